@@ -118,7 +118,8 @@ def larval_cold_hazard(n, x, temp_c):
 def steady_hazards(n, clock, temp_c):
     """Returns the hazards per day by cause, except cold and hunger of larvae."""
     hazard = dict.fromkeys(CAUSES, 0.0)
-    hazard["background"] = n[clock + "_hazard"]
+    pace = rate(n, clock, temp_c) / rate(n, clock, 27)
+    hazard["background"] = n[clock + "_hazard"] * max(n.background_floor, pace)
     hazard["heat"] = n.heat_acute * np.exp(n.heat_acute_slope * (temp_c - n.heat_acute_from))
     if clock != "adult":
         hazard["heat"] += n.heat_chronic * np.exp(n.heat_chronic_slope * (temp_c - n.heat_chronic_from))
@@ -183,6 +184,7 @@ class Colony:
         self.dt = 1 / setup.steps
         self.dx = {c: rate(n, c, setup.temperature) * self.dt for c in ("egg", "larva", "prepupa", "pupa", "adult")}
         self.hazard = {c: steady_hazards(n, c, setup.temperature) for c in self.dx}
+        self.hazard["dormant"] = {**self.hazard["prepupa"], "background": n.dormant_hazard}
         self.egg = Herd(x=[], need=[], bin=[])
         self.larva = Herd(x=[], need=[], mass=[], entered=[], bin=[])
         self.prepupa = Herd(x=[], need=[], mass=[])
@@ -256,17 +258,18 @@ class Colony:
         self.enter_awake(mass[~sleeps])
 
     def goes_dormant(self, count):
-        """Returns which new prepupae go dormant: in short days and cool ground."""
+        """Returns which new prepupae go dormant: in short days, or in any if only the cold counts, and cool ground."""
         n = self.n
         by_day = 1 / (1 + np.exp((LABORATORY_DAY_H - n.dormancy_day) / n.dormancy_day_scale))
         by_cold = 1 / (1 + np.exp((self.setup.temperature - n.dormancy_temperature) / n.dormancy_temperature_scale))
+        by_day = 1 - n.dormancy_by_day_length + n.dormancy_by_day_length * by_day
         return self.rng.random(count) < by_day * by_cold
 
     def enter_sleep(self, mass, behind=0.5):
         none = np.zeros(len(mass))
         heat_need = np.exp(self.n.dormancy_heat_sigma * self.rng.standard_normal(len(mass)))
         new = Herd(mass=mass, days=none, cold_days=none, heat=none, heat_need=heat_need)
-        self.die(new, self.hazard["prepupa"], behind)
+        self.die(new, self.hazard["dormant"], behind)
         self.dormant.join(new)
 
     def enter_awake(self, mass, at_least=0.0, behind=0.5):
@@ -395,7 +398,7 @@ class Colony:
         open_now = (sleeping.cold_days >= n.dormancy_cold_days) | (sleeping.days >= n.dormancy_days)
         warmth = max(0.0, temp_c - n.dormancy_heat_base) / n.dormancy_heat_median * self.dt
         sleeping.columns["heat"] = sleeping.heat + open_now * warmth
-        woken = self.done(sleeping, sleeping.heat >= sleeping.heat_need, self.hazard["prepupa"])
+        woken = self.done(sleeping, sleeping.heat >= sleeping.heat_need, self.hazard["dormant"])
         sleeping.columns["days"] = sleeping.days + self.dt
         sleeping.columns["cold_days"] = sleeping.cold_days + (temp_c < n.dormancy_cold) * self.dt
 

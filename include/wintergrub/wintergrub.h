@@ -185,7 +185,7 @@ WINTERGRUB_API int wintergrub_plan_from_text(wintergrub_plan **plan, const char 
                                              wintergrub_mistakes **mistakes, struct wintergrub_error *error);
 /**
  * Makes a minimal plan: one laboratory tray at constant temperature, `eggs` eggs on the first day, kitchen scraps every
- * day or, for feed_kg_week 0, unlimited feed; 200 replicates, seed 1. Dates are "2026-01-31". WINTERGRUB_ERR_INPUT
+ * day or, for feed_kg_week 0, unlimited feed; 512 replicates, seed 1. Dates are "2026-01-31". WINTERGRUB_ERR_INPUT
  * names the first value that is not allowed.
  */
 WINTERGRUB_API int wintergrub_plan_laboratory(wintergrub_plan **plan, const char *from, const char *to,
@@ -220,7 +220,8 @@ WINTERGRUB_API int wintergrub_plan_set_replicates(wintergrub_plan *plan, int64_t
 /** Sets the seed of all random numbers. */
 WINTERGRUB_API void wintergrub_plan_set_seed(wintergrub_plan *plan, uint64_t seed);
 /**
- * Sets a number of the animal by its name in the group `species` of a plan, in the unit used there. Returns
+ * Sets a number of the animal by its name in the group `species` of a plan, in the unit used there: the same in all
+ * plausible animals. Returns
  * WINTERGRUB_ERR_USAGE for an unknown number and WINTERGRUB_ERR_INPUT for a value out of range, and then changes
  * nothing. Only wintergrub_plan_check() finds numbers that contradict each other, so that two can be changed one after
  * the other.
@@ -277,6 +278,14 @@ WINTERGRUB_API int wintergrub_replicate_outcome(const wintergrub_replicate *repl
  */
 WINTERGRUB_API int wintergrub_replicate_series(const wintergrub_replicate *replicate, const char *name, int column,
                                                double *values, size_t n);
+
+/**
+ * Returns the number of the plausible animal that lives in the replicate, from 0; -1: the middle animal. Replicates of one
+ * animal differ in weather and chance only.
+ */
+WINTERGRUB_API int wintergrub_replicate_animal(const wintergrub_replicate *replicate);
+/** Returns the number of its winter, from 0: replicates of one winter have the same weather and mishaps. */
+WINTERGRUB_API int64_t wintergrub_replicate_winter(const wintergrub_replicate *replicate);
 
 /* ---- single replicates, for programs with their own threads ---- */
 
@@ -350,7 +359,8 @@ struct wintergrub_spread {
 };
 struct wintergrub_share {
     int64_t hits, n;
-    double share, low, high; /* with a 95 % interval (Wilson 1927); share is NaN for n = 0 */
+    double share, low, high; /* with a 95 % interval (Wilson 1927; clustered where replicates share animals or winters);
+                                share is NaN for n = 0 */
 };
 /** Returns the number of replicates in the summary. */
 WINTERGRUB_API int64_t wintergrub_summary_replicates(const wintergrub_summary *summary);
@@ -364,14 +374,15 @@ WINTERGRUB_API int wintergrub_summary_spread(const wintergrub_summary *summary, 
                                              struct wintergrub_spread *spread, struct wintergrub_error *error);
 /**
  * Computes the share of replicates in which an outcome is between two values, both included; an outcome that did not
- * happen never is. Odds of survival: "survived", 1, 1. Returns 0 or WINTERGRUB_ERR_USAGE: no such outcome.
+ * happen never is. Odds of survival: "survived", 1, 1. Returns 0, WINTERGRUB_ERR_USAGE: no such outcome, or
+ * WINTERGRUB_ERR_MEMORY.
  */
 WINTERGRUB_API int wintergrub_summary_share(const wintergrub_summary *summary, const char *outcome, double least,
                                             double most, struct wintergrub_share *share,
                                             struct wintergrub_error *error);
 /**
- * Computes the share of replicates in which goal i of the plan was met. Returns 0 or WINTERGRUB_ERR_USAGE: no such
- * goal.
+ * Computes the share of replicates in which goal i of the plan was met. Returns 0, WINTERGRUB_ERR_USAGE: no such
+ * goal, or WINTERGRUB_ERR_MEMORY.
  */
 WINTERGRUB_API int wintergrub_summary_goal(const wintergrub_summary *summary, int i, struct wintergrub_share *share,
                                            struct wintergrub_error *error);

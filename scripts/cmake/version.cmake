@@ -28,7 +28,7 @@ file(CONFIGURE OUTPUT ${OUTPUT}/version.h @ONLY NEWLINE_STYLE UNIX CONTENT [[
 ]])
 
 # Names and contents, sorted by name. Includes the lists of flags: they can change the last digit.
-file(GLOB_RECURSE sources RELATIVE ${SOURCE} ${SOURCE}/src/*.c ${SOURCE}/src/*.h ${SOURCE}/include/*.h)
+file(GLOB_RECURSE sources RELATIVE ${SOURCE} ${SOURCE}/src/*.c ${SOURCE}/src/*.h ${SOURCE}/src/*.tsv ${SOURCE}/include/*.h)
 list(APPEND sources CMakeLists.txt)
 list(SORT sources)
 set(all "")

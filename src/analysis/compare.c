@@ -2,7 +2,8 @@
  * Runs several setups under the same weather and computes their paired differences.
  *
  *   interval      of the mean of d = b - a in the same replicate: Student's t, corrected for skewness (intervals.c); of a
- *                 difference of shares: the paired score interval (there)
+ *                 difference of shares: the paired score interval (there); clustered where replicates share animals or
+ *                 winters (variance_split.c)
  *   pairing       (var a + var b) / var d: variance reduction factor
  *   price         R = mean(cost)/mean(mass); Fieller's limits are the R at which
  *                 mean(cost) - R mean(mass) is t standard errors from 0
@@ -11,11 +12,13 @@
  */
 #include "analysis/compare.h"
 
+#include "analysis/cells.h"
 #include "analysis/intervals.h"
 
 #include <gsl/gsl_cdf.h>
 #include <math.h>
 #include <stdbool.h>
+#include <stdlib.h>
 #include <string.h>
 
 #define MAX_OBSERVERS 3
@@ -40,11 +43,6 @@ enum wg_better wg_compared_better(enum wg_compared compared) {
 }
 
 /* ---- a difference ---- */
-
-/* Returns the t quantile for the mean of n values; NaN for n < 2. */
-static double t_of_confidence(int64_t n) {
-    return n > 1 ? gsl_cdf_tdist_Pinv((1 + WG_COMPARE_CONFIDENCE) / 2, (double)(n - 1)) : (double)NAN;
-}
 
 /* Returns the variance of x over the replicates with both x and y; NaN for fewer than two. */
 static double variance_of(const double *x, const double *y, int64_t n) {
@@ -83,6 +81,8 @@ static void measure_difference(struct wg_difference *difference, const double *a
     const double second = wg_sum_total(&squares) / count, third = wg_sum_total(&cubes) / count;
     const double variance = difference->n > 1 ? second * count / (count - 1) : (double)NAN;
     difference->sd = sqrt(variance);
+    difference->error = sqrt(variance / count);
+    difference->freedom = count - 1;
     difference->interval = wg_mean_interval(difference->mean, difference->sd, third / (second * sqrt(second)),
                                             difference->n, WG_COMPARE_CONFIDENCE);
     difference->variance_factor = (variance_of(a, b, n) + variance_of(b, a, n)) / variance;
@@ -119,6 +119,104 @@ struct wg_difference wg_difference(const double *a, const double *b, int64_t n, 
     return difference;
 }
 
+/* ---- a difference in cells ---- */
+
+/* One pass over the replicates of a difference; `values` is room for n. */
+struct paired {
+    const double *a, *b;
+    const struct wg_split_value *cells;
+    int64_t n;
+    struct wg_split_value *values;
+};
+
+static void subtract(const struct paired *p) {
+    for (int64_t k = 0; k < p->n; k++) {
+        p->values[k] = p->cells[k];
+        p->values[k].value = p->b[k] - p->a[k];
+    }
+}
+
+static int by_animal_first(const void *left, const void *right) {
+    const struct wg_split_value *const a = left, *const b = right;
+    return (a->animal > b->animal) - (a->animal < b->animal);
+}
+
+/* Counts animals by the sign of the mean of their differences; an animal without any is counted apart. Sorts the differences. */
+static void count_animals(struct wg_animals_won *won, const struct paired *p, enum wg_better better) {
+    qsort(p->values, (size_t)p->n, sizeof *p->values, by_animal_first);
+    for (int64_t k = 0; k < p->n;) {
+        const int64_t animal = p->values[k].animal;
+        double sum = 0;
+        bool any = false;
+        for (; k < p->n && p->values[k].animal == animal; k++) {
+            any = any || !isnan(p->values[k].value);
+            sum += isnan(p->values[k].value) ? 0 : p->values[k].value;
+        }
+        const int verdict = compare_outcomes(0, sum, better);
+        if (animal < 0)
+            continue;
+        won->without += !any;
+        won->better += any && verdict > 0;
+        won->worse += any && verdict < 0;
+        won->same += any && verdict == 0;
+    }
+}
+
+/* Marks with 1 the replicates that are better, with 0 the others that count. */
+static void mark_better(const struct paired *p, enum wg_better better, enum wg_missing_rule missing) {
+    for (int64_t k = 0; k < p->n; k++) {
+        const int either = isnan(p->a[k]) || isnan(p->b[k]);
+        const double x = isnan(p->a[k]) ? (double)INFINITY : p->a[k], y = isnan(p->b[k]) ? (double)INFINITY : p->b[k];
+        p->values[k] = p->cells[k];
+        p->values[k].value = either && missing == WG_MISSING_OMITTED ? (double)NAN : compare_outcomes(x, y, better) > 0;
+    }
+}
+
+static int use_clusters(struct wg_difference *d, const struct paired *p, enum wg_compared compared,
+                        struct wg_error *err) {
+    const enum wg_better better = wg_compared_better(compared);
+    const enum wg_split_kind kind = compared == WG_COMPARED_survived ? WG_SPLIT_SHARE_DIFFERENCE : WG_SPLIT_AMOUNT;
+    struct wg_variance_split mean, chance;
+    subtract(p);
+    int code = wg_variance_split(&mean, p->values, p->n, kind, WG_COMPARE_CONFIDENCE, err);
+    if (code == 0) {
+        count_animals(&d->animals, p, better);
+        mark_better(p, better, wg_diary_outcomes()[wg_compared_outcome(compared)].missing);
+        code = wg_variance_split(&chance, p->values, p->n, WG_SPLIT_SHARE, WG_COMPARE_CONFIDENCE, err);
+    }
+    if (code < 0)
+        return code;
+    d->error = mean.error;
+    d->freedom = mean.freedom;
+    d->interval = mean.interval;
+    d->chance_interval = chance.interval;
+    return 0;
+}
+
+/* Outcomes of 0 or 1: the interval is that of a difference of shares. */
+static void use_share_interval(struct wg_difference *difference) {
+    difference->interval =
+        wg_share_difference_interval(difference->worse, difference->better,
+                                     difference->better + difference->worse + difference->ties, WG_COMPARE_CONFIDENCE);
+}
+
+int wg_compared_difference(struct wg_difference *difference, const double *a, const double *b,
+                           const struct wg_split_value *cells, int64_t n, enum wg_compared compared,
+                           struct wg_error *err) {
+    *difference = wg_difference(a, b, n, wg_compared_better(compared),
+                                wg_diary_outcomes()[wg_compared_outcome(compared)].missing);
+    if (compared == WG_COMPARED_survived)
+        use_share_interval(difference);
+    if (cells == NULL)
+        return 0;
+    struct wg_split_value *const values = calloc((size_t)(n > 0 ? n : 1), sizeof *values);
+    if (values == NULL)
+        return wg_no_memory(err, NULL);
+    const int code = use_clusters(difference, &(struct paired){a, b, cells, n, values}, compared, err);
+    free(values);
+    return code;
+}
+
 /* ---- the price of extra harvest ---- */
 
 static const double *setup_outcomes(const struct wg_setup *setup, enum wg_compared compared) {
@@ -141,77 +239,159 @@ static int has_no_price(const struct wg_setup *setup) {
     return 0;
 }
 
-/* Solves a R^2 - 2 b R + c = 0; a > 0 because the mass differs significantly from 0. */
-static struct wg_interval fieller(double mean_cost, double mean_kg, double var_cost, double var_kg, double cov,
-                                  int64_t n) {
-    const double t = t_of_confidence(n), share = t * t / (double)n;
-    const double a = mean_kg * mean_kg - share * var_kg, b = mean_cost * mean_kg - share * cov;
-    const double c = mean_cost * mean_cost - share * var_cost;
+/* Returns Student's quantile for the mean of the differences; NaN for fewer than two. */
+static double t_of_confidence(const struct wg_difference *d) {
+    return d->freedom > 0 ? gsl_cdf_tdist_Pinv((1 + WG_COMPARE_CONFIDENCE) / 2, d->freedom) : (double)NAN;
+}
+
+/* Solves a R^2 - 2 b R + c = 0; a > 0 because the mass differs significantly from 0. `cov` is that of the two means. */
+static struct wg_interval fieller(const struct wg_difference *cost, const struct wg_difference *kg, double cov) {
+    const double t = t_of_confidence(kg);
+    const double a = kg->mean * kg->mean - t * t * kg->error * kg->error, b = cost->mean * kg->mean - t * t * cov;
+    const double c = cost->mean * cost->mean - t * t * cost->error * cost->error;
     const double root = sqrt(fmax(b * b - a * c, 0));
     return (struct wg_interval){(b - root) / a, (b + root) / a};
 }
 
-static struct wg_interval price_interval(const struct wg_setup *a, const struct wg_setup *b,
-                                         const struct wg_setup_pair *pair, enum wg_compared harvest) {
-    const double *const cost_a = setup_outcomes(a, WG_COMPARED_total_heater_cost);
-    const double *const cost_b = setup_outcomes(b, WG_COMPARED_total_heater_cost);
-    const double *const kg_a = setup_outcomes(a, harvest);
-    const double *const kg_b = setup_outcomes(b, harvest);
+/* The replicates of two setups: energy costs and harvests, by setup. */
+struct priced {
+    const double *cost[2], *kg[2];
+    const struct wg_split_value *cells;
+    int64_t n;
+};
+
+static double covariance_of_means(const struct priced *of, double mean_cost, double mean_kg) {
+    struct wg_sum both = {0};
+    for (int64_t k = 0; k < of->n; k++)
+        wg_sum_add(&both, (of->cost[1][k] - of->cost[0][k] - mean_cost) * (of->kg[1][k] - of->kg[0][k] - mean_kg));
+    return wg_sum_total(&both) / (double)(of->n - 1) / (double)of->n;
+}
+
+/* In cells: var(x + y) = var x + var y + 2 cov, x and y in units of their own errors. */
+static int clustered_covariance(const struct priced *of, const struct wg_difference *cost,
+                                const struct wg_difference *kg, double *cov, struct wg_error *err) {
+    struct wg_split_value *const values = calloc((size_t)of->n, sizeof *values);
+    struct wg_variance_split sum;
+    *cov = 0;
+    int code = values == NULL ? wg_no_memory(err, NULL) : 0;
+    for (int64_t k = 0; k < of->n && code == 0; k++) {
+        values[k] = of->cells[k];
+        values[k].value = (of->cost[1][k] - of->cost[0][k]) / cost->error + (of->kg[1][k] - of->kg[0][k]) / kg->error;
+    }
+    if (code == 0 && cost->error > 0)
+        code = wg_variance_split(&sum, values, of->n, WG_SPLIT_AMOUNT, WG_COMPARE_CONFIDENCE, err);
+    if (code == 0 && cost->error > 0)
+        *cov = fmin(fmax((sum.error * sum.error - 2) / 2, -1), 1) * cost->error * kg->error;
+    free(values);
+    return code;
+}
+
+static int price_interval(const struct priced *of, const struct wg_setup_pair *pair, enum wg_compared harvest,
+                          struct wg_interval *interval, struct wg_error *err) {
     const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
     const struct wg_difference *const kg = &pair->difference[harvest];
-    const int64_t n = a->summary.n;
-    struct wg_sum both = {0};
-    for (int64_t k = 0; k < n; k++)
-        wg_sum_add(&both, (cost_b[k] - cost_a[k] - cost->mean) * (kg_b[k] - kg_a[k] - kg->mean));
-    return fieller(cost->mean, kg->mean, cost->sd * cost->sd, kg->sd * kg->sd, wg_sum_total(&both) / (double)(n - 1),
-                   n);
+    double cov = covariance_of_means(of, cost->mean, kg->mean);
+    const int code = of->cells != NULL ? clustered_covariance(of, cost, kg, &cov, err) : 0;
+    *interval = fieller(cost, kg, cov);
+    return code;
 }
 
 /* Fieller's limits exist only if Student's interval excludes 0. */
 static bool is_significant(const struct wg_difference *kg) {
-    return kg->mean > t_of_confidence(kg->n) * kg->sd / sqrt((double)kg->n);
+    return kg->mean > t_of_confidence(kg) * kg->error;
 }
 
-static struct wg_extra_price price_of(const struct wg_setup *a, const struct wg_setup *b,
-                                      const struct wg_setup_pair *pair, enum wg_compared harvest) {
-    const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
+static enum wg_extra_status extra_status(const struct wg_setup *a, const struct wg_setup *b,
+                                         const struct wg_setup_pair *pair, enum wg_compared harvest) {
     const struct wg_difference *const kg = &pair->difference[harvest];
+    if (!(kg->interval.low > 0 && is_significant(kg)))
+        return WG_EXTRA_NONE;
+    if (has_no_price(a) || has_no_price(b))
+        return WG_EXTRA_NO_PRICE;
+    return pair->difference[WG_COMPARED_total_heater_cost].mean > 0 ? WG_EXTRA_PRICED : WG_EXTRA_FREE;
+}
+
+static int find_price(const struct wg_setup *a, const struct wg_setup *b, const struct wg_split_value *cells,
+                      struct wg_setup_pair *pair, enum wg_compared harvest, struct wg_error *err) {
     const double none = (double)NAN;
-    struct wg_extra_price price = {WG_EXTRA_PRICED, none, {none, none}};
-    if (!(kg->interval.low > 0 && is_significant(kg))) {
-        price.why = WG_EXTRA_NONE;
-    } else if (has_no_price(a) || has_no_price(b)) {
-        price.why = WG_EXTRA_NO_PRICE;
-    } else if (!(cost->mean > 0)) {
-        price.why = WG_EXTRA_FREE;
-    } else {
-        price.per_kg = cost->mean / kg->mean;
-        price.interval = price_interval(a, b, pair, harvest);
-    }
-    return price;
+    pair->extra = (struct wg_extra_price){extra_status(a, b, pair, harvest), none, {none, none}};
+    if (pair->extra.why != WG_EXTRA_PRICED)
+        return 0;
+    const struct priced of = {
+        {setup_outcomes(a, WG_COMPARED_total_heater_cost), setup_outcomes(b, WG_COMPARED_total_heater_cost)},
+        {setup_outcomes(a, harvest), setup_outcomes(b, harvest)},
+        cells,
+        a->summary.n};
+    pair->extra.per_kg = pair->difference[WG_COMPARED_total_heater_cost].mean / pair->difference[harvest].mean;
+    return price_interval(&of, pair, harvest, &pair->extra.interval, err);
 }
 
-/* Outcomes of 0 or 1: the interval is that of a difference of shares. */
-static void use_share_interval(struct wg_difference *difference) {
-    difference->interval =
-        wg_share_difference_interval(difference->worse, difference->better,
-                                     difference->better + difference->worse + difference->ties, WG_COMPARE_CONFIDENCE);
+static int compare_pair_outcomes(struct wg_compare *compare, int i, const struct wg_split_value *cells,
+                                 struct wg_error *err) {
+    const struct wg_setup *const first = &compare->setup[0], *const setup = &compare->setup[i];
+    struct wg_setup_pair *const pair = &compare->pair[i];
+    int code = 0;
+    for (int c = 0; c < WG_N_COMPARED && code == 0; c++) {
+        const enum wg_compared which = (enum wg_compared)c;
+        code = wg_compared_difference(&pair->difference[c], setup_outcomes(first, which), setup_outcomes(setup, which),
+                                      cells, compare->replicates, which, err);
+    }
+    return code == 0 ? find_price(first, setup, cells, pair, wg_compare_main(compare), err) : code;
 }
 
-static void compute_differences(struct wg_compare *compare) {
-    const struct wg_setup *const first = &compare->setup[0];
-    for (int i = 1; i < compare->n; i++) {
-        const struct wg_setup *const setup = &compare->setup[i];
-        struct wg_setup_pair *const pair = &compare->pair[i];
-        for (int c = 0; c < WG_N_COMPARED; c++) {
-            const enum wg_compared which = (enum wg_compared)c;
-            pair->difference[c] =
-                wg_difference(setup_outcomes(first, which), setup_outcomes(setup, which), compare->replicates,
-                              wg_compared_better(which), wg_diary_outcomes()[wg_compared_outcome(which)].missing);
-        }
-        use_share_interval(&pair->difference[WG_COMPARED_survived]);
-        pair->extra = price_of(first, setup, pair, wg_compare_main(compare));
+/* Where any setup has plausible animals, all live the winters of the lattice. */
+static enum wg_animals common_animals(const struct wg_compare *compare, const struct wg_plan *plan) {
+    for (int i = 0; i < compare->n; i++)
+        if (compare->setup[i].plan->animals == WG_ANIMALS_PLAUSIBLE && plan->animals == WG_ANIMALS_MIDDLE)
+            return WG_ANIMALS_MIDDLE_IN_LATTICE;
+    return plan->animals;
+}
+
+/* Returns the plan of a setup as it is simulated; it shares the arrays of the setup's own, read only. */
+struct wg_plan wg_compare_plan(const struct wg_compare *compare, int i) {
+    struct wg_plan plan = *compare->setup[i].plan;
+    plan.seed = compare->seed;
+    plan.replicates = compare->replicates;
+    plan.animals = common_animals(compare, &plan);
+    return plan;
+}
+
+int wg_compare_cells(const struct wg_compare *compare, int i, struct wg_split_value **cells, struct wg_error *err) {
+    const struct wg_plan plan = wg_compare_plan(compare, i);
+    *cells = NULL;
+    return wg_plan_shares_cells(&plan) ? wg_cells_of(cells, &plan, compare->replicates, err) : 0;
+}
+
+void wg_cells_pair(struct wg_split_value *cells, const struct wg_split_value *other, int64_t n) {
+    for (int64_t k = 0; k < n; k++)
+        if (cells[k].animal < 0)
+            cells[k].animal = other[k].animal;
+}
+
+static int compute_pair(struct wg_compare *compare, int i, struct wg_error *err) {
+    struct wg_split_value *cells, *other = NULL;
+    int code = wg_compare_cells(compare, 0, &cells, err);
+    if (code == 0)
+        code = wg_compare_cells(compare, i, &other, err);
+    if (code == 0 && cells != NULL)
+        wg_cells_pair(cells, other, compare->replicates);
+    if (code == 0)
+        code = compare_pair_outcomes(compare, i, cells, err);
+    free(cells);
+    free(other);
+    return code;
+}
+
+static int compute_differences(struct wg_compare *compare, struct wg_error *err) {
+    int code = 0;
+    for (int i = 0; i < compare->n && code == 0; i++) {
+        const struct wg_plan plan = wg_compare_plan(compare, i);
+        code = wg_odds_find_of(&compare->setup[i].odds, &plan, &compare->setup[i].summary,
+                               wg_compared_outcome(wg_compare_main(compare)), err);
+        if (code == 0 && i > 0)
+            code = compute_pair(compare, i, err);
     }
+    return code;
 }
 
 /* ---- running ---- */
@@ -229,10 +409,8 @@ static void forward_progress(void *self, int64_t done, int64_t count) {
 
 static int run_setup(struct wg_compare *compare, struct wg_setup *setup, const struct wg_ensemble_options *options,
                      struct wg_error *err) {
-    struct wg_plan plan = *setup->plan; /* shares its arrays, read only */
+    const struct wg_plan plan = wg_compare_plan(compare, compare->at);
     struct wg_observer all[MAX_OBSERVERS + 1];
-    plan.seed = compare->seed;
-    plan.replicates = compare->replicates;
     wg_assert(setup->n_observers <= MAX_OBSERVERS);
     int code = wg_summary_init(&setup->summary, &plan, compare->replicates, err);
     if (code < 0)
@@ -255,9 +433,7 @@ int wg_compare_run(struct wg_compare *compare, const struct wg_ensemble_options 
         compare->at = i;
         code = run_setup(compare, &compare->setup[i], options, err);
     }
-    if (code == 0)
-        compute_differences(compare);
-    return code;
+    return code == 0 ? compute_differences(compare, err) : code;
 }
 
 void wg_compare_free(struct wg_compare *compare) {

@@ -1,12 +1,13 @@
 /**
  * Compares setups under the same weather and mishaps, replicate by replicate (common random numbers).
  *
- * Replicate k of every setup uses the streams (seed, k, WEATHER) and (seed, k, MISHAPS), so all setups have the same days
- * and none has the warmer winter. Births and deaths are drawn for each setup independently.
+ * Replicate k of every setup has the same winter of the lattice (weather and mishaps) and, unless a setup has the middle
+ * animal only, the same plausible animal: all setups have the same days and none has the warmer winter. Births and deaths are drawn for each setup independently.
  */
 #ifndef WG_ANALYSIS_COMPARE_H
 #define WG_ANALYSIS_COMPARE_H
 
+#include "analysis/odds.h"
 #include "forecast/summary.h"
 
 #define WG_COMPARE_MIN 2
@@ -38,14 +39,22 @@ enum wg_outcome_number wg_compared_outcome(enum wg_compared compared);
 enum wg_better wg_compared_better(enum wg_compared compared);
 
 /**
+ * In how many plausible animals the mean difference is better, the same, worse; how many are without any difference, because it
+ * did not happen in both setups. All 0 for the middle animal.
+ */
+struct wg_animals_won {
+    int64_t better, same, worse, without;
+};
+
+/**
  * One outcome of a setup minus that of the first, replicate by replicate.
  *
  * The mean is over the `n` replicates in which both have a value; its interval at WG_COMPARE_CONFIDENCE is Student's,
  * corrected for skewness (wg_mean_interval()); NaN for n < 2 and where all differences are the same. That of `survived` is the
  * interval of a difference of shares (wg_share_difference_interval()), which is never of width 0.
  *
- * The probability to be better is better / (better + worse + ties), with Wilson's
- * interval: a tie is not better. A missing date is later than any date, and two missing
+ * The probability to be better is better / (better + worse + ties), with Wilson's interval: a tie is not better.
+ * Where replicates share animals or winters, all intervals are clustered instead (wg_variance_split()). A missing date is later than any date, and two missing
  * dates tie; with WG_MISSING_OMITTED a replicate in which either value is missing is omitted.
  */
 struct wg_difference {
@@ -55,6 +64,8 @@ struct wg_difference {
     int64_t better, worse, ties;
     double chance; /* NaN without replicates to compare */
     struct wg_interval chance_interval;
+    double error, freedom; /* standard error of the mean, degrees of freedom */
+    struct wg_animals_won animals;
     /**
      * Variance reduction by the shared weather: (var a + var b) / var(b - a) over the n. With independent weather the
      * same interval would need this many times the replicates. NaN: no variance at all; +INFINITY: none in the
@@ -62,9 +73,16 @@ struct wg_difference {
      */
     double variance_factor;
 };
-/** Returns the difference b - a of n values each (NaN: did not happen). */
+/** Returns the difference b - a of n values each (NaN: did not happen), the replicates being independent. */
 struct wg_difference wg_difference(const double *a, const double *b, int64_t n, enum wg_better better,
                                    enum wg_missing_rule missing);
+/**
+ * Computes the difference of a compared outcome; `cells` (analysis/cells.h) place the n replicates, and are NULL if they share
+ * nothing. Returns 0 or WG_ERR_MEMORY.
+ */
+int wg_compared_difference(struct wg_difference *difference, const double *a, const double *b,
+                           const struct wg_split_value *cells, int64_t n, enum wg_compared compared,
+                           struct wg_error *err);
 
 /** Whether extra harvest has a price, or why not. */
 enum wg_extra_status {
@@ -93,6 +111,7 @@ struct wg_setup {
     const struct wg_observer *observer; /* further observers besides the summary; borrowed, may be NULL */
     int n_observers;                    /* at most 3 */
     struct wg_summary summary;          /* filled by wg_compare_run() */
+    struct wg_odds odds;                /* likewise */
 };
 
 struct wg_compare {
@@ -120,6 +139,15 @@ int wg_compare_check(const struct wg_compare *compare, struct wg_error *err);
  * computes the pairs. Returns 0, WG_STOPPED or a negative error; free in every case.
  */
 int wg_compare_run(struct wg_compare *compare, const struct wg_ensemble_options *options, struct wg_error *err);
+/**
+ * Finds the cells of setup i: *cells (malloc'ed) has compare->replicates, or is NULL if they are independent. Returns 0, or an
+ * error as wg_cells_init().
+ */
+int wg_compare_cells(const struct wg_compare *compare, int i, struct wg_split_value **cells, struct wg_error *err);
+/** Pairs the cells of two setups, in the same winters: those of `cells` get the animals of `other` where they have none. */
+void wg_cells_pair(struct wg_split_value *cells, const struct wg_split_value *other, int64_t n);
+/** Returns the plan of a setup as it is simulated: with the seed, replicates and animals of the comparison. Borrows its lists. */
+struct wg_plan wg_compare_plan(const struct wg_compare *compare, int setup);
 /** Returns the main outcome: total harvest, or crawl-off if no setup takes anything out. */
 enum wg_compared wg_compare_main(const struct wg_compare *compare);
 /** Frees the summaries. Safe on a zeroed struct and after a failure. */

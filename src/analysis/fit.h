@@ -1,113 +1,90 @@
 /**
- * Fits a few uncertain species parameters to a keeper's log, and updates the forecast.
+ * Learns the animal's numbers and the state of the colony from a keeper's log.
  *
- * Method: importance sampling over whole replicates. Each draw takes factors from a proposal and simulates a few
- * replicates with their own weather and chance; its weight is prior x mean likelihood of the log / proposal. That mean is
- * unbiased for any number of replicates, so the posterior is exact (Andrieu & Roberts 2009, Ann. Stat. 37:697). The
- * proposal starts as the prior and adapts to the weights in rounds, tempered at first so that enough draws carry weight
- * (population Monte Carlo: Cappe et al. 2004, J. Comput. Graph. Stat. 13:907). That is simpler than a particle filter,
- * which would have to store and copy colonies half-way through, and sufficient for five parameters. Only the last round
- * is reported, so its weights are plain importance weights. The effective sample size shows when few draws dominate.
+ * Method. The unknown is an animal: all numbers in which the plausible animals differ, as coordinates
+ * (animal_numbers.h). The likelihood is synthetic (Wood 2010, Nature 466:1102; with ranks in place of values: An, Nott &
+ * Drovandi 2020, Stat. Comput. 30:543): normal scores of the notes are normal, with an animal's mean over its replicates
+ * and the covariance, pooled over the animals, of luck between replicates of the same animal and of the keeper's errors.
+ * The animals, at first the plausible ones, are moved by an ensemble smoother in several passes, each simulated anew
+ * (smoother.h). Then they live on to the end, and what can be measured today and in the next weeks is corrected by the
+ * same linear update for the luck of the year so far, which the notes also tell.
+ *
+ * An animal agrees with the log if the log is not farther from it than 99 of 100 logs of the other animals are. Those that
+ * do not are left out; with fewer than WG_FIT_FEWEST left the fit has no answer: the log and the plan do not agree.
  */
 #ifndef WG_ANALYSIS_FIT_H
 #define WG_ANALYSIS_FIT_H
 
+#include "analysis/learnt.h"
 #include "analysis/log_entry.h"
+#include "analysis/now.h"
 #include "base/stats.h"
 #include "forecast/ensemble.h"
 
-/* ---- the unknowns ---- */
+#define WG_FIT_FEWEST 50      /* animals that must agree (judgement: a 5 % point from fewer is a guess) */
+#define WG_FIT_LEAST_DRAWS 64 /* of animals: covariances from fewer are noise (judgement) */
 
-/** Each is a factor on species parameters. */
-enum wg_fit_parameter {
-    WG_FIT_LARVA_RATE, /* speed of larval development */
-    WG_FIT_LARVA_MASS, /* mass of full-grown larvae */
-    WG_FIT_HAZARD,     /* background mortality of all stages */
-    WG_FIT_LAYING,     /* share of females that lay, at most 1 */
-    WG_FIT_DORMANCY,   /* heat that ends dormancy */
-    WG_N_FIT_PARAMETERS
-};
-/** The name, and the sigma of the factor's prior, which is lognormal with median 1. */
-const char *wg_fit_parameter_name(enum wg_fit_parameter fitted);
-double wg_fit_parameter_prior_sigma(enum wg_fit_parameter fitted);
-/** Scales species parameters by the factors, each clamped to the limits of a scenario. */
-void wg_fit_parameter_apply(struct wg_species *species, const double factor[WG_N_FIT_PARAMETERS]);
-
-/** Returns the factor above which the plan's parameters no longer change: at their maximum, such as a share of 1. */
-double wg_fit_parameter_max(const struct wg_plan *plan, enum wg_fit_parameter fitted);
-
-/* ---- the fit ---- */
+/* The defaults, whose coverage is tested. */
+#define WG_FIT_DRAWS 256
+#define WG_FIT_PER_DRAW 2
+#define WG_FIT_PASSES 3
 
 struct wg_fit_options {
-    int64_t draws;    /* of the last round; earlier rounds have half. >= 100; 500 */
-    int64_t per_draw; /* replicates of each draw; 16 */
-    int most_rounds;  /* tempered rounds before it; 8 */
+    int64_t draws;    /* animals, WG_FIT_LEAST_DRAWS or more */
+    int64_t per_draw; /* replicates of an animal in each pass, 2 or more */
+    int passes;       /* 1 or more */
     int threads;
     const atomic_int *stop;
     void (*progress)(void *self, int64_t done, int64_t count);
     void *progress_self;
 };
 
-/** One draw of the last round; one of its replicates, chosen by its likelihood, represents it. */
-struct wg_fit_draw {
-    double factor[WG_N_FIT_PARAMETERS];
-    double weight; /* normalised: sums to 1 over the draws */
-    double log_chance;
+/** Simulated values of many replicates: [row][n]. */
+struct wg_fit_sample {
+    int64_t n;         /* replicates: of each animal in turn */
+    double *simulated; /* [entry][n]: wg_log_entry_simulated() */
+    double *outcome;   /* [outcome][n] */
+    double *now;       /* [quantity of today][n] */
 };
-
-/** A value with its weight, for sorting. */
-struct wg_weighted_value {
-    double value, weight;
-};
-
-#define WG_FIT_DEGENERATE 50.0 /* effective sample size below which the fit is unreliable (judgement) */
 
 struct wg_fit {
-    int64_t n;                /* draws */
-    struct wg_fit_draw *draw; /* owned */
-    double *simulated;        /* [entry][n], owned */
+    struct wg_now today;
     int n_entries;
-    int n_outcomes;
-    double *outcome, *before; /* [outcome][n], [outcome][n_before] from the prior alone; owned */
-    int64_t n_before;
-    struct wg_weighted_value *sorting; /* scratch for quantiles, for one thread at a time; owned */
-    double effective;                  /* effective sample size: 1 / sum of squared weights (Kong 1992) */
-    double temper; /* 1: the proposal adapted to the whole log; below: the rounds ran out, or noise is too large */
-    int rounds;
-    int64_t draws, replicates;        /* in all rounds */
-    double most[WG_N_FIT_PARAMETERS]; /* larger factors have the same effect (wg_fit_parameter_max()) */
+    int64_t drawn, agree, per_draw;     /* animals; those that agree with the log; replicates of each */
+    double *learnt, *learnt_before;     /* [learnt][agree], [learnt][drawn]; owned */
+    struct wg_fit_sample after, before; /* of the animals that agree; of the plausible ones. Owned */
+    double *misfit;                     /* [entry]: the normal deviate as rare as the note, negative below; owned */
+    int64_t replicates;                 /* in all passes */
+    double *sorting;                    /* scratch for quantiles, for one thread at a time; owned */
 };
-/** Returns the effective factor of a draw, at most wg_fit_parameter_max(). */
-double wg_fit_factor(const struct wg_fit *fit, int64_t draw, enum wg_fit_parameter fitted);
 
 /**
- * Fits a plan's parameters to a log of n >= 1 entries, whose days and bins are the plan's. Numbers replicates from 0
- * across rounds. Returns 0, WG_STOPPED or an error; free in every case.
+ * Fits a plan to a log of n entries, 1 .. WG_MAX_NOTES, whose days and bins are the plan's. Returns 0, WG_STOPPED or
+ * an error; free in every case. The result borrows the plan.
  */
 int wg_fit_run(struct wg_fit *fit, const struct wg_plan *plan, const struct wg_log_entry *entries, int n,
                const struct wg_fit_options *options, struct wg_error *err);
 void wg_fit_free(struct wg_fit *fit);
+/** Returns the jobs of a fit for its progress; each simulates per_draw replicates of one animal. */
+int64_t wg_fit_jobs(const struct wg_fit_options *options);
 
-/**
- * Returns the weighted q-quantile of n values (weights NULL: equal), without NaN values: the smallest value with
- * cumulative weight at least q; NaN if none is left, or without memory.
- */
-double wg_weighted_quantile(const double *values, const double *weights, int64_t n, double q);
-/** Returns the posterior q-quantile of one factor. */
-double wg_fit_quantile(const struct wg_fit *fit, enum wg_fit_parameter fitted, double q);
-/** Returns the probability that an outcome (its row in wg_diary_outcomes()) happens, posterior or (`before`) prior. */
+/** Returns true if enough animals agree with the log; without, only `before` and `misfit` may be shown. */
+bool wg_fit_has_answer(const struct wg_fit *fit);
+/** Returns the q-quantile of what is learnt, before or after the log. */
+double wg_fit_learnt(const struct wg_fit *fit, enum wg_learnt learnt, bool before, double q);
+/** Returns the q-quantile of a quantity of today. */
+double wg_fit_now(const struct wg_fit *fit, int quantity, bool before, double q);
+/** Returns the probability that an outcome (its row in wg_diary_outcomes()) happens. */
 double wg_fit_happened(const struct wg_fit *fit, int outcome, bool before);
 /** Returns an outcome's q-quantile; if it did not happen it counts by its enum wg_missing_rule: INFINITY or omitted. */
 double wg_fit_outcome(const struct wg_fit *fit, int outcome, bool before, double q);
 /** Returns the probability that an outcome exceeds a threshold: survived above 0.5 is the survival probability. */
 double wg_fit_share_above(const struct wg_fit *fit, int outcome, bool before, double threshold);
 /**
- * Posterior predictive check: sets the 90 % range for entry i, observation errors included, and returns true if
- * the entry lies in it. For flies the range is the probability to record them, twice; true unless the entry had a
- * probability below 0.1.
+ * Predictive check: sets the 90 % range for entry i, the keeper's errors included, and returns true if the entry lies in
+ * it. For flies the range is the probability to record them, twice; true unless the entry had a probability below 0.1.
  */
-bool wg_fit_explains(const struct wg_fit *fit, const struct wg_log_entry *entries, int i, struct wg_interval *range);
-/** Systematic resampling (Kitagawa 1996, J. Comput. Graph. Stat. 5:1): k draws by weight, from one uniform `u` in (0, 1). */
-void wg_fit_resample(const struct wg_fit *fit, double u, int64_t k, int64_t *draws);
+bool wg_fit_explains(const struct wg_fit *fit, const struct wg_log_entry *entries, int i, bool before,
+                     struct wg_interval *range);
 
 #endif

@@ -8,6 +8,8 @@
 
 struct wg_diary;
 
+#define WG_MAX_NOTES 2000 /* in a log: their covariance then takes 32 MB */
+
 /** The kinds of entry. */
 enum wg_log_kind {
     WG_LOG_CRAWL_OFF,       /* kg over the days since .. day */
@@ -30,12 +32,16 @@ struct wg_log_entry {
 /** Returns a diary's prediction for an entry: kg, eggs, degC, or the probability to record flies. */
 double wg_log_entry_simulated(const struct wg_log_entry *entry, const struct wg_diary *diary);
 /**
- * Returns the log likelihood of the entry (up to a constant) given the true value `simulated`. Observation errors, all
- * judgement: weights and egg counts are lognormal with sigma 0.25 around the true value, after adding 20 g or 200 eggs
- * to both (keepers do not weigh less); a thermometer in an uneven bin is off by 2 K (sd); each fly is noticed
- * with probability 0.2, and 2 % of the entries about flies are wrong.
+ * Returns a value on the scale where the keeper's errors are normal: ln(kg + 0.02), ln(eggs + 200) (keepers do not weigh
+ * or count less), degC; flies as they are, 0 to 1.
  */
-double wg_log_entry_log_chance(const struct wg_log_entry *entry, double simulated);
+double wg_log_entry_scaled(const struct wg_log_entry *entry, double value);
+/**
+ * Returns the variance of the keeper's error on that scale, given the true value `simulated`. All judgement: weights and
+ * egg counts are off by a quarter (0.25 sd of the logarithm), a thermometer in an uneven bin by 2 K (sd); each fly is
+ * noticed with probability 0.2, and 2 % of the entries about flies are wrong: yes or no is a coin of that probability.
+ */
+double wg_log_entry_variance(const struct wg_log_entry *entry, double simulated);
 /** Returns the probability of the entry's value or less given the true value `simulated`, with the same errors. */
 double wg_log_entry_below(const struct wg_log_entry *entry, double simulated);
 

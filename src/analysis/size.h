@@ -1,19 +1,31 @@
 /**
- * Finds the smallest (or largest) value of one number of a plan that meets its goals, with a stated confidence.
+ * Finds the smallest (or largest) value of one number of a plan that meets its goals, with its interval.
  *
- * The caller supplies a trial: simulate n replicates at a value, from replicate k, and count how many met each goal.
- * Replicate k has the same seeds at every value (common random numbers: Glasserman & Yao 1992, Manage. Sci.
- * 38:884), so that neighbours differ by the value and not by chance.
+ * The caller supplies a trial: simulate replicates at a value and tell which goals each met. Two answers come from the
+ * same trials:
  *
- * At each value the search adds replicates until each goal's probability is surely at least, or one goal's surely below,
- * the wanted one. Testing after every batch is allowed for: the intervals are confidence sequences, valid at all times
- * (see wg_sequence_interval()), with the error shared over all values and goals. So all statements of the answer hold
- * at the same time with the stated confidence.
+ *   the number        where a monotone curve, fitted to all trials of a goal, crosses the wanted probability; the goal that
+ *                     needs most decides. Its interval allows for animals and winters that replicates share. Over plausible
+ *                     animals it is also given for the luckier and the harder half of them. See size_curve.h.
+ *   the sure bracket  a value tried that is surely enough and one that surely is not, by confidence sequences, without
+ *                     any curve; the error is shared over all values and goals, so all of it holds at once.
+ *
+ * Trials go to both sides of the crossing, as estimated so far, until the interval is narrow enough. Each replicate is used
+ * once, at one value: for the place of a crossing, independent replicates at different values tell more than paired ones.
+ *
+ * Rows. Replicates are lived in rows of 64, which in the lattice of animals and winters (forecast/lattice.h) are 64
+ * animals and 64 winters. A value never gets two rows of one block, so it never meets a winter twice; its rows take the
+ * blocks in turn, so that four rows in a row, a whole pass, have each of 256 animals once. After whole passes the
+ * confidence sequences hold for the mean over the table of animals: hits of a pass are independent with probabilities
+ * whose mean is that of the table, and by the inequality of the means a product of 1 + c (p - wanted) over animals is at
+ * most that of equal p, so the martingale below still does not grow. Verdicts are given after whole passes only.
  */
 #ifndef WG_ANALYSIS_SIZE_H
 #define WG_ANALYSIS_SIZE_H
 
 #include "analysis/goal_tally.h"
+#include "analysis/size_curve.h"
+#include "forecast/lattice.h"
 
 /**
  * Returns an interval of a confidence sequence: with probability 1 - error the true probability lies
@@ -26,22 +38,31 @@ struct wg_interval wg_sequence_interval(int64_t hits, int64_t n, double guess, d
 /** Returns YES: surely at least `wanted`, NO: surely below, by the confidence sequence with `wanted` as its guess. */
 enum wg_verdict wg_sequence_verdict(int64_t hits, int64_t n, double wanted, double error);
 
-#define WG_SIZE_MAX_POINTS 16
+#define WG_SIZE_MAX_POINTS WG_CURVE_MAX_VALUES
+#define WG_SIZE_ROW WG_LATTICE_ANIMALS /* replicates */
+#define WG_SIZE_PASS 4                 /* rows until each plausible animal was met once */
 
 struct wg_size_question {
-    /** Adds to hits[n_goals] the goals that replicates first .. first+n-1 meet at `value`. 0, WG_STOPPED or an error. */
-    int (*trial)(void *self, double value, int64_t first, int64_t n, int64_t *hits, struct wg_error *err);
+    /**
+     * Simulates replicates first .. first+n-1 at `value`; sets bit g of met[i] if replicate first+i met goal g.
+     * 0, WG_STOPPED or an error.
+     */
+    int (*trial)(void *self, double value, int64_t first, int64_t n, uint8_t *met, struct wg_error *err);
+    struct wg_cell (*cell)(const void *self, int64_t replicate); /* NULL: replicates share nothing */
+    /** Tells how many replicates the answer will probably take, once the first trials are done. NULL: not wanted. */
+    void (*expect)(void *self, int64_t replicates);
     void *self;
     int n_goals;                 /* 1 .. WG_MAX_GOALS */
     double wanted[WG_MAX_GOALS]; /* probabilities, inside 0..1 */
     double low, high;            /* low < high */
-    bool geometric;              /* bisect on a log scale (low > 0) */
+    double widest;               /* if the start of the range is enough: how far the search may leave it; 0: not */
+    bool geometric;              /* values in between by ratio (low > 0) */
     double step;                 /* values are multiples of it; 0: any value */
     bool largest;                /* find the largest value that meets the goals, else the smallest */
-    double within_share, within; /* tolerance of the bracket, relative or absolute */
+    double within_share, within; /* tolerance to either side of the number, relative or absolute */
     double confidence;           /* of the answer, e.g. 0.95 */
     int grid;                    /* values of the first scan, ends included: 3 .. 8 */
-    int64_t batch, most;         /* replicates: first batch at a value; budget of the search */
+    int64_t most;                /* replicates: budget of the search */
 };
 
 /** One value that was tried. */
@@ -52,17 +73,39 @@ struct wg_size_point {
 };
 
 enum wg_size_outcome {
-    WG_SIZE_FOUND,       /* `enough` meets the goals, `too_little` does not, and they are within the tolerance */
-    WG_SIZE_ALREADY,     /* the start of the range (low; with `largest` high) meets them: `enough` */
+    WG_SIZE_FOUND,       /* the number is known to within the tolerance */
+    WG_SIZE_ALREADY,     /* the start of the range (low; with `largest` high) meets the goals: `enough` */
     WG_SIZE_IMPOSSIBLE,  /* no value in the range meets them, if each goal is monotone */
-    WG_SIZE_UNDECIDED,   /* the budget ran out: between `too_little` and `enough`, if known */
+    WG_SIZE_UNDECIDED,   /* the budget ran out: the number has a wider interval, or none */
     WG_SIZE_NOT_MONOTONE /* a goal's probability rises and falls: only `best` is set */
+};
+
+/** The curve of a goal: probability top Phi(q + slope (x - crossing)), x the value or, if geometric, its logarithm. */
+struct wg_size_curve {
+    double crossing, slope, top; /* NaN: none */
+    double from, to;             /* values between which it is fitted */
+    double spread;               /* standard deviation of the intercepts of animals; NaN: one animal */
+    double fit;                  /* probability of a worse fit if the curve is right */
+};
+
+/** Returns the probability on a curve at x, the value or its logarithm. */
+double wg_size_curve_chance(const struct wg_size_curve *curve, double wanted, double x);
+
+/** The number that meets the goals; each is NaN if it is not known. */
+struct wg_size_number {
+    double about;           /* by the curve; by isotonic regression if the curve does not fit */
+    double low, high;       /* its interval; NaN if the curve does not fit or does not bound it */
+    double luckier, harder; /* over the luckier and over the harder half of plausible animals */
+    int goal;               /* which decides */
+    bool fits;              /* its curve fits */
 };
 
 struct wg_size {
     enum wg_size_outcome outcome;
-    double enough, too_little; /* NaN: not known */
-    double about;              /* estimate between the two, by interpolation; NaN: none */
+    struct wg_size_number number;
+    struct wg_size_curve curve[WG_MAX_GOALS];
+    double low, high;          /* the range that was searched */
+    double enough, too_little; /* the sure bracket; NaN: not known */
     int n_points;
     struct wg_size_point point[WG_SIZE_MAX_POINTS]; /* ascending by value */
     int best;                                       /* point with the best probabilities, by its worst goal */
@@ -71,7 +114,7 @@ struct wg_size {
     int64_t replicates; /* total */
 };
 
-/** Returns 0 and the answer, WG_STOPPED or the trial's error. */
+/** Returns 0 and the answer, WG_STOPPED, WG_ERR_MEMORY or the trial's error. */
 int wg_size_search(const struct wg_size_question *question, struct wg_size *size, struct wg_error *err);
 /** Returns the search's interval for a goal at a point; all intervals hold simultaneously with the confidence. */
 struct wg_interval wg_size_interval(const struct wg_size_question *question, const struct wg_size_point *point,

@@ -1,229 +1,403 @@
 /*
- * Computes elementary effects and variance shares of a function.
+ * Computes variance shares from a given sample.
  *
- *   effect       (y(x + 2/3 in input i) - y(x)) / (2/3)
- *   first order  mean(y_B (y_ABi - y_A)) / V
- *   total        mean((y_A - y_ABi)^2) / (2 V)
+ *   basis    P1, P2, P3 (Legendre) of the rank, -1..1, of each number of a group
+ *   between  variance of the animals' means - mean variance of luck in them
+ *   share    (SS - d s^2)/((n - 1) between),  SS: sum of squares of the group's d terms, the leading groups' terms
+ *            removed; s^2: residual mean square with them
+ *   range    bias-corrected percentiles of a bootstrap over animals
  *
- * A and B are the two halves of the Sobol' points, ABi is A with input i from B. Sources:
- * Morris 1991, Technometrics 33:161; Campolongo, Cariboni & Saltelli 2007, Environ.
- * Model. Softw. 22:1509; Saltelli et al. 2010, Comput. Phys. Commun. 181:259;
- * Jansen 1999, Comput. Phys. Commun. 117:35.
+ * Leading groups are chosen one by one, each with the smallest chance that an F this large is accidental, while that is
+ * below LEADS. Sources: shares from a given sample by regression, Lewandowski, Cooke & Duintjer Tebbens 2007, ACM Trans.
+ * Model. Comput. Simul. 17:1 (MEMORY); subtraction of d s^2, Ezekiel's adjusted R^2 (1930, MEMORY); bias-corrected
+ * percentiles, Efron 1981, Can. J. Stat. 9:139 (MEMORY).
  */
-#include "analysis/sensitivity.h"
+#include "analysis/variance_shares.h"
+
 #include "base/random.h"
 
-#include <gsl/gsl_qrng.h>
+#include <gsl/gsl_cdf.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define BOOTSTRAPS 500
-#define LEVELS 4
-#define STEP (2.0 / 3.0) /* levels / (2 (levels - 1)) */
+#define ORDER 3
+#define LEADS 0.001     /* of a hundred numbers without effect one leads in one forecast of ten */
+#define LARGEST_GROUP 8 /* n / this: terms that one group may have */
+#define LARGEST_MODEL 3 /* n / this: terms that the leading groups may have */
+#define RESAMPLES 1000
+#define LEAST_NORM 1e-6   /* of a column, after those before it are removed: below, it is one of their sums */
+#define LEAST_BETWEEN 0.1 /* of the estimate, in a resample */
 
-/* ---- elementary effects ---- */
-
-/* Draws a random permutation (Fisher & Yates). */
-static void shuffle(gsl_rng *rng, int n, int *order) {
-    for (int i = 0; i < n; i++)
-        order[i] = i;
-    for (int i = n - 1; i > 0; i--) {
-        const int j = (int)(wg_uniform(rng) * (i + 1)), swap = order[i];
-        order[i] = order[j];
-        order[j] = swap;
-    }
-}
-
-/* Draws a start on the grid, then moves one input after the other by the step, up or down. */
-static void draw_walk(gsl_rng *rng, int d, const int *order, double *x) {
-    for (int i = 0; i < d; i++)
-        x[i] = floor(wg_uniform(rng) * LEVELS) / (LEVELS - 1);
-    for (int k = 0; k < d; k++) {
-        double *const next = x + (ptrdiff_t)(k + 1) * d;
-        memcpy(next, next - d, (size_t)d * sizeof *x);
-        next[order[k]] += next[order[k]] < 0.5 ? STEP : -STEP;
-    }
-}
-
-static void accumulate_effect(struct wg_effect *effect, double value) {
-    effect->mean += value;
-    effect->mean_size += fabs(value);
-    effect->sd += value * value;
-}
-
-static void finish_effect(struct wg_effect *effect, int n) {
-    effect->mean /= n;
-    effect->mean_size /= n;
-    effect->sd = n > 1 ? sqrt(fmax(0, (effect->sd - n * effect->mean * effect->mean) / (n - 1))) : 0;
-}
-
-static void add_walk_effects(int d, const int *order, const double *x, const double *y, struct wg_effect *effect) {
-    for (int k = 0; k < d; k++) {
-        const ptrdiff_t from = (ptrdiff_t)k * d + order[k];
-        accumulate_effect(&effect[order[k]], (y[k + 1] - y[k]) / (x[from + d] - x[from]));
-    }
-}
-
-int wg_effects(const struct wg_study *study, int walks, uint64_t seed, struct wg_effect *effect, struct wg_error *err) {
-    const int d = study->n_inputs;
-    wg_assert(d >= 1 && walks >= 1);
-    const size_t points = (size_t)walks * (size_t)(d + 1);
-    double *const x = calloc(points * (size_t)d, sizeof *x), *const y = calloc(points, sizeof *y);
-    int *const order = calloc((size_t)walks * (size_t)d, sizeof *order);
-    gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
-    int code = x == NULL || y == NULL || order == NULL || rng == NULL ? wg_no_memory(err, NULL) : 0;
-    if (code == 0) {
-        wg_rng_start(rng, seed, 0, WG_PURPOSE_PARAMETERS);
-        for (int w = 0; w < walks; w++) {
-            shuffle(rng, d, order + (ptrdiff_t)w * d);
-            draw_walk(rng, d, order + (ptrdiff_t)w * d, x + (ptrdiff_t)w * (d + 1) * d);
-        }
-        code = study->evaluate(study->self, (int64_t)points, x, y, err);
-    }
-    memset(effect, 0, (size_t)d * sizeof *effect);
-    for (int w = 0; w < walks && code == 0; w++)
-        add_walk_effects(d, order + (ptrdiff_t)w * d, x + (ptrdiff_t)w * (d + 1) * d, y + (ptrdiff_t)w * (d + 1),
-                         effect);
-    for (int i = 0; i < d && code == 0; i++)
-        finish_effect(&effect[i], walks);
-    if (rng != NULL)
-        gsl_rng_free(rng);
-    free(order);
-    free(y);
-    free(x);
-    return code;
-}
-
-/* ---- shares of the variance ---- */
-
-/* Points and function values; block 0 is A, 1 is B, 2 + i is A with input i from B. */
-struct sample_table {
-    int d;
-    int64_t n;
-    double *x, *y; /* [block][n][d], [block][n] */
+struct share_work {
+    const struct wg_sample *sample;
+    int n, n_groups;
+    int member[WG_MAX_NUMBERS], start[WG_MAX_NUMBERS + 1]; /* numbers by group; where each group begins */
+    bool leads[WG_MAX_NUMBERS];
+    double *basis;     /* [number][ORDER][n] */
+    double *column;    /* [term][n]: the model, orthonormal in the weighted animals */
+    double *root;      /* [n]: square root of each animal's weight */
+    double *y;         /* [n]: answer less its mean, times root */
+    double luck;       /* weighted mean */
+    double *resampled; /* [estimate][RESAMPLES] */
 };
 
-static double *sample_point(const struct sample_table *t, int block, int64_t row) {
-    return t->x + ((ptrdiff_t)block * t->n + row) * t->d;
+/* ---- groups ---- */
+
+static int compare_ranked(const void *left, const void *right) {
+    const double a = **(const double *const *)left, b = **(const double *const *)right;
+    return (a > b) - (a < b);
 }
 
-static double y_of(const struct sample_table *t, int block, int64_t row) {
-    return t->y[(ptrdiff_t)block * t->n + row];
+/* Sets rank[n] in -1..1, ties sharing their mean. `order` is scratch. */
+static void rank_values(const double *x, int n, const double **order, double *rank) {
+    for (int a = 0; a < n; a++)
+        order[a] = &x[a];
+    qsort(order, (size_t)n, sizeof *order, compare_ranked);
+    for (int from = 0, to; from < n; from = to) {
+        for (to = from; to < n && *order[to] == *order[from];)
+            to++;
+        for (int i = from; i < to; i++)
+            rank[order[i] - x] = (from + to) / (double)n - 1;
+    }
 }
 
-static int fill_sobol_points(struct sample_table *t) {
-    gsl_qrng *const sobol = gsl_qrng_alloc(gsl_qrng_sobol, (unsigned)(2 * t->d));
-    if (sobol == NULL)
-        return -1;
-    double point[2 * WG_MAX_SHARED_INPUTS];
-    for (int64_t k = 0; k < t->n; k++) {
-        (void)gsl_qrng_get(sobol, point);
-        memcpy(sample_point(t, 0, k), point, (size_t)t->d * sizeof *point);
-        memcpy(sample_point(t, 1, k), point + t->d, (size_t)t->d * sizeof *point);
-        for (int i = 0; i < t->d; i++) {
-            memcpy(sample_point(t, 2 + i, k), point, (size_t)t->d * sizeof *point);
-            sample_point(t, 2 + i, k)[i] = point[t->d + i];
+/* Four sums, which a processor adds at the same time. */
+static double product(const double *a, const double *b, int n) {
+    double sum[4] = {0};
+    int i = 0;
+    for (; i + 4 <= n; i += 4)
+        for (int k = 0; k < 4; k++)
+            sum[k] += a[i + k] * b[i + k];
+    for (; i < n; i++)
+        sum[0] += a[i] * b[i];
+    return (sum[0] + sum[1]) + (sum[2] + sum[3]);
+}
+
+static double rank_correlation(const double *a, const double *b, int n) {
+    return product(a, b, n) / sqrt(product(a, a, n) * product(b, b, n));
+}
+
+static const double *ranks_of(const struct share_work *w, int number) {
+    return w->basis + (ptrdiff_t)number * ORDER * w->n;
+}
+
+/* Groups numbers whose ranks are correlated, also through others; numbers the groups by their first member. */
+static void find_groups(struct share_work *w, int *group) {
+    const int d = w->sample->n_numbers;
+    for (int i = 0; i < d; i++) {
+        group[i] = i;
+        for (int k = 0; k < i; k++) {
+            const int other = group[k], own = group[i];
+            if (other == own || fabs(rank_correlation(ranks_of(w, i), ranks_of(w, k), w->n)) <= WG_TIED)
+                continue;
+            for (int j = 0; j <= i; j++)
+                group[j] = group[j] == other || group[j] == own ? (other < own ? other : own) : group[j];
         }
     }
-    gsl_qrng_free(sobol);
-    return 0;
-}
-
-/* Computes mean and variance of A and B together; `row` selects the base points (NULL: each once). */
-static void sample_moments(const struct sample_table *t, const int64_t *row, double *mean, double *variance) {
-    struct wg_sum sum = {0}, squares = {0};
-    for (int64_t k = 0; k < 2 * t->n; k++)
-        wg_sum_add(&sum, y_of(t, (int)(k % 2), row != NULL ? row[k / 2] : k / 2));
-    *mean = wg_sum_total(&sum) / (double)(2 * t->n);
-    for (int64_t k = 0; k < 2 * t->n; k++) {
-        const double off = y_of(t, (int)(k % 2), row != NULL ? row[k / 2] : k / 2) - *mean;
-        wg_sum_add(&squares, off * off);
-    }
-    *variance = wg_sum_total(&squares) / (double)(2 * t->n - 1);
-}
-
-static void shares_of(const struct sample_table *t, const int64_t *row, int i, double mean, double variance,
-                      double *first, double *total) {
-    struct wg_sum alone = {0}, all = {0};
-    for (int64_t k = 0; k < t->n; k++) {
-        const int64_t at = row != NULL ? row[k] : k;
-        const double a = y_of(t, 0, at), b = y_of(t, 1, at), ab = y_of(t, 2 + i, at);
-        wg_sum_add(&alone, (b - mean) * (ab - a));
-        wg_sum_add(&all, (a - ab) * (a - ab));
-    }
-    *first = wg_sum_total(&alone) / (double)t->n / variance;
-    *total = wg_sum_total(&all) / (double)(2 * t->n) / variance;
-}
-
-static double correlation(const struct sample_table *t, int i, double mean, double variance) {
-    struct wg_sum product = {0}, x_sum = {0}, x_squares = {0};
-    for (int64_t k = 0; k < 2 * t->n; k++) {
-        const double x = sample_point(t, (int)(k % 2), k / 2)[i] - 0.5;
-        wg_sum_add(&x_sum, x);
-        wg_sum_add(&x_squares, x * x);
-        wg_sum_add(&product, x * (y_of(t, (int)(k % 2), k / 2) - mean));
-    }
-    const double n = (double)(2 * t->n), x_mean = wg_sum_total(&x_sum) / n;
-    const double x_variance = wg_sum_total(&x_squares) / n - x_mean * x_mean;
-    return wg_sum_total(&product) / n / sqrt(x_variance * variance);
-}
-
-/* Computes 95 % bootstrap intervals of the shares by resampling base points. `resampled` is scratch. */
-static void bootstrap(const struct sample_table *t, gsl_rng *rng, int64_t *row, double *resampled,
-                      struct wg_variance_share *share) {
-    for (int b = 0; b < BOOTSTRAPS; b++) {
-        for (int64_t k = 0; k < t->n; k++)
-            row[k] = (int64_t)(wg_uniform(rng) * (double)t->n);
-        double mean, variance;
-        sample_moments(t, row, &mean, &variance);
-        for (int i = 0; i < t->d; i++)
-            shares_of(t, row, i, mean, variance, &resampled[2 * i * BOOTSTRAPS + b],
-                      &resampled[(2 * i + 1) * BOOTSTRAPS + b]);
-    }
-    for (int i = 0; i < 2 * t->d; i++) {
-        double *const values = resampled + (ptrdiff_t)i * BOOTSTRAPS;
-        wg_sort(values, BOOTSTRAPS);
-        *(i % 2 == 0 ? &share[i / 2].first_range : &share[i / 2].total_range) = (struct wg_interval){
-            wg_quantile_sorted(values, BOOTSTRAPS, 0.025), wg_quantile_sorted(values, BOOTSTRAPS, 0.975)};
+    for (int first = 0; first < d; first++) {
+        if (group[first] != first)
+            continue;
+        w->start[w->n_groups + 1] = w->start[w->n_groups];
+        for (int i = first; i < d; i++)
+            if (group[i] == first)
+                w->member[w->start[w->n_groups + 1]++] = i;
+        w->n_groups++;
     }
 }
 
-static int bootstrap_shares(const struct sample_table *t, uint64_t seed, struct wg_variance_share *share, double *mean,
-                            double *variance) {
-    int64_t *const row = calloc((size_t)t->n, sizeof *row);
-    double *const resampled = calloc((size_t)(2 * t->d) * BOOTSTRAPS, sizeof *resampled);
+static void fill_basis(struct share_work *w, const double **order) {
+    const int n = w->n;
+    for (int i = 0; i < w->sample->n_numbers; i++) {
+        double *const p1 = w->basis + (ptrdiff_t)i * ORDER * n;
+        rank_values(w->sample->x + (ptrdiff_t)i * n, n, order, p1);
+        for (int a = 0; a < n; a++) {
+            p1[n + a] = (3 * p1[a] * p1[a] - 1) / 2;
+            p1[2 * n + a] = (5 * p1[a] * p1[a] - 3) * p1[a] / 2;
+        }
+    }
+}
+
+/* ---- the model ---- */
+
+static double *term_at(const struct share_work *w, int term) {
+    return w->column + (ptrdiff_t)term * w->n;
+}
+
+/* Adds a column, less its projection on the `terms` before it. Returns the new number of terms. */
+static int add_term(struct share_work *w, int terms, const double *values) {
+    double *const added = term_at(w, terms);
+    for (int a = 0; a < w->n; a++)
+        added[a] = values[a] * w->root[a];
+    const double whole = product(added, added, w->n);
+    for (int k = 0; k < terms; k++) {
+        const double *const before = term_at(w, k), along = product(added, before, w->n);
+        for (int a = 0; a < w->n; a++)
+            added[a] -= along * before[a];
+    }
+    const double left = product(added, added, w->n);
+    if (!(left > LEAST_NORM * LEAST_NORM * whole))
+        return terms;
+    for (int a = 0; a < w->n; a++)
+        added[a] /= sqrt(left);
+    return terms + 1;
+}
+
+/* Adds a group: a cubic in each number; of a large group a parabola or a line. */
+static int add_group_terms(struct share_work *w, int terms, int g) {
+    const int n_members = w->start[g + 1] - w->start[g], most = w->n / LARGEST_GROUP, before = terms;
+    for (int order = 0; order < ORDER && (order == 0 || n_members * (order + 1) <= most); order++)
+        for (int i = w->start[g]; i < w->start[g + 1] && terms - before < most; i++)
+            terms = add_term(w, terms, ranks_of(w, w->member[i]) + (ptrdiff_t)order * w->n);
+    return terms;
+}
+
+/* Builds the model of the mean and the chosen groups, without one of them (-1: all). */
+static int build_model(struct share_work *w, const bool *chosen, int without) {
+    memcpy(w->column, w->root, (size_t)w->n * sizeof *w->column);
+    for (int a = 0; a < w->n; a++)
+        w->column[a] /= sqrt(w->n); /* the weights add up to n */
+    int terms = 1;
+    for (int g = 0; g < w->n_groups; g++)
+        if (chosen[g] && g != without)
+            terms = add_group_terms(w, terms, g);
+    return terms;
+}
+
+static double squares_of(const struct share_work *w, int from, int to) {
+    double sum = 0;
+    for (int k = from; k < to; k++) {
+        const double along = product(term_at(w, k), w->y, w->n);
+        sum += along * along;
+    }
+    return sum;
+}
+
+/* What the terms from `from` on add to a model. */
+struct addition {
+    double squares, residual; /* sum of squares; residual mean square of the whole model */
+    int terms, freedom;
+};
+
+static struct addition addition_of(const struct share_work *w, int from, int to) {
+    const double rest = product(w->y, w->y, w->n) - squares_of(w, 1, to);
+    return (struct addition){squares_of(w, from, to), fmax(rest, 0) / (w->n - to), to - from, w->n - to};
+}
+
+/* Returns the variance that an addition explains, less what as many terms explain by chance. */
+static double variance_added(const struct share_work *w, const struct addition *added) {
+    return (added->squares - added->terms * added->residual) / (w->n - 1);
+}
+
+static double between_of(const struct share_work *w) {
+    return product(w->y, w->y, w->n) / (w->n - 1) - w->luck;
+}
+
+/* Weights the animals and centres their answers. */
+static void weight_animals(struct share_work *w, const int *count) {
+    double sum = 0;
+    w->luck = 0;
+    for (int a = 0; a < w->n; a++) {
+        sum += count[a] * w->sample->y[a];
+        w->luck += count[a] * w->sample->luck[a] / w->n;
+    }
+    for (int a = 0; a < w->n; a++) {
+        w->root[a] = sqrt(count[a]);
+        w->y[a] = w->root[a] * (w->sample->y[a] - sum / w->n);
+    }
+}
+
+static void choose_leading_groups(struct share_work *w) {
+    for (;;) {
+        const int terms = build_model(w, w->leads, -1);
+        double least = LEADS;
+        int best = -1;
+        for (int g = 0; g < w->n_groups; g++) {
+            const struct addition added = addition_of(w, terms, w->leads[g] ? terms : add_group_terms(w, terms, g));
+            if (added.terms == 0 || terms + added.terms > w->n / LARGEST_MODEL)
+                continue;
+            const double f = added.squares / added.terms / added.residual;
+            const double chance = gsl_cdf_fdist_Q(f, added.terms, added.freedom);
+            best = chance < least ? g : best;
+            least = chance < least ? chance : least;
+        }
+        if (best < 0)
+            return;
+        w->leads[best] = true;
+    }
+}
+
+/* ---- estimates ---- */
+
+static void estimate_shares(struct share_work *w, double between, double *share) {
+    for (int g = 0; g < w->n_groups; g++)
+        if (w->leads[g]) {
+            const int terms = build_model(w, w->leads, g);
+            const struct addition added = addition_of(w, terms, add_group_terms(w, terms, g));
+            share[g] = variance_added(w, &added) / between;
+        }
+    const int terms = build_model(w, w->leads, -1);
+    for (int g = 0; g < w->n_groups; g++)
+        if (!w->leads[g]) {
+            const struct addition added = addition_of(w, terms, add_group_terms(w, terms, g));
+            share[g] = variance_added(w, &added) / between;
+        }
+}
+
+static double share_together(struct share_work *w, const bool *chosen, double between) {
+    const struct addition all = addition_of(w, 1, build_model(w, chosen, -1));
+    return variance_added(w, &all) / between;
+}
+
+/*
+ * Sets the range of an estimate from its resampled values, which it sorts. Where these are larger than the estimate, because
+ * a resample repeats animals and so fits them better, only the lower end is corrected; the upper end then errs upwards.
+ */
+static void set_range(struct wg_estimate *estimate, double *values) {
+    double below = 0.5; /* of RESAMPLES + 1: never none, never all */
+    wg_sort(values, RESAMPLES);
+    for (int b = 0; b < RESAMPLES; b++)
+        below += values[b] < estimate->value ? 1 : values[b] == estimate->value ? 0.5 : 0;
+    const double twice_bias = 2 * gsl_cdf_ugaussian_Pinv(below / (RESAMPLES + 1)), z = gsl_cdf_ugaussian_Pinv(0.975);
+    estimate->range =
+        (struct wg_interval){wg_quantile_sorted(values, RESAMPLES, gsl_cdf_ugaussian_P(fmin(twice_bias, 0) - z)),
+                             wg_quantile_sorted(values, RESAMPLES, gsl_cdf_ugaussian_P(fmax(twice_bias, 0) + z))};
+}
+
+/* Weights each animal by how often it is drawn. Resample b is the same for every estimate. */
+static void resample_animals(struct share_work *w, gsl_rng *rng, uint64_t seed, int b, int *count) {
+    wg_rng_start(rng, seed, (uint64_t)b, WG_PURPOSE_PARAMETERS);
+    memset(count, 0, (size_t)w->n * sizeof *count);
+    for (int a = 0; a < w->n; a++)
+        count[(int)(wg_uniform(rng) * w->n)]++;
+    weight_animals(w, count);
+}
+
+static void bootstrap_shares(struct share_work *w, gsl_rng *rng, uint64_t seed, int *count,
+                             struct wg_variance_shares *out) {
+    double share[WG_MAX_NUMBERS];
+    for (int b = 0; b < RESAMPLES; b++) {
+        resample_animals(w, rng, seed, b, count);
+        estimate_shares(w, fmax(between_of(w), LEAST_BETWEEN * out->between.value), share);
+        for (int g = 0; g < w->n_groups; g++)
+            w->resampled[(ptrdiff_t)g * RESAMPLES + b] = share[g];
+    }
+    for (int g = 0; g < w->n_groups; g++)
+        set_range(&out->share[g], w->resampled + (ptrdiff_t)g * RESAMPLES);
+}
+
+static void bootstrap_together(struct share_work *w, gsl_rng *rng, uint64_t seed, int *count,
+                               struct wg_variance_shares *out) {
+    bool chosen[WG_MAX_NUMBERS];
+    for (int g = 0; g < w->n_groups; g++)
+        chosen[g] = wg_is_above_luck(&out->share[g]);
+    out->together.value = share_together(w, chosen, out->between.value);
+    for (int b = 0; b < RESAMPLES; b++) {
+        resample_animals(w, rng, seed, b, count);
+        w->resampled[b] = share_together(w, chosen, fmax(between_of(w), LEAST_BETWEEN * out->between.value));
+    }
+    set_range(&out->together, w->resampled);
+}
+
+static void bootstrap_between(struct share_work *w, gsl_rng *rng, uint64_t seed, int *count,
+                              struct wg_variance_shares *out) {
+    for (int b = 0; b < RESAMPLES; b++) {
+        resample_animals(w, rng, seed, b, count);
+        w->resampled[b] = between_of(w);
+    }
+    set_range(&out->between, w->resampled);
+}
+
+/* ---- the answer ---- */
+
+/* Those above luck first, then by share. */
+static bool is_ahead(const struct wg_estimate *a, const struct wg_estimate *b) {
+    return wg_is_above_luck(a) != wg_is_above_luck(b) ? wg_is_above_luck(a) : a->value > b->value;
+}
+
+static void number_groups(const struct share_work *w, struct wg_variance_shares *out) {
+    struct wg_estimate sorted[WG_MAX_NUMBERS];
+    bool taken[WG_MAX_NUMBERS] = {false};
+    for (int rank = 0; rank < w->n_groups; rank++) {
+        int best = -1;
+        for (int g = 0; g < w->n_groups; g++)
+            if (!taken[g] && (best < 0 || is_ahead(&out->share[g], &out->share[best])))
+                best = g;
+        taken[best] = true;
+        sorted[rank] = out->share[best];
+        for (int i = w->start[best]; i < w->start[best + 1]; i++)
+            out->group[w->member[i]] = rank;
+    }
+    memcpy(out->share, sorted, (size_t)w->n_groups * sizeof *sorted);
+}
+
+static void study_sample(struct share_work *w, gsl_rng *rng, uint64_t seed, int *count,
+                         struct wg_variance_shares *out) {
+    for (int a = 0; a < w->n; a++)
+        count[a] = 1;
+    weight_animals(w, count);
+    out->mean = w->sample->y[0] - w->y[0];
+    out->luck = w->luck;
+    out->between.value = between_of(w);
+    bootstrap_between(w, rng, seed, count, out);
+    if (wg_is_above_luck(&out->between)) {
+        for (int a = 0; a < w->n; a++)
+            count[a] = 1;
+        weight_animals(w, count);
+        choose_leading_groups(w);
+        double share[WG_MAX_NUMBERS];
+        estimate_shares(w, out->between.value, share);
+        for (int g = 0; g < w->n_groups; g++)
+            out->share[g].value = share[g];
+        bootstrap_shares(w, rng, seed, count, out);
+        for (int a = 0; a < w->n; a++)
+            count[a] = 1;
+        weight_animals(w, count);
+        bootstrap_together(w, rng, seed, count, out);
+    }
+    number_groups(w, out);
+}
+
+static void find_trends(const struct share_work *w, const double **order, double *rank,
+                        struct wg_variance_shares *out) {
+    rank_values(w->sample->y, w->n, order, rank);
+    for (int i = 0; i < w->sample->n_numbers; i++)
+        out->trend[i] = product(rank, rank, w->n) > 0 ? rank_correlation(ranks_of(w, i), rank, w->n) : 0;
+}
+
+int wg_variance_shares(const struct wg_sample *sample, uint64_t seed, struct wg_variance_shares *out,
+                       struct wg_error *err) {
+    const size_t n = (size_t)sample->n, d = (size_t)sample->n_numbers;
+    wg_assert(sample->n >= 32 && sample->n_numbers >= 1 && sample->n_numbers <= WG_MAX_NUMBERS);
+    struct share_work w = {.sample = sample, .n = sample->n};
+    w.basis = calloc(d * ORDER * n, sizeof *w.basis);
+    w.column = calloc((n / LARGEST_MODEL + n / LARGEST_GROUP + 2) * n, sizeof *w.column);
+    w.root = calloc(n, sizeof *w.root);
+    w.y = calloc(n, sizeof *w.y);
+    w.resampled = calloc(d * RESAMPLES, sizeof *w.resampled);
+    const double **const order = calloc(n, sizeof *order);
+    int *const count = calloc(n, sizeof *count);
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
-    const int code = row == NULL || resampled == NULL || rng == NULL ? -1 : 0;
+    const int code = w.basis == NULL || w.column == NULL || w.root == NULL || w.y == NULL || w.resampled == NULL ||
+                             order == NULL || count == NULL || rng == NULL
+                         ? wg_no_memory(err, NULL)
+                         : 0;
+    *out = (struct wg_variance_shares){0};
     if (code == 0) {
-        sample_moments(t, NULL, mean, variance);
-        for (int i = 0; i < t->d; i++) {
-            shares_of(t, NULL, i, *mean, *variance, &share[i].first, &share[i].total);
-            share[i].slope = correlation(t, i, *mean, *variance);
-        }
-        wg_rng_start(rng, seed, 1, WG_PURPOSE_PARAMETERS);
-        bootstrap(t, rng, row, resampled, share);
+        fill_basis(&w, order);
+        find_trends(&w, order, w.root, out);
+        find_groups(&w, out->group);
+        out->n_groups = w.n_groups;
+        study_sample(&w, rng, seed, count, out);
     }
     if (rng != NULL)
         gsl_rng_free(rng);
-    free(resampled);
-    free(row);
-    return code;
-}
-
-int wg_variance_shares(const struct wg_study *study, int64_t n, uint64_t seed, struct wg_variance_share *share,
-                       double *mean, double *variance, struct wg_error *err) {
-    wg_assert(study->n_inputs >= 1 && study->n_inputs <= WG_MAX_SHARED_INPUTS && n >= 2);
-    struct sample_table t = {.d = study->n_inputs, .n = n};
-    const size_t points = (size_t)n * (size_t)(t.d + 2);
-    t.x = calloc(points * (size_t)t.d, sizeof *t.x);
-    t.y = calloc(points, sizeof *t.y);
-    int code = t.x == NULL || t.y == NULL || fill_sobol_points(&t) < 0 ? wg_no_memory(err, NULL) : 0;
-    if (code == 0)
-        code = study->evaluate(study->self, (int64_t)points, t.x, t.y, err);
-    if (code == 0 && bootstrap_shares(&t, seed, share, mean, variance) < 0)
-        code = wg_no_memory(err, NULL);
-    free(t.y);
-    free(t.x);
+    free(count);
+    free(order);
+    free(w.resampled);
+    free(w.y);
+    free(w.root);
+    free(w.column);
+    free(w.basis);
     return code;
 }

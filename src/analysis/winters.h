@@ -17,14 +17,11 @@ struct wg_winter {
 struct wg_winters {
     int n;
     struct wg_winter winter[WG_MAX_WINTERS]; /* in order of years, each replayed at least once */
-    double share;                            /* alive, mean over winters */
-    struct wg_interval interval; /* of it, 95 %: Student's over winters; NaN if they do not differ or n < 2 */
 };
 
 /**
- * Groups the replicates of a summary (numbers 0 .. n - 1 of the plan's seed) by the year that they replay. n = 0 if the
- * weather does not replay a record, or if the period is longer than a year, so that a replicate replays several. Returns 0,
- * WG_ERR_MEMORY, or WG_ERR_INPUT as wg_climate_new().
+ * Groups the replicates of a summary (numbers 0 .. n - 1 of the plan's seed) by the year that they replay. n = 0 if none
+ * does (wg_plan_replays_winters()). Returns 0, WG_ERR_MEMORY, or WG_ERR_INPUT as wg_climate_new().
  */
 int wg_winters_count(struct wg_winters *winters, const struct wg_plan *plan, const struct wg_summary *summary,
                      struct wg_error *err);

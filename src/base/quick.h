@@ -62,6 +62,27 @@ static inline double wg_exp(double x) {
     return wg_exp_of_sum(x, 0.0);
 }
 
+/**
+ * log x of a positive, normal x, accurate to two units in the last place: x = 2^k m, m from sqrt(1/2) to sqrt 2,
+ * log m = 2 (s + s^3/3 + s^5/5 + ...), s = (m - 1)/(m + 1) (Abramowitz & Stegun 1964, 4.1.27).
+ */
+static inline double wg_log_of_normal(double x) {
+    uint64_t bits, exponent;
+    double m, k;
+    memcpy(&bits, &x, sizeof bits);
+    exponent = (bits + (UINT64_C(0x3ff0000000000000) - UINT64_C(0x3fe6a09e667f3bcd))) >> 52; /* k + 1023 */
+    bits -= (exponent - 1023) << 52;
+    memcpy(&m, &bits, sizeof m);
+    exponent |= UINT64_C(0x4330000000000000); /* 2^52 + k + 1023 */
+    memcpy(&k, &exponent, sizeof k);
+    k -= 0x1p52 + 1023.0;
+    const double s = (m - 1.0) / (m + 1.0), z = s * s, z2 = z * z, z4 = z2 * z2;
+    const double a = (1.0 / 3.0 + z * (1.0 / 5.0)) + z2 * (1.0 / 7.0 + z * (1.0 / 9.0));
+    const double b = (1.0 / 11.0 + z * (1.0 / 13.0)) + z2 * (1.0 / 15.0 + z * (1.0 / 17.0));
+    const double series = z * (a + z4 * (b + z4 * (1.0 / 19.0)));
+    return k * WG_LN2_HIGH + (2.0 * s + (2.0 * s * series + k * WG_LN2_LOW));
+}
+
 /** exp(x) - 1, accurate to the last place even for small x. */
 static inline double wg_expm1(double x) {
     if (x > -0.3465 && x < 0.3465)

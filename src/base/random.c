@@ -63,9 +63,13 @@ const gsl_rng_type *wg_rng_type(void) {
     return &wg_xoshiro_type;
 }
 
-void wg_rng_start(gsl_rng *rng, uint64_t seed, uint64_t replicate, enum wg_purpose purpose) {
+uint64_t wg_random_key(uint64_t seed, uint64_t replicate, enum wg_purpose purpose) {
     const uint64_t replicate_key = splitmix_step(splitmix_step(seed) ^ replicate);
-    seed_xoshiro(xoshiro_of(rng), splitmix_step(replicate_key ^ (uint64_t)purpose));
+    return splitmix_step(replicate_key ^ (uint64_t)purpose);
+}
+
+void wg_rng_start(gsl_rng *rng, uint64_t seed, uint64_t replicate, enum wg_purpose purpose) {
+    seed_xoshiro(xoshiro_of(rng), wg_random_key(seed, replicate, purpose));
 }
 
 uint64_t wg_rng_bits(gsl_rng *rng) {

@@ -19,7 +19,8 @@ enum wg_purpose {
     WG_PURPOSE_WEATHER = 1,
     WG_PURPOSE_DEMOGRAPHY = 2,
     WG_PURPOSE_MISHAPS = 3,
-    WG_PURPOSE_PARAMETERS = 4
+    WG_PURPOSE_PARAMETERS = 4,
+    WG_PURPOSE_ANIMALS = 5
 };
 
 /**
@@ -35,6 +36,9 @@ const gsl_rng_type *wg_rng_type(void);
  * Two replicates with the same seed and purpose never start alike; any other two streams do with probability 2^-64.
  */
 void wg_rng_start(gsl_rng *rng, uint64_t seed, uint64_t replicate, enum wg_purpose purpose);
+
+/** Returns 64 random bits that depend on the three alone. */
+uint64_t wg_random_key(uint64_t seed, uint64_t replicate, enum wg_purpose purpose);
 
 /** Returns 64 random bits from a generator of wg_rng_type(). */
 uint64_t wg_rng_bits(gsl_rng *rng);

@@ -57,14 +57,24 @@ static int draw_compared(struct wg_figures *figures, struct wg_stored_file *file
     return code;
 }
 
+static int draw_sizes(struct wg_figures *figures, struct wg_answer_data *data, struct wg_error *err) {
+    struct wg_answer_size answer;
+    const int code = wg_answer_data_size(data, &answer, err);
+    return code == 0 ? wg_figures_size(figures, &data->in, &answer, err) : code;
+}
+
+static int draw_sensitivity(struct wg_figures *figures, struct wg_answer_data *data, struct wg_error *err) {
+    struct wg_sensitivity matters;
+    const int code = wg_answer_data_sensitivity(data, &matters, err);
+    return code == 0 ? wg_figures_sensitivity(figures, &data->in, &matters, err) : code;
+}
+
 static int draw_answer(struct wg_figures *figures, struct wg_stored_file *file, struct wg_error *err) {
     struct wg_answer_data data;
-    struct wg_answer_size answer;
     int code = wg_answer_data_take(&data, file, err);
     if (code == 0)
-        code = wg_answer_data_size(&data, &answer, err);
-    if (code == 0)
-        code = wg_figures_size(figures, &data.in, &answer, err);
+        code = data.kind == WG_ANSWER_SENSITIVITY ? draw_sensitivity(figures, &data, err)
+                                                  : draw_sizes(figures, &data, err);
     wg_answer_data_free(&data);
     return code;
 }

@@ -8,6 +8,7 @@
 #include "figures/html.h"
 #include "report/page_comparison.h"
 #include "report/page_result.h"
+#include "report/page_sensitivity.h"
 #include "report/page_size.h"
 
 #include <stdlib.h>
@@ -43,6 +44,7 @@ static int report_result(struct wg_stored_file *file, struct wg_bytes *page) {
         status = load_stored_scenario(&scenario, &data.inputs);
     scenario.plan.replicates = data.in.replicates;
     scenario.plan.seed = data.in.seed;
+    scenario.plan.animals = data.animals.animals;
     if (status == 0 && wg_report_result(&data, &scenario, page, &err) < 0)
         status = wg_message_error(&err);
     wg_scenario_free(&scenario);
@@ -60,16 +62,29 @@ static int report_comparison(struct wg_stored_file *file, struct wg_bytes *page)
     return code < 0 ? wg_message_error(&err) : 0;
 }
 
+static int report_size(struct wg_answer_data *data, const struct wg_scenario *scenario, struct wg_bytes *page,
+                       struct wg_error *err) {
+    struct wg_answer_size answer;
+    const int code = wg_answer_data_size(data, &answer, err);
+    return code == 0 ? wg_report_size(data, &answer, scenario, page, err) : code;
+}
+
+static int report_sensitivity(struct wg_answer_data *data, const struct wg_scenario *scenario, struct wg_bytes *page,
+                              struct wg_error *err) {
+    struct wg_sensitivity matters;
+    const int code = wg_answer_data_sensitivity(data, &matters, err);
+    return code == 0 ? wg_report_sensitivity(data, &matters, scenario, page, err) : code;
+}
+
 static int report_answer(struct wg_stored_file *file, struct wg_bytes *page) {
     struct wg_answer_data data;
-    struct wg_answer_size answer;
     struct wg_scenario scenario = {0};
     struct wg_error err = {0};
-    int code = wg_answer_data_take(&data, file, &err);
-    if (code == 0)
-        code = wg_answer_data_size(&data, &answer, &err);
-    int status = code < 0 ? wg_message_error(&err) : load_stored_scenario(&scenario, &data.inputs);
-    if (status == 0 && wg_report_size(&data, &answer, &scenario, page, &err) < 0)
+    int status = wg_answer_data_take(&data, file, &err) < 0 ? wg_message_error(&err) : 0;
+    if (status == 0)
+        status = load_stored_scenario(&scenario, &data.inputs);
+    if (status == 0 &&
+        (data.kind == WG_ANSWER_SENSITIVITY ? report_sensitivity : report_size)(&data, &scenario, page, &err) < 0)
         status = wg_message_error(&err);
     wg_scenario_free(&scenario);
     wg_answer_data_free(&data);

@@ -74,6 +74,8 @@ static void print_line(const char *before, const char *text) {
 static void print_numbers(const struct wg_stored_numbers *numbers) {
     if (numbers->n_changed > 0)
         print_line("simulated with its own numbers of the animal, not today's: ", numbers->changed);
+    if (numbers->n_animals > 0)
+        print_line("", "simulated with its own plausible animals, not today's");
     if (numbers->n_gone > 0)
         print_line("no longer a number of the animal: ", numbers->gone);
     if (numbers->n_new > 0)
@@ -171,7 +173,7 @@ static int rerun_result(const struct wg_args *args, const struct wg_result_data 
     if (status == 0)
         status = wg_load_scenario_text(&scenario, inputs->scenario_path, inputs->scenario_text, inputs->scenario_size,
                                        inputs->record_text, inputs->record_size);
-    if (status == 0 && wg_stored_numbers_apply(data, &scenario.plan.species, &numbers, &err) < 0)
+    if (status == 0 && wg_stored_numbers_apply(data, &scenario.plan, &numbers, &err) < 0)
         status = wg_message_error(&err);
     if (status == 0) {
         scenario.plan.replicates = data->in.replicates;
@@ -206,7 +208,7 @@ const struct wg_command wg_command_rerun = {
     .name = "rerun",
     .arguments = "NAME.h5",
     .summary = "repeat a result and compare",
-    .help = "A result holds its scenario, weather, seed and the numbers of the animal. This\n"
+    .help = "A result holds its scenario, weather, seed and the numbers of its animals. This\n"
             "command simulates them again and compares every number, but not the\n"
             "descriptions. It names the animal's numbers whose default has changed since,\n"
             "and does not change the file.\n"

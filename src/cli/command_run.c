@@ -1,6 +1,7 @@
 /*
  * wintergrub run: simulates a scenario, prints the forecast, writes the result.
  */
+#include "analysis/cells.h"
 #include "cli/args.h"
 #include "cli/command_what_matters.h"
 #include "cli/distribute.h"
@@ -65,6 +66,23 @@ static int print_forecast(const struct wg_args *args, const struct wg_forecast *
     return status;
 }
 
+/* Finds the reasons and prints them with the forecast. */
+static int explain_forecast(const struct wg_args *args, const struct wg_forecast *forecast,
+                            const struct wg_chart *chart, int threads) {
+    struct wg_error err = {0};
+    struct wg_reasons reasons;
+    struct wg_forecast explained = *forecast;
+    bool stopped;
+    if (wg_simulate_reasons(&reasons, &forecast->scenario->plan, forecast->summary, threads, &stopped, &err) < 0)
+        return wg_load_message_error(forecast->scenario, &err);
+    explained.reasons = &reasons;
+    const int status = print_forecast(args, &explained, chart);
+    if (!stopped)
+        return status;
+    wg_message("stopped before the reasons were found; the result is complete.");
+    return wg_stop_status();
+}
+
 static int simulate_forecast(const struct wg_args *args, const struct wg_scenario *scenario,
                              const struct wg_simulation *simulation) {
     struct wg_error err = {0};
@@ -91,16 +109,17 @@ static int simulate_forecast(const struct wg_args *args, const struct wg_scenari
     } else {
         struct wg_warnings warnings;
         wg_warnings_find(&warnings, &watch, &work);
-        status = print_forecast(args,
-                                &(struct wg_forecast){.scenario = scenario,
-                                                      .summary = &summary,
-                                                      .warnings = &warnings,
-                                                      .work = &work,
-                                                      .odds = &odds,
-                                                      .result_path = simulation->path},
-                                &chart);
+        status = explain_forecast(args,
+                                  &(struct wg_forecast){.scenario = scenario,
+                                                        .summary = &summary,
+                                                        .warnings = &warnings,
+                                                        .work = &work,
+                                                        .odds = &odds,
+                                                        .result_path = simulation->path},
+                                  &chart, simulation->threads);
     }
     wg_work_free(&work);
+    wg_goal_tally_free(&odds);
     wg_summary_free(&summary);
     return status;
 }
@@ -127,7 +146,8 @@ static int check_run_request(const struct wg_args *args) {
 }
 
 static int read_run_request(const struct wg_args *args, struct run_request *request) {
-    *request = (struct run_request){.at_most = WG_PRECISION_MAX_REPLICATES};
+    const bool matters = wg_args_has(args, "what-matters");
+    *request = (struct run_request){.at_most = matters ? WG_SENSITIVITY_REPLICATES : WG_PRECISION_MAX_REPLICATES};
     const int status = wg_args_whole(args, "at-most", 2000, WG_MAX_REPLICATES, &request->at_most);
     return status == 0 ? wg_args_share(args, "until-sure", 0.001, 0.2, &request->half_width) : status;
 }
@@ -145,10 +165,28 @@ static int check_result_path(const struct wg_simulation *simulation) {
  * Finds the number of replicates for the precision, keeping only the odds. The run for the result then uses that
  * number.
  */
+/* Says by how much the odds are known, and why no better, where less was reached than asked for. */
+static void report_precision(const struct run_request *request, const struct wg_goal_tally *odds,
+                             const struct wg_sureness *sure) {
+    const double reached = 100 * sure->half_width;
+    if (sure->half_width <= request->half_width)
+        return;
+    if (odds->n >= (int64_t)request->at_most)
+        wg_message("the odds are known only to within %.1f %%: --at-most stopped at %lld replicates.", reached,
+                   (long long)odds->n);
+    else
+        wg_message("the odds are known only to within %.1f %%, after %lld replicates: more of the same %s make them no "
+                   "surer than %.1f %%.",
+                   reached, (long long)odds->n,
+                   wg_plan_replays_winters(odds->plan) ? "winters of the record" : "plausible animals",
+                   100 * sure->lasting);
+}
+
 static int reach_precision(const struct run_request *request, struct wg_scenario *scenario,
                            const struct wg_simulation *simulation) {
     struct wg_error err = {0};
     struct wg_goal_tally odds;
+    struct wg_sureness reached;
     struct wg_progress progress;
     struct wg_distributor distributor;
     wg_goal_tally_init(&odds, &scenario->plan);
@@ -160,21 +198,19 @@ static int reach_precision(const struct run_request *request, struct wg_scenario
     const struct wg_precision sure = {request->half_width, WG_GOALS_CONFIDENCE, (int64_t)request->at_most};
     int code = wg_distributor_init(&distributor, scenario, &options.backend, &err);
     if (code == 0)
-        code = wg_precision_run(&scenario->plan, &options, &sure, &odds, NULL, 0, &err);
+        code = wg_precision_run(&scenario->plan, &options, &sure, &odds, &reached, NULL, 0, &err);
     wg_progress_end(&progress);
     wg_distributor_free(&distributor);
+    if (code == 0) {
+        scenario->plan.replicates = odds.n;
+        report_precision(request, &odds, &reached);
+    }
+    wg_goal_tally_free(&odds);
     if (code == WG_STOPPED) {
         wg_message("stopped; nothing was written.");
         return wg_stop_status();
     }
-    if (code < 0)
-        return wg_load_message_error(scenario, &err);
-    scenario->plan.replicates = odds.n;
-    const double reached = wg_goal_tally_half_width(&odds, WG_GOALS_CONFIDENCE);
-    if (reached > request->half_width)
-        wg_message("the odds are known only to within %.1f %%: --at-most stopped at %lld replicates.", 100 * reached,
-                   (long long)odds.n);
-    return 0;
+    return code < 0 ? wg_load_message_error(scenario, &err) : 0;
 }
 
 static int simulate_request(const struct wg_args *args, struct wg_scenario *scenario,
@@ -241,8 +277,8 @@ static const struct wg_option options[] = {
     {"calendar", 0, NULL, "also print each week's work: feed, traps, crawl-off", 0},
     {"json", 0, NULL, "print the forecast as JSON, with every week", 0},
     {"until-sure", 0, "SHARE", "add replicates until all odds are within, say, 2%", 1},
-    {"what-matters", 0, NULL, "no forecast: rank the unknowns behind the answer", 0},
-    {"at-most", 0, "N", "most replicates for these two (default: 20000)", 1},
+    {"what-matters", 0, NULL, "no forecast: what of the animal moves the answer", 0},
+    {"at-most", 0, "N", "most replicates for these two (default: 20000, 2048)", 1},
     {"part", 0, "I/N", "run part I of N of several scenarios, such as 3/10", 1},
     {.name = NULL},
 };
@@ -253,10 +289,12 @@ const struct wg_command wg_command_run = {
     .summary = "simulate, print the forecast",
     .help = "Simulates the plan of NAME.yaml over many possible years, prints the forecast\n"
             "and writes every day of every year to a result file (HDF5, also netCDF-4).\n"
-            "\"97 %, between 96 and 99 %\" is the share of years in which the colony is alive\n"
-            "and its 95 % interval (Wilson); more years make it narrower. What has not\n"
-            "happened by the last day may still happen later. Without --force an existing\n"
-            "result is kept.\n\n"
+            "\"Alive in 90 of 100 years (between 87 and 93)\" has a 95 % interval, for other\n"
+            "animals and winters of the same kind; below it, what luck, the unknown animal\n"
+            "and the winters change. What has not happened by the last day may still happen\n"
+            "later. If it dies out in more than a tenth of the years, 64 are tried again with\n"
+            "one limit lifted at a time (cold, heat, hunger, ...) to find the reason.\n"
+            "Without --force an existing result is kept.\n\n"
             "For several scenarios, or a folder (its *.yaml), name a folder for the results\n"
             "with -o; a table sums them up. If the command is interrupted, run it again to\n"
             "resume: a complete result that still matches is kept. --force repeats all.",

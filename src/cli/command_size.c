@@ -19,7 +19,9 @@
 
 #define WARNING_REPLICATES 200 /* of the recommended value, to find its warnings (judgement) */
 #define SPAN 16.0              /* default range: a sixteenth of the value to sixteen times it */
+#define WIDENINGS 3            /* by as much again, if the start of the range is enough */
 #define DAYS 60.0              /* default range of a date: two months to either side */
+#define LONG_S 10.0            /* announced */
 #define DEGREES 10.0           /* default range of a temperature to either side, in degC, or as much in degF */
 
 struct size_job {
@@ -36,79 +38,134 @@ struct size_job {
     char started[32];
     int status; /* not 0: the error has been printed */
     struct wg_warnings warnings;
-    double warned_at;
+    struct wg_scenario tried; /* the scenario with tried_value, loaded last */
+    double tried_value;
+    double trials_began_s; /* of the monotonic clock */
+    int64_t replicates;    /* so far */
+    bool has_told_time;
 };
 
 /* ---- one value ---- */
 
-/* Loads the scenario with the given value and reports its mistakes. */
-static int load_with(struct size_job *job, struct wg_scenario *scenario, double value) {
+/* Reads the scenario with the given value. */
+static int read_with(const struct size_job *job, struct wg_scenario *scenario, double value,
+                     struct wg_mistakes *mistakes, struct wg_error *err) {
     const struct wg_scenario *const base = &job->scenario;
     size_t size;
     char *const text = wg_vary_text(&job->vary, base->text, base->text_size, value, &size);
     *scenario = (struct wg_scenario){0};
     if (text == NULL)
-        return job->status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
-    job->status = wg_load_scenario_text(scenario, base->path, text, size, base->record_text, base->record_size);
+        return wg_no_memory(err, NULL);
+    const int code =
+        wg_scenario_read_text(scenario, base->path, text, size, base->record_text, base->record_size, mistakes, err);
     free(text);
     if (job->seeded)
         scenario->plan.seed = job->seed;
+    return code;
+}
+
+/* Loads the scenario with the given value and reports its mistakes. */
+static int load_with(struct size_job *job, struct wg_scenario *scenario, double value) {
+    struct wg_mistakes mistakes = {0};
+    struct wg_error err = {0};
+    char shown[WG_VARY_SHOWN_SIZE];
+    const int code = read_with(job, scenario, value, &mistakes, &err);
+    job->status = wg_load_report(code, &mistakes, &err);
     if (job->status == 0)
         return 0;
-    char shown[WG_VARY_SHOWN_SIZE];
     wg_vary_show(&job->vary, value, shown);
     wg_message("this was with %s at %s; use --between to leave it out.", job->vary.path, shown);
     return job->status;
 }
 
-static int run_size_trial(struct size_job *job, const struct wg_scenario *scenario, int64_t first, int64_t n,
-                          int64_t *hits, struct wg_error *err) {
-    struct wg_goal_tally odds;
+/* True if the scenario is valid with the value. */
+static bool is_valid_value(const struct size_job *job, double value) {
+    struct wg_mistakes mistakes = {0};
+    struct wg_error err = {0};
+    struct wg_scenario scenario;
+    const int code = read_with(job, &scenario, value, &mistakes, &err);
+    wg_mistakes_free(&mistakes);
+    wg_scenario_free(&scenario);
+    return code == 0;
+}
+
+/* Observes which goals each replicate meets. */
+struct goals_met {
+    const struct wg_plan *plan;
+    int64_t first;
+    uint8_t *met;
+};
+
+static int on_goals_met(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+    const struct goals_met *const to = self;
+    (void)err;
+    for (int g = 0; g < to->plan->n_goals; g++)
+        to->met[replicate - to->first] |= (uint8_t)(wg_goal_met(&to->plan->goal[g], diary) << g);
+    return 0;
+}
+
+static int trial(void *self, double value, int64_t first, int64_t n, uint8_t *met, struct wg_error *err) {
+    struct size_job *const job = self;
+    if (job->replicates == 0 || job->tried_value != value) {
+        wg_scenario_free(&job->tried);
+        if (load_with(job, &job->tried, value) != 0)
+            return WG_ERR_INPUT;
+        job->tried_value = value;
+    }
+    wg_assert(job->tried.plan.n_goals == job->question.n_goals);
+    struct goals_met to = {&job->tried.plan, first, met};
     struct wg_progress progress;
-    wg_goal_tally_init(&odds, &scenario->plan);
-    const struct wg_observer observer = wg_goal_tally_observer(&odds);
+    const struct wg_observer observer = {.on_replicate = on_goals_met, .self = &to};
     const struct wg_ensemble_options options = {.first = first,
                                                 .count = n,
                                                 .threads = job->threads,
                                                 .stop = wg_stop_flag(),
                                                 .progress = wg_progress_begin(&progress, job->quiet),
                                                 .progress_self = &progress};
-    const int code = wg_ensemble_run(&scenario->plan, &options, &observer, 1, err);
+    const int code = wg_ensemble_run(&job->tried.plan, &options, &observer, 1, err);
     wg_progress_end(&progress);
-    for (int g = 0; g < scenario->plan.n_goals; g++)
-        hits[g] += odds.hits[g];
+    job->replicates += n;
     return code;
 }
 
-static int trial(void *self, double value, int64_t first, int64_t n, int64_t *hits, struct wg_error *err) {
+static struct wg_cell cell_of(const void *self, int64_t replicate) {
+    const struct size_job *const job = self;
+    return wg_lattice_cell(&job->scenario.plan, replicate);
+}
+
+/* Says how long the answer will take, once, if that is long. */
+static void say_time(void *self, int64_t replicates) {
     struct size_job *const job = self;
-    struct wg_scenario scenario;
-    int code = load_with(job, &scenario, value) != 0 ? WG_ERR_INPUT : 0;
-    wg_assert(code != 0 || scenario.plan.n_goals == job->question.n_goals);
-    if (code == 0)
-        code = run_size_trial(job, &scenario, first, n, hits, err);
-    wg_scenario_free(&scenario);
-    return code;
+    const double each_s = (wg_monotonic_s() - job->trials_began_s) / (double)job->replicates;
+    const double s = each_s * (double)(replicates - job->replicates);
+    if (job->quiet || job->has_told_time || s < LONG_S)
+        return;
+    job->has_told_time = true;
+    if (s < 90)
+        wg_message("this will take about %.0f seconds more (about %" PRId64
+                   " replicates; --within and --at-most change "
+                   "that).",
+                   5 * ceil(s / 5), replicates);
+    else
+        wg_message("this will take about %.0f minutes more (about %" PRId64
+                   " replicates; --within and --at-most change "
+                   "that).",
+                   ceil(s / 60), replicates);
 }
 
-/* Simulates the recommended value, or else the best, again to find its warnings. */
+/* Simulates the recommended value again to find its warnings. */
 static int find_size_warnings(struct size_job *job, struct wg_error *err) {
-    const struct wg_size *const size = &job->size;
-    const int found = wg_size_find(size, size->enough);
-    const struct wg_size_point *const point = &size->point[found >= 0 ? found : size->best];
     struct wg_scenario scenario;
     struct wg_work work = {0};
     struct wg_progress progress;
     struct wg_warning_tally watch = {0};
-    job->warned_at = point->value;
-    int code = load_with(job, &scenario, point->value) != 0 ? WG_ERR_INPUT : 0;
+    int code = load_with(job, &scenario, wg_size_recommended(&job->vary, &job->size)) != 0 ? WG_ERR_INPUT : 0;
     if (code == 0)
         code = wg_work_init(&work, &scenario.plan, WARNING_REPLICATES, err);
     if (code == 0) {
         watch.plan = &scenario.plan;
         const struct wg_observer observers[] = {wg_warning_observer(&watch), wg_work_observer(&work)};
-        const struct wg_ensemble_options options = {.count =
-                                                        point->n < WARNING_REPLICATES ? point->n : WARNING_REPLICATES,
+        const struct wg_ensemble_options options = {.count = WARNING_REPLICATES,
                                                     .threads = job->threads,
                                                     .stop = wg_stop_flag(),
                                                     .progress = wg_progress_begin(&progress, job->quiet),
@@ -199,6 +256,21 @@ static int read_bound(const struct wg_args *args, const struct wg_vary *vary, co
                             shown);
 }
 
+/* Returns how far the search may leave the default range if its start is enough; 0: it may not. */
+static double find_widest(const struct size_job *job) {
+    const struct wg_size_question *const q = &job->question;
+    const double start = q->largest ? q->high : q->low, least = q->step > 0 ? q->step : 0;
+    double widest = 0, at = start;
+    for (int i = 0; i < WIDENINGS && q->geometric; i++) {
+        at = q->largest ? at * SPAN : fmax(least, at / SPAN);
+        at = q->step > 0 ? round(at) : at;
+        if (!(at != (widest > 0 ? widest : start)) || !is_valid_value(job, at))
+            break;
+        widest = at;
+    }
+    return widest;
+}
+
 static int find_range(const struct wg_args *args, struct size_job *job) {
     struct wg_size_question *const q = &job->question;
     const char *const low = wg_args_option(args, "between");
@@ -213,6 +285,7 @@ static int find_range(const struct wg_args *args, struct size_job *job) {
                                   low != NULL ? "--between names the smaller value first."
                                               : "give the range to search with --between LOW HIGH.");
     q->geometric = q->low > 0 && !job->vary.is_date && !is_share(&job->vary) && !is_temperature(&job->vary);
+    q->widest = low == NULL && status == 0 ? find_widest(job) : 0;
     return status;
 }
 
@@ -239,7 +312,6 @@ static int read_size_options(const struct wg_args *args, struct size_job *job) {
     struct wg_size_question *const q = &job->question;
     q->confidence = WG_GOALS_CONFIDENCE;
     q->grid = 6;
-    q->batch = 100;
     int status = wg_args_forecast_key(args, "seed", &job->seed);
     if (status == 0)
         status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
@@ -290,7 +362,7 @@ static int exit_status_of(const struct wg_size *size) {
     case WG_SIZE_IMPOSSIBLE:
         return WG_STATUS_NO;
     case WG_SIZE_UNDECIDED:
-        return isnan(size->enough) ? WG_STATUS_UNDECIDED : WG_STATUS_DONE;
+        return isnan(size->enough) && isnan(size->number.high) ? WG_STATUS_UNDECIDED : WG_STATUS_DONE;
     case WG_SIZE_NOT_MONOTONE:
         return size->point[size->best].verdict == WG_YES ? WG_STATUS_DONE : WG_STATUS_UNDECIDED;
     }
@@ -304,7 +376,7 @@ static int store_size_answer(const struct wg_args *args, struct size_job *job) {
     const struct wg_provenance provenance = {.command_line = line,
                                              .started = job->started,
                                              .replicates = job->size.replicates,
-                                             .seed = job->seeded ? job->seed : job->scenario.plan.seed};
+                                             .seed = job->scenario.plan.seed};
     wg_size_text(&job->vary, &job->question, &job->size, text);
     int code = line != NULL ? 0 : wg_no_memory(&err, NULL);
     if (code == 0) {
@@ -324,14 +396,12 @@ static int store_size_answer(const struct wg_args *args, struct size_job *job) {
 
 /* Prints the answer even if its file fails: computing it takes long. */
 static int print_size_answer(const struct wg_args *args, struct size_job *job) {
-    const uint64_t seed = job->seeded ? job->seed : job->scenario.plan.seed;
     const struct wg_size_output sizing = {.scenario = &job->scenario,
                                           .vary = &job->vary,
                                           .question = &job->question,
                                           .size = &job->size,
-                                          .seed = seed,
-                                          .warnings = &job->warnings,
-                                          .warned_at = job->warned_at};
+                                          .seed = job->scenario.plan.seed,
+                                          .warnings = &job->warnings};
     struct wg_error err = {0};
     if (!wg_args_has(args, "json"))
         wg_size_output_print(&sizing, stdout);
@@ -350,7 +420,10 @@ static int search_size(const struct wg_args *args, struct size_job *job) {
     if (job->path != NULL && wg_answer_file_create(&job->file, job->path, wg_args_has(args, "force"), &err) < 0)
         return wg_message_error(&err);
     job->question.trial = trial;
+    job->question.cell = cell_of;
+    job->question.expect = say_time;
     job->question.self = job;
+    job->trials_began_s = wg_monotonic_s();
     int code = wg_size_search(&job->question, &job->size, &err);
     if (code == 0)
         code = find_size_warnings(job, &err);
@@ -370,6 +443,8 @@ static int run_size(const struct wg_args *args) {
     int status = read_size_options(args, &job);
     if (status == 0)
         status = wg_load_scenario(&job.scenario, args->argument[0]);
+    if (status == 0 && job.seeded)
+        job.scenario.plan.seed = job.seed;
     if (status == 0)
         status = wg_args_check_other(args, job.path, job.scenario.record_file);
     if (status == 0)
@@ -385,6 +460,7 @@ static int run_size(const struct wg_args *args) {
     if (status == 0)
         status = search_size(args, &job);
     wg_answer_file_abandon(job.file);
+    wg_scenario_free(&job.tried);
     wg_scenario_free(&job.scenario);
     return status;
 }
@@ -393,7 +469,7 @@ static const struct wg_option options[] = {
     {"output", 'o', "FILE", "also write the whole answer to a file (HDF5)", 1},
     {"vary", 0, "KEY", "path of the number (default: starter.1.count)", 1},
     {"between", 0, "LOW HIGH", "the range to search, in the number's own unit", 2},
-    {"within", 0, "WIDTH", "how close to come (default: a tenth of the value)", 1},
+    {"within", 0, "WIDTH", "how far the interval may reach (default: a tenth)", 1},
     {"largest", 0, NULL, "find the largest value, not the smallest", 0},
     {"confidence", 0, "SHARE", "of all statements together (default: 95%)", 1},
     {"at-most", 0, "N", "most replicates in total (default: 20000)", 1},
@@ -410,8 +486,8 @@ const struct wg_command wg_command_size = {
     .arguments = "NAME.yaml",
     .summary = "find how much is enough for the goals",
     .help = "Finds the smallest value of one number in NAME.yaml that meets the goals with\n"
-            "the chance they ask for, over the same possible years at every value. Any\n"
-            "number can be varied; give its path, with items of a list by number or name:\n\n"
+            "the chance they ask for, and the interval of that number. Any number can be\n"
+            "varied; give its path, with items of a list by number or name:\n\n"
             "  wintergrub size hill.yaml\n"
             "  wintergrub size hill.yaml --vary feeding.1.amount\n"
             "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n\n"

@@ -1,5 +1,5 @@
 /*
- * wintergrub run --what-matters: ranks the unknowns of the animal by their effect on a plan's answer.
+ * wintergrub run --what-matters: which uncertain numbers of the animal move a plan's answer, and what would narrow it.
  */
 #include "cli/command_what_matters.h"
 
@@ -12,8 +12,6 @@
 #include "results/answer_file.h"
 
 #include <stdlib.h>
-
-#define KEEP 12
 
 /* ---- the file ---- */
 
@@ -42,23 +40,43 @@ static int store_sensitivity(struct wg_answer_file *file, const struct wg_args *
 
 /* ---- the run ---- */
 
-static int run_sensitivity(const struct wg_args *args, const struct wg_scenario *scenario, int threads, int64_t budget,
-                           struct wg_sensitivity *matters, struct wg_error *err) {
+#define LONG_S 10.0 /* a longer run is announced */
+#define TRIED 64    /* replicates by which the announcement is estimated */
+
+struct announced_run {
     struct wg_progress progress;
+    wg_progress_function *show;
+    double began_s;
+    bool is_quiet;
+};
+
+static void show_progress(void *self, int64_t done, int64_t count) {
+    struct announced_run *const run = self;
+    const double whole_s = (wg_monotonic_s() - run->began_s) / (double)done * (double)count;
+    if (done == TRIED && whole_s > LONG_S && !run->is_quiet)
+        wg_message("this takes about %.0f %s.", whole_s < 90 ? whole_s : whole_s / 60,
+                   whole_s < 90 ? "seconds" : "minutes");
+    if (run->show != NULL)
+        run->show(&run->progress, done, count);
+}
+
+static int run_sensitivity(const struct wg_args *args, const struct wg_scenario *scenario, int threads,
+                           int64_t replicates, struct wg_sensitivity *matters, struct wg_error *err) {
+    struct announced_run run = {.is_quiet = wg_args_has(args, "quiet"), .began_s = wg_monotonic_s()};
+    run.show = wg_progress_begin(&run.progress, run.is_quiet);
     const struct wg_sensitivity_options options = {.outcome = WG_SENSITIVITY_CHOOSE,
-                                                   .budget = budget,
-                                                   .keep = KEEP,
+                                                   .replicates = replicates,
                                                    .threads = threads,
                                                    .stop = wg_stop_flag(),
-                                                   .progress = wg_progress_begin(&progress, wg_args_has(args, "quiet")),
-                                                   .progress_self = &progress};
+                                                   .progress = show_progress,
+                                                   .progress_self = &run};
     const int code = wg_sensitivity_run(&scenario->plan, &options, matters, err);
-    wg_progress_end(&progress);
+    wg_progress_end(&run.progress);
     return code;
 }
 
 int wg_sensitivity_command(const struct wg_args *args, const struct wg_scenario *scenario, int threads,
-                           int64_t budget) {
+                           int64_t replicates) {
     struct wg_sensitivity *const matters = calloc(1, sizeof *matters);
     struct wg_answer_file *file = NULL;
     struct wg_error err = {0};
@@ -73,7 +91,7 @@ int wg_sensitivity_command(const struct wg_args *args, const struct wg_scenario 
     if (path != NULL)
         code = wg_answer_file_create(&file, path, wg_args_has(args, "force"), &err);
     if (code == 0)
-        code = run_sensitivity(args, scenario, threads, budget, matters, &err);
+        code = run_sensitivity(args, scenario, threads, replicates, matters, &err);
     if (code == 0 && wg_args_has(args, "json"))
         code = wg_sensitivity_print_json(scenario, matters, stdout, &err);
     else if (code == 0)

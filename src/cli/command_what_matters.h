@@ -4,10 +4,12 @@
 #ifndef WG_CLI_COMMAND_WHAT_MATTERS_H
 #define WG_CLI_COMMAND_WHAT_MATTERS_H
 
+#include "analysis/sensitivity.h"
 #include "cli/args.h"
 #include "scenario/scenario.h"
 
-/** Analyses the plan and prints the ranking. Returns the exit status. */
-int wg_sensitivity_command(const struct wg_args *args, const struct wg_scenario *scenario, int threads, int64_t budget);
+/** Analyses the plan with at most so many replicates and prints the ranking. Returns the exit status. */
+int wg_sensitivity_command(const struct wg_args *args, const struct wg_scenario *scenario, int threads,
+                           int64_t replicates);
 
 #endif

@@ -18,8 +18,7 @@ static void show_problem(const struct wg_mistakes *problems, size_t i) {
     free(text);
 }
 
-/* Prints all mistakes and frees them. */
-static int report_mistakes(int code, struct wg_mistakes *problems, const struct wg_error *err) {
+int wg_load_report(int code, struct wg_mistakes *problems, const struct wg_error *err) {
     int status = 0;
     for (size_t i = 0; i < problems->n; i++)
         show_problem(problems, i);
@@ -38,7 +37,7 @@ int wg_load_scenario(struct wg_scenario *scenario, const char *path) {
     struct wg_mistakes problems = {0};
     struct wg_error err = {0};
     const int code = wg_scenario_read(scenario, path, &problems, &err);
-    return report_mistakes(code, &problems, &err);
+    return wg_load_report(code, &problems, &err);
 }
 
 int wg_load_scenario_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
@@ -46,7 +45,7 @@ int wg_load_scenario_text(struct wg_scenario *scenario, const char *path, const 
     struct wg_mistakes problems = {0};
     struct wg_error err = {0};
     const int code = wg_scenario_read_text(scenario, path, text, size, record_text, record_size, &problems, &err);
-    return report_mistakes(code, &problems, &err);
+    return wg_load_report(code, &problems, &err);
 }
 
 int wg_load_message_error(const struct wg_scenario *scenario, const struct wg_error *err) {

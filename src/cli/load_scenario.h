@@ -11,6 +11,8 @@ int wg_load_scenario(struct wg_scenario *scenario, const char *path);
 /** The same from the texts stored in a result. `path` names the scenario in messages. */
 int wg_load_scenario_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
                           const char *record_text, size_t record_size);
+/** Prints the mistakes and the error of a reader that returned `code`, and frees the mistakes. Returns the exit status. */
+int wg_load_report(int code, struct wg_mistakes *mistakes, const struct wg_error *err);
 /** Prints an error of a simulation, WG_ERR_OVERGROWN at the scenario's feeding line. Returns the exit status. */
 int wg_load_message_error(const struct wg_scenario *scenario, const struct wg_error *err);
 

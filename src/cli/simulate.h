@@ -4,6 +4,7 @@
 #ifndef WG_CLI_SIMULATE_H
 #define WG_CLI_SIMULATE_H
 
+#include "analysis/reasons.h"
 #include "results/result_write.h"
 
 #include <stdbool.h>
@@ -41,6 +42,12 @@ wg_progress_function *wg_progress_begin(struct wg_progress *progress, bool quiet
 /** Clears the line. */
 void wg_progress_end(const struct wg_progress *progress);
 
+/**
+ * Finds the reasons behind a forecast (analysis/reasons.h). *stopped: the user stopped the search, and there are none.
+ * Returns 0 or a negative error.
+ */
+int wg_simulate_reasons(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,
+                        int threads, bool *stopped, struct wg_error *err);
 /** Returns the seconds of a monotonic clock. */
 double wg_monotonic_s(void);
 

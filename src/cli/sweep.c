@@ -237,6 +237,7 @@ static int make_sweep_result(const struct sweep *sweep, int64_t i, const struct 
     if (code != WG_ERR_EXISTS || sweep->is_forced || find_existing_result(sweep, i, scenario, &now, &other) < 0 ||
         !now.is_same)
         return code;
+    wg_goal_tally_free(&found->numbers.odds);
     wg_summary_free(&found->numbers.summary);
     *found = now;
     return 0;
@@ -258,9 +259,10 @@ static int process_scenario(struct sweep *sweep, int64_t i, const struct wg_scen
     row->is_kept = found.is_same;
     if (code == 0)
         code = wg_sweep_row_fill(row, &scenario->plan, &found.numbers, err);
-    if (code == 0 &&
-        wg_sweep_put_json(sweep->json, &sweep->list.item[i], scenario, &found.numbers, row->is_kept, found.why) < 0)
-        code = wg_no_memory(err, NULL);
+    if (code == 0 && sweep->json != NULL)
+        code = wg_sweep_put_json(sweep->json, &sweep->list.item[i], scenario, &found.numbers, row->is_kept, found.why,
+                                 err);
+    wg_goal_tally_free(&found.numbers.odds);
     wg_summary_free(&found.numbers.summary);
     if (code == 0 && row->is_kept)
         report_existing(sweep, i);

@@ -2,12 +2,12 @@
  * Decides whether an existing file is already this scenario's result, and if not, whether it may be replaced.
  *
  * It is the same result if these agree: the texts of the scenario and its weather file, seed, number of replicates,
- * numbers of the animal, and the program (by its sources). Its contents are trusted only after the checksum at its end
+ * numbers of the animals, and the program (by its sources). Its contents are trusted only after the checksum at its end
  * has been verified. Only a complete result of this format that a changed scenario or program has made stale may be
  * replaced; everything else may be somebody's work.
  */
 #include "cli/sweep.h"
-#include "results/result_data.h"
+#include "results/stored_numbers.h"
 #include "storage/provenance.h"
 #include <wintergrub/version.h>
 
@@ -49,7 +49,11 @@ static const char *find_difference(const struct wg_result_data *data, const stru
         return "it had fewer replicates";
     if (!is_same_program(data))
         return "it was made by a different version";
-    return has_same_animal(data, &scenario->plan.species) ? NULL : "the numbers of the animal have changed";
+    if (!has_same_animal(data, &scenario->plan.species))
+        return "the numbers of the animal have changed";
+    const bool same_animals =
+        data->animals.animals == scenario->plan.animals && wg_stored_animals_changed(data, &scenario->plan) == 0;
+    return same_animals ? NULL : "the plausible animals have changed";
 }
 
 /* ---- may it be replaced? ---- */
@@ -81,8 +85,10 @@ static int compare_with_scenario(struct wg_result_data *data, const struct wg_sc
     if (!found->is_same || !with_numbers)
         return 0;
     code = wg_result_data_summary(data, &scenario->plan, &found->numbers.summary, &found->numbers.odds, err);
-    if (code < 0)
+    if (code < 0) {
+        wg_goal_tally_free(&found->numbers.odds);
         wg_summary_free(&found->numbers.summary);
+    }
     return code;
 }
 

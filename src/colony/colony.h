@@ -24,9 +24,16 @@ struct wg_world {
     struct wg_cohort_growth growth;
     struct wg_place_model *places; /* n_places */
     int n_generations;
-    int n_lines; /* lineages: see colony/cohort.h */
+    int n_lines;    /* lineages: see colony/cohort.h */
+    bool is_varied; /* from another world: climate, clocks and places are borrowed */
 };
 int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err);
+/**
+ * Prepares the world of another animal, which borrows the climate and the places of `world` and these clocks. `plan` is
+ * the plan of `world` with the numbers of that animal, to which the clocks belong. Returns 0 or WG_ERR_MEMORY.
+ */
+int wg_world_vary(struct wg_world *varied, const struct wg_world *world, const struct wg_plan *plan,
+                  const struct wg_clocks *clocks, struct wg_error *err);
 void wg_world_free(struct wg_world *world);
 /** Checks the plan, the tables and the climate of a world: 0, or an error that names what is wrong (for tests, debuggers). */
 int wg_world_verify(const struct wg_world *world, struct wg_error *err);
@@ -39,6 +46,8 @@ struct wg_colony;
 /** Allocates a colony for a world; later only its cohort pools grow, between days. */
 int wg_colony_new(struct wg_colony **colony, const struct wg_world *world, struct wg_error *err);
 void wg_colony_free(struct wg_colony *colony);
+/** Makes the next replicate that of another animal: `world` and the colony's are the same but for wg_world_vary(). */
+void wg_colony_live_in(struct wg_colony *colony, const struct wg_world *world);
 /**
  * Checks all that the code takes for granted of a colony at the end of a step, as wg_step_ledger() leaves it: pools, feed,
  * temperatures, ledgers. 0, or WG_ERR_INTERNAL that names the bin or place, the number and its limits (for tests, debuggers).

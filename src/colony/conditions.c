@@ -52,32 +52,37 @@ static double waking_heat(const struct wg_species *species, const struct wg_hour
     return heat;
 }
 
-/* Development over the step. */
-static double development(const struct wg_conditions *conditions, const struct wg_species *species) {
-    const struct wg_hours *const hours = &conditions->medium->hours;
-    switch (conditions->pace) {
-    case WG_PACE_STAGE:
-        break;
-    case WG_PACE_DARK:
-        return wg_rate_sum(&species->rate[conditions->stage], hours) / 24 / species->dark_prepupa_factor;
-    case WG_PACE_WAKING:
-        return waking_heat(species, hours) / 24;
-    case WG_PACE_ASLEEP:
-        return 0;
-    }
-    return wg_rate_sum(&species->rate[conditions->stage], hours) / 24;
+/* The causes that act alike on all of a pool; cold and hunger may differ. */
+static void add_shared_hazards(struct wg_conditions *conditions) {
+    const double *const hazard = conditions->hazard;
+    conditions->shared = hazard[WG_CAUSE_BACKGROUND] + hazard[WG_CAUSE_HEAT] + hazard[WG_CAUSE_FREEZING];
 }
 
-static void set_stage_hazards(struct wg_conditions *conditions, const struct wg_species *species) {
+/* Dormant prepupae have the hazards of prepupae but for the background, which does not follow a pace. */
+static void update_dormant(struct wg_conditions *conditions, const struct wg_species *species) {
+    struct wg_conditions *const prepupa = conditions->awake;
+    const struct wg_hours *const hours = &conditions->medium->hours;
+    wg_conditions_update(prepupa, species);
+    memcpy(conditions->hazard, prepupa->hazard, sizeof conditions->hazard);
+    conditions->hazard[WG_CAUSE_BACKGROUND] = species->dormant_hazard * hours->n / 24;
+    conditions->dx = conditions->pace == WG_PACE_WAKING ? waking_heat(species, hours) / 24 : 0;
+    add_shared_hazards(conditions);
+}
+
+static void update_stage(struct wg_conditions *conditions, const struct wg_species *species) {
     const struct wg_medium *const medium = conditions->medium;
     const enum wg_clock_stage stage = conditions->stage;
     const struct wg_hours *const hours = &medium->hours;
+    const struct wg_pace_sums pace = wg_pace_sums_of(species, stage, hours);
     double *const hazard = conditions->hazard;
-    hazard[WG_CAUSE_BACKGROUND] = species->hazard[stage] * (hours->n / 24.0);
+    conditions->dx = pace.development / 24;
+    if (conditions->pace == WG_PACE_DARK)
+        conditions->dx /= species->dark_prepupa_factor;
+    hazard[WG_CAUSE_BACKGROUND] = pace.background / 24;
     hazard[WG_CAUSE_HEAT] = medium->heat_acute + (stage != WG_CLOCK_ADULT ? medium->heat_chronic : 0);
     hazard[WG_CAUSE_FREEZING] = wg_hazard_freezing_sum(species, stage, hours) / 24;
     hazard[WG_CAUSE_HUNGER] = 0;
-    conditions->shared = hazard[WG_CAUSE_BACKGROUND] + hazard[WG_CAUSE_HEAT] + hazard[WG_CAUSE_FREEZING];
+    add_shared_hazards(conditions);
     const double cold = wg_hazard_cold_sum(species, wg_cold_curve_of(stage), hours) / 24;
     if (stage == WG_CLOCK_LARVA) {
         conditions->cold_young = wg_hazard_cold_sum(species, WG_COLD_YOUNG_LARVA, hours) / 24;
@@ -92,15 +97,10 @@ void wg_conditions_update(struct wg_conditions *conditions, const struct wg_spec
         return;
     if (!conditions->medium->known)
         update_medium(conditions->medium, species);
-    struct wg_conditions *const source = conditions->hazard_source;
-    if (source != NULL) {
-        wg_conditions_update(source, species);
-        memcpy(conditions->hazard, source->hazard, sizeof conditions->hazard);
-        conditions->shared = source->shared;
-    } else {
-        set_stage_hazards(conditions, species);
-    }
-    conditions->dx = development(conditions, species);
+    if (conditions->awake != NULL)
+        update_dormant(conditions, species);
+    else
+        update_stage(conditions, species);
     conditions->known = 1;
 }
 
@@ -144,6 +144,6 @@ void wg_step_conditions(struct wg_colony *colony) {
                          plan->places[p].ground.dark ? WG_PACE_DARK : WG_PACE_STAGE);
         reset_conditions(&pl->waking_now, &pl->in_ground, WG_CLOCK_PREPUPA, WG_PACE_WAKING);
         reset_conditions(&pl->asleep_now, &pl->in_ground, WG_CLOCK_PREPUPA, WG_PACE_ASLEEP);
-        pl->waking_now.hazard_source = pl->asleep_now.hazard_source = &pl->prepupa_now;
+        pl->waking_now.awake = pl->asleep_now.awake = &pl->prepupa_now;
     }
 }

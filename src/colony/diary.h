@@ -21,17 +21,20 @@ enum wg_series_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY
 /* C type, name, dimensions, unit (udunits), long name */
 #define WG_DIARY_TABLE(X)                                                                                              \
     X(int64_t, count, WG_PER_DAY_STAGE, "1", "individuals alive at the end of the day, by stage")                      \
-    X(int64_t, eggs_laid, WG_PER_DAY, "1", "eggs laid on the day by the colony's flies")                               \
-    X(int64_t, eggs_trapped, WG_PER_DAY, "1", "eggs laid in egg traps on the day, by the colony's and by wild flies")  \
+    X(int64_t, eggs_laid, WG_PER_DAY, "1", "eggs laid by the colony's flies on the day")                               \
+    X(int64_t, eggs_trapped, WG_PER_DAY, "1",                                                                          \
+      "eggs laid in egg traps on the day, by the colony's flies and wild ones")                                        \
     X(int64_t, eggs_in_traps, WG_PER_DAY_PLACE, "1", "eggs in the egg traps at the end of the day")                    \
     X(int64_t, adults_emerged, WG_PER_DAY_PLACE, "1", "adults that emerged on the day and stayed")                     \
-    X(int64_t, spring_flies, WG_PER_DAY_PLACE, "1", "of the adults that emerged, those that overwintered as young")    \
+    X(int64_t, spring_flies, WG_PER_DAY_PLACE, "1",                                                                    \
+      "spring flies: adults that emerged on the day, stayed, and had overwintered as immatures")                       \
     X(int64_t, crawl_off_count, WG_PER_DAY, "1", "prepupae that left the bins on the day")                             \
     X(double, crawl_off_mass, WG_PER_DAY, "kg", "fresh mass of the prepupae that left the bins on the day")            \
     X(double, grub_mass, WG_PER_DAY, "g", "mean fresh mass of a prepupa that left the bins on the day")                \
     X(int64_t, harvest_count, WG_PER_DAY, "1", "prepupae and larvae taken out on the day")                             \
     X(double, harvest_mass, WG_PER_DAY, "kg", "fresh mass of prepupae and larvae taken out on the day")                \
-    X(double, asked_not_there, WG_PER_DAY, "kg", "fresh mass of larvae to be scooped on the day that was not there")   \
+    X(double, asked_not_there, WG_PER_DAY, "kg",                                                                       \
+      "fresh mass by which larvae scooped on the day fell short of the plan")                                          \
     X(double, larval_mass, WG_PER_DAY, "kg", "fresh mass of all larvae at the end of the day")                         \
     X(int64_t, bin_larvae, WG_PER_DAY_BIN, "1", "larvae in the bin at the end of the day")                             \
     X(double, bin_larval_mass, WG_PER_DAY_BIN, "kg", "fresh mass of the larvae in the bin at the end of the day")      \
@@ -49,21 +52,22 @@ enum wg_series_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY
     X(double, bin_high, WG_PER_DAY_BIN, "degC", "highest hourly substrate temperature of the bin on the day")          \
     X(double, heater_energy, WG_PER_DAY_PLACE, "kW h", "energy bought for heater, mats and lamps on the day")          \
     X(double, heater_cost, WG_PER_DAY_PLACE, "1",                                                                      \
-      "money paid for that energy on the day, in the scenario's currency; missing where part of it has no price")      \
+      "cost of the energy bought on the day, in the currency of the plan; missing if part of it has no price")         \
     X(double, heater_short, WG_PER_DAY_PLACE, "W",                                                                     \
-      "largest power the heater lacked in an hour in which it fell short, to hold its set point without heat of "      \
-      "larvae")                                                                                                        \
+      "largest hourly shortfall of the heater on the day: power it lacked to hold its set point, heat of larvae not "  \
+      "counted")                                                                                                       \
     X(double, mat_short, WG_PER_DAY_BIN, "W",                                                                          \
-      "largest power the mat lacked in an hour in which it fell short, to hold its set point without heat of larvae")  \
-    X(int64_t, actions_done, WG_PER_DAY, "1", "things the keeper did on the day, standing orders left out")            \
-    X(int64_t, put_in, WG_PER_DAY, "1", "individuals put in as starters on the day")                                   \
+      "largest hourly shortfall of the mat on the day: power it lacked to hold its set point, heat of larvae not "     \
+      "counted")                                                                                                       \
+    X(int64_t, actions_done, WG_PER_DAY, "1", "actions of the keeper on the day, without standing orders")             \
+    X(int64_t, put_in, WG_PER_DAY, "1", "individuals added as starters on the day")                                    \
     X(int64_t, wild_eggs, WG_PER_DAY, "1", "eggs laid by wild visitors on the day")                                    \
-    X(int64_t, taken, WG_PER_DAY, "1", "individuals taken away on the day, eggs carried off included")                 \
-    X(int64_t, flown, WG_PER_DAY, "1", "adults that emerged on the day and flew out of reach")                         \
+    X(int64_t, taken, WG_PER_DAY, "1", "individuals removed on the day, including eggs carried off")                   \
+    X(int64_t, flown, WG_PER_DAY, "1", "adults that emerged on the day and flew away")                                 \
     X(int64_t, deaths, WG_PER_DAY_CAUSE, "1", "deaths on the day, by cause")                                           \
     X(double, generations_at_once, WG_PER_DAY, "1",                                                                    \
-      "effective number of generations alive, past the egg, at the end of the day; 0 when nobody is")                  \
-    X(double, power_out_hours, WG_PER_DAY, "h", "hours without mains on the day")
+      "effective number of generations alive at the end of the day, eggs not counted; 0 if none is")                   \
+    X(double, power_out_hours, WG_PER_DAY, "h", "hours without mains power on the day")
 
 /** How quantiles over replicates treat an outcome that did not occur (NaN): as later than all others, or omitted. */
 enum wg_missing_rule { WG_MISSING_LATER, WG_MISSING_OMITTED };
@@ -71,33 +75,34 @@ enum wg_missing_rule { WG_MISSING_LATER, WG_MISSING_OMITTED };
 /** Outcomes of one replicate. Dates are days since the period's first day; NaN: did not occur. */
 /* name, rule for missing values, unit, long name */
 #define WG_OUTCOME_TABLE(X)                                                                                            \
-    X(survived, WG_MISSING_OMITTED, "1", "1 if anything of the colony is alive at the end, else 0")                    \
+    X(survived, WG_MISSING_OMITTED, "1", "1 if any individual is alive at the end, else 0")                            \
     X(first_adult_day, WG_MISSING_LATER, "day", "first day with an adult")                                             \
     X(first_egg_day, WG_MISSING_LATER, "day", "first day with eggs laid by the colony")                                \
     X(first_crawl_off_day, WG_MISSING_LATER, "day", "first day with crawl-off")                                        \
-    X(spring_emergence_10, WG_MISSING_OMITTED, "day", "day by which 10 % of the overwintered had emerged as adults")   \
-    X(spring_emergence_50, WG_MISSING_OMITTED, "day", "day by which 50 % of the overwintered had emerged as adults")   \
-    X(spring_emergence_90, WG_MISSING_OMITTED, "day", "day by which 90 % of the overwintered had emerged as adults")   \
+    X(spring_emergence_10, WG_MISSING_OMITTED, "day", "day by which 10 % of the spring flies had emerged")             \
+    X(spring_emergence_50, WG_MISSING_OMITTED, "day", "day by which 50 % of the spring flies had emerged")             \
+    X(spring_emergence_90, WG_MISSING_OMITTED, "day", "day by which 90 % of the spring flies had emerged")             \
     X(peak_larvae, WG_MISSING_OMITTED, "1", "largest number of larvae at the end of a day")                            \
-    X(peak_larvae_day, WG_MISSING_OMITTED, "day", "day of that number")                                                \
+    X(peak_larvae_day, WG_MISSING_OMITTED, "day", "day with the largest number of larvae")                             \
     X(lowest_count, WG_MISSING_OMITTED, "1",                                                                           \
-      "smallest number of living individuals at the end of a day, from the first with any on")                         \
-    X(best_week_crawl_off, WG_MISSING_OMITTED, "kg", "largest fresh mass of crawl-off in seven days running")          \
-    X(best_week_harvest, WG_MISSING_OMITTED, "kg", "largest fresh mass taken out in seven days running")               \
+      "smallest number of living individuals at the end of a day, from the first day with any")                        \
+    X(best_week_crawl_off, WG_MISSING_OMITTED, "kg", "largest fresh mass of crawl-off in seven consecutive days")      \
+    X(best_week_harvest, WG_MISSING_OMITTED, "kg", "largest fresh mass taken out in seven consecutive days")           \
     X(weeks_without_harvest, WG_MISSING_OMITTED, "week", "weeks of the period without crawl-off")                      \
     X(total_crawl_off_mass, WG_MISSING_OMITTED, "kg", "fresh mass of crawl-off over the period")                       \
     X(total_harvest_mass, WG_MISSING_OMITTED, "kg", "fresh mass taken out over the period")                            \
-    X(total_asked_not_there, WG_MISSING_OMITTED, "kg", "fresh mass of larvae to be scooped that was not there")        \
+    X(total_asked_not_there, WG_MISSING_OMITTED, "kg", "fresh mass by which scooped larvae fell short of the plan")    \
     X(total_eggs_laid, WG_MISSING_OMITTED, "1", "eggs laid by the colony's flies over the period")                     \
     X(total_feed_given, WG_MISSING_OMITTED, "kg", "dry matter of the feed given over the period")                      \
     X(total_feed_eaten, WG_MISSING_OMITTED, "kg", "dry feed eaten by larvae over the period")                          \
-    X(total_heater_energy, WG_MISSING_OMITTED, "kW h", "energy bought for heat and lamps over the period")             \
+    X(total_heater_energy, WG_MISSING_OMITTED, "kW h", "energy bought for heaters, mats and lamps over the period")    \
     X(total_heater_cost, WG_MISSING_OMITTED, "1",                                                                      \
-      "money paid for it, in the scenario's currency; none where part of it has no price")                             \
-    X(heater_short_w, WG_MISSING_OMITTED, "W", "largest power missing to hold a set point in an hour")                 \
+      "cost of the energy bought over the period, in the currency of the plan; missing if part of it has no price")    \
+    X(heater_short_w, WG_MISSING_OMITTED, "W", "largest hourly shortfall of a heater over the period")                 \
     X(hottest_bin, WG_MISSING_OMITTED, "degC", "highest hourly substrate temperature of any bin")                      \
     X(overlap, WG_MISSING_OMITTED, "1",                                                                                \
-      "mean effective number of generations alive, past the egg, over the last year; 64 apart count as one")
+      "mean effective number of generations alive over the last year, eggs not counted; generations 64 apart count "   \
+      "as one")
 
 /** An outcome's place in the table. */
 enum wg_outcome_number {

@@ -47,6 +47,8 @@ void wg_plan_free(struct wg_plan *plan) {
     free(plan->places);
     free(plan->bins);
     free(plan->actions);
+    free(plan->plausible);
+    plan->plausible = NULL;
     plan->places = NULL;
     plan->bins = NULL;
     plan->actions = NULL;
@@ -100,6 +102,13 @@ bool wg_plan_dormancy_is_a_guess(const struct wg_plan *plan) {
         return false;
     const double cool_c = plan->species.dorm_temp_c - 10 * plan->species.dorm_temp_scale;
     return wg_dormancy_chance(&plan->species, EQUATOR_DAY_H, cool_c) > MIN_DORMANT_SHARE;
+}
+
+const char *wg_animals_name(enum wg_animals animals) {
+    static const char *const name[] = {[WG_ANIMALS_MIDDLE] = "middle",
+                                       [WG_ANIMALS_PLAUSIBLE] = "plausible",
+                                       [WG_ANIMALS_MIDDLE_IN_LATTICE] = "middle in the lattice"};
+    return name[animals];
 }
 
 int wg_plan_generations(const struct wg_plan *plan) {

@@ -116,6 +116,16 @@ struct wg_mishaps {
     double raids_per_year, raid_share;           /* of the larvae in places open to wild animals */
 };
 
+/** Which animal lives in a replicate (forecast/lattice.h). */
+enum wg_animals {
+    WG_ANIMALS_MIDDLE,           /* plan->species, in winters of its own */
+    WG_ANIMALS_PLAUSIBLE,        /* the plausible animals in turn */
+    WG_ANIMALS_MIDDLE_IN_LATTICE /* plan->species in the winters of the plausible animals, to be compared with them */
+};
+
+/** "middle", "plausible", "middle in the lattice" */
+const char *wg_animals_name(enum wg_animals animals);
+
 struct wg_plan {
     char title[128];
     int32_t first_day, last_day; /* both simulated */
@@ -130,8 +140,11 @@ struct wg_plan {
     double wild_peak_per_day; /* gravid wild females a day at the peak of the season, per open place */
     int n_goals;
     struct wg_goal goal[WG_MAX_GOALS]; /* no effect on the simulation */
-    struct wg_species species;
-    char numbers[16]; /* "keepers" | "laboratory" */
+    struct wg_species species;         /* the middle animal: the set with the numbers given */
+    char numbers[16];                  /* "keepers" | "laboratory" */
+    enum wg_animals animals;
+    struct wg_species *plausible;      /* wg_plausible_count() plausible animals; NULL: those of this version */
+    bool is_given[WG_SPECIES_NUMBERS]; /* numbers that every plausible animal takes from `species` */
     int64_t replicates;
     uint64_t seed;
     int steps_per_day; /* a divisor of 24; a scenario has 1, 2, 4 or 24 */
@@ -145,7 +158,7 @@ struct wg_plan {
 int wg_plan_check(const struct wg_plan *plan, struct wg_error *err);
 /** Sorts actions by kind, first day, line and original order: the order in which those of a day are applied. */
 void wg_plan_sort(struct wg_plan *plan);
-/** Frees places, bins and actions (not the borrowed weather record). Safe on a zeroed plan. */
+/** Frees places, bins, actions and animals (not the borrowed weather record). Safe on a zeroed plan. */
 void wg_plan_free(struct wg_plan *plan);
 
 /** Consumers of electric power. */

@@ -424,6 +424,8 @@ static int check_counts(const struct wg_plan *plan, struct wg_error *err) {
     if (code == 0 && (memchr(plan->title, '\0', sizeof plan->title) == NULL ||
                       memchr(plan->numbers, '\0', sizeof plan->numbers) == NULL))
         code = fail_plan_member(&spot, "title or numbers", "is not null-terminated", err);
+    if (code == 0 && ((int)plan->animals < 0 || plan->animals > WG_ANIMALS_MIDDLE_IN_LATTICE))
+        code = fail_plan_member(&spot, "animals", "is neither the middle animal nor the plausible ones", err);
     return code;
 }
 

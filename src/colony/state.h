@@ -28,7 +28,7 @@ struct wg_conditions {
     struct wg_medium *medium;
     enum wg_clock_stage stage;
     enum wg_pace pace;
-    struct wg_conditions *hazard_source; /* same medium and stage, so the same hazards; or NULL */
+    struct wg_conditions *awake; /* of dormant prepupae: the conditions of those awake in the same ground; else NULL */
     int known;
     double dx;                   /* development */
     double hazard[WG_CAUSE_AGE]; /* integrated over the step; hunger: of a full-grown larva */

@@ -51,11 +51,22 @@ int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_
     return code == 0 ? prepare_world(world, err) : code;
 }
 
+int wg_world_vary(struct wg_world *varied, const struct wg_world *world, const struct wg_plan *plan,
+                  const struct wg_clocks *clocks, struct wg_error *err) {
+    *varied = *world;
+    varied->plan = plan;
+    varied->clocks = *clocks;
+    varied->is_varied = true;
+    return wg_cohort_growth_init(&varied->growth, &plan->species, &clocks->stage[WG_CLOCK_LARVA], half_step(plan), err);
+}
+
 void wg_world_free(struct wg_world *world) {
-    free(world->places);
     wg_cohort_growth_free(&world->growth);
-    wg_clocks_free(&world->clocks);
-    wg_climate_free(world->climate);
+    if (!world->is_varied) {
+        free(world->places);
+        wg_clocks_free(&world->clocks);
+        wg_climate_free(world->climate);
+    }
     *world = (struct wg_world){0};
 }
 
@@ -71,6 +82,11 @@ int wg_colony_new(struct wg_colony **colony, const struct wg_world *world, struc
     if (made == NULL || made->bin == NULL || made->place == NULL)
         return wg_no_memory(err, NULL);
     return 0;
+}
+
+void wg_colony_live_in(struct wg_colony *colony, const struct wg_world *world) {
+    wg_assert(world->climate == colony->world->climate && world->places == colony->world->places);
+    colony->world = world;
 }
 
 static void free_bins(struct wg_colony *colony) {

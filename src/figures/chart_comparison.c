@@ -205,14 +205,10 @@ static double axis_maximum(const struct wg_figure *figure, int first) {
     return wg_axes_round_up(max);
 }
 
-static const char *title_of(const struct wg_comparison_data *data, int row) {
-    return *data->title[row] != '\0' ? data->title[row] : data->scenario_path[row];
-}
-
 /* True if any name is too long without its first `skipped` bytes. */
 static bool is_any_long(const struct wg_comparison_data *data, size_t skipped) {
     for (int row = 0; row < data->n; row++)
-        if (strlen(title_of(data, row)) > skipped + LONG_NAME)
+        if (strlen(wg_comparison_data_name(data, row)) > skipped + LONG_NAME)
             return true;
     return false;
 }
@@ -220,11 +216,12 @@ static bool is_any_long(const struct wg_comparison_data *data, size_t skipped) {
 /* Returns the length of a prefix that all titles share, such as "Crow Lane, ", up to a comma; if names would be truncated,
  * up to any word. */
 static size_t shared_prefix_length(const struct wg_comparison_data *data) {
-    const char *const first = title_of(data, 0);
+    const char *const first = wg_comparison_data_name(data, 0);
     size_t n = 0, shared = 0, words = 0;
     for (;; n++) {
         for (int row = 0; row < data->n; row++)
-            if (first[n] == '\0' || title_of(data, row)[n] != first[n] || title_of(data, row)[n + 1] == '\0')
+            if (first[n] == '\0' || wg_comparison_data_name(data, row)[n] != first[n] ||
+                wg_comparison_data_name(data, row)[n + 1] == '\0')
                 return is_any_long(data, shared) ? words : shared;
         if (n > 0 && first[n] == ' ')
             words = n + 1;
@@ -243,7 +240,7 @@ static void name_setup(struct wg_figure *figure, const struct wg_comparison_data
                                                              {0.2, 0.2, 0.2, 1},
                                                              {0.55, 0.55, 0.55, 1}};
     struct wg_figure_part *const part = &figure->part[row];
-    const char *const title = title_of(data, row);
+    const char *const title = wg_comparison_data_name(data, row);
     char mass[WG_LABEL_SIZE], cost[WG_LABEL_SIZE];
     part->colour = colours[row];
     (void)snprintf(part->label, sizeof part->label, "%c %.150s", 'A' + row, title + shared_prefix_length(data));
@@ -278,7 +275,7 @@ static void describe_comparison(struct wg_figure *figure, const struct wg_compar
     else if (value_of(figure, 0, WG_Q50, best) > 0)
         (void)snprintf(figure->title, sizeof figure->title, "Most %s: %c (%.160s), median %s%s",
                        harvest == WG_OUTCOME_total_harvest_mass ? "harvest" : "crawl-off", 'A' + best,
-                       title_of(data, best) + shared_prefix_length(data), mass, heat);
+                       wg_comparison_data_name(data, best) + shared_prefix_length(data), mass, heat);
     else
         (void)snprintf(figure->title, sizeof figure->title, "No setup has any %s in half of the %s",
                        is_crawl_off ? "crawl-off" : "harvest", wg_label_noun(data->n_days));

@@ -53,13 +53,19 @@ static double *sum_weeks(const struct wg_result_series *series, int step, int n_
 
 static int add_bars(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
     struct wg_result_series series;
+    struct wg_animal_order order = {0};
     int code = wg_result_data_read(data, "crawl_off_mass", -1, &series, err);
+    if (code == 0)
+        code = wg_animal_order_read(&order, data, err);
     if (code == 0) {
         double *const sums = sum_weeks(&series, figure->step, figure->table.n_rows);
-        code = sums != NULL ? wg_bands_add(&figure->table, "crawl-off", "kg", sums, series.replicates, err)
-                            : wg_no_memory(err, NULL);
+        const int first = sums != NULL ? wg_bands_add(&figure->table, "crawl-off", "kg", sums, series.replicates, err)
+                                       : wg_no_memory(err, NULL);
+        code = first < 0 ? first : wg_bands_use_animals(&figure->table, first, "crawl-off", sums, &order, err);
         free(sums);
     }
+    figure->has_animals = order.replicate != NULL;
+    wg_animal_order_free(&order);
     wg_result_series_free(&series);
     return code;
 }
@@ -88,9 +94,14 @@ static void describe_crawl_off(struct wg_figure *figure, const struct wg_result_
                        noun);
     else
         (void)snprintf(figure->title, sizeof figure->title, "No %s has any crawl-off in half of the %s", span, noun);
-    (void)snprintf(
-        figure->note, sizeof figure->note, "Fresh weight of prepupae that leave the bins, by %s. Bar: %s.%s%s", span,
-        median, data->in.replicates > 1 ? " Thick line: the middle half of them. Thin line: 9 in 10." : "", last_bar);
+    (void)snprintf(figure->note, sizeof figure->note,
+                   "Fresh weight of prepupae that leave the bins, by %s. Bar: %s.%s%s", span, median,
+                   figure->has_animals
+                       ? " Thick line: the middle year of 9 animals in 10, which is what nobody "
+                         "knows about the animal. Thin line: 9 in 10 of all years, with weather and luck."
+                   : data->in.replicates > 1 ? " Thick line: the middle half of them. Thin line: 9 in 10."
+                                             : "",
+                   last_bar);
 }
 
 int wg_chart_crawl_off(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {

@@ -1,10 +1,11 @@
 /*
- * Draws the answer of `size`: for each value tried (x) the share of replicates that met the goal (y). The wanted
- * probability is a horizontal line, the answer a vertical one, with a grey band between what is enough and what is not.
+ * Draws the answer of `size`: for each value tried (x) the share of replicates that met the goal (y), and each goal's
+ * curve. The wanted probability is a horizontal line, the number a vertical one in the grey band of its interval.
  *
  * Thick bar: interval of the value alone (Wilson 1927, 95 %). Thin bar: simultaneous interval over all values, goals and
  * sample sizes, on which the answer rests (see wg_sequence_interval()).
  */
+#include "base/elementary.h"
 #include "figures/figure.h"
 #include "results/size_sentences.h"
 
@@ -14,18 +15,20 @@
 #include <string.h>
 
 /* table: a row for each value; columns VALUE, TRIED, ENOUGH (1, 0, NaN: undecided), then PER_GOAL of each goal.
- * number[0]: what is enough, number[1]: what is not (NaN: unknown), number[2]: 1 for a log scale,
- * number[3]: 1 for temperature differences.
- * n_days > 0: values are days. part[goal]; part[WORDS]: path of the number, and its unit as written. */
+ * number[]: of the answer, NaN: unknown. part[goal].number[]: of its curve. part[goal]; part[WORDS]: what the number is,
+ * and its unit as written. n_days > 0: values are days. */
+enum { SURE_YES, SURE_NO, IS_LOG, IS_DIFFERENCE, ABOUT, ABOUT_LOW, ABOUT_HIGH };
+enum { CROSSING, SLOPE, TOP, FROM, TO };
 enum { VALUE, TRIED, ENOUGH, FIRST };
-enum { WANTED, CHANCE, ALONE_LOW, ALONE_HIGH, LOW, HIGH, PER_GOAL };
+enum { WANTED, CHANCE, ALONE_LOW, ALONE_HIGH, LOW, HIGH, ON_CURVE, PER_GOAL };
 enum { WORDS = WG_FIGURE_MAX_PARTS - 1 };
 
 #define ALONE_CONFIDENCE 0.95
 #define INSET 44.0     /* from the frame's sides to the first and last value */
 #define TICK 26.0      /* from the frame to the tick labels below it, and from line to line */
 #define LABEL_GAP 84.0 /* between tick labels */
-#define DOT 8.0
+#define DOT 7.0
+#define CURVE_DOTS 101
 #define MARK_LINE 26.0 /* line spacing of the marker labels above the frame */
 
 static const double *column(const struct wg_figure *figure, int goal, int what) {
@@ -35,7 +38,7 @@ static const double *column(const struct wg_figure *figure, int goal, int what) 
 /* ---- the x axis ---- */
 
 static double axis_coordinate(const struct wg_figure *figure, double value) {
-    return figure->number[2] > 0 ? log(value) : value;
+    return figure->number[IS_LOG] > 0 ? log(value) : value;
 }
 
 static double value_to_x(const struct wg_figure *figure, const struct wg_axes *axes, double value) {
@@ -47,7 +50,7 @@ static double value_to_x(const struct wg_figure *figure, const struct wg_axes *a
 }
 
 static struct wg_vary vary_of(const struct wg_figure *figure) {
-    struct wg_vary vary = {.is_date = figure->n_days > 0, .is_difference = figure->number[3] > 0};
+    struct wg_vary vary = {.is_date = figure->n_days > 0, .is_difference = figure->number[IS_DIFFERENCE] > 0};
     (void)snprintf(vary.unit, sizeof vary.unit, "%.47s", figure->part[WORDS].more);
     return vary;
 }
@@ -92,7 +95,7 @@ static void draw_size_axis(struct wg_canvas *canvas, const struct wg_figure *fig
     const double from = values[0], to = values[figure->table.n_rows - 1];
     if (!(to > from)) {
         draw_size_tick(canvas, figure, axes, from);
-    } else if (figure->number[2] > 0) {
+    } else if (figure->number[IS_LOG] > 0) {
         const int density = tick_density(figure, axes);
         for (double power = pow(10, floor(log10(from))); power <= to; power *= 10)
             for (int digit = 1; digit <= 9; digit++)
@@ -129,13 +132,13 @@ static void draw_axis_title(struct wg_canvas *canvas, const struct wg_figure *fi
 
 /* Draws a vertical line at a value, with a label above it on the requested side, as far as the sheet allows. */
 static void draw_marker(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
-                        double value, const char *words, bool to_right, double y, double width) {
+                        double value, const char *before, const char *after, bool to_right, double y, double width) {
     const struct wg_text_style style = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
     const struct wg_vary vary = vary_of(figure);
     const double x = value_to_x(figure, axes, value);
     char shown[2 * WG_VARY_SHOWN_SIZE], text[2 * WG_VARY_SHOWN_SIZE + 32];
     wg_vary_show_both(&vary, value, shown);
-    (void)snprintf(text, sizeof text, "%s %s", shown, words);
+    (void)snprintf(text, sizeof text, "%s%s%s", before, shown, after);
     const double text_width = wg_canvas_text_width(canvas, &style, text);
     const double max_x = wg_canvas_sheet(canvas)->width - 10 - text_width;
     const double from = fmax(axes->left, fmin(to_right ? x + 8 : x - 8 - text_width, max_x));
@@ -145,20 +148,29 @@ static void draw_marker(struct wg_canvas *canvas, const struct wg_figure *figure
     wg_canvas_text(canvas, from, y, WG_LEFT, &style, text);
 }
 
-/* Labels are outside the band, on a line each, so that they never overlap. */
+/* The number, or else what is surely enough and what is not; labels on a line each, so that they never overlap. */
 static void draw_markers(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
-    const double enough = figure->number[0], too_little = figure->number[1];
+    const double *const number = figure->number;
+    const double enough = number[SURE_YES], too_little = number[SURE_NO];
     const bool is_up = isnan(too_little) || isnan(enough) || enough > too_little;
+    if (!isnan(number[ABOUT])) {
+        draw_marker(canvas, figure, axes, number[ABOUT], "about ", "", is_up, axes->top - 14, 3);
+        return;
+    }
     if (!isnan(too_little))
-        draw_marker(canvas, figure, axes, too_little, "is not", !is_up, axes->top - 14, 1.5);
+        draw_marker(canvas, figure, axes, too_little, "", " is not", !is_up, axes->top - 14, 1.5);
     if (!isnan(enough))
-        draw_marker(canvas, figure, axes, enough, "is enough", is_up, axes->top - 14 - MARK_LINE, 3);
+        draw_marker(canvas, figure, axes, enough, "", " is enough", is_up, axes->top - 14 - MARK_LINE, 3);
 }
 
-static void draw_goal_band(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
-    if (isnan(figure->number[0]) || isnan(figure->number[1]))
+/* Draws the band of the number's interval, or else between what is surely not enough and what is. */
+static void draw_answer_band(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    const bool is_known = !isnan(figure->number[ABOUT]);
+    const double from = figure->number[is_known ? ABOUT_LOW : SURE_YES],
+                 to = figure->number[is_known ? ABOUT_HIGH : SURE_NO];
+    if (isnan(from) || isnan(to))
         return;
-    const double a = value_to_x(figure, axes, figure->number[0]), b = value_to_x(figure, axes, figure->number[1]);
+    const double a = value_to_x(figure, axes, from), b = value_to_x(figure, axes, to);
     wg_canvas_box(canvas, fmin(a, b), axes->top, fmax(a, b), axes->bottom, WG_RGB(226, 226, 226));
 }
 
@@ -166,7 +178,7 @@ static void draw_goal_band(struct wg_canvas *canvas, const struct wg_figure *fig
 
 /* True for a value beyond the answer, in the direction of the search. */
 static bool is_beyond(const struct wg_figure *figure, int row) {
-    const double enough = figure->number[0], too_little = figure->number[1];
+    const double enough = figure->number[SURE_YES], too_little = figure->number[SURE_NO];
     const double value = figure->table.column[VALUE].value[row];
     return isnan(too_little) || enough > too_little ? value > enough : value < enough;
 }
@@ -187,17 +199,31 @@ static void draw_tried_point(struct wg_canvas *canvas, const struct wg_figure *f
     wg_canvas_dot(canvas, x, y[CHANCE], DOT - 1, isnan(enough) ? undecided_colour : enough > 0 ? colour : WG_WHITE);
 }
 
+/* Draws the goal's curve over the values it is fitted to. */
 static void draw_goal_curve(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
                             int goal) {
-    double x[WG_SIZE_MAX_POINTS], y[WG_SIZE_MAX_POINTS];
-    const int n = figure->table.n_rows;
+    const struct wg_figure_part *const part = &figure->part[goal];
+    const struct wg_size_curve curve = {
+        .crossing = part->number[CROSSING], .slope = part->number[SLOPE], .top = part->number[TOP]};
+    const double wanted = column(figure, goal, WANTED)[0];
+    const double from = axis_coordinate(figure, part->number[FROM]), to = axis_coordinate(figure, part->number[TO]);
+    double x[CURVE_DOTS], y[CURVE_DOTS];
+    if (isnan(curve.crossing) || !(to > from))
+        return;
+    for (int i = 0; i < CURVE_DOTS; i++) {
+        const double at = from + (to - from) * i / (CURVE_DOTS - 1);
+        x[i] = value_to_x(figure, axes, figure->number[IS_LOG] > 0 ? exp(at) : at);
+        y[i] = wg_axes_y(axes, wg_size_curve_chance(&curve, wanted, at));
+    }
+    wg_canvas_line(canvas, CURVE_DOTS, x, y, part->colour, 2.5, part->pattern);
+}
+
+static void draw_goal_points(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
+                             int goal) {
     const double shift = 9.0 * (goal - (figure->n_parts - 1) / 2.0); /* draws the goals of a value side by side */
-    for (int row = 0; row < n; row++)
-        x[row] = value_to_x(figure, axes, figure->table.column[VALUE].value[row]) + shift;
-    wg_axes_ys(axes, n, column(figure, goal, CHANCE), y);
-    wg_canvas_line(canvas, n, x, y, figure->part[goal].colour, 2.5, figure->part[goal].pattern);
-    for (int row = 0; row < n; row++)
-        draw_tried_point(canvas, figure, axes, goal, row, x[row]);
+    for (int row = 0; row < figure->table.n_rows; row++)
+        draw_tried_point(canvas, figure, axes, goal, row,
+                         value_to_x(figure, axes, figure->table.column[VALUE].value[row]) + shift);
 }
 
 /* ---- the wanted probability ---- */
@@ -233,7 +259,7 @@ static void draw_size_chart(struct wg_canvas *canvas, const struct wg_figure *fi
     const double top = wg_figure_draw_text(canvas, figure) + 34 + MARK_LINE,
                  bottom = wg_figure_free_to(canvas) - below - names;
     const struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, 1);
-    draw_goal_band(canvas, figure, &axes);
+    draw_answer_band(canvas, figure, &axes);
     wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"%", 100, 0}, NULL);
     draw_size_axis(canvas, figure, &axes);
     draw_axis_title(canvas, figure, &axes);
@@ -241,6 +267,8 @@ static void draw_size_chart(struct wg_canvas *canvas, const struct wg_figure *fi
     draw_markers(canvas, figure, &axes);
     for (int goal = 0; goal < figure->n_parts; goal++)
         draw_goal_curve(canvas, figure, &axes, goal);
+    for (int goal = 0; goal < figure->n_parts; goal++)
+        draw_goal_points(canvas, figure, &axes, goal);
     if (is_narrow)
         wg_figure_key(canvas, figure, 1, bottom + below + 14, false);
     else
@@ -252,7 +280,8 @@ static void draw_size_chart(struct wg_canvas *canvas, const struct wg_figure *fi
 static int add_size_columns(struct wg_figure *figure, int n_goals, struct wg_error *err) {
     static const char *const name[PER_GOAL] = {"chance wanted",           "chance",
                                                "low, this value alone",   "high, this value alone",
-                                               "low, all values at once", "high, all values at once"};
+                                               "low, all values at once", "high, all values at once",
+                                               "chance on the curve"};
     static const char *const first[FIRST] = {"value", "replicates", "enough"};
     int code = 0;
     for (int i = 0; i < FIRST && code >= 0; i++)
@@ -279,8 +308,16 @@ static void fill_size_table(struct wg_figure *figure, const struct wg_answer_siz
         for (int g = 0; g < q->n_goals; g++) {
             const struct wg_interval alone = wg_wilson((size_t)point->hits[g], (size_t)point->n, ALONE_CONFIDENCE);
             const struct wg_interval at_once = wg_size_interval(q, point, g);
-            const double values[PER_GOAL] = {q->wanted[g], wg_size_share(point, g), alone.low, alone.high, at_once.low,
-                                             at_once.high};
+            const struct wg_size_curve *const curve = &answer->size.curve[g];
+            const double x = q->geometric ? log(point->value) : point->value;
+            const double values[PER_GOAL] = {q->wanted[g],
+                                             wg_size_share(point, g),
+                                             alone.low,
+                                             alone.high,
+                                             at_once.low,
+                                             at_once.high,
+                                             isnan(curve->crossing) ? (double)NAN
+                                                                    : wg_size_curve_chance(curve, q->wanted[g], x)};
             for (int what = 0; what < PER_GOAL; what++)
                 figure->table.column[FIRST + PER_GOAL * g + what].value[i] = values[what];
         }
@@ -291,7 +328,6 @@ static void name_goals(struct wg_figure *figure, const struct wg_answer_size *an
     static const enum wg_pattern pattern[WG_MAX_GOALS] = {WG_SOLID, WG_DOTTED, WG_DASH_DOT, WG_LONG_DASHED};
     const struct wg_colour colour[WG_MAX_GOALS] = {WG_BLUE,   WG_VERMILION, WG_GREEN,         WG_PURPLE,
                                                    WG_ORANGE, WG_SKY,       WG_RGB(0, 0, 90), WG_STRONG_GRID};
-    char subject[WG_VARY_LABEL];
     figure->n_parts = answer->question.n_goals;
     for (int g = 0; g < figure->n_parts; g++) {
         struct wg_figure_part *const part = &figure->part[g];
@@ -302,19 +338,32 @@ static void name_goals(struct wg_figure *figure, const struct wg_answer_size *an
         (void)snprintf(figure->n_parts > 1 ? part->more : part->label, sizeof part->more, "wanted: %.3g %%",
                        100 * answer->question.wanted[g]);
     }
-    wg_vary_label(&answer->vary, subject);
-    subject[0] = (char)toupper((unsigned char)subject[0]);
-    (void)snprintf(figure->part[WORDS].label, sizeof figure->part[WORDS].label, "%.79s", subject);
+    (void)snprintf(figure->part[WORDS].label, sizeof figure->part[WORDS].label, "%.159s", answer->vary.subject);
+    figure->part[WORDS].label[0] = (char)toupper((unsigned char)answer->vary.subject[0]);
     (void)snprintf(figure->part[WORDS].more, sizeof figure->part[WORDS].more, "%.47s", answer->vary.unit);
 }
 
-/* Takes the first sentence of the answer, after the name of the varied number. */
+static void number_curves(struct wg_figure *figure, const struct wg_answer_size *answer) {
+    const struct wg_size *const size = &answer->size;
+    figure->number[SURE_YES] = size->enough;
+    figure->number[SURE_NO] = size->too_little;
+    figure->number[IS_LOG] = answer->question.geometric;
+    figure->number[IS_DIFFERENCE] = answer->vary.is_difference;
+    figure->number[ABOUT] = isnan(size->number.about) ? size->number.about : wg_size_recommended(&answer->vary, size);
+    figure->number[ABOUT_LOW] = size->number.low;
+    figure->number[ABOUT_HIGH] = size->number.high;
+    for (int g = 0; g < answer->question.n_goals; g++) {
+        const struct wg_size_curve *const curve = &size->curve[g];
+        const double values[] = {curve->crossing, curve->slope, curve->top, curve->from, curve->to};
+        for (int i = 0; i <= TO; i++)
+            figure->part[g].number[i] = values[i];
+    }
+}
+
 static void describe_size(struct wg_figure *figure, const struct wg_answer_size *answer) {
     char words[WG_SIZE_TEXT], goals[WG_SENTENCES_SIZE / 2] = "";
-    wg_size_text(&answer->vary, &answer->question, &answer->size, words);
-    char *const end = strstr(words, ". ");
-    words[end != NULL ? (size_t)(end - words) : strlen(words) - 1] = '\0';
-    (void)snprintf(figure->title, sizeof figure->title, "%.79s: %.400s", figure->part[WORDS].label, words);
+    wg_size_headline(&answer->vary, &answer->question, &answer->size, words);
+    (void)snprintf(figure->title, sizeof figure->title, "%.500s", words);
     for (int g = 0; g < answer->question.n_goals; g++) {
         const size_t used = strlen(goals);
         char number[16] = "";
@@ -324,9 +373,9 @@ static void describe_size(struct wg_figure *figure, const struct wg_answer_size 
     }
     (void)snprintf(
         figure->note, sizeof figure->note,
-        "Chance of: %s. Dot full: enough, pale: beyond that, hollow: not enough, grey: undecided. Thick bar: "
-        "95 %% interval of this value alone; thin bar: %.3g %% interval for all values together.",
-        goals, 100 * answer->question.confidence);
+        "Chance of: %s. Dot full: surely enough, pale: beyond that, hollow: surely not, grey: undecided. Thick bar: "
+        "95 %% interval of this value alone; thin bar: of all values together.",
+        goals);
 }
 
 int wg_figures_size(struct wg_figures *figures, const struct wg_stored_file *in, const struct wg_answer_size *answer,
@@ -340,11 +389,8 @@ int wg_figures_size(struct wg_figures *figures, const struct wg_stored_file *in,
     if (code < 0)
         return code;
     figure->n_days = answer->vary.is_date; /* its rows are not days of the period */
-    figure->number[0] = answer->size.enough;
-    figure->number[1] = answer->size.too_little;
-    figure->number[2] = answer->question.geometric;
-    figure->number[3] = answer->vary.is_difference;
     name_goals(figure, answer);
+    number_curves(figure, answer);
     fill_size_table(figure, answer);
     describe_size(figure, answer);
     figure->narrow_height = 620 + WG_KEY_LINE * figure->n_parts;

@@ -73,11 +73,14 @@ static double median_peak(const struct wg_result_series *series) {
 }
 
 static int add_group(struct wg_figure *figure, struct wg_result_data *data, const struct group *group,
-                     struct wg_error *err) {
+                     const struct wg_animal_order *order, struct wg_error *err) {
     struct wg_result_series series;
     int code = read_group(data, group, &series, err);
-    const int column =
+    int column =
         code == 0 ? wg_bands_add(&figure->table, group->name, "1", series.value, series.replicates, err) : code;
+    if (column >= 0)
+        code = wg_bands_use_animals(&figure->table, column, group->name, series.value, order, err);
+    column = code < 0 ? code : column;
     const double peak = column >= 0 ? median_peak(&series) : 0;
     wg_result_series_free(&series);
     if (column < 0)
@@ -137,7 +140,10 @@ static int describe_stages(struct wg_figure *figure, struct wg_result_data *data
     else
         (void)snprintf(figure->title, sizeof figure->title, "Half of the %s never have larvae", noun);
     (void)snprintf(figure->note, sizeof figure->note, "Number alive each day. Line: %s.%s%s", median,
-                   data->in.replicates > 1
+                   figure->has_animals
+                       ? " Dark band: the middle year of 9 animals in 10, which is what nobody knows about the animal. "
+                         "Light band: 9 in 10 of all years, with weather and luck. Right: the median peak."
+                   : data->in.replicates > 1
                        ? " Dark band: the middle half of them. Light band: 9 in 10. Right: the median "
                          "peak, above the line because the peaks differ in timing."
                        : "",
@@ -150,8 +156,13 @@ int wg_chart_stages(struct wg_figures *figures, struct wg_result_data *data, str
     if (figure == NULL)
         return WG_ERR_MEMORY;
     int code = wg_table_begin_dates(&figure->table, data->first_day, 1, data->n_days, err);
+    struct wg_animal_order order = {0};
+    if (code == 0)
+        code = wg_animal_order_read(&order, data, err);
     for (int i = 0; i < N_GROUPS && code == 0; i++)
-        code = add_group(figure, data, &groups[i], err);
+        code = add_group(figure, data, &groups[i], &order, err);
+    figure->has_animals = order.replicate != NULL;
+    wg_animal_order_free(&order);
     if (code < 0)
         return code;
     if (figure->number[0] < 1)

@@ -20,6 +20,7 @@ struct wg_figure_part {
     enum wg_pattern pattern;
     int column;          /* the first of its columns in the table */
     double low, low_day; /* temperatures: medians over replicates of the coldest day's value and date */
+    double number[6];    /* further parameters of its drawing, defined by each chart */
 };
 
 struct wg_figure {
@@ -31,9 +32,10 @@ struct wg_figure {
     struct wg_table table;
     int32_t first_day; /* of the first row */
     int n_days, step;  /* days from the first row to the last, and between rows */
+    bool has_animals;  /* the inner bands are those of the animals' medians (wg_bands_use_animals()) */
     int n_parts;
     struct wg_figure_part part[WG_FIGURE_MAX_PARTS];
-    double number[4];     /* further parameters of the drawing, defined by each chart */
+    double number[8];     /* further parameters of the drawing, defined by each chart */
     double narrow_height; /* height of the narrow shape, for phones */
     void (*draw)(struct wg_canvas *canvas, const struct wg_figure *figure);
 };

@@ -30,6 +30,9 @@ int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *da
 /** Makes the figure of an answer of `size`, read from `in`: probability against value. */
 int wg_figures_size(struct wg_figures *figures, const struct wg_stored_file *in, const struct wg_answer_size *answer,
                     struct wg_error *err);
+/** Makes the figures of an answer of `run --what-matters`: shares, and measurements if any is worth it. None without both. */
+int wg_figures_sensitivity(struct wg_figures *figures, const struct wg_stored_file *in,
+                           const struct wg_sensitivity *matters, struct wg_error *err);
 void wg_figures_free(struct wg_figures *figures);
 
 /**

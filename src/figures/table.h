@@ -16,7 +16,7 @@ struct wg_table {
     char rows_are[40]; /* header of the first column: "date" */
     int n_rows, n_columns;
     char (*row)[WG_TABLE_NAME];
-    struct {
+    struct wg_table_column {
         char name[WG_TABLE_NAME], unit[16];
         double *value; /* [row] */
     } column[WG_TABLE_MAX_COLUMNS];

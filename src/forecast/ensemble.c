@@ -25,7 +25,8 @@ struct slot {
 };
 
 struct replicate_ring {
-    const struct wg_world *world;
+    const struct wg_plan *plan;
+    struct wg_worlds *worlds;
     const struct wg_ensemble_options *options;
     pthread_mutex_t lock;
     pthread_cond_t freed, filled;
@@ -115,7 +116,7 @@ static int coordinate_workers(struct replicate_ring *ring, const struct wg_obser
 static int start_workers(struct replicate_ring *ring, struct worker *workers, int n, struct wg_error *err) {
     for (int i = 0; i < n; i++) {
         workers[i].ring = ring;
-        const int code = wg_simulator_init(&workers[i].simulator, ring->world, err);
+        const int code = wg_simulator_init_all(&workers[i].simulator, ring->worlds, err);
         if (code < 0)
             return code;
         if (pthread_create(&workers[i].thread, NULL, run_worker, &workers[i]) != 0)
@@ -156,7 +157,7 @@ static int run_ring(struct replicate_ring *ring, int n, const struct wg_observer
     if (workers == NULL || ring->slot == NULL)
         code = wg_no_memory(err, NULL);
     for (int i = 0; i < ring->n_slots && code == 0; i++)
-        code = wg_diary_init(&ring->slot[i].diary, ring->world->plan, err);
+        code = wg_diary_init(&ring->slot[i].diary, ring->plan, err);
     if (code == 0)
         code = start_workers(ring, workers, n, err);
     if (code == 0)
@@ -175,9 +176,8 @@ int wg_ensemble_run(const struct wg_plan *plan, const struct wg_ensemble_options
     wg_assert(options->count >= 1 && options->first >= 0);
     if (options->backend != NULL)
         return options->backend->run(options->backend->self, plan, options, observers, n_observers, err);
-    struct wg_world world;
-    int code = wg_world_init(&world, plan, err);
-    struct replicate_ring ring = {.world = &world, .options = options};
+    struct replicate_ring ring = {.plan = plan, .options = options};
+    int code = wg_worlds_new(&ring.worlds, plan, err);
     if (code == 0) {
         pthread_mutex_init(&ring.lock, NULL);
         pthread_cond_init(&ring.freed, NULL);
@@ -187,6 +187,6 @@ int wg_ensemble_run(const struct wg_plan *plan, const struct wg_ensemble_options
         pthread_cond_destroy(&ring.freed);
         pthread_mutex_destroy(&ring.lock);
     }
-    wg_world_free(&world);
+    wg_worlds_free(ring.worlds);
     return code;
 }

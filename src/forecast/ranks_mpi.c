@@ -1,7 +1,7 @@
 /*
  * Distributes one ensemble over MPI ranks: each simulates every (n-1)th replicate; rank 0 receives their diaries in order.
  *
- * Messages, per ensemble: rank 0 sends each rank an ORDER (and its bytes); each rank sends one HEAD and diary per
+ * Messages, per ensemble: rank 0 sends each rank an ORDER (its bytes and, for a rerun, the plausible animals); each rank sends one HEAD and diary per
  * replicate, then one HEAD with its final status; rank 0 ends with one OVER, which also cancels when it comes early.
  * A HEAD is sent synchronously (MPI_Issend): the sender blocks until rank 0 receives it, meanwhile its ring of diaries
  * fills up and blocks too, so memory is bounded without a counter. A diary is sent from where it lies in memory, as one
@@ -14,6 +14,8 @@
 #include "forecast/ranks.h"
 
 #ifdef WG_MPI
+
+#include "species/plausible.h"
 
 #include <limits.h>
 #include <mpi.h>
@@ -29,7 +31,7 @@
 
 #define BUILD_SIZE 96
 
-enum tag { TAG_ORDER, TAG_BYTES, TAG_HEAD, TAG_DIARY, TAG_OVER };
+enum tag { TAG_ORDER, TAG_BYTES, TAG_ANIMALS, TAG_HEAD, TAG_DIARY, TAG_OVER };
 
 /* From rank 0: an ensemble, or the end of the service. */
 struct order {
@@ -37,7 +39,10 @@ struct order {
     int threads;
     int64_t first, count, stride, values; /* of this rank; values of a diary, as a check */
     uint64_t seed;
-    int64_t size; /* of the bytes that follow */
+    enum wg_animals animals;
+    struct wg_species species; /* of the middle animal, which may differ from that of the bytes, as may the seed */
+    int n_plausible;           /* animals of the plan's own that follow the bytes, or 0 */
+    int64_t size;              /* of the bytes that follow */
     char build[BUILD_SIZE];
 };
 
@@ -173,6 +178,9 @@ static void send_orders(const struct coordinator *coordinator, const struct wg_p
                           .stride = coordinator->n_ranks,
                           .values = count_values(&coordinator->diary),
                           .seed = plan->seed,
+                          .animals = plan->animals,
+                          .species = plan->species,
+                          .n_plausible = plan->plausible != NULL ? wg_plausible_count() : 0,
                           .size = (int64_t)bytes->size};
     wg_assert(bytes->size <= INT_MAX);
     name_build(order.build);
@@ -181,6 +189,9 @@ static void send_orders(const struct coordinator *coordinator, const struct wg_p
         order.count = (options->count - i + coordinator->n_ranks - 1) / coordinator->n_ranks;
         (void)MPI_Send(&order, sizeof order, MPI_BYTE, i + 1, TAG_ORDER, MPI_COMM_WORLD);
         (void)MPI_Send(bytes->bytes, (int)bytes->size, MPI_BYTE, i + 1, TAG_BYTES, MPI_COMM_WORLD);
+        if (order.n_plausible > 0)
+            (void)MPI_Send(plan->plausible, order.n_plausible * (int)sizeof *plan->plausible, MPI_BYTE, i + 1,
+                           TAG_ANIMALS, MPI_COMM_WORLD);
     }
 }
 
@@ -352,23 +363,36 @@ static int run_service(struct service *service, struct wg_plan *plan, struct wg_
                                                 .stop = service->stop};
     const struct wg_observer observer = {.on_replicate = send_replicate, .self = service};
     plan->seed = service->order.seed;
+    plan->animals = service->order.animals;
+    plan->species = service->order.species;
     const int code = check_same_program(service, plan, err);
     return code < 0 || options.count < 1 ? code : wg_ensemble_run(plan, &options, &observer, 1, err);
+}
+
+/* Receives what follows an order, malloc'ed. The message must be received, so without memory this rank cannot continue. */
+static void *receive_bytes(size_t size, enum tag tag) {
+    void *const bytes = malloc(size + 1);
+    if (bytes == NULL)
+        (void)MPI_Abort(MPI_COMM_WORLD, wg_error_exit_status(WG_ERR_MEMORY));
+    else
+        (void)MPI_Recv(bytes, (int)size, MPI_BYTE, 0, tag, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
+    return bytes;
 }
 
 /* One ensemble, from its order to its OVER. */
 static void run_order(struct service *service) {
     struct message_header end = {.is_end = 1};
     struct wg_plan *plan = NULL;
-    void *const bytes = malloc((size_t)service->order.size + 1);
-    if (bytes == NULL) { /* the message must be received, so this rank cannot continue */
-        (void)MPI_Abort(MPI_COMM_WORLD, wg_error_exit_status(WG_ERR_MEMORY));
-        return;
-    }
-    (void)MPI_Recv(bytes, (int)service->order.size, MPI_BYTE, 0, TAG_BYTES, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
+    void *const bytes = receive_bytes((size_t)service->order.size, TAG_BYTES);
+    const size_t animals_size = (size_t)service->order.n_plausible * sizeof *plan->plausible;
+    struct wg_species *const animals = animals_size > 0 ? receive_bytes(animals_size, TAG_ANIMALS) : NULL;
     end.code = service->reader->plan(service->reader->self, bytes, (size_t)service->order.size, &plan, &end.err);
-    if (end.code == 0)
+    if (end.code == 0) {
+        plan->plausible = animals; /* the plan frees it */
         end.code = run_service(service, plan, &end.err);
+    } else {
+        free(animals);
+    }
     service->reader->release(service->reader->self);
     free(bytes);
     send_head(&end);

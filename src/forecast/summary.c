@@ -102,12 +102,10 @@ int wg_summary_spread(const struct wg_summary *summary, enum wg_outcome_number o
     return 0;
 }
 
-double wg_summary_survival(const struct wg_summary *summary, struct wg_interval *interval) {
+double wg_summary_survival(const struct wg_summary *summary) {
     const double *const survived = wg_summary_outcome(summary, WG_OUTCOME_survived);
     size_t hits = 0;
     for (int64_t k = 0; k < summary->n; k++)
         hits += survived[k] > 0;
-    if (interval != NULL)
-        *interval = wg_wilson(hits, (size_t)summary->n, 0.95);
     return summary->n > 0 ? (double)hits / (double)summary->n : (double)NAN;
 }

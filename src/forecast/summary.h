@@ -33,7 +33,7 @@ struct wg_spread {
 const double *wg_summary_outcome(const struct wg_summary *summary, enum wg_outcome_number outcome);
 /** Returns 0 or WG_ERR_MEMORY. */
 int wg_summary_spread(const struct wg_summary *summary, enum wg_outcome_number outcome, struct wg_spread *spread);
-/** Returns the survival probability and its 95 % interval (may be NULL). */
-double wg_summary_survival(const struct wg_summary *summary, struct wg_interval *interval);
+/** Returns the share of replicates alive at the end; NaN for none. Its interval: wg_odds_find(). */
+double wg_summary_survival(const struct wg_summary *summary);
 
 #endif

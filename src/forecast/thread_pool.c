@@ -79,12 +79,12 @@ int wg_thread_pool_run(const struct wg_thread_pool *pool, int64_t n,
 
 int wg_replicates_run(const struct wg_plan *plan, int64_t first, int64_t n, const struct wg_observer *observer,
                       struct wg_error *err) {
-    struct wg_world world = {0};
+    struct wg_worlds *worlds;
     struct wg_simulator simulator = {0};
     struct wg_diary diary = {0};
-    int code = wg_world_init(&world, plan, err);
+    int code = wg_worlds_new(&worlds, plan, err);
     if (code == 0)
-        code = wg_simulator_init(&simulator, &world, err);
+        code = wg_simulator_init_all(&simulator, worlds, err);
     if (code == 0)
         code = wg_diary_init(&diary, plan, err);
     for (int64_t k = first; k < first + n && code == 0; k++) {
@@ -94,6 +94,6 @@ int wg_replicates_run(const struct wg_plan *plan, int64_t first, int64_t n, cons
     }
     wg_diary_free(&diary);
     wg_simulator_free(&simulator);
-    wg_world_free(&world);
+    wg_worlds_free(worlds);
     return code;
 }

@@ -94,7 +94,7 @@ static inline struct linear_heat linear_heat_at(const struct wg_bin_heat *heat, 
     if (!(above > 0.0 && below > 0.0 && temp_c > 0.0))
         return (struct linear_heat){0.0, 0.0};
     /* Root and quotient are independent: the slope is on the critical path. */
-    const double decline = heat->root == 2.0 ? sqrt(below) : wg_pow(below, 1.0 / heat->root);
+    const double decline = heat->root == 2.0 ? sqrt(below) : wg_exp(wg_log_of_normal(below) / heat->root);
     const double rise = temp_c * above, fall = rise / (heat->root * below), scale_w = heat->curve_w * decline;
     if (!(scale_w * rise < fuel_w))
         return (struct linear_heat){fuel_w, 0.0};

@@ -22,11 +22,13 @@ struct wintergrub_plan {
 };
 
 struct wintergrub_world {
-    struct wg_world world;
+    const struct wg_plan *plan; /* borrowed */
+    struct wg_worlds *worlds;
 };
 
 struct wintergrub_replicate {
     const struct wg_diary *diary; /* the source of all reads; NULL before a run */
+    struct wg_cell cell;          /* of that diary */
     struct wg_diary own;          /* used if the program runs the replicate itself */
     struct wg_simulator simulator;
 };

@@ -1,6 +1,7 @@
 /*
  * Runs all replicates of a plan, with the observers of the command `run` and the program's callback.
  */
+#include "analysis/cells.h"
 #include "library/public.h"
 #include "results/result_write.h"
 
@@ -38,6 +39,7 @@ int wintergrub_ensemble_new(wintergrub_ensemble **ensemble, const wintergrub_pla
 void wintergrub_ensemble_free(wintergrub_ensemble *ensemble) {
     if (ensemble == NULL)
         return;
+    wg_goal_tally_free(&ensemble->summary.goals);
     wg_summary_free(&ensemble->summary.outcomes);
     free(ensemble->path);
     free(ensemble->note);
@@ -86,7 +88,8 @@ const wintergrub_summary *wintergrub_ensemble_summary(const wintergrub_ensemble 
 
 static int on_replicate_program(void *self, int64_t number, const struct wg_diary *diary, struct wg_error *err) {
     const wintergrub_ensemble *const ensemble = self;
-    const struct wintergrub_replicate shown = {.diary = diary};
+    const struct wintergrub_replicate shown = {.diary = diary,
+                                               .cell = wg_lattice_cell(&ensemble->plan->scenario.plan, number)};
     (void)err;
     return ensemble->call(ensemble->self, number, &shown) == 0 ? 0 : WG_STOPPED;
 }
@@ -142,6 +145,7 @@ int wintergrub_ensemble_run(wintergrub_ensemble *ensemble, struct wintergrub_err
     struct wg_error err = {0};
     ensemble->has_summary = 0;
     wg_summary_free(&ensemble->summary.outcomes);
+    wg_goal_tally_free(&ensemble->summary.goals);
     wg_goal_tally_init(&ensemble->summary.goals, plan);
     int code = wg_plan_check(plan, &err);
     if (code == 0)
@@ -190,32 +194,49 @@ int wintergrub_summary_spread(const wintergrub_summary *summary, const char *out
     return 0;
 }
 
-static struct wintergrub_share public_share(int64_t hits, int64_t n) {
-    const struct wg_interval interval = wg_wilson((size_t)hits, (size_t)n, CONFIDENCE);
-    return (struct wintergrub_share){.hits = hits,
-                                     .n = n,
-                                     .share = n > 0 ? (double)hits / (double)n : (double)NAN,
-                                     .low = interval.low,
-                                     .high = interval.high};
+/* Replicates that share animals or winters are no independent trials. */
+static int share_in_cells(const struct wg_plan *plan, const double *values, int64_t n, double least, double most,
+                          struct wg_variance_split *split, struct wg_error *err) {
+    struct wg_split_value *cells;
+    int code = wg_cells_of(&cells, plan, n, err);
+    for (int64_t k = 0; k < n && code == 0; k++)
+        cells[k].value = values[k] >= least && values[k] <= most;
+    if (code == 0)
+        code = wg_variance_split(split, cells, n, WG_SPLIT_SHARE, CONFIDENCE, err);
+    free(cells);
+    return code;
 }
 
 int wintergrub_summary_share(const wintergrub_summary *summary, const char *outcome, double least, double most,
                              struct wintergrub_share *share, struct wintergrub_error *error) {
     const double *const values = wintergrub_summary_values(summary, outcome);
-    int64_t hits = 0;
+    struct wg_variance_split split = {0};
+    struct wg_error err = {0};
     if (values == NULL)
         return fail_unknown_outcome(outcome, error);
-    for (int64_t k = 0; k < summary->outcomes.n; k++)
-        hits += values[k] >= least && values[k] <= most;
-    *share = public_share(hits, summary->outcomes.n);
+    if (share_in_cells(summary->goals.plan, values, summary->outcomes.n, least, most, &split, &err) < 0)
+        return wg_public_error(error, &err);
+    *share = (struct wintergrub_share){.hits = split.n > 0 ? llround(split.mean * (double)split.n) : 0,
+                                       .n = split.n,
+                                       .share = split.mean,
+                                       .low = split.interval.low,
+                                       .high = split.interval.high};
     return 0;
 }
 
 int wintergrub_summary_goal(const wintergrub_summary *summary, int i, struct wintergrub_share *share,
                             struct wintergrub_error *error) {
+    struct wg_goal_chance chance;
+    struct wg_error err = {0};
     if (i < 0 || i >= summary->goals.plan->n_goals)
         return wg_public_fail(error, WG_ERR_USAGE, NULL, "The plan has %d goals, and none is number %d.",
                               summary->goals.plan->n_goals, i);
-    *share = public_share(summary->goals.hits[i], summary->goals.n);
+    if (wg_goal_tally_chance(&summary->goals, i, CONFIDENCE, &chance, &err) < 0)
+        return wg_public_error(error, &err);
+    *share = (struct wintergrub_share){.hits = chance.hits,
+                                       .n = chance.n,
+                                       .share = chance.share,
+                                       .low = chance.interval.low,
+                                       .high = chance.interval.high};
     return 0;
 }

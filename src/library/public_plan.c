@@ -140,7 +140,7 @@ static void append_starter_and_feed(struct plan_text *out, const char *from, int
     else
         append_plan_line(out, "feeding: [{in: tray, what: kitchen scraps, amount: " NUMBER " kg/week}]\n",
                          feed_kg_week);
-    append_plan_line(out, "forecast: {replicates: 200, seed: 1}\n");
+    append_plan_line(out, "forecast: {replicates: 512, seed: 1}\n");
 }
 
 int wintergrub_plan_laboratory(wintergrub_plan **plan, const char *from, const char *to, double temperature_c,
@@ -282,6 +282,7 @@ int wintergrub_plan_set_number(wintergrub_plan *plan, const char *name, double v
         return wg_public_fail(error, WG_ERR_INPUT, number->name, "It may be %g to %g %s, not %g.", number->least,
                               number->most, strcmp(number->unit, "1") == 0 ? "" : number->unit, value);
     wg_species_put(&plan->scenario.plan.species, number, value);
+    plan->scenario.plan.is_given[wg_parameter_index(number)] = true;
     return 0;
 }
 

@@ -73,13 +73,25 @@ int wintergrub_replicate_series(const wintergrub_replicate *replicate, const cha
     return 0;
 }
 
+int wintergrub_replicate_animal(const wintergrub_replicate *replicate) {
+    return replicate->cell.animal;
+}
+
+int64_t wintergrub_replicate_winter(const wintergrub_replicate *replicate) {
+    return replicate->cell.winter;
+}
+
 /* ---- running ---- */
 
 int wintergrub_world_new(wintergrub_world **world, const wintergrub_plan *plan, struct wintergrub_error *error) {
     struct wg_error err = {0};
     *world = NULL;
     wintergrub_world *const made = calloc(1, sizeof *made);
-    const int code = made == NULL ? wg_no_memory(&err, NULL) : wg_world_init(&made->world, &plan->scenario.plan, &err);
+    int code = made == NULL ? wg_no_memory(&err, NULL) : 0;
+    if (code == 0) {
+        made->plan = &plan->scenario.plan;
+        code = wg_worlds_new(&made->worlds, made->plan, &err);
+    }
     if (code < 0) {
         wintergrub_world_free(made);
         return wg_public_error(error, &err);
@@ -91,7 +103,7 @@ int wintergrub_world_new(wintergrub_world **world, const wintergrub_plan *plan, 
 void wintergrub_world_free(wintergrub_world *world) {
     if (world == NULL)
         return;
-    wg_world_free(&world->world);
+    wg_worlds_free(world->worlds);
     free(world);
 }
 
@@ -100,9 +112,9 @@ int wintergrub_replicate_new(wintergrub_replicate **replicate, const wintergrub_
     struct wg_error err = {0};
     *replicate = NULL;
     wintergrub_replicate *const made = calloc(1, sizeof *made);
-    int code = made == NULL ? wg_no_memory(&err, NULL) : wg_diary_init(&made->own, world->world.plan, &err);
+    int code = made == NULL ? wg_no_memory(&err, NULL) : wg_diary_init(&made->own, world->plan, &err);
     if (code == 0)
-        code = wg_simulator_init(&made->simulator, &world->world, &err);
+        code = wg_simulator_init_all(&made->simulator, world->worlds, &err);
     if (code < 0) {
         wintergrub_replicate_free(made);
         return wg_public_error(error, &err);
@@ -119,6 +131,7 @@ int wintergrub_replicate_run(wintergrub_replicate *replicate, int64_t number, st
                               (long long)number);
     if (wg_simulator_run(&replicate->simulator, number, &replicate->own, &err) < 0)
         return wg_public_error(error, &err);
+    replicate->cell = wg_lattice_cell(replicate->simulator.world->plan, number);
     replicate->diary = &replicate->own;
     return 0;
 }

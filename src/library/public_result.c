@@ -56,7 +56,7 @@ static int apply_result(const struct wg_result_data *data, struct wg_plan *plan,
     int code = wg_public_locale_begin(&locale, err);
     if (code < 0)
         return code;
-    code = wg_stored_numbers_apply(data, &plan->species, &numbers, err);
+    code = wg_stored_numbers_apply(data, plan, &numbers, err);
     wg_public_locale_end(&locale);
     plan->replicates = data->in.replicates;
     plan->seed = data->in.seed;

@@ -384,6 +384,9 @@ static void finish_entries(struct log_reader *reader) {
             "of days that it covers, for example 7 days.");
     else if (n == 0 && reader->mistakes->n == 0)
         report_log_mistake(reader, NULL, "This log has no entries.");
+    else if (n > WG_MAX_NOTES && reader->mistakes->n == 0)
+        report_log_mistake(reader, NULL, "This log has %d entries, more than %d: add days up to weeks.", n,
+                           WG_MAX_NOTES);
 }
 
 static int read_text(struct wg_keeper_log *log, const char *text, size_t size, const struct wg_plan *plan,

@@ -27,6 +27,22 @@ const char *wg_comparison_no_price(enum wg_extra_status why) {
     return NULL;
 }
 
+/* Rounds down and gives what is left to the largest remainders. */
+void wg_comparison_animals(const struct wg_animals_won *animals, int64_t of_100[3]) {
+    const int64_t count[3] = {animals->better, animals->same, animals->worse}, all = count[0] + count[1] + count[2];
+    int64_t rest[3], left = 100;
+    for (int i = 0; i < 3; i++) {
+        of_100[i] = all > 0 ? 100 * count[i] / all : 0;
+        rest[i] = all > 0 ? 100 * count[i] % all : 0;
+        left -= of_100[i];
+    }
+    for (; left > 0 && all > 0; left--) {
+        const int most = rest[0] >= rest[1] && rest[0] >= rest[2] ? 0 : rest[1] >= rest[2] ? 1 : 2;
+        of_100[most]++;
+        rest[most] = -1;
+    }
+}
+
 /* ---- other differences ---- */
 
 static bool numbers_differ(const struct wg_plan *a, const struct wg_plan *b) {

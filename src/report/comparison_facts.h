@@ -16,6 +16,8 @@ struct wg_comparison {
 
 /** Returns "A", "B", ... */
 const char *wg_comparison_letter(int setup);
+/** Shows how many animals of 100 are better, the same and worse: whole numbers that add up to 100. */
+void wg_comparison_animals(const struct wg_animals_won *animals, int64_t of_100[3]);
 /** Returns a sentence on why extra harvest has no price; NULL if it has one. */
 const char *wg_comparison_no_price(enum wg_extra_status why);
 /**

@@ -5,6 +5,8 @@
 #include "report/comparison_json.h"
 
 #include "report/forecast_json.h"
+#include "report/odds_text.h"
+#include "report/reasons_text.h"
 #include "report/warning_lists.h"
 #include "text/show.h"
 #include <wintergrub/version.h>
@@ -30,8 +32,11 @@ static int put_setup_json(struct wg_json *json, const struct wg_comparison *comp
     wg_json_text(json, "scenario", forecast->scenario->path);
     wg_json_text(json, "numbers", forecast->scenario->plan.numbers);
     wg_json_whole(json, "steps_per_day", forecast->scenario->plan.steps_per_day);
-    wg_forecast_put_survival(json, forecast->summary);
+    const struct wg_odds *const odds = &comparison->compare->setup[i].odds;
+    wg_json_text(json, "animals", odds->over_animals ? "plausible" : "middle");
+    wg_odds_put_json(json, odds);
     const int code = wg_forecast_put_outcomes(json, forecast->summary);
+    wg_reasons_put_json(forecast->reasons, &forecast->scenario->plan, json);
     wg_notes_put_warnings(json, forecast->warnings, forecast->work);
     wg_notes_put_cautions(json, &forecast->scenario->plan);
     wg_json_close(json);
@@ -56,6 +61,15 @@ static void put_difference_json(struct wg_json *json, enum wg_compared compared,
     wg_json_real(json, "chance_low", d->chance_interval.low);
     wg_json_real(json, "chance_high", d->chance_interval.high);
     wg_json_real(json, "variance_factor", d->variance_factor);
+    const struct wg_animals_won *const animals = &d->animals;
+    if (animals->better + animals->same + animals->worse + animals->without > 0) {
+        wg_json_object(json, "animals");
+        wg_json_whole(json, "better", animals->better);
+        wg_json_whole(json, "same", animals->same);
+        wg_json_whole(json, "worse", animals->worse);
+        wg_json_whole(json, "without", animals->without);
+        wg_json_close(json);
+    }
     wg_json_close(json);
 }
 

@@ -3,8 +3,10 @@
  * by year in the same weather.
  */
 #include "report/comparison_text.h"
+#include "report/reasons_text.h"
 
 #include "base/utf8.h"
+#include "report/odds_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include "text/terminal.h"
@@ -101,7 +103,7 @@ static void show_survival(struct comparison_page *page, int setup, enum wg_outco
                           char out[WG_SHOWN_SIZE]) {
     char share[WG_SHOWN_SIZE];
     (void)outcome;
-    const double alive = wg_summary_survival(&page->compare->setup[setup].summary, NULL);
+    const double alive = page->compare->setup[setup].odds.survival.mean;
     wg_show_percent(alive, wg_show_percent_decimals(alive), share);
     (void)snprintf(out, WG_SHOWN_SIZE, "%.20s %%", share);
 }
@@ -109,12 +111,33 @@ static void show_survival(struct comparison_page *page, int setup, enum wg_outco
 static void show_survival_interval(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
                                    char out[WG_SHOWN_SIZE]) {
     char low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
-    struct wg_interval interval;
+    const struct wg_interval interval = page->compare->setup[setup].odds.survival.interval;
     (void)outcome;
-    (void)wg_summary_survival(&page->compare->setup[setup].summary, &interval);
     wg_show_share(interval.low, low);
     wg_show_share(interval.high, high);
     (void)snprintf(out, WG_SHOWN_SIZE, "%.20s to %.20s %%", low, high);
+}
+
+static void show_survival_by_animal(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                                    char out[WG_SHOWN_SIZE]) {
+    (void)outcome;
+    wg_odds_show_band(&page->compare->setup[setup].odds.survival.animals, " %", out);
+}
+
+static void show_survival_by_winter(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                                    char out[WG_SHOWN_SIZE]) {
+    (void)outcome;
+    wg_odds_show_band(&page->compare->setup[setup].odds.survival.winters, " %", out);
+}
+
+/* Whether any setup of the block knows the band; a comparison without plausible animals has none. */
+static bool any_band(const struct comparison_page *page, bool of_animals) {
+    bool any = false;
+    for (int i = 0; i < page->n_columns; i++) {
+        const struct wg_variance_split *const split = &page->compare->setup[page->column[i]].odds.survival;
+        any = any || (of_animals ? split->animals.is_known : split->winters.is_known);
+    }
+    return any;
 }
 
 static void show_median(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
@@ -225,6 +248,16 @@ static void print_spring_rows(struct comparison_page *page) {
     print_setup_row(page, "    seen in", show_frequency, WG_OUTCOME_spring_emergence_50);
 }
 
+static void show_harvest_by_animal(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                                   char out[WG_SHOWN_SIZE]) {
+    const struct wg_odds *const odds = &page->compare->setup[setup].odds;
+    (void)outcome;
+    if (odds->harvest.animals.is_known)
+        show_narrow(odds->harvest.animals.q05, odds->harvest.animals.q95, out);
+    else
+        (void)snprintf(out, WG_SHOWN_SIZE, "-");
+}
+
 static void print_mass_rows(struct comparison_page *page, enum wg_outcome_number outcome) {
     char text[32];
     (void)snprintf(text, sizeof text, "%s, kg", wg_outcome_label(outcome)->label);
@@ -254,6 +287,10 @@ static void put_block(struct comparison_page *page) {
     (void)fputs(wg_terminal_style(page->to, WG_STYLE_PLAIN), page->to);
     print_outcome(page, show_survival, WG_OUTCOME_survived);
     print_setup_row(page, "    95 % interval", show_survival_interval, WG_OUTCOME_survived);
+    if (any_band(page, true))
+        print_setup_row(page, "    by animal", show_survival_by_animal, WG_OUTCOME_survived);
+    if (any_band(page, false))
+        print_setup_row(page, "    by winter", show_survival_by_winter, WG_OUTCOME_survived);
     print_outcome(page, show_median, WG_OUTCOME_weeks_without_harvest);
     print_setup_row(page, "    9 in 10", show_outcome_range, WG_OUTCOME_weeks_without_harvest);
     print_outcome(page, show_median_date, WG_OUTCOME_first_crawl_off_day);
@@ -261,6 +298,8 @@ static void put_block(struct comparison_page *page) {
     print_mass_rows(page, WG_OUTCOME_total_crawl_off_mass);
     if (wg_compare_main(page->compare) == WG_COMPARED_total_harvest_mass)
         print_mass_rows(page, WG_OUTCOME_total_harvest_mass);
+    if (any_band(page, true))
+        print_setup_row(page, "    by animal, kg", show_harvest_by_animal, WG_OUTCOME_total_harvest_mass);
     print_energy_rows(page);
 }
 
@@ -302,6 +341,8 @@ static void print_comparison_table(struct comparison_page *page) {
     print_spring_cutoff(page);
     (void)fprintf(page->to, "Middle: half of the %s are below it. The range under it holds 9 %s in 10.\n", page->noun,
                   page->noun);
+    if (any_band(page, true))
+        (void)fputs("By animal: nobody knows which is yours; 9 in 10 plausible animals lie in it.\n", page->to);
 }
 
 /* ---- a paragraph for each pair ---- */
@@ -455,6 +496,27 @@ static void add_heat_change(struct text *text, const struct wg_setup_pair *pair)
     add_price(text, pair);
 }
 
+/* " in 98 of 100 plausible animals, the same in 2, less in 0" */
+static void add_animals(struct text *text, const struct wg_animals_won *animals, const char *better,
+                        const char *worse) {
+    int64_t of_100[3];
+    wg_comparison_animals(animals, of_100);
+    add(text, "%s in %lld of 100 plausible animals, the same in %lld, %s in %lld", better, (long long)of_100[0],
+        (long long)of_100[1], worse, (long long)of_100[2]);
+}
+
+/* In how many animals the choice holds. */
+static void add_holds(struct text *text, const struct wg_setup_pair *pair, enum wg_compared first) {
+    const struct wg_animals_won *const harvest = &pair->difference[first].animals;
+    if (harvest->better + harvest->same + harvest->worse == 0)
+        return;
+    add(text, " What nobody knows about the animal: the harvest is ");
+    add_animals(text, harvest, "larger", "smaller");
+    add(text, "; it is alive at the end ");
+    add_animals(text, &pair->difference[WG_COMPARED_survived].animals, "more often", "less often");
+    add(text, ".");
+}
+
 static void print_pair(const struct comparison_page *page, int setup) {
     const struct wg_setup_pair *const pair = &page->compare->pair[setup];
     const enum wg_compared first = wg_compare_main(page->compare);
@@ -471,6 +533,7 @@ static void print_pair(const struct comparison_page *page, int setup) {
     add(&text, ". Alive at the end, of 100 %s: ", page->noun);
     add_change(&text, &pair->difference[WG_COMPARED_survived], show_years, "more", "fewer");
     add(&text, ".");
+    add_holds(&text, pair, first);
     add_label(&text, WG_COMPARED_weeks_without_harvest);
     add_change(&text, &pair->difference[WG_COMPARED_weeks_without_harvest], wg_show_number, "more", "fewer");
     add(&text, ".");
@@ -485,6 +548,14 @@ static void print_pair(const struct comparison_page *page, int setup) {
 }
 
 /* ---- the bottom ---- */
+
+static int print_setup_reasons(const struct comparison_page *page, struct wg_error *err) {
+    int code = 0;
+    for (int i = 0; i < page->comparison->n && code == 0; i++)
+        code = wg_reasons_print(page->comparison->forecast[i].reasons, plan_of(page, i), wg_comparison_letter(i),
+                                page->to, err);
+    return code;
+}
 
 static void print_comparison_notes(const struct comparison_page *page) {
     const struct wg_plan *plan[WG_COMPARE_MAX];
@@ -510,6 +581,7 @@ int wg_comparison_print(const struct wg_comparison *comparison, FILE *to, struct
     for (int i = 1; i < comparison->n; i++)
         print_pair(&page, i);
     (void)fputc('\n', to);
+    const int code = print_setup_reasons(&page, err);
     print_comparison_notes(&page);
-    return 0;
+    return code;
 }

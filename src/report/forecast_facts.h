@@ -5,6 +5,7 @@
 #define WG_REPORT_FORECAST_FACTS_H
 
 #include "analysis/goal_tally.h"
+#include "analysis/reasons.h"
 #include "forecast/summary.h"
 #include "forecast/work.h"
 #include "scenario/scenario.h"
@@ -19,6 +20,7 @@ struct wg_forecast {
     const struct wg_work *work;
     const struct wg_goal_tally *odds; /* of the goals; NULL: not counted */
     const char *result_path;          /* NULL: no file */
+    const struct wg_reasons *reasons; /* why it dies out or earns nothing; NULL: not asked */
 };
 
 /** Returns "years" if the period is about one year, else "futures". */

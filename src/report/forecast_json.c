@@ -7,6 +7,8 @@
 #include "analysis/winters.h"
 #include "report/calendar_text.h"
 #include "report/goals_report.h"
+#include "report/odds_text.h"
+#include "report/reasons_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include <wintergrub/version.h>
@@ -56,32 +58,20 @@ static void put_forecast_head_json(struct wg_json *json, const struct wg_forecas
     wg_json_whole(json, "steps_per_day", plan->steps_per_day);
 }
 
-void wg_forecast_put_survival(struct wg_json *json, const struct wg_summary *summary) {
-    struct wg_interval interval;
-    const double share = wg_summary_survival(summary, &interval);
-    wg_json_object(json, "survival");
-    wg_json_whole(json, "alive", (int64_t)(share * (double)summary->n + 0.5));
-    wg_json_whole(json, "of", summary->n);
-    wg_json_real(json, "share", share);
-    wg_json_real(json, "low", interval.low);
-    wg_json_real(json, "high", interval.high);
-    wg_json_real(json, "confidence", 0.95);
-    wg_json_close(json);
-}
-
-/* The list "winters" of a replayed record, with an interval over winters. */
-static int put_winters(struct wg_json *json, const struct wg_plan *plan, const struct wg_summary *summary,
-                       struct wg_error *err) {
+int wg_forecast_put_odds(struct wg_json *json, const struct wg_plan *plan, const struct wg_summary *summary,
+                         struct wg_error *err) {
+    struct wg_odds odds;
     struct wg_winters winters;
-    const int code = wg_winters_count(&winters, plan, summary, err);
-    if (code < 0 || winters.n == 0)
+    int code = wg_odds_find(&odds, plan, summary, err);
+    if (code == 0)
+        code = wg_winters_count(&winters, plan, summary, err);
+    if (code < 0)
         return code;
-    wg_json_object(json, "survival_over_winters");
-    wg_json_real(json, "share", winters.share);
-    wg_json_real(json, "low", winters.interval.low);
-    wg_json_real(json, "high", winters.interval.high);
-    wg_json_real(json, "confidence", 0.95);
-    wg_json_list(json, "winters");
+    wg_json_text(json, "animals", odds.over_animals ? "plausible" : "middle");
+    wg_odds_put_json(json, &odds);
+    if (winters.n == 0)
+        return 0;
+    wg_json_list(json, "survival_by_winter");
     for (int i = 0; i < winters.n; i++) {
         wg_json_object(json, NULL);
         wg_json_whole(json, "year", winters.winter[i].year);
@@ -89,7 +79,6 @@ static int put_winters(struct wg_json *json, const struct wg_plan *plan, const s
         wg_json_whole(json, "alive", winters.winter[i].alive);
         wg_json_close(json);
     }
-    wg_json_close(json);
     wg_json_close(json);
     return 0;
 }
@@ -151,18 +140,19 @@ static void put_no_cost(struct wg_json *json, const struct wg_plan *plan) {
 int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
     struct wg_json *const json = wg_json_new();
     put_forecast_head_json(json, forecast);
-    wg_forecast_put_survival(json, forecast->summary);
-    const int counted = put_winters(json, &forecast->scenario->plan, forecast->summary, err);
-    if (forecast->odds != NULL)
-        wg_goals_json_put(json, forecast->odds);
+    int code = wg_forecast_put_odds(json, &forecast->scenario->plan, forecast->summary, err);
+    if (code == 0 && forecast->odds != NULL)
+        code = wg_goals_json_put(json, forecast->odds, err);
+    wg_reasons_put_json(forecast->reasons, &forecast->scenario->plan, json);
     put_feed_json(json, &forecast->scenario->plan);
-    const int code = wg_forecast_put_outcomes(json, forecast->summary);
+    if (code == 0 && wg_forecast_put_outcomes(json, forecast->summary) < 0)
+        code = wg_no_memory(err, NULL);
     put_no_cost(json, &forecast->scenario->plan);
     wg_work_put_json(forecast->work, json);
     wg_notes_put_warnings(json, forecast->warnings, forecast->work);
     wg_notes_put_cautions(json, &forecast->scenario->plan);
-    if (code == 0 && counted == 0)
+    if (code == 0)
         return wg_json_print(json, to, err);
     wg_json_drop(json);
-    return counted < 0 ? counted : wg_no_memory(err, NULL);
+    return code;
 }

@@ -7,6 +7,8 @@
 #include "analysis/winters.h"
 #include "base/utf8.h"
 #include "report/goals_report.h"
+#include "report/odds_text.h"
+#include "report/reasons_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include "text/terminal.h"
@@ -15,7 +17,6 @@
 #include <string.h>
 
 #define MAX_WINTERS_LISTED 6
-#define FEW_WINTERS 5 /* below, the interval holds 83 to 92 % where it says 95 (tests/analysis/test_winters.c) */
 
 #define LABEL 20
 #define MIDDLE 20
@@ -47,23 +48,7 @@ static void print_forecast_heading(const struct forecast_page *page) {
     wg_show_lines(page->to, 9, text);
 }
 
-static void print_survival(const struct forecast_page *page) {
-    const struct wg_summary *const summary = page->forecast->summary;
-    struct wg_interval interval;
-    const double share = wg_summary_survival(summary, &interval);
-    char alive[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], percent[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
-    wg_show_whole((int64_t)(share * (double)summary->n + 0.5), alive);
-    wg_show_whole(summary->n, all);
-    const int decimals = wg_show_percent_decimals(share);
-    wg_show_percent(share, decimals, percent);
-    wg_show_share(interval.low, low);
-    wg_show_share(interval.high, high);
-    (void)fprintf(page->to, "%sAlive at the end in %s of %s %s (%s %%, between %s and %s %%)%s\n",
-                  wg_terminal_style(page->to, WG_STYLE_STRONG), alive, all, page->of, percent, low, high,
-                  wg_terminal_style(page->to, WG_STYLE_PLAIN));
-}
-
-/* How many winters of the record there were, survival in each, and the interval over winters. */
+/* How many winters of the record there were, and survival in each. */
 static void print_winters(const struct forecast_page *page, const struct wg_winters *winters) {
     char text[WG_SENTENCE_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     double min = 1, max = 0;
@@ -80,17 +65,9 @@ static void print_winters(const struct forecast_page *page, const struct wg_wint
     wg_show_share(max, high);
     if (winters->n > MAX_WINTERS_LISTED)
         used += snprintf(text + used, sizeof text - (size_t)used, " By winter, %s to %s %% are alive", low, high);
-    (void)snprintf(text + used, sizeof text - (size_t)used, ".");
-    wg_show_lines(page->to, 2, text);
-    wg_show_share(winters->interval.low, low);
-    wg_show_share(winters->interval.high, high);
-    if (isnan(winters->interval.low))
-        (void)snprintf(text, sizeof text, "The range above is chance within %s; other winters may differ.",
-                       winters->n == 1 ? "this one winter" : "these winters, which were all alike");
-    else
-        (void)snprintf(text, sizeof text,
-                       "The range above is chance within these winters. Over winters like them: %s to %s %%%s.", low,
-                       high, winters->n < FEW_WINTERS ? " (a rough range: they are few)" : "");
+    (void)snprintf(text + used, sizeof text - (size_t)used, ". %s",
+                   winters->n == 1 ? "The range above is that of this one winter; others may differ."
+                                   : "The range above allows for others like these.");
     wg_show_lines(page->to, 2, text);
 }
 
@@ -290,6 +267,22 @@ static void print_forecast_notes(const struct forecast_page *page) {
     wg_notes_print_cautions(&plan, 1, page->to);
 }
 
+/* Prints the heading, the odds and what they rest on. */
+static int print_answer(const struct forecast_page *page, struct wg_error *err) {
+    struct wg_odds odds;
+    struct wg_winters winters;
+    int code = wg_odds_find(&odds, page->plan, page->forecast->summary, err);
+    if (code == 0)
+        code = wg_winters_count(&winters, page->plan, page->forecast->summary, err);
+    if (code < 0)
+        return code;
+    print_forecast_heading(page);
+    wg_odds_print(&odds, page->plan, page->to);
+    if (winters.n > 0)
+        print_winters(page, &winters);
+    return page->forecast->odds != NULL ? wg_goals_text_print(page->forecast->odds, page->of, page->to, err) : 0;
+}
+
 int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     struct forecast_page page = {.forecast = forecast,
@@ -297,16 +290,10 @@ int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_er
                                  .noun = wg_forecast_noun(plan),
                                  .of = wg_forecast_noun_of(plan, forecast->summary->n),
                                  .to = to};
-    print_forecast_heading(&page);
-    print_survival(&page);
-    struct wg_winters winters;
-    const int counted = wg_winters_count(&winters, page.plan, forecast->summary, err);
-    if (counted < 0)
-        return counted;
-    if (winters.n > 0)
-        print_winters(&page, &winters);
-    if (forecast->odds != NULL)
-        wg_goals_text_print(forecast->odds, page.of, to);
+    const int answered = print_answer(&page, err);
+    if (answered < 0)
+        return answered;
+    page.code = wg_reasons_print(forecast->reasons, plan, NULL, to, err);
     print_forecast_table(&page);
     if (page.code < 0)
         return wg_no_memory(err, NULL);

@@ -18,11 +18,11 @@ void wg_goals_text_interval(struct wg_interval interval, char out[24]);
 
 /**
  * Prints a paragraph for each goal, its odds and whether they are enough, and a line on all together if there are
- * several.
+ * several. Returns 0, or an error as wg_cells_init().
  */
-void wg_goals_text_print(const struct wg_goal_tally *odds, const char *noun, FILE *to);
-/** Writes the same as a list under "goals", and as "all_goals". */
-void wg_goals_json_put(struct wg_json *json, const struct wg_goal_tally *odds);
+int wg_goals_text_print(const struct wg_goal_tally *odds, const char *noun, FILE *to, struct wg_error *err);
+/** Writes the same as a list under "goals", and as "all_goals". Returns 0, or an error as wg_cells_init(). */
+int wg_goals_json_put(struct wg_json *json, const struct wg_goal_tally *odds, struct wg_error *err);
 /** Writes kind, text, by, amount and wanted chance of a goal into the open object. */
 void wg_goals_json_put_one(struct wg_json *json, const struct wg_goal *goal);
 /** Writes share, low and high into the open object. */

@@ -3,6 +3,7 @@
  */
 #include "report/page_answer.h"
 
+#include "report/odds_text.h"
 #include "text/outcome_label.h"
 
 #include <math.h>
@@ -17,24 +18,22 @@ static bool has_happened(const struct wg_forecast *forecast, enum wg_outcome_num
     return got == 0 && spread->happened > 0;
 }
 
-static void describe_survival(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE]) {
-    struct wg_interval interval;
-    const double share = wg_summary_survival(forecast->summary, &interval);
-    char alive[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
-    wg_show_whole((int64_t)(share * (double)forecast->summary->n + 0.5), alive);
-    wg_show_whole(forecast->summary->n, all);
-    wg_show_share(interval.low, low);
-    wg_show_share(interval.high, high);
-    (void)snprintf(out, WG_SENTENCE_SIZE,
-                   "The colony is alive at the end in %s of %s possible %s: a chance of %s to %s %% (95 %% "
-                   "interval).",
-                   alive, all, wg_forecast_noun_of(&forecast->scenario->plan, forecast->summary->n), low, high);
+static void describe_survival(const struct wg_forecast *forecast, const struct wg_odds *odds,
+                              char out[WG_SENTENCE_SIZE]) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    char headline[WG_ODDS_TEXT], bands[WG_ODDS_TEXT], rest[WG_ODDS_TEXT];
+    wg_odds_headline(odds, plan, headline);
+    wg_odds_bands(odds, plan, false, bands);
+    wg_odds_rest_on(odds, plan, rest);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "%.120s. %.180s%s%.190s", headline, bands, bands[0] != '\0' ? " " : "", rest);
 }
 
-static void describe_harvest(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
+static void describe_harvest(const struct wg_forecast *forecast, const struct wg_odds *odds, char out[WG_SENTENCE_SIZE],
+                             int *code) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     struct wg_spread mass, first;
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], from[WG_SHOWN_SIZE] = "", spread[3 * WG_SHOWN_SIZE] = "";
+    char bands[WG_ODDS_TEXT];
     const char *const noun = wg_forecast_noun(plan);
     const enum wg_outcome_number harvest = wg_outcome_harvest(plan);
     if (!has_happened(forecast, harvest, &mass, code) || mass.q95 <= 0) {
@@ -48,8 +47,12 @@ static void describe_harvest(const struct wg_forecast *forecast, char out[WG_SEN
     if (strcmp(middle, range) != 0)
         (void)snprintf(spread, sizeof spread, " in the middle (half of the %s are below it), %.80s for 9 %s in 10",
                        noun, range, noun);
-    (void)snprintf(out, WG_SENTENCE_SIZE, "What %s in total: %s%s%s%s.", wg_outcome_harvest_verb(harvest), middle,
-                   spread, from[0] != '\0' ? "; crawl-off begins about " : "", from);
+    const int n = snprintf(out, WG_SENTENCE_SIZE, "What %s in total: %s%s%s%s.", wg_outcome_harvest_verb(harvest),
+                           middle, spread, from[0] != '\0' ? "; crawl-off begins about " : "", from);
+    wg_odds_bands(odds, plan, true, bands);
+    wg_show_mass(odds->harvest.mean, middle);
+    if (bands[0] != '\0')
+        (void)snprintf(out + n, (size_t)(WG_SENTENCE_SIZE - n), " On average %.60s. %s", middle, bands);
 }
 
 /* " (10 to 15 kWh)"; empty if the range looks the same as the median. */
@@ -125,12 +128,13 @@ static void describe_larvae(const struct wg_forecast *forecast, char out[WG_SENT
                    in_brackets(middle, range, brackets));
 }
 
-int wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE_SIZE]) {
+int wg_report_answer(const struct wg_forecast *forecast, const struct wg_odds *odds, int sentence,
+                     char out[WG_SENTENCE_SIZE]) {
     int code = 0;
     if (sentence == 0)
-        describe_survival(forecast, out);
+        describe_survival(forecast, odds, out);
     else if (sentence == 1)
-        describe_harvest(forecast, out, &code);
+        describe_harvest(forecast, odds, out, &code);
     else if (!describe_heat(forecast, out, &code) && !describe_spring_flies(forecast, out, &code))
         describe_larvae(forecast, out, &code);
     return code;

@@ -3,11 +3,11 @@
  */
 #include "report/page_comparison.h"
 
-#include "analysis/intervals.h"
 #include "base/calendar.h"
 #include "figures/figures.h"
 #include "figures/label.h"
-#include "report/forecast_facts.h"
+#include "report/comparison_facts.h"
+#include "report/odds_text.h"
 #include "report/page_parts.h"
 #include "text/outcome_label.h"
 
@@ -15,10 +15,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-static const char *setup_name(const struct wg_comparison_data *data, int setup) {
-    return *data->title[setup] != '\0' ? data->title[setup] : data->scenario_path[setup];
-}
 
 /* "+1.2", "-3 days", "0 kWh": with a sign, chances in percentage points, weights in kg and lb. */
 static void show_change(enum wg_value_kind kind, double value, char out[WG_SHOWN_SIZE]) {
@@ -48,13 +44,27 @@ static void show_chance_better(const struct wg_difference *difference, char out[
         (void)snprintf(out, 4 * WG_SHOWN_SIZE, "%s %%", percent);
 }
 
-static const char *const difference_head[] = {"outcome", "mean difference", "95 % interval", "better than A in"};
+static const char *const difference_head[] = {"outcome", "mean difference", "95 % interval", "better than A in",
+                                              "of 100 plausible animals"};
+/* The last column is left out for the middle animal. */
+enum { N_COLUMNS = sizeof difference_head / sizeof *difference_head };
+
+/* "better in 98, the same in 2, worse in 0" */
+static void show_animals(const struct wg_animals_won *animals, char out[WG_SHOWN_SIZE]) {
+    int64_t of_100[3];
+    wg_comparison_animals(animals, of_100);
+    if (animals->better + animals->same + animals->worse <= animals->without)
+        (void)snprintf(out, WG_SHOWN_SIZE, "-");
+    else
+        (void)snprintf(out, WG_SHOWN_SIZE, "better in %lld, the same in %lld, worse in %lld", (long long)of_100[0],
+                       (long long)of_100[1], (long long)of_100[2]);
+}
 
 static void put_difference_row(struct wg_bytes *page, enum wg_outcome_number outcome,
-                               const struct wg_difference *difference) {
+                               const struct wg_difference *difference, int n_columns) {
     const struct wg_outcome_label *const label = wg_outcome_label(outcome);
     char mean[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE + 8],
-        chance[4 * WG_SHOWN_SIZE] = "-", text[64], n[WG_SHOWN_SIZE];
+        chance[4 * WG_SHOWN_SIZE] = "-", text[64], n[WG_SHOWN_SIZE], animals[WG_SHOWN_SIZE];
     if (difference->n == 0)
         return;
     wg_show_whole(difference->n, n);
@@ -70,34 +80,59 @@ static void put_difference_row(struct wg_bytes *page, enum wg_outcome_number out
     if (!isnan(difference->chance))
         show_chance_better(difference, chance);
     (void)snprintf(text, sizeof text, "chance to be %s", label->phrase);
+    show_animals(&difference->animals, animals);
     const char *const cell[] = {label->kind == WG_VALUE_SHARE ? text : wg_diary_outcomes()[outcome].text, mean, between,
-                                chance};
-    wg_page_table_row(page, difference_head, cell, 4);
+                                chance, animals};
+    wg_page_table_row(page, difference_head, cell, n_columns);
+}
+
+/* Finds the cells in which setup A and another are compared; NULL: their replicates are independent. */
+static int read_pair_cells(struct wg_comparison_data *data, int setup, struct wg_split_value **cells,
+                           struct wg_error *err) {
+    struct wg_split_value *other = NULL;
+    int code = wg_comparison_data_cells(data, 0, cells, err);
+    if (code == 0)
+        code = wg_comparison_data_cells(data, setup, &other, err);
+    if (code == 0 && *cells != NULL)
+        wg_cells_pair(*cells, other, data->in.replicates);
+    free(other);
+    return code;
+}
+
+/* One replicate tells: a setup has plausible animals in all or in none. */
+static bool has_animals(const struct wg_split_value *cells) {
+    return cells != NULL && cells->animal >= 0;
+}
+
+static int put_difference(struct wg_comparison_data *data, int setup, enum wg_compared compared,
+                          const struct wg_split_value *cells, struct wg_bytes *page, struct wg_error *err) {
+    const enum wg_outcome_number outcome = wg_compared_outcome(compared);
+    struct wg_difference difference;
+    double *values;
+    int code = wg_comparison_data_outcome(data, outcome, &values, err);
+    if (code < 0)
+        return code;
+    code = wg_compared_difference(&difference, values, values + setup * data->in.replicates, cells, data->in.replicates,
+                                  compared, err);
+    free(values);
+    if (code == 0)
+        put_difference_row(page, outcome, &difference, has_animals(cells) ? N_COLUMNS : N_COLUMNS - 1);
+    return code;
 }
 
 /* Writes the difference from A of every compared outcome of a setup. */
 static int put_setup_differences(struct wg_comparison_data *data, int setup, struct wg_bytes *page,
                                  struct wg_error *err) {
     char caption[256];
-    (void)snprintf(caption, sizeof caption, "%c %.160s, against A", 'A' + setup, setup_name(data, setup));
-    wg_page_table_begin(page, caption, difference_head, 4);
-    for (int c = 0; c < WG_N_COMPARED; c++) {
-        const enum wg_outcome_number outcome = wg_compared_outcome((enum wg_compared)c);
-        double *values;
-        const int code = wg_comparison_data_outcome(data, outcome, &values, err);
-        if (code < 0)
-            return code;
-        struct wg_difference difference =
-            wg_difference(values, values + setup * data->in.replicates, data->in.replicates,
-                          wg_compared_better((enum wg_compared)c), wg_diary_outcomes()[outcome].missing);
-        free(values);
-        if (c == WG_COMPARED_survived)
-            difference.interval = wg_share_difference_interval(difference.worse, difference.better, data->in.replicates,
-                                                               WG_COMPARE_CONFIDENCE);
-        put_difference_row(page, outcome, &difference);
-    }
+    struct wg_split_value *cells;
+    int code = read_pair_cells(data, setup, &cells, err);
+    (void)snprintf(caption, sizeof caption, "%c %.160s, against A", 'A' + setup, wg_comparison_data_name(data, setup));
+    wg_page_table_begin(page, caption, difference_head, has_animals(cells) ? N_COLUMNS : N_COLUMNS - 1);
+    for (int c = 0; c < WG_N_COMPARED && code == 0; c++)
+        code = put_difference(data, setup, (enum wg_compared)c, cells, page, err);
     wg_page_table_end(page);
-    return 0;
+    free(cells);
+    return code;
 }
 
 static void put_setup_warnings(const struct wg_comparison_data *data, int setup, struct wg_bytes *page) {
@@ -155,21 +190,56 @@ static int put_unpriced(struct wg_comparison_data *data, struct wg_bytes *page, 
     return 0;
 }
 
-/* "B, TITLE: alive at the end in 95 %, ..." */
+static int split_survival(struct wg_comparison_data *data, int setup, const double *survived,
+                          struct wg_variance_split *split, struct wg_error *err) {
+    const int64_t n = data->in.replicates;
+    struct wg_split_value *cells;
+    int code = wg_comparison_data_cells(data, setup, &cells, err);
+    const bool is_shared = cells != NULL;
+    if (code == 0 && !is_shared) {
+        cells = calloc((size_t)n, sizeof *cells);
+        code = cells == NULL ? wg_no_memory(err, NULL) : 0;
+    }
+    for (int64_t k = 0; k < n && code == 0; k++) {
+        if (!is_shared)
+            cells[k] = (struct wg_split_value){.weight = 1, .animal = -1, .winter = k};
+        cells[k].value = survived[k];
+    }
+    if (code == 0)
+        code = wg_variance_split(split, cells, n, WG_SPLIT_SHARE, WG_COMPARE_CONFIDENCE, err);
+    free(cells);
+    return code;
+}
+
+/* "B, TITLE: alive at the end in 95 of 100 (between 93 and 97). ..." */
+static void describe_setup(const struct wg_comparison_data *data, int setup, const struct wg_variance_split *split,
+                           char out[WG_SENTENCE_SIZE]) {
+    char share[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], n[WG_SHOWN_SIZE], band[WG_SHOWN_SIZE];
+    wg_show_share(split->mean, share);
+    wg_show_share(split->interval.low, low);
+    wg_show_share(split->interval.high, high);
+    wg_show_whole(split->n, n);
+    int used = snprintf(out, WG_SENTENCE_SIZE,
+                        "%c, %.200s: alive at the end in %s of 100 (between %s and %s; 95 %% interval, from %s).",
+                        'A' + setup, wg_comparison_data_name(data, setup), share, low, high, n);
+    wg_odds_show_band(&split->animals, "", band);
+    if (split->animals.is_known)
+        used += snprintf(out + used, WG_SENTENCE_SIZE - (size_t)used, " What nobody knows about the animal: %s.", band);
+    wg_odds_show_band(&split->winters, "", band);
+    if (split->winters.is_known)
+        (void)snprintf(out + used, WG_SENTENCE_SIZE - (size_t)used, " From winter to winter: %s.", band);
+}
+
 static int put_setup_survival(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
     double *survived;
-    const int code = wg_comparison_data_outcome(data, WG_OUTCOME_survived, &survived, err);
+    int code = wg_comparison_data_outcome(data, WG_OUTCOME_survived, &survived, err);
     for (int i = 0; i < data->n && code == 0; i++) {
-        size_t hits = 0;
-        for (int64_t k = 0; k < data->in.replicates; k++)
-            hits += survived[i * data->in.replicates + k] > 0;
-        const struct wg_interval interval = wg_wilson(hits, (size_t)data->in.replicates, WG_COMPARE_CONFIDENCE);
-        char text[WG_SENTENCE_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
-        wg_show_share(interval.low, low);
-        wg_show_share(interval.high, high);
-        (void)snprintf(text, sizeof text,
-                       "%c, %.200s: alive at the end in %zu of %lld, a chance of %s to %s %% (95 %% interval).",
-                       'A' + i, setup_name(data, i), hits, (long long)data->in.replicates, low, high);
+        struct wg_variance_split split;
+        char text[WG_SENTENCE_SIZE];
+        code = split_survival(data, i, survived + i * data->in.replicates, &split, err);
+        if (code < 0)
+            break;
+        describe_setup(data, i, &split, text);
         wg_page_paragraph(page, "answer", text);
         put_setup_warnings(data, i, page);
     }

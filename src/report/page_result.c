@@ -7,6 +7,7 @@
 #include "report/goals_report.h"
 #include "report/page_answer.h"
 #include "report/page_parts.h"
+#include "report/reasons_text.h"
 #include "text/show.h"
 
 #include <stdio.h>
@@ -17,6 +18,7 @@ struct result_report {
     const struct wg_forecast *forecast;
     const struct wg_result_data *data;
     const struct wg_figures *figures;
+    struct wg_odds odds;
 };
 
 static void put_forecast_question(const struct result_report *report, struct wg_bytes *page) {
@@ -43,23 +45,35 @@ static void put_goal_odds(const struct result_report *report, struct wg_bytes *p
     if (plan->n_goals == 0)
         return;
     FILE *const to = open_memstream(&text, &size);
-    if (to != NULL)
-        wg_goals_text_print(report->forecast->odds, wg_forecast_noun_of(plan, report->forecast->summary->n), to);
-    if (to != NULL && fclose(to) == 0)
+    const int code = to == NULL
+                         ? WG_ERR_MEMORY
+                         : wg_goals_text_print(report->forecast->odds,
+                                               wg_forecast_noun_of(plan, report->forecast->summary->n), to, NULL);
+    if (to != NULL && fclose(to) == 0 && code == 0)
         wg_page_preformatted(page, NULL, text);
     else
         page->failed = true; /* out of memory: a page without its goals would look like one of a plan without goals */
     free(text);
 }
 
+static void put_reasons(const struct result_report *report, struct wg_bytes *page) {
+    struct wg_bytes text = {0};
+    wg_reasons_words(report->forecast->reasons, &report->forecast->scenario->plan, &text);
+    if (text.size > 0)
+        wg_page_paragraph(page, NULL, text.data);
+    page->failed = page->failed || text.failed;
+    wg_bytes_free(&text);
+}
+
 static void put_forecast_answer(const struct result_report *report, struct wg_bytes *page) {
     char text[WG_SENTENCE_SIZE];
     wg_page_section(page, "The answer");
     for (int i = 0; i < 3; i++) {
-        if (wg_report_answer(report->forecast, i, text) < 0)
+        if (wg_report_answer(report->forecast, &report->odds, i, text) < 0)
             page->failed = true; /* wg_bytes_failed() reports it */
         wg_page_paragraph(page, "answer", text);
     }
+    put_reasons(report, page);
     put_goal_odds(report, page);
     const struct wg_warnings *const warnings = report->forecast->warnings;
     for (int i = 0; i < warnings->n; i++) {
@@ -137,18 +151,31 @@ int wg_report_result(struct wg_result_data *data, const struct wg_scenario *scen
     struct wg_goal_tally odds;
     struct wg_work work = {0};
     struct wg_figures figures = {0};
+    struct wg_reasons reasons;
     wg_goal_tally_init(&odds, &scenario->plan);
     int code = replay_observers(data, &scenario->plan, &summary, &watch, &work, &odds, err);
     if (code == 0)
         code = wg_figures_make(&figures, data, err);
+    if (code == 0) /* a result does not store them; the same lives give the same reasons */
+        code = wg_reasons_find(&reasons, &scenario->plan, &summary, &(struct wg_ensemble_options){0}, err);
     if (code == 0) {
         struct wg_warnings warnings;
         wg_warnings_find(&warnings, &watch, &work);
-        const struct wg_forecast forecast = {scenario, &summary, &warnings, &work, &odds, data->in.path};
-        code = put_result_page(&(struct result_report){&forecast, data, &figures}, page, err);
+        const struct wg_forecast forecast = {scenario,
+                                             &summary,
+                                             &warnings,
+                                             &work,
+                                             &odds,
+                                             data->in.path,
+                                             wg_reasons_agree(&reasons, &summary) ? &reasons : NULL};
+        struct result_report report = {&forecast, data, &figures, {0}};
+        code = wg_odds_find(&report.odds, &scenario->plan, &summary, err);
+        if (code == 0)
+            code = put_result_page(&report, page, err);
     }
     wg_figures_free(&figures);
     wg_work_free(&work);
+    wg_goal_tally_free(&odds);
     wg_summary_free(&summary);
     return code;
 }

@@ -27,11 +27,10 @@ struct size_report {
 
 static void put_size_question(const struct size_report *s) {
     const struct wg_answer_size *const a = s->answer;
-    char shown[2 * WG_VARY_SHOWN_SIZE], wanted[16], text[WG_SENTENCE_SIZE + 320], subject[WG_VARY_LABEL];
-    wg_vary_label(&a->vary, subject);
+    char shown[2 * WG_VARY_SHOWN_SIZE], wanted[16], text[WG_SENTENCE_SIZE + 320];
     wg_vary_show_both(&a->vary, a->vary.value, shown);
     (void)snprintf(text, sizeof text, "What is the %s %.170s (%.159s) that meets %s? The scenario says %.159s.",
-                   a->question.largest ? "largest" : "smallest", subject, a->vary.path,
+                   a->question.largest ? "largest" : "smallest", a->vary.subject, a->vary.path,
                    a->question.n_goals > 1 ? "all goals" : "the goal", shown);
     wg_page_paragraph(s->page, NULL, text);
     for (int g = 0; g < a->question.n_goals; g++) {
@@ -69,17 +68,15 @@ static void put_size_answer(const struct size_report *s) {
     wg_show_whole(size->replicates, n);
     (void)snprintf(
         text, sizeof text,
-        "With %.3g %% confidence all of these answers are right together. They use %s replicates, the same %s at "
-        "every value.",
-        100 * s->answer->question.confidence, n, wg_forecast_noun(&s->scenario->plan));
+        "With %.4g %% confidence what is sure and all ranges of the table hold together, and so does the interval of "
+        "the number. They use %s replicates, each at one value.",
+        100 * s->answer->question.confidence, n);
     wg_page_paragraph(s->page, "answer", text);
 }
 
 static void put_size_warnings(const struct size_report *s) {
-    const struct wg_size *const size = &s->answer->size;
-    const int enough = wg_size_find(size, size->enough);
     char shown[2 * WG_VARY_SHOWN_SIZE], line[WG_WARNING_TEXT + 2 * WG_VARY_SHOWN_SIZE + 32];
-    wg_vary_show_both(&s->answer->vary, size->point[enough >= 0 ? enough : size->best].value, shown);
+    wg_vary_show_both(&s->answer->vary, wg_size_recommended(&s->answer->vary, &s->answer->size), shown);
     for (int i = 0; i < s->data->warned.n; i++) {
         (void)snprintf(line, sizeof line, "Warning, at %s: %s", shown, s->data->warned.text[i]);
         wg_page_paragraph(s->page, "warning", line);

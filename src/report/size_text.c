@@ -90,13 +90,14 @@ void wg_size_output_print(const struct wg_size_output *sizing, FILE *to) {
     wg_size_text(sizing->vary, sizing->question, sizing->size, text);
     wg_show_lines(to, 2, text);
     wg_show_whole(sizing->size->replicates, n);
-    (void)snprintf(
-        line, sizeof line,
-        "With %.0f %% confidence all of this holds together. %s replicates in total, the same %s at every value.",
-        100 * sizing->question->confidence, n, wg_forecast_noun(&sizing->scenario->plan));
+    (void)snprintf(line, sizeof line,
+                   "%s replicates in total. What is sure, and all ranges of the table together, hold with %.4g %% "
+                   "confidence; so does the interval of the number.",
+                   n, 100 * sizing->question->confidence);
     wg_show_lines(to, 2, line);
     const struct wg_plan *const plan = &sizing->scenario->plan;
-    (void)snprintf(line, sizeof line, "at %s", show_varied_value(sizing, sizing->warned_at).text);
+    (void)snprintf(line, sizeof line, "at %s",
+                   show_varied_value(sizing, wg_size_recommended(sizing->vary, sizing->size)).text);
     wg_notes_print_warnings(sizing->warnings, line, to);
     wg_notes_print_cautions(&plan, 1, to);
 }
@@ -117,8 +118,9 @@ static void put_vary(struct wg_json *json, const struct wg_size_output *sizing) 
     wg_json_text(json, "key", sizing->vary->path);
     put_value(json, "value", sizing, sizing->vary->value);
     wg_json_text(json, "unit", sizing->vary->unit[0] == ' ' ? sizing->vary->unit + 1 : sizing->vary->unit);
-    put_value(json, "low", sizing, sizing->question->low);
-    put_value(json, "high", sizing, sizing->question->high);
+    wg_json_text(json, "subject", sizing->vary->subject);
+    put_value(json, "low", sizing, sizing->size->low);
+    put_value(json, "high", sizing, sizing->size->high);
     wg_json_text(json, "looked_for", sizing->question->largest ? "largest" : "smallest");
     wg_json_close(json);
 }
@@ -147,7 +149,13 @@ static void put_size_answer_json(struct wg_json *json, const struct wg_size_outp
     wg_json_text(json, "outcome", wg_size_outcome_name(size->outcome));
     put_value(json, "enough", sizing, size->enough);
     put_value(json, "too_little", sizing, size->too_little);
-    put_value(json, "about", sizing, size->about);
+    put_value(json, "number", sizing, size->number.about);
+    put_value(json, "number_low", sizing, size->number.low);
+    put_value(json, "number_high", sizing, size->number.high);
+    put_value(json, "number_for_luckier_half_of_animals", sizing, size->number.luckier);
+    put_value(json, "number_for_harder_half_of_animals", sizing, size->number.harder);
+    wg_json_whole(json, "deciding_goal", size->number.goal + 1);
+    wg_json_flag(json, "curve_fits", size->number.fits);
     put_value(json, "best", sizing, size->point[size->best].value);
     put_value(json, "falls_from", sizing, size->falls_from);
     put_value(json, "falls_to", sizing, size->falls_to);
@@ -175,7 +183,7 @@ int wg_size_output_print_json(const struct wg_size_output *sizing, FILE *to, str
     for (int i = 0; i < sizing->size->n_points; i++)
         put_json_point(json, sizing, &sizing->size->point[i]);
     wg_json_close(json);
-    put_value(json, "warnings_at", sizing, sizing->warned_at);
+    put_value(json, "warnings_at", sizing, wg_size_recommended(sizing->vary, sizing->size));
     wg_notes_put_warnings(json, sizing->warnings, NULL);
     wg_notes_put_cautions(json, plan);
     return wg_json_print(json, to, err);

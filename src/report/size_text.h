@@ -15,11 +15,10 @@ struct wg_size_output {
     const struct wg_size_question *question;
     const struct wg_size *size;
     uint64_t seed;
-    const struct wg_warnings *warnings; /* at the recommended value, or else the best */
-    double warned_at;                   /* that value */
+    const struct wg_warnings *warnings; /* at wg_size_recommended() */
 };
 
-/** Prints the chance at each value tried and the answer in words. */
+/** Prints the answer in words and the chance at each value tried. */
 void wg_size_output_print(const struct wg_size_output *sizing, FILE *to);
 /** Prints the same as JSON. Returns 0 or WG_ERR_MEMORY. */
 int wg_size_output_print_json(const struct wg_size_output *sizing, FILE *to, struct wg_error *err);

@@ -42,16 +42,15 @@ static void show_cost(const struct wg_plan *plan, double cost, double energy_kwh
 int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, const struct wg_sweep_numbers *numbers,
                       struct wg_error *err) {
     int code = 0;
-    struct wg_interval interval;
     const double first = middle_of(&numbers->summary, WG_OUTCOME_first_crawl_off_day, &code);
     const double harvest_kg = middle_of(&numbers->summary, wg_outcome_harvest(plan), &code);
     const double cost = middle_of(&numbers->summary, WG_OUTCOME_total_heater_cost, &code);
     const double energy_kwh = middle_of(&numbers->summary, WG_OUTCOME_total_heater_energy, &code);
     if (code < 0)
         return wg_no_memory(err, NULL);
-    wg_goals_text_chance(wg_summary_survival(&numbers->summary, &interval), row->alive);
+    wg_goals_text_chance(wg_summary_survival(&numbers->summary), row->alive);
     if (plan->n_goals > 0)
-        wg_goals_text_chance(wg_goal_tally_chance_of_all(&numbers->odds, WG_GOALS_CONFIDENCE).share, row->goals);
+        wg_goals_text_chance((double)numbers->odds.all / (double)numbers->odds.n, row->goals);
     else
         (void)snprintf(row->goals, sizeof row->goals, "-");
     wg_show_date(plan->first_day, first, "not by end", row->first);
@@ -121,7 +120,7 @@ void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row 
 /* ---- JSON ---- */
 
 int wg_sweep_put_json(struct wg_json *json, const struct wg_sweep_item *item, const struct wg_scenario *scenario,
-                      const struct wg_sweep_numbers *numbers, bool is_kept, const char *why) {
+                      const struct wg_sweep_numbers *numbers, bool is_kept, const char *why, struct wg_error *err) {
     wg_json_object(json, NULL);
     wg_json_text(json, "name", item->name);
     wg_json_text(json, "title", wg_scenario_name(scenario));
@@ -133,9 +132,11 @@ int wg_sweep_put_json(struct wg_json *json, const struct wg_sweep_item *item, co
     wg_json_whole(json, "replicates", numbers->summary.n);
     wg_json_seed(json, scenario->plan.seed);
     wg_json_whole(json, "steps_per_day", scenario->plan.steps_per_day);
-    wg_forecast_put_survival(json, &numbers->summary);
-    wg_goals_json_put(json, &numbers->odds);
-    const int code = wg_forecast_put_outcomes(json, &numbers->summary);
+    int code = wg_forecast_put_odds(json, &scenario->plan, &numbers->summary, err);
+    if (code == 0)
+        code = wg_goals_json_put(json, &numbers->odds, err);
+    if (code == 0 && wg_forecast_put_outcomes(json, &numbers->summary) < 0)
+        code = wg_no_memory(err, NULL);
     wg_json_close(json);
     return code;
 }

@@ -38,9 +38,9 @@ int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, cons
 void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row *rows, const char *folder, FILE *to);
 /**
  * Writes one scenario into the open list. `why`: from wg_sweep_find_existing(), "" if it was kept or is new. Returns 0
- * or WG_ERR_MEMORY.
+ * or an error as wg_cells_init().
  */
 int wg_sweep_put_json(struct wg_json *json, const struct wg_sweep_item *item, const struct wg_scenario *scenario,
-                      const struct wg_sweep_numbers *numbers, bool is_kept, const char *why);
+                      const struct wg_sweep_numbers *numbers, bool is_kept, const char *why, struct wg_error *err);
 
 #endif

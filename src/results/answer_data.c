@@ -61,8 +61,9 @@ static int find_size_outcome(const char *name) {
 }
 
 static int read_words(struct wg_answer_data *data, struct wg_answer_size *to, struct wg_error *err) {
-    char *key = NULL, *unit = NULL, *outcome = NULL, *looked_for = NULL;
+    char *key = NULL, *subject = NULL, *unit = NULL, *outcome = NULL, *looked_for = NULL;
     const int has = wg_h5_find_attribute(data->in.h5, ".", "key", &key) &
+                    wg_h5_find_attribute(data->in.h5, ".", "subject", &subject) &
                     wg_h5_find_attribute(data->in.h5, ".", "unit_as_written", &unit) &
                     wg_h5_find_attribute(data->in.h5, ".", "outcome", &outcome) &
                     wg_h5_find_attribute(data->in.h5, ".", "looked_for", &looked_for);
@@ -72,11 +73,13 @@ static int read_words(struct wg_answer_data *data, struct wg_answer_size *to, st
         code = wg_stored_damaged(&data->in, "what was asked", err);
     } else {
         (void)snprintf(to->vary.path, sizeof to->vary.path, "%s", key);
+        (void)snprintf(to->vary.subject, sizeof to->vary.subject, "%s", subject);
         (void)snprintf(to->vary.unit, sizeof to->vary.unit, "%s", unit);
         to->size.outcome = (enum wg_size_outcome)found;
         to->question.largest = strcmp(looked_for, "largest") == 0;
     }
     free(key);
+    free(subject);
     free(unit);
     free(outcome);
     free(looked_for);
@@ -174,14 +177,36 @@ static int read_points(struct wg_answer_data *data, struct wg_answer_size *to, s
     return code;
 }
 
+static int read_goal_curves(struct wg_answer_data *data, struct wg_answer_size *to, struct wg_error *err) {
+    static const char *const name[] = {"curve_crossing", "curve_slope",          "curve_top", "curve_from", "curve_to",
+                                       "curve_spread",   "curve_fit_probability"};
+    double column[7][WG_MAX_GOALS];
+    for (int i = 0; i < 7; i++) {
+        const int code =
+            read_answer_column(data, name[i], (struct wg_h5_shape){1, {to->question.n_goals}}, column[i], err);
+        if (code < 0)
+            return code;
+    }
+    for (int g = 0; g < to->question.n_goals; g++)
+        to->size.curve[g] = (struct wg_size_curve){column[0][g], column[1][g], column[2][g], column[3][g],
+                                                   column[4][g], column[5][g], column[6][g]};
+    return 0;
+}
+
 static int read_size_numbers(struct wg_answer_data *data, struct wg_answer_size *to, struct wg_error *err) {
-    double best = 0, geometric = 0, difference = 0, falls_goal = 0, replicates = 0;
+    double best = 0, geometric = 0, difference = 0, falls_goal = 0, replicates = 0, deciding = 0, fits = 0;
     const struct {
         const char *name;
         double *to;
     } numbers[] = {{to->question.largest ? "largest_enough" : "smallest_enough", &to->size.enough},
                    {"too_little", &to->size.too_little},
-                   {"about", &to->size.about},
+                   {"number", &to->size.number.about},
+                   {"number_low", &to->size.number.low},
+                   {"number_high", &to->size.number.high},
+                   {"number_luckier", &to->size.number.luckier},
+                   {"number_harder", &to->size.number.harder},
+                   {"deciding_goal", &deciding},
+                   {"curve_fits", &fits},
                    {"best", &best},
                    {"falls_from", &to->size.falls_from},
                    {"falls_to", &to->size.falls_to},
@@ -201,10 +226,15 @@ static int read_size_numbers(struct wg_answer_data *data, struct wg_answer_size 
     to->question.step = to->vary.step;
     to->question.geometric = geometric > 0;
     to->vary.is_difference = difference > 0;
-    if (!(replicates >= 0 && replicates < 1e15 && falls_goal >= 0 && falls_goal < to->question.n_goals))
+    if (!(replicates >= 0 && replicates < 1e15 && falls_goal >= 0 && falls_goal < to->question.n_goals &&
+          deciding >= 0 && deciding < to->question.n_goals))
         return wg_stored_damaged(&data->in, "what was found", err);
     to->size.replicates = (int64_t)replicates;
     to->size.falls_goal = (int)falls_goal;
+    to->size.number.goal = (int)deciding;
+    to->size.number.fits = fits > 0;
+    to->size.low = to->question.low;
+    to->size.high = to->question.high;
     to->size.best = wg_size_find(&to->size, best);
     const int well = to->size.best >= 0 && to->question.confidence > 0 && to->question.confidence < 1 &&
                      to->question.low < to->question.high && (!to->question.geometric || to->question.low > 0);
@@ -215,7 +245,7 @@ int wg_answer_data_size(struct wg_answer_data *data, struct wg_answer_size *to, 
     *to = (struct wg_answer_size){.vary = {.at = 0}};
     if (data->kind != WG_ANSWER_SIZE)
         return wg_fail(err, WG_ERR_FORMAT, data->in.path,
-                       "This is an answer of %s; only an answer of size has figures or a report. Read it with h5dump "
+                       "This is an answer of %s, which has no figures and no report. Read it with h5dump "
                        "or xarray, or print the answer again: %.300s",
                        wg_answer_kind_name(data->kind), data->in.command_line);
     int code = read_words(data, to, err);
@@ -223,6 +253,8 @@ int wg_answer_data_size(struct wg_answer_data *data, struct wg_answer_size *to, 
         code = read_goals(data, to, err);
     if (code == 0)
         code = read_points(data, to, err);
+    if (code == 0)
+        code = read_goal_curves(data, to, err);
     if (code == 0)
         code = read_size_numbers(data, to, err);
     if (code == 0) {

@@ -31,6 +31,11 @@ struct wg_answer_size {
 };
 /** Reads an open file of the kind SIZE; any other kind is WG_ERR_FORMAT. */
 int wg_answer_data_size(struct wg_answer_data *data, struct wg_answer_size *to, struct wg_error *err);
+/**
+ * Reads an open file of the kind SENSITIVITY, but for the variance between animals (0: they do not differ) and what is not
+ * stored. WG_ERR_FORMAT also if this program knows a number or a measurement no longer.
+ */
+int wg_answer_data_sensitivity(struct wg_answer_data *data, struct wg_sensitivity *to, struct wg_error *err);
 /** Frees the data; may be zeroed, half-opened or already freed. */
 void wg_answer_data_free(struct wg_answer_data *data);
 

@@ -3,27 +3,31 @@
  * (result_write.h), renamed into place only when complete. It holds the question, the answer and its uncertainty, and
  * no daily series. Its contents:
  *
- *   all          notes of the file: title, source, kind ("size", "what-matters", "fit"), answer (in words);
+ *   all          attributes of the file: title, source, kind ("size", "what-matters", "fit"), answer (in words);
  *                group provenance as in a result, with wintergrub_answer_format for its format, and the numbers of
- *                warnings and cautions; warning(warning), warning_kind, warning_about, warning_replicates (of
- *                size: at the value recommended), caution(caution): if there are any
+ *                warnings and cautions; warning(warning), warning_kind, warning_about, warning_replicates (in
+ *                size: at the recommended value), caution(caution): if there are any
  *   size         dimensions value (the values tried), goal
  *                replicates(value), enough(value) ("yes", "no", "cannot tell"), met(value, goal), chance(value, goal),
  *                chance_low, chance_high (simultaneous over all looks and values: the basis of the answer), wilson_low,
  *                wilson_high (95 %, for each value alone), chance_asked(goal), smallest_enough or largest_enough, too_little,
- *                about, best, falls_from, falls_to (NaN: not known), value_in_scenario, searched_from, searched_to,
- *                confidence, total_replicates; notes key, unit_as_written, outcome, looked_for
- *   what-matters dimension unknown
- *                value(unknown), low, high, meaning, unit, source_of_value, effect_mean, effect_mean_size, effect_sd,
- *                studied_closely, first_order, first_order_low, _high, total_order, _low, _high, slope (NaN: not
- *                studied closely), answer_base, answer_mean, answer_sd, luck_share, base_replicates, replicates_per_point,
- *                total_replicates; note answer_of
- *   fit          dimensions factor, quantile, note, outcome, draw
- *                prior(factor, quantile), posterior, prior_sigma_of_log(factor), note_day(note), note_since, note_what,
- *                note_value, note_unit, note_low, note_high, note_explained, outcome_before(outcome, quantile),
- *                outcome_after, outcome_unit(outcome), drawn_factor(draw, factor), drawn_outcome(draw, outcome),
- *                weight(draw), log_chance(draw), survival_before, survival_after, effective_draws, too_few (1: only
- *                an indication), rounds, temper, total_draws, total_replicates; note log
+ *                number, number_low, number_high, number_luckier, number_harder (of animals), best, falls_from, falls_to
+ *                (NaN: not known), deciding_goal, curve_fits, curve_crossing(goal), curve_slope, curve_top, curve_from, curve_to,
+ *                curve_spread, curve_fit_probability, value_in_scenario, searched_from, searched_to, confidence, total_replicates;
+ *                attributes key, subject, unit_as_written, outcome, looked_for
+ *   what-matters dimensions unknown, measurement
+ *                low(unknown), high, meaning, unit, source_of_value, trend, group, share (of the group), share_low,
+ *                share_high, above_luck; what_to_do(measurement), error_of, removes, removes_low, removes_high, sd_left,
+ *                answer_low, answer_high, worth, step_sd_left, step_answer_low, step_answer_high; answer_mean,
+ *                animals_low, animals_high, animals_sd, luck_sd, together, together_low, together_high, animals,
+ *                animals_differ, total_replicates; attribute answer_of
+ *   fit          dimensions learnt, quantile, note, outcome; with an answer now, animal
+ *                learnt_unit(learnt), learnt_before(learnt, quantile), note_day(note), note_since, note_what, note_value,
+ *                note_unit, note_low, note_high, note_explained, outcome_before(outcome, quantile), outcome_unit(outcome),
+ *                happened_before, survival_before, animals_drawn, animals_that_agree, too_few (1: no answer, the log and
+ *                the plan do not agree), total_replicates; with an answer learnt_after, outcome_after, happened_after,
+ *                survival_after, now_what(now), now_unit, now_index, now_after(now, quantile), animal_learnt(animal,
+ *                learnt); attribute log
  */
 #ifndef WG_RESULTS_ANSWER_FILE_H
 #define WG_RESULTS_ANSWER_FILE_H

@@ -1,43 +1,37 @@
 /*
- * Writes a fit: the factors and outcomes before and after the log, each note beside its expected range, and every draw
- * with its weight, from which other quantiles can be computed.
+ * Writes a fit: what is learnt, outcomes and today before and after the log, each note beside its expected range, and every
+ * animal that agrees. Without an answer only what holds before the log.
  */
 #include "results/answer_write.h"
 
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #define N_QUANTILES 5
 static const double quantile[N_QUANTILES] = {0.05, 0.25, 0.5, 0.75, 0.95};
-/* quantiles of the standard normal distribution */
-static const double normal[N_QUANTILES] = {-1.6448536269514722, -0.6744897501960817, 0, 0.6744897501960817,
-                                           1.6448536269514722};
 
-/* ---- factors ---- */
+/* ---- what is learnt ---- */
 
-static void put_factors(struct wg_h5 *file, const struct wg_fit *fit) {
-    double prior[WG_N_FIT_PARAMETERS * N_QUANTILES], posterior[WG_N_FIT_PARAMETERS * N_QUANTILES],
-        sigma[WG_N_FIT_PARAMETERS];
-    const char *name[WG_N_FIT_PARAMETERS];
+static void put_learnt(struct wg_h5 *file, const struct wg_fit *fit) {
+    double values[2][WG_N_LEARNT * N_QUANTILES];
+    const char *name[WG_N_LEARNT], *unit[WG_N_LEARNT];
+    const bool has_answer = wg_fit_has_answer(fit);
     const struct wg_h5_variable quantiles = {
-        .name = "quantile", .unit = "1", .text = "share of the weight below", .kind = WG_H5_REAL, .n_dims = 1};
-    for (int f = 0; f < WG_N_FIT_PARAMETERS; f++) {
-        name[f] = wg_fit_parameter_name((enum wg_fit_parameter)f);
-        sigma[f] = wg_fit_parameter_prior_sigma((enum wg_fit_parameter)f);
-        for (int q = 0; q < N_QUANTILES; q++) {
-            prior[f * N_QUANTILES + q] = fmin(exp(sigma[f] * normal[q]), fit->most[f]);
-            posterior[f * N_QUANTILES + q] = wg_fit_quantile(fit, (enum wg_fit_parameter)f, quantile[q]);
-        }
+        .name = "quantile", .unit = "1", .text = "share below", .kind = WG_H5_REAL, .n_dims = 1};
+    for (int i = 0; i < WG_N_LEARNT; i++) {
+        name[i] = wg_learnt_name((enum wg_learnt)i);
+        unit[i] = wg_learnt_unit((enum wg_learnt)i);
+        for (int q = 0; q < N_QUANTILES; q++)
+            for (int b = 0; b < (has_answer ? 2 : 1); b++)
+                values[b][i * N_QUANTILES + q] = wg_fit_learnt(fit, (enum wg_learnt)i, b == 0, quantile[q]);
     }
     (void)wg_h5_dimension(file, &quantiles, N_QUANTILES, quantile);
-    (void)wg_put_names(file, "factor", "factor on numbers of the animal", WG_N_FIT_PARAMETERS, name);
-    (void)wg_put_reals(file, "prior", "1", "quantiles of the factor before the log (lognormal)", "factor", "quantile",
-                       prior);
-    (void)wg_put_reals(file, "posterior", "1", "quantiles of the factor after the log", "factor", "quantile",
-                       posterior);
-    (void)wg_put_reals(file, "prior_sigma_of_log", "1", "standard deviation of the logarithm of the prior", "factor",
-                       NULL, sigma);
+    (void)wg_put_names(file, "learnt", "what a log tells of the animal", WG_N_LEARNT, name);
+    (void)wg_put_texts(file, "learnt_unit", "its unit", "learnt", unit);
+    (void)wg_put_reals(file, "learnt_before", "1", "quantiles before the log, in the unit of learnt_unit", "learnt",
+                       "quantile", values[0]);
+    if (has_answer)
+        (void)wg_put_reals(file, "learnt_after", "1", "quantiles after the log", "learnt", "quantile", values[1]);
 }
 
 /* ---- the log ---- */
@@ -55,7 +49,8 @@ struct log_arrays {
 static void add_log_entry(struct log_arrays *to, const struct wg_answer *answer, int i) {
     const struct wg_log_entry *const note = &answer->as.fit.log->note[i];
     struct wg_interval range;
-    to->explained[i] = wg_fit_explains(answer->as.fit.found, answer->as.fit.log->note, i, &range);
+    const bool before = !wg_fit_has_answer(answer->as.fit.found);
+    to->explained[i] = wg_fit_explains(answer->as.fit.found, answer->as.fit.log->note, i, before, &range);
     to->day[i] = note->day;
     to->since[i] = note->since;
     to->line[i] = note->line;
@@ -119,105 +114,102 @@ static int put_log(struct wg_h5 *file, const struct wg_answer *answer, struct wg
 
 /* ---- outcomes ---- */
 
-static int put_outcomes(struct wg_h5 *file, const struct wg_fit *fit, struct wg_error *err) {
-    const size_t n = (size_t)fit->n_outcomes;
-    double *const real = calloc(2 * n * (N_QUANTILES + 1), sizeof *real), *const happened = real + 2 * n * N_QUANTILES;
-    const char **const text = calloc(2 * n, sizeof *text);
-    const int code = real == NULL || text == NULL ? wg_no_memory(err, NULL) : 0;
-    for (size_t o = 0; code == 0 && o < n; o++) {
-        text[o] = wg_diary_outcomes()[o].name;
-        text[n + o] = wg_diary_outcomes()[o].unit;
-        happened[o] = wg_fit_happened(fit, (int)o, true);
-        happened[n + o] = wg_fit_happened(fit, (int)o, false);
-        for (size_t q = 0; q < 2 * N_QUANTILES; q++)
-            real[(q / N_QUANTILES * n + o) * N_QUANTILES + q % N_QUANTILES] =
-                wg_fit_outcome(fit, (int)o, q < N_QUANTILES, quantile[q % N_QUANTILES]);
+static void put_outcomes_of(struct wg_h5 *file, const struct wg_fit *fit, bool before) {
+    double values[WG_N_OUTCOMES * N_QUANTILES], happened[WG_N_OUTCOMES];
+    for (int o = 0; o < WG_N_OUTCOMES; o++) {
+        happened[o] = wg_fit_happened(fit, o, before);
+        for (int q = 0; q < N_QUANTILES; q++)
+            values[o * N_QUANTILES + q] = wg_fit_outcome(fit, o, before, quantile[q]);
     }
-    if (code == 0) {
-        (void)wg_put_names(file, "outcome", "outcome of a replicate", (int64_t)n, text);
-        (void)wg_put_texts(file, "outcome_unit", "unit of the outcome", "outcome", text + n);
-        (void)wg_put_reals(file, "outcome_before", "1",
-                           "quantiles before the log, in the unit of outcome_unit; inf: later than the end", "outcome",
-                           "quantile", real);
-        (void)wg_put_reals(file, "outcome_after", "1", "quantiles after the log, in the unit of outcome_unit",
-                           "outcome", "quantile", real + n * N_QUANTILES);
-        (void)wg_put_reals(file, "happened_before", "1", "share of the draws in which it happened, before the log",
-                           "outcome", NULL, happened);
-        (void)wg_put_reals(file, "happened_after", "1", "the same after the log, by weight", "outcome", NULL,
-                           happened + n);
-    }
-    (void)wg_put_real(file, "survival_before", "1", "chance that the colony is alive at the end, before the log",
-                      wg_fit_share_above(fit, WG_OUTCOME_survived, true, 0.5));
-    (void)wg_put_real(file, "survival_after", "1", "the same after the log",
-                      wg_fit_share_above(fit, WG_OUTCOME_survived, false, 0.5));
-    free(text);
-    free(real);
-    return code;
+    (void)wg_put_reals(file, before ? "outcome_before" : "outcome_after", "1",
+                       before ? "quantiles before the log, in the unit of outcome_unit; inf: later than the end"
+                              : "quantiles after the log, in the unit of outcome_unit",
+                       "outcome", "quantile", values);
+    (void)wg_put_reals(file, before ? "happened_before" : "happened_after", "1",
+                       before ? "share of the replicates in which it happened, before the log"
+                              : "the same after the log",
+                       "outcome", NULL, happened);
+    (void)wg_put_real(file, before ? "survival_before" : "survival_after", "1",
+                      before ? "chance that the colony is alive at the end, before the log" : "the same after the log",
+                      wg_fit_share_above(fit, WG_OUTCOME_survived, before, 0.5));
 }
 
-/* ---- the draws ---- */
-
-/* The arrays that put_fit_draws() fills, [draw], [draw][factor] or [draw][outcome]. */
-struct drawn {
-    int64_t *number;
-    double *weight, *log_chance, *factor, *outcome;
-};
-
-static void gather_draws(struct drawn *to, const struct wg_fit *fit) {
-    for (int64_t k = 0; k < fit->n; k++) {
-        to->number[k] = k;
-        to->weight[k] = fit->draw[k].weight;
-        to->log_chance[k] = fit->draw[k].log_chance;
-        for (int f = 0; f < WG_N_FIT_PARAMETERS; f++)
-            to->factor[k * WG_N_FIT_PARAMETERS + f] = wg_fit_factor(fit, k, (enum wg_fit_parameter)f);
-        for (int o = 0; o < fit->n_outcomes; o++)
-            to->outcome[k * fit->n_outcomes + o] = fit->outcome[o * fit->n + k];
+static void put_outcomes(struct wg_h5 *file, const struct wg_fit *fit) {
+    const char *name[WG_N_OUTCOMES], *unit[WG_N_OUTCOMES];
+    for (int o = 0; o < WG_N_OUTCOMES; o++) {
+        name[o] = wg_diary_outcomes()[o].name;
+        unit[o] = wg_diary_outcomes()[o].unit;
     }
+    (void)wg_put_names(file, "outcome", "outcome of a replicate", WG_N_OUTCOMES, name);
+    (void)wg_put_texts(file, "outcome_unit", "unit of the outcome", "outcome", unit);
+    put_outcomes_of(file, fit, true);
+    if (wg_fit_has_answer(fit))
+        put_outcomes_of(file, fit, false);
 }
 
-static int put_fit_draws(struct wg_h5 *file, const struct wg_fit *fit, struct wg_error *err) {
-    const size_t n = (size_t)fit->n;
+/* ---- today ---- */
+
+static void put_today(struct wg_h5 *file, const struct wg_fit *fit) {
+    double values[WG_NOW_MOST * N_QUANTILES];
+    int64_t index[WG_NOW_MOST];
+    const char *name[WG_NOW_MOST], *unit[WG_NOW_MOST];
+    const struct wg_h5_variable row = {
+        .name = "now", .unit = "1", .text = "number of a quantity of today", .kind = WG_H5_COUNT, .n_dims = 1};
+    int64_t number[WG_NOW_MOST];
+    for (int i = 0; i < fit->today.n; i++) {
+        number[i] = i;
+        name[i] = wg_now_name(&fit->today, i);
+        unit[i] = wg_now_is_mass(fit->today.quantity[i].kind) ? "kg" : "1";
+        index[i] = fit->today.quantity[i].index;
+        for (int q = 0; q < N_QUANTILES; q++)
+            values[i * N_QUANTILES + q] = wg_fit_now(fit, i, false, quantile[q]);
+    }
+    (void)wg_h5_dimension(file, &row, fit->today.n, number);
+    (void)wg_put_texts(file, "now_what", "what it is", "now", name);
+    (void)wg_put_texts(file, "now_unit", "its unit", "now", unit);
+    (void)wg_put_counts(file, "now_index", "its bin or week, from 0; of others: the stage", "now", NULL, index);
+    (void)wg_put_reals(file, "now_after", "1", "quantiles, in the unit of now_unit", "now", "quantile", values);
+}
+
+/* ---- the animals ---- */
+
+/* Writes what is learnt of each animal, [animal][learnt]. */
+static int put_fitted_animals(struct wg_h5 *file, const struct wg_fit *fit, struct wg_error *err) {
+    const size_t n = (size_t)fit->agree;
     int64_t *const number = calloc(n, sizeof *number);
-    double *const real = calloc(n * (2 + WG_N_FIT_PARAMETERS + (size_t)fit->n_outcomes), sizeof *real);
-    const int code = number == NULL || real == NULL ? wg_no_memory(err, NULL) : 0;
-    if (code == 0) {
-        struct drawn drawn = {number, real, real + n, real + 2 * n, real + (2 + WG_N_FIT_PARAMETERS) * n};
-        const struct wg_h5_variable draw = {
-            .name = "draw", .unit = "1", .text = "number of the draw", .kind = WG_H5_COUNT, .n_dims = 1};
-        gather_draws(&drawn, fit);
-        (void)wg_h5_dimension(file, &draw, fit->n, number);
-        (void)wg_put_reals(file, "weight", "1", "weight of the draw; the weights sum to 1", "draw", NULL, drawn.weight);
-        (void)wg_put_reals(file, "log_chance", "1", "logarithm of the mean chance of the log, up to a constant", "draw",
-                           NULL, drawn.log_chance);
-        (void)wg_put_reals(file, "drawn_factor", "1", "factors of the draw, as applied", "draw", "factor",
-                           drawn.factor);
-        (void)wg_put_reals(file, "drawn_outcome", "1", "outcomes of the draw, in the unit of outcome_unit", "draw",
-                           "outcome", drawn.outcome);
+    double *const values = calloc(n * WG_N_LEARNT, sizeof *values);
+    const int code = number == NULL || values == NULL ? wg_no_memory(err, NULL) : 0;
+    for (size_t k = 0; k < n && code == 0; k++) {
+        number[k] = (int64_t)k;
+        for (size_t i = 0; i < WG_N_LEARNT; i++)
+            values[k * WG_N_LEARNT + i] = fit->learnt[i * n + k];
     }
-    free(real);
+    if (code == 0) {
+        const struct wg_h5_variable animal = {
+            .name = "animal", .unit = "1", .text = "number of the animal", .kind = WG_H5_COUNT, .n_dims = 1};
+        (void)wg_h5_dimension(file, &animal, fit->agree, number);
+        (void)wg_put_reals(file, "animal_learnt", "1", "what is learnt, of each animal that agrees with the log",
+                           "animal", "learnt", values);
+    }
+    free(values);
     free(number);
     return code;
 }
 
-static void put_fit_numbers(struct wg_h5 *file, const struct wg_fit *fit) {
-    (void)wg_put_real(file, "effective_draws", "1", "draws' worth of weight: 1 / sum of squared weights",
-                      fit->effective);
-    (void)wg_put_count(file, "too_few", "1: too few draws carry the weight, the answer is a hint only",
-                       fit->effective < WG_FIT_DEGENERATE);
-    (void)wg_put_count(file, "rounds", "rounds before the last", fit->rounds);
-    (void)wg_put_real(file, "temper", "1", "share of the log's weight the proposal came to rest on", fit->temper);
-    (void)wg_put_count(file, "total_draws", "draws of all rounds", fit->draws);
-    (void)wg_put_count(file, "total_replicates", "replicates lived in all", fit->replicates);
-}
-
 int wg_put_fit(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
+    const struct wg_fit *const fit = answer->as.fit.found;
     (void)wg_h5_attribute(file, -1, "log", answer->as.fit.log_path);
-    put_factors(file, answer->as.fit.found);
+    put_learnt(file, fit);
     int code = put_log(file, answer, err);
-    if (code == 0)
-        code = put_outcomes(file, answer->as.fit.found, err);
-    if (code == 0)
-        code = put_fit_draws(file, answer->as.fit.found, err);
-    put_fit_numbers(file, answer->as.fit.found);
+    put_outcomes(file, fit);
+    if (code == 0 && wg_fit_has_answer(fit)) {
+        put_today(file, fit);
+        code = put_fitted_animals(file, fit, err);
+    }
+    (void)wg_put_count(file, "animals_drawn", "animals that were moved towards the log", fit->drawn);
+    (void)wg_put_count(file, "animals_that_agree", "animals that agree with the log", fit->agree);
+    (void)wg_put_count(file, "too_few", "1: too few animals agree: the log and the plan do not agree, no ranges",
+                       !wg_fit_has_answer(fit));
+    (void)wg_put_count(file, "total_replicates", "replicates lived in all", fit->replicates);
     return code;
 }

@@ -35,7 +35,7 @@ static void put_dimensions(struct wg_h5 *file, const struct wg_answer *answer) {
     const char *goal[WG_MAX_GOALS];
     const struct wg_h5_variable values = {.name = "value",
                                           .unit = varied_unit(answer->as.size.vary),
-                                          .text = "value of the plan's number that was tried",
+                                          .text = "value of the varied key that was tried",
                                           .kind = WG_H5_REAL,
                                           .n_dims = 1};
     for (int i = 0; i < answer->as.size.found->n_points; i++)
@@ -46,8 +46,8 @@ static void put_dimensions(struct wg_h5 *file, const struct wg_answer *answer) {
         asked[g] = answer->as.size.question->wanted[g];
     }
     mark_date(file, answer->as.size.vary, wg_h5_dimension(file, &values, answer->as.size.found->n_points, value));
-    (void)wg_put_names(file, "goal", "what the keeper wants", answer->as.size.question->n_goals, goal);
-    (void)wg_put_reals(file, "chance_asked", "1", "chance with which the goal is to be met", "goal", NULL, asked);
+    (void)wg_put_names(file, "goal", "goal of the keeper", answer->as.size.question->n_goals, goal);
+    (void)wg_put_reals(file, "chance_asked", "1", "chance wanted of meeting the goal", "goal", NULL, asked);
 }
 
 /* Arrays of results of a goal at a value, [value][goal]. */
@@ -84,49 +84,96 @@ static void put_size_curve(struct wg_h5 *file, const struct wg_answer *answer) {
         enough[i] = wg_verdict_name(answer->as.size.found->point[i].verdict);
     }
     fill_size_curve(&c, answer);
-    (void)wg_put_counts(file, "replicates", "replicates lived at the value", "value", NULL, n);
-    (void)wg_put_texts(file, "enough", "whether the value surely meets every goal", "value", enough);
-    (void)wg_put_counts(file, "met", "of them, those that met the goal", "value", "goal", c.met);
+    (void)wg_put_counts(file, "replicates", "replicates simulated at the value", "value", NULL, n);
+    (void)wg_put_texts(file, "enough", "whether the value meets every goal, at the stated confidence", "value", enough);
+    (void)wg_put_counts(file, "met", "replicates at the value that met the goal", "value", "goal", c.met);
     (void)wg_put_reals(file, "chance", "1", "share of the replicates that met the goal", "value", "goal", c.chance);
     (void)wg_put_reals(file, "chance_low", "1",
-                       "lower end of its interval, at all values, goals and looks at once (confidence sequence)",
+                       "lower end of the simultaneous interval of the chance, over all values, goals and interim looks "
+                       "(confidence sequence)",
                        "value", "goal", c.low);
-    (void)wg_put_reals(file, "chance_high", "1", "upper end of that interval", "value", "goal", c.high);
-    (void)wg_put_reals(file, "wilson_low", "1", "lower end of its 95 % interval alone (Wilson)", "value", "goal",
-                       c.alone_low);
-    (void)wg_put_reals(file, "wilson_high", "1", "upper end of its 95 % interval alone (Wilson)", "value", "goal",
-                       c.alone_high);
+    (void)wg_put_reals(file, "chance_high", "1", "upper end of the simultaneous interval of the chance", "value",
+                       "goal", c.high);
+    (void)wg_put_reals(file, "wilson_low", "1", "lower end of the 95 % interval of this chance alone (Wilson)", "value",
+                       "goal", c.alone_low);
+    (void)wg_put_reals(file, "wilson_high", "1", "upper end of the 95 % interval of this chance alone (Wilson)",
+                       "value", "goal", c.alone_high);
+}
+
+/* The curve of each goal: chance = top Phi(q + slope (x - crossing)) with Phi(q) = chance_asked/top. */
+static void put_goal_curves(struct wg_h5 *file, const struct wg_answer *answer) {
+    double crossing[WG_MAX_GOALS], slope[WG_MAX_GOALS], top[WG_MAX_GOALS], from[WG_MAX_GOALS], to[WG_MAX_GOALS];
+    double spread[WG_MAX_GOALS], fit[WG_MAX_GOALS];
+    for (int g = 0; g < answer->as.size.question->n_goals; g++) {
+        const struct wg_size_curve *const curve = &answer->as.size.found->curve[g];
+        crossing[g] = curve->crossing;
+        slope[g] = curve->slope;
+        top[g] = curve->top;
+        from[g] = curve->from;
+        to[g] = curve->to;
+        spread[g] = curve->spread;
+        fit[g] = curve->fit;
+    }
+    (void)wg_put_reals(file, "curve_crossing", "1",
+                       "where its probit curve passes chance_asked: the value, or its logarithm", "goal", NULL,
+                       crossing);
+    (void)wg_put_reals(file, "curve_slope", "1", "slope of the curve there, in standard deviations", "goal", NULL,
+                       slope);
+    (void)wg_put_reals(file, "curve_top", "1", "upper limit of the curve", "goal", NULL, top);
+    const char *const unit = varied_unit(answer->as.size.vary);
+    mark_date(file, answer->as.size.vary,
+              wg_put_reals(file, "curve_from", unit, "lowest value it is fitted to", "goal", NULL, from));
+    mark_date(file, answer->as.size.vary,
+              wg_put_reals(file, "curve_to", unit, "highest value it is fitted to", "goal", NULL, to));
+    (void)wg_put_reals(file, "curve_spread", "1", "standard deviation of the intercepts of plausible animals", "goal",
+                       NULL, spread);
+    (void)wg_put_reals(file, "curve_fit_probability", "1", "probability of a worse fit if the curve is right", "goal",
+                       NULL, fit);
 }
 
 static void put_size_values(struct wg_h5 *file, const struct wg_answer *answer) {
     const struct wg_vary *const vary = answer->as.size.vary;
     const struct wg_size_question *const q = answer->as.size.question;
     const struct wg_size *const size = answer->as.size.found;
-    put_one(file, vary, q->largest ? "largest_enough" : "smallest_enough", "the value tried that is surely enough",
+    put_one(file, vary, q->largest ? "largest_enough" : "smallest_enough",
+            q->largest ? "largest value tried that is enough, at the stated confidence"
+                       : "smallest value tried that is enough, at the stated confidence",
             size->enough);
-    put_one(file, vary, "too_little", "the value next to it that surely is not", size->too_little);
-    put_one(file, vary, "about", "estimate of where the chance passes what is asked", size->about);
-    put_one(file, vary, "best", "the value tried with the best chances", size->point[size->best].value);
-    put_one(file, vary, "falls_from", "a goal is surely met more often here ...", size->falls_from);
-    put_one(file, vary, "falls_to", "... than here, farther on", size->falls_to);
-    put_one(file, vary, "value_in_scenario", "the value as the scenario has it", vary->value);
-    put_one(file, vary, "searched_from", "lower end of the search", q->low);
-    put_one(file, vary, "searched_to", "upper end of the search", q->high);
-    (void)wg_put_count(file, "falls_goal", "number of that goal, from 0", size->falls_goal);
-    (void)wg_put_count(file, "is_geometric", "1: values in between by ratio, 0: evenly", q->geometric);
-    (void)wg_put_count(file, "is_difference", "1: the values are differences of temperatures", vary->is_difference);
-    (void)wg_put_real(file, "step", "1", "values are whole multiples of it; 0: any value", vary->step);
-    (void)wg_put_real(file, "confidence", "1", "of all that the answer says, together", q->confidence);
-    (void)wg_put_count(file, "total_replicates", "replicates lived in all", size->replicates);
+    put_one(file, vary, "too_little", "nearest value tried that is not enough, at the stated confidence",
+            size->too_little);
+    put_one(file, vary, "number", "estimate of the number that meets every goal", size->number.about);
+    put_one(file, vary, "number_low", "lower end of its interval", size->number.low);
+    put_one(file, vary, "number_high", "upper end of its interval", size->number.high);
+    put_one(file, vary, "number_luckier", "the number for the luckier half of plausible animals", size->number.luckier);
+    put_one(file, vary, "number_harder", "the number for the harder half of plausible animals", size->number.harder);
+    put_one(file, vary, "best", "value tried with the best chances", size->point[size->best].value);
+    put_one(file, vary, "falls_from",
+            "value at which a goal is met more often than at falls_to, at the stated confidence", size->falls_from);
+    put_one(file, vary, "falls_to", "value beyond falls_from at which that goal is met less often", size->falls_to);
+    put_one(file, vary, "value_in_scenario", "value in the scenario", vary->value);
+    put_one(file, vary, "searched_from", "lower end of the range searched", size->low);
+    put_one(file, vary, "searched_to", "upper end of the range searched", size->high);
+    (void)wg_put_count(file, "falls_goal", "number of the goal that falls_from and falls_to are about, from 0",
+                       size->falls_goal);
+    (void)wg_put_count(file, "deciding_goal", "goal that needs most, from 0", size->number.goal);
+    (void)wg_put_count(file, "curve_fits", "1: its curve fits the trials", size->number.fits);
+    (void)wg_put_count(file, "is_geometric", "1 if the values tried are spaced by ratios, 0 if evenly", q->geometric);
+    (void)wg_put_count(file, "is_difference", "1 if the values are temperature differences, else 0",
+                       vary->is_difference);
+    (void)wg_put_real(file, "step", "1", "the values tried are multiples of this step; 0: any value", vary->step);
+    (void)wg_put_real(file, "confidence", "1", "confidence of the whole answer", q->confidence);
+    (void)wg_put_count(file, "total_replicates", "replicates simulated in total", size->replicates);
 }
 
 int wg_put_size(struct wg_h5 *file, const struct wg_answer *answer) {
     (void)wg_h5_attribute(file, -1, "key", answer->as.size.vary->path);
+    (void)wg_h5_attribute(file, -1, "subject", answer->as.size.vary->subject);
     (void)wg_h5_attribute(file, -1, "unit_as_written", answer->as.size.vary->unit);
     (void)wg_h5_attribute(file, -1, "outcome", wg_size_outcome_name(answer->as.size.found->outcome));
     (void)wg_h5_attribute(file, -1, "looked_for", answer->as.size.question->largest ? "largest" : "smallest");
     put_dimensions(file, answer);
     put_size_curve(file, answer);
+    put_goal_curves(file, answer);
     put_size_values(file, answer);
     return 0;
 }

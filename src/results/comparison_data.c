@@ -71,6 +71,33 @@ int wg_comparison_data_outcome(struct wg_comparison_data *data, enum wg_outcome_
     return code;
 }
 
+const char *wg_comparison_data_name(const struct wg_comparison_data *data, int setup) {
+    return *data->title[setup] != '\0' ? data->title[setup] : data->scenario_path[setup];
+}
+
+int wg_comparison_data_cells(struct wg_comparison_data *data, int setup, struct wg_split_value **cells,
+                             struct wg_error *err) {
+    const struct wg_h5_shape shape = {2, {data->n, data->in.replicates}};
+    const int64_t from = setup * data->in.replicates;
+    struct wg_h5_shape found;
+    void *animal = NULL, *winter = NULL;
+    *cells = NULL;
+    if (!wg_h5_find_shape(data->in.h5, "animal", WG_H5_COUNT, &found))
+        return 0;
+    int code = wg_stored_values(&data->in, "animal", WG_H5_COUNT, &shape, &animal, err);
+    if (code == 0)
+        code = wg_stored_values(&data->in, "winter", WG_H5_COUNT, &shape, &winter, err);
+    if (code == 0) {
+        *cells = calloc((size_t)data->in.replicates, sizeof **cells);
+        code = *cells == NULL ? wg_no_memory(err, NULL) : 0;
+    }
+    for (int64_t k = 0; k < data->in.replicates && code == 0; k++)
+        (*cells)[k] = (struct wg_split_value){0, 1, ((int64_t *)animal)[from + k], ((int64_t *)winter)[from + k]};
+    free(animal);
+    free(winter);
+    return code;
+}
+
 void wg_comparison_data_free(struct wg_comparison_data *data) {
     wg_stored_free(&data->in);
     for (int i = 0; i < WG_COMPARE_MAX; i++) {

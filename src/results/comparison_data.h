@@ -27,6 +27,14 @@ int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_fi
 /** Reads an outcome, [setup][replicate], NaN if it did not happen, into *values (malloc'ed). */
 int wg_comparison_data_outcome(struct wg_comparison_data *data, enum wg_outcome_number outcome, double **values,
                                struct wg_error *err);
+/** Returns the title of a setup, or its path if it has none. */
+const char *wg_comparison_data_name(const struct wg_comparison_data *data, int setup);
+/**
+ * Reads the cells of a setup into *cells (malloc'ed), with the weight 1; NULL if its replicates are independent, or if an older
+ * wintergrub wrote the file.
+ */
+int wg_comparison_data_cells(struct wg_comparison_data *data, int setup, struct wg_split_value **cells,
+                             struct wg_error *err);
 /** Frees the data; may be zeroed, half-opened or already freed. */
 void wg_comparison_data_free(struct wg_comparison_data *data);
 

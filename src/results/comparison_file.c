@@ -72,15 +72,57 @@ static void write_outcome(struct wg_h5 *file, const struct wg_compare *compare, 
 static void write_survival(struct wg_h5 *file, const struct wg_compare *compare) {
     double share[WG_COMPARE_MAX], low[WG_COMPARE_MAX], high[WG_COMPARE_MAX];
     for (int i = 0; i < compare->n; i++) {
-        struct wg_interval interval;
-        share[i] = wg_summary_survival(&compare->setup[i].summary, &interval);
-        low[i] = interval.low;
-        high[i] = interval.high;
+        const struct wg_variance_split *const survival = &compare->setup[i].odds.survival;
+        share[i] = survival->mean;
+        low[i] = survival->interval.low;
+        high[i] = survival->interval.high;
     }
-    (void)wg_put_reals(file, "survival", "1", "share of the replicates in which anything is alive at the end",
+    (void)wg_put_reals(file, "survival", "1", "share of the replicates with any individual alive at the end",
                        "scenario", NULL, share);
-    (void)wg_put_reals(file, "survival_low", "1", "lower end of its 95 % interval (Wilson)", "scenario", NULL, low);
-    (void)wg_put_reals(file, "survival_high", "1", "upper end of its 95 % interval (Wilson)", "scenario", NULL, high);
+    (void)wg_put_reals(file, "survival_low", "1", "lower end of the 95 % interval of survival", "scenario", NULL, low);
+    (void)wg_put_reals(file, "survival_high", "1", "upper end of the 95 % interval of survival", "scenario", NULL,
+                       high);
+}
+
+static int define_cells(struct wg_h5 *file, const char *name, const char *text) {
+    const struct wg_h5_variable variable = {
+        .name = name, .unit = "1", .text = text, .kind = WG_H5_COUNT, .n_dims = 2, .dim = {"scenario", "replicate"}};
+    return wg_h5_variable(file, &variable);
+}
+
+/* Writes the animal and the winter of each replicate of a setup; `number` is room for them. */
+static void write_setup_cells(struct wg_h5 *file, const int column[2], int setup, const struct wg_split_value *cells,
+                              int64_t n, int64_t *number) {
+    for (int64_t k = 0; k < n; k++)
+        number[k] = cells[k].animal;
+    if (column[0] >= 0)
+        (void)wg_h5_write_rows(file, column[0], setup, 1, number);
+    for (int64_t k = 0; k < n; k++)
+        number[k] = cells[k].winter;
+    if (column[1] >= 0)
+        (void)wg_h5_write_rows(file, column[1], setup, 1, number);
+}
+
+/* Writes the cells of the replicates, unless they are independent: then all setups are. */
+static int write_cells(struct wg_h5 *file, const struct wg_compare *compare, struct wg_error *err) {
+    int column[2] = {-1, -1}, code = 0;
+    int64_t *const number = malloc((size_t)compare->replicates * sizeof *number);
+    if (number == NULL)
+        return wg_no_memory(err, NULL);
+    for (int i = 0; i < compare->n && code == 0; i++) {
+        struct wg_split_value *cells;
+        code = wg_compare_cells(compare, i, &cells, err);
+        if (code == 0 && cells != NULL && i == 0) {
+            column[0] = define_cells(file, "animal", "plausible animal of the replicate; -1: the middle animal");
+            column[1] = define_cells(file, "winter",
+                                     "winter of the replicate: the year of the record, else the number of its weather");
+        }
+        if (code == 0 && cells != NULL)
+            write_setup_cells(file, column, i, cells, compare->replicates, number);
+        free(cells);
+    }
+    free(number);
+    return code;
 }
 
 /* ---- differences ---- */
@@ -110,20 +152,32 @@ static double chance_low_of(const struct wg_difference *d) {
 static double chance_high_of(const struct wg_difference *d) {
     return d->chance_interval.high;
 }
+static double animals_better_of(const struct wg_difference *d) {
+    return (double)d->animals.better;
+}
+static double animals_same_of(const struct wg_difference *d) {
+    return (double)d->animals.same;
+}
+static double animals_worse_of(const struct wg_difference *d) {
+    return (double)d->animals.worse;
+}
 static double factor_of(const struct wg_difference *d) {
     return d->variance_factor;
 }
 
 static const struct figure figure[] = {
-    {"difference", "mean difference to scenario A, replicate by replicate, of: ", true, mean_of},
-    {"difference_low", "lower end of the 95 % interval of the mean difference of: ", true, low_of},
-    {"difference_high", "upper end of the 95 % interval of the mean difference of: ", true, high_of},
+    {"difference", "mean paired difference from scenario A of: ", true, mean_of},
+    {"difference_low", "lower end of the 95 % interval of the mean paired difference of: ", true, low_of},
+    {"difference_high", "upper end of the 95 % interval of the mean paired difference of: ", true, high_of},
     {"chance_better", "share of replicates better than scenario A (a tie is not better), by: ", false, chance_of},
-    {"chance_better_low", "lower end of the 95 % interval (Wilson) of the chance to be better by: ", false,
-     chance_low_of},
-    {"chance_better_high", "upper end of the 95 % interval (Wilson) of the chance to be better by: ", false,
-     chance_high_of},
-    {"variance_factor", "sum of both variances over variance of the difference, of: ", false, factor_of},
+    {"chance_better_low", "lower end of the 95 % interval of the chance to be better by: ", false, chance_low_of},
+    {"chance_better_high", "upper end of the 95 % interval of the chance to be better by: ", false, chance_high_of},
+    {"animals_better", "number of plausible animals whose mean is better than in scenario A, by: ", false,
+     animals_better_of},
+    {"animals_same", "number of those whose mean is the same, by: ", false, animals_same_of},
+    {"animals_worse", "number of those whose mean is worse, by: ", false, animals_worse_of},
+    {"variance_factor", "sum of both variances divided by the variance of the paired difference of: ", false,
+     factor_of},
 };
 
 static void write_figure(struct wg_h5 *file, const struct wg_compare *compare, enum wg_compared compared,
@@ -146,14 +200,14 @@ static void write_prices(struct wg_h5 *file, const struct wg_compare *compare) {
         low[i] = compare->pair[i].extra.interval.low;
         high[i] = compare->pair[i].extra.interval.high;
     }
-    (void)wg_put_reals(
-        file, "cost_of_extra_kg", "kg-1",
-        "money for energy for each kg more taken out (crawled off, where nothing is taken out) than in A", "scenario",
-        NULL, price);
-    (void)wg_put_reals(file, "cost_of_extra_kg_low", "kg-1", "lower end of its 95 % interval (Fieller)", "scenario",
-                       NULL, low);
-    (void)wg_put_reals(file, "cost_of_extra_kg_high", "kg-1", "upper end of its 95 % interval (Fieller)", "scenario",
-                       NULL, high);
+    (void)wg_put_reals(file, "cost_of_extra_kg", "kg-1",
+                       "extra cost of energy per extra kg taken out, compared with A (per extra kg of crawl-off if "
+                       "nothing is taken out)",
+                       "scenario", NULL, price);
+    (void)wg_put_reals(file, "cost_of_extra_kg_low", "kg-1",
+                       "lower end of the 95 % interval of cost_of_extra_kg (Fieller)", "scenario", NULL, low);
+    (void)wg_put_reals(file, "cost_of_extra_kg_high", "kg-1",
+                       "upper end of the 95 % interval of cost_of_extra_kg (Fieller)", "scenario", NULL, high);
 }
 
 static void write_differences(struct wg_h5 *file, const struct wg_compare *compare) {
@@ -174,9 +228,9 @@ static void write_scenarios(struct wg_h5 *file, int n, const struct wg_scenario 
         text[i] = scenario[i]->text;
         digest[i] = digests[i];
     }
-    (void)wg_put_texts(file, WG_ATTRIBUTE_SCENARIO_PATH, "file of the scenario", "scenario", path);
-    (void)wg_put_texts(file, WG_ATTRIBUTE_SCENARIO_SHA256, "SHA-256 of its text", "scenario", digest);
-    (void)wg_put_texts(file, WG_TEXT_SCENARIO "_text", "the scenario file as it was read", "scenario", text);
+    (void)wg_put_texts(file, WG_ATTRIBUTE_SCENARIO_PATH, "path of the scenario file", "scenario", path);
+    (void)wg_put_texts(file, WG_ATTRIBUTE_SCENARIO_SHA256, "SHA-256 of the scenario file", "scenario", digest);
+    (void)wg_put_texts(file, WG_TEXT_SCENARIO "_text", "text of the scenario file", "scenario", text);
 }
 
 static void write_bytes(struct wg_comparison_file *file, int i, const struct wg_scenario *scenario) {
@@ -187,7 +241,7 @@ static void write_bytes(struct wg_comparison_file *file, int i, const struct wg_
     const struct wg_h5_variable byte = {.name = dimension, .kind = WG_H5_NO_VALUES, .n_dims = 1};
     const struct wg_h5_variable text = {.name = name,
                                         .unit = "1",
-                                        .text = "the weather file as it was read, one value per byte",
+                                        .text = "bytes of the weather file",
                                         .kind = WG_H5_BYTE,
                                         .n_dims = 1,
                                         .dim = {dimension}};
@@ -216,8 +270,8 @@ static void write_records(struct wg_comparison_file *file, int n, const struct w
     }
     if (!any)
         return;
-    (void)wg_put_texts(file->file, WG_ATTRIBUTE_RECORD_PATH, "file of the weather record", "scenario", path);
-    (void)wg_put_texts(file->file, WG_ATTRIBUTE_RECORD_SHA256, "SHA-256 of its bytes", "scenario", digest);
+    (void)wg_put_texts(file->file, WG_ATTRIBUTE_RECORD_PATH, "path of the weather file", "scenario", path);
+    (void)wg_put_texts(file->file, WG_ATTRIBUTE_RECORD_SHA256, "SHA-256 of the weather file", "scenario", digest);
 }
 
 static void write_number_columns(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario, size_t rows,
@@ -230,7 +284,7 @@ static void write_number_columns(struct wg_h5 *file, int n, const struct wg_scen
             value[(size_t)i * rows + p] = wg_species_get(&scenario[i]->plan.species, &table[p]);
     }
     (void)wg_put_names(file, "parameter", "name of a number of the species", (int64_t)rows, column);
-    (void)wg_put_texts(file, "parameter_unit", "unit of its value", "parameter", column + rows);
+    (void)wg_put_texts(file, "parameter_unit", "unit of the number", "parameter", column + rows);
     (void)wg_put_reals(file, "parameter_value", "1", "value used, in the unit of parameter_unit", "scenario",
                        "parameter", value);
 }
@@ -306,6 +360,9 @@ static int write_comparison_content(struct wg_comparison_file *file, const struc
     for (int o = 0; o < WG_N_OUTCOMES; o++)
         write_outcome(file->file, compare, (enum wg_outcome_number)o);
     write_survival(file->file, compare);
+    const int placed = write_cells(file->file, compare, err);
+    if (placed < 0)
+        return placed;
     write_differences(file->file, compare);
     return write_provenance(file, compare->n, scenario, warnings, provenance, err);
 }

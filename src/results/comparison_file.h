@@ -7,12 +7,14 @@
  *   dimensions   scenario ("A", "B", ...), replicate
  *   OUTCOME(scenario, replicate)   every row of WG_OUTCOME_TABLE; NaN: did not happen
  *   scenario_title(scenario), survival(scenario), survival_low, survival_high
+ *   animal(scenario, replicate), winter(scenario, replicate): if replicates share any
  *   of each row of WG_COMPARED_TABLE, against scenario A, NaN for A itself:
  *     OUTCOME_difference(scenario), ..._difference_low, ..._difference_high,
- *     OUTCOME_chance_better, ..._chance_better_low, ..._chance_better_high, OUTCOME_variance_factor
+ *     OUTCOME_chance_better, ..._chance_better_low, ..._chance_better_high, OUTCOME_variance_factor,
+ *     OUTCOME_animals_better, ..._animals_same, ..._animals_worse (0 without plausible animals)
  *   cost_of_extra_kg(scenario), cost_of_extra_kg_low, cost_of_extra_kg_high
  *   warning(warning) (the sentence), warning_scenario(warning) ("A"), warning_kind, warning_about (place or bin),
- *   warning_replicates, caution(caution): if there are any; the notes warnings and cautions of provenance count them
+ *   warning_replicates, caution(caution): if there are any; attributes of provenance (warnings, cautions) count them
  *   group provenance   texts and SHA-256 of all scenarios and weather records, seed, versions, command line, every
  *                      number of the animal in each: parameter_value(scenario, parameter)
  */

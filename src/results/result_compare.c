@@ -25,15 +25,15 @@ static int is_one_of(const char *name, const char *const *names) {
 }
 
 static int is_left_out(const struct wg_h5_difference *d) {
-    static const char *const notes[] = {WG_ATTRIBUTE_STARTED, WG_ATTRIBUTE_COMMAND, WG_SOFTWARE_ATTRIBUTES, NULL};
-    return is_one_of(d->note, notes);
+    static const char *const attributes[] = {WG_ATTRIBUTE_STARTED, WG_ATTRIBUTE_COMMAND, WG_SOFTWARE_ATTRIBUTES, NULL};
+    return is_one_of(d->attribute, attributes);
 }
 
 /* Texts that determine the simulation. */
 static int is_input(const struct wg_h5_difference *d) {
-    static const char *const notes[] = {WG_ATTRIBUTE_SCENARIO_SHA256, WG_ATTRIBUTE_RECORD_SHA256, NULL};
+    static const char *const attributes[] = {WG_ATTRIBUTE_SCENARIO_SHA256, WG_ATTRIBUTE_RECORD_SHA256, NULL};
     static const char *const variables[] = {WG_PROVENANCE "/" WG_TEXT_SCENARIO, WG_PROVENANCE "/" WG_TEXT_RECORD, NULL};
-    return d->note != NULL ? is_one_of(d->note, notes) : is_one_of(d->object, variables);
+    return d->attribute != NULL ? is_one_of(d->attribute, attributes) : is_one_of(d->object, variables);
 }
 
 /* Whether only descriptions differ, or the second file has something more. */
@@ -47,7 +47,7 @@ static void describe_difference(const struct wg_h5_difference *d, char *out, siz
     if (d->row >= 0)
         (void)snprintf(row, sizeof row, " at %lld", (long long)d->row);
     (void)snprintf(out, size, "%s%s%s%s%s", d->mismatch == WG_H5_OTHER_SHAPE ? "type or size of " : "",
-                   d->note == NULL ? "" : d->note, d->note == NULL ? "" : " of ", object, row);
+                   d->attribute == NULL ? "" : d->attribute, d->attribute == NULL ? "" : " of ", object, row);
 }
 
 static int judge_difference(void *self, const struct wg_h5_difference *d) {

@@ -5,6 +5,7 @@
 #include "results/result_data.h"
 
 #include "base/calendar.h"
+#include "species/plausible.h"
 #include "storage/provenance.h"
 
 #include <stdio.h>
@@ -118,6 +119,8 @@ int wg_result_data_take(struct wg_result_data *data, struct wg_stored_file *file
         code = read_places(data, err);
     if (code == 0)
         code = read_parameters(data, err);
+    if (code == 0)
+        code = wg_stored_animals_read(&data->in, data->n_parameters, &data->animals, err);
     if (code < 0)
         return code;
     data->digest = wg_h5_attribute_or_empty(data->in.h5, WG_PROVENANCE, WG_ATTRIBUTE_DIGEST);
@@ -149,6 +152,7 @@ void wg_result_data_free(struct wg_result_data *data) {
         free(data->parameter[i].meaning);
     }
     free(data->parameter);
+    wg_stored_animals_free(&data->animals);
     free(data->digest);
     memset(data, 0, sizeof *data);
 }
@@ -238,6 +242,30 @@ int wg_result_data_outcome(struct wg_result_data *data, enum wg_outcome_number o
     return read_reals_of_shape(data, wg_diary_outcomes()[outcome].name, &shape, values, err);
 }
 
+int wg_result_data_cells(struct wg_result_data *data, struct wg_cell **cells, struct wg_error *err) {
+    const struct wg_h5_shape shape = {1, {data->in.replicates}};
+    void *animal = NULL, *winter = NULL;
+    int code = wg_stored_values(&data->in, "animal", WG_H5_COUNT, &shape, &animal, err);
+    if (code == 0)
+        code = wg_stored_values(&data->in, "winter", WG_H5_COUNT, &shape, &winter, err);
+    *cells = code == 0 ? malloc((size_t)data->in.replicates * sizeof **cells) : NULL;
+    if (code == 0 && *cells == NULL)
+        code = wg_no_memory(err, data->in.path);
+    for (int64_t k = 0; k < data->in.replicates && code == 0; k++) {
+        const int64_t a = ((int64_t *)animal)[k];
+        (*cells)[k] = (struct wg_cell){(int)a, ((int64_t *)winter)[k]};
+        if (a < -1 || a >= wg_plausible_count() || (*cells)[k].winter < 0)
+            code = wg_stored_damaged(&data->in, "its animals and winters", err);
+    }
+    if (code < 0) {
+        free(*cells);
+        *cells = NULL;
+    }
+    free(animal);
+    free(winter);
+    return code;
+}
+
 int wg_result_data_generations(struct wg_result_data *data, double **values, struct wg_error *err) {
     const struct wg_h5_shape shape = {3, {data->n_days, WG_N_STAGES, data->n_generations}};
     return read_reals_of_shape(data, "count_by_generation", &shape, values, err);
@@ -264,18 +292,13 @@ static int read_odds(struct wg_result_data *data, const struct wg_summary *summa
     const int n_goals = odds->plan->n_goals;
     const struct wg_h5_shape shape = {2, {data->in.replicates, n_goals}};
     void *read = NULL;
-    const int code = n_goals > 0 ? wg_stored_values(&data->in, "goal_met", WG_H5_COUNT, &shape, &read, err) : 0;
+    int code = n_goals > 0 ? wg_stored_values(&data->in, "goal_met", WG_H5_COUNT, &shape, &read, err) : 0;
     const int64_t *const met = read; /* [replicate][goal] */
     for (int64_t k = 0; k < data->in.replicates && code == 0; k++) {
-        bool all = true;
-        odds->n++;
-        odds->alive += survived[k] > 0;
-        for (int i = 0; i < n_goals; i++) {
-            const bool is_met = met[k * n_goals + i] != 0;
-            odds->hits[i] += is_met;
-            all = all && is_met;
-        }
-        odds->all += all;
+        bool is_met[WG_MAX_GOALS];
+        for (int i = 0; i < n_goals; i++)
+            is_met[i] = met[k * n_goals + i] != 0;
+        code = wg_goal_tally_add(odds, k, survived[k] > 0, is_met, err);
     }
     free(read);
     return code;

@@ -10,6 +10,7 @@
 
 #include "analysis/goal_tally.h"
 #include "forecast/summary.h"
+#include "results/stored_animals.h"
 #include "results/stored_file.h"
 
 /**
@@ -34,6 +35,7 @@ struct wg_result_data {
     int bin_place[WG_MAX_BINS];                    /* the place of each bin, -1: none */
     int n_parameters;
     struct wg_result_parameter *parameter;
+    struct wg_stored_animals animals;
     char *digest; /* of the program's sources, wg_program_digest(); "" if the file has none */
 };
 
@@ -67,10 +69,12 @@ int wg_result_data_outcome(struct wg_result_data *data, enum wg_outcome_number o
                            struct wg_error *err);
 /**
  * Computes the summary and the goals' odds of the run from the outcomes alone, much faster than
- * wg_result_data_replay(). Initialises both for `plan`, the result's plan; free the summary in every case.
+ * wg_result_data_replay(). Initialises both for `plan`, the result's plan; free both in every case.
  */
 int wg_result_data_summary(struct wg_result_data *data, const struct wg_plan *plan, struct wg_summary *summary,
                            struct wg_goal_tally *odds, struct wg_error *err);
+/** Reads the animal and the winter of each replicate, in order, into *cells (malloc'ed; NULL on failure). */
+int wg_result_data_cells(struct wg_result_data *data, struct wg_cell **cells, struct wg_error *err);
 /** Reads the mean number alive, [day][stage][generation], into *values (malloc'ed). */
 int wg_result_data_generations(struct wg_result_data *data, double **values, struct wg_error *err);
 

@@ -2,9 +2,10 @@
  * Writes a result, replicate by replicate in order. The tables of the diary list the series and outcomes.
  */
 #include "results/result_write.h"
+#include "analysis/goal_tally.h"
 #include "base/calendar.h"
-#include "base/stats.h"
 #include "results/columns.h"
+#include "results/stored_animals.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
 #include "text/goal_text.h"
@@ -18,10 +19,10 @@
 enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE) };
 
 #define GOAL_CONFIDENCE 0.95 /* as in the forecast's answer */
-static const char *const goal_real[][2] = {{"goal_chance_asked", "chance with which the goal is to be met"},
+static const char *const goal_real[][2] = {{"goal_chance_asked", "chance wanted of meeting the goal"},
                                            {"goal_chance", "share of the replicates that met the goal"},
-                                           {"goal_chance_low", "lower end of its 95 % interval (Wilson)"},
-                                           {"goal_chance_high", "upper end of its 95 % interval (Wilson)"}};
+                                           {"goal_chance_low", "lower end of the 95 % interval of goal_chance"},
+                                           {"goal_chance_high", "upper end of the 95 % interval of goal_chance"}};
 enum { N_GOAL_REALS = sizeof goal_real / sizeof *goal_real };
 
 #define SPELL 64   /* days */
@@ -39,10 +40,11 @@ struct wg_result_writer {
     struct wg_diary shape; /* sizes only, no arrays */
     int series[N_SERIES];  /* number of the variable in the file, -1: not stored */
     int outcome[WG_N_OUTCOMES];
+    struct wg_plan lattice; /* what wg_lattice_cell() needs of the plan */
+    struct wg_cell_columns cells;
     int by_generation;
     int n_goals, goal_met, goal_real[N_GOAL_REALS]; /* numbers of the variables, if there are goals */
-    struct wg_goal goal[WG_MAX_GOALS];
-    int64_t goal_hits[WG_MAX_GOALS];
+    struct wg_goal_tally odds;
     int64_t replicates, seen;
     int64_t block;    /* replicates whose outcomes are buffered, so that memory does not grow */
     double *outcomes; /* [WG_N_OUTCOMES][block] */
@@ -82,7 +84,7 @@ static int add_time(struct wg_h5 *file, const struct wg_diary *shape, struct wg_
     char date[11], unit[48];
     wg_day_format(shape->first_day, date);
     (void)snprintf(unit, sizeof unit, "days since %s 00:00:00", date);
-    const int time = add_counting(file, "time", unit, "day", shape->n_days, err);
+    const int time = add_counting(file, "time", unit, "day of the period", shape->n_days, err);
     if (time < 0)
         return time;
     (void)wg_h5_attribute(file, time, "calendar", "proleptic_gregorian");
@@ -96,7 +98,7 @@ static void add_stages_and_causes(struct wg_h5 *file) {
         name[i] = wg_stage_name((enum wg_stage)i);
     for (int i = 0; i < WG_N_CAUSES; i++)
         cause[i] = wg_cause_name((enum wg_cause)i);
-    (void)wg_put_names(file, "stage", "stage of life", WG_N_STAGES, name);
+    (void)wg_put_names(file, "stage", "life stage", WG_N_STAGES, name);
     (void)wg_put_names(file, "cause", "cause of death", WG_N_CAUSES, cause);
 }
 
@@ -114,20 +116,20 @@ static void add_places_and_bins(struct wg_h5 *file, const struct wg_plan *plan) 
     if (plan->n_bins == 0)
         return;
     (void)wg_put_names(file, "bin", "bin", plan->n_bins, bin);
-    (void)wg_put_texts(file, "bin_place", "place in which the bin stands", "bin", bin_place);
+    (void)wg_put_texts(file, "bin_place", "place of the bin", "bin", bin_place);
 }
 
 static void add_goals(struct wg_result_writer *writer, const struct wg_plan *plan) {
     char text[WG_MAX_GOALS][WG_GOAL_SENTENCE_SIZE];
     const char *name[WG_MAX_GOALS];
     for (int i = 0; i < plan->n_goals; i++) {
-        writer->goal[i] = plan->goal[i];
         wg_goal_text(&plan->goal[i], text[i]);
         name[i] = text[i];
     }
     writer->n_goals = plan->n_goals;
+    wg_goal_tally_init(&writer->odds, plan);
     if (plan->n_goals > 0)
-        (void)wg_put_names(writer->file, "goal", "what the keeper wants", plan->n_goals, name);
+        (void)wg_put_names(writer->file, "goal", "goal of the keeper", plan->n_goals, name);
 }
 
 static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *scenario, struct wg_error *err) {
@@ -140,10 +142,10 @@ static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *
     if (code >= 0)
         code = add_time(file, &writer->shape, err);
     if (code >= 0)
-        code =
-            add_counting(file, "generation", "1",
-                         "generation: 0 the starter, a child its mother's and one more; after the last number again 0",
-                         writer->shape.n_generations, err);
+        code = add_counting(file, "generation", "1",
+                            "generation: starters are 0, offspring one more than their mother; after the last number "
+                            "it starts again at 0",
+                            writer->shape.n_generations, err);
     if (code < 0) {
         const int failed = wg_h5_failed(file, err); /* reports a failure of the file itself */
         return failed < 0 ? failed : code;
@@ -211,7 +213,7 @@ static void add_variables(struct wg_result_writer *writer) {
         .dim = {"time", "stage", "generation"}};
     const struct wg_h5_variable goal_met = {.name = "goal_met",
                                             .unit = "1",
-                                            .text = "1 where the replicate met the goal, else 0",
+                                            .text = "1 if the replicate met the goal, else 0",
                                             .kind = WG_H5_COUNT,
                                             .n_dims = 2,
                                             .dim = {"replicate", "goal"}};
@@ -219,6 +221,7 @@ static void add_variables(struct wg_result_writer *writer) {
         writer->series[i] = add_series(writer, &wg_diary_series()[i]);
     for (int i = 0; i < WG_N_OUTCOMES; i++)
         writer->outcome[i] = add_outcome_variable(writer, &wg_diary_outcomes()[i]);
+    writer->cells = wg_cell_columns_add(writer->file);
     writer->by_generation = wg_h5_variable(writer->file, &by_generation);
     if (writer->n_goals > 0)
         writer->goal_met = wg_h5_variable(writer->file, &goal_met);
@@ -233,6 +236,7 @@ void wg_result_abandon(struct wg_result_writer *writer) {
         return;
     wg_h5_free(writer->file);
     wg_atomic_file_free(&writer->place);
+    wg_goal_tally_free(&writer->odds);
     for (int i = 0; writer->spell != NULL && i < writer->n_spells; i++)
         free(writer->spell[i].sum);
     free(writer->spell);
@@ -257,6 +261,8 @@ static int begin_result(struct wg_result_writer *writer, const struct wg_scenari
         return code;
     add_variables(writer);
     code = wg_provenance_write(writer->file, scenario, provenance, err);
+    if (code == 0)
+        code = wg_stored_animals_write(writer->file, &scenario->plan, writer->replicates, err);
     return code < 0 ? code : wg_h5_failed(writer->file, err);
 }
 
@@ -269,6 +275,7 @@ static int create(struct wg_result_writer **out, const char *path, int force, co
     if (writer == NULL)
         return wg_no_memory(err, NULL);
     writer->shape = plan_diary_shape(&scenario->plan);
+    writer->lattice = (struct wg_plan){.animals = scenario->plan.animals, .seed = scenario->plan.seed};
     writer->replicates = provenance->replicates;
     int code = over != NULL ? wg_atomic_file_open_over(&writer->place, path, over, err)
                             : wg_atomic_file_open(&writer->place, path, force, err);
@@ -353,15 +360,19 @@ static int on_replicate_result(void *self, int64_t replicate, const struct wg_di
     for (int i = 0; i < WG_N_OUTCOMES; i++)
         writer->outcomes[i * writer->block + replicate % writer->block] =
             wg_diary_outcome(diary, &wg_diary_outcomes()[i]);
+    wg_cell_columns_write(writer->file, &writer->cells, replicate, wg_lattice_cell(&writer->lattice, replicate));
     if ((replicate + 1) % writer->block == 0 || replicate + 1 == writer->replicates)
         write_outcomes(writer, replicate);
     int64_t met[WG_MAX_GOALS];
     for (int i = 0; i < writer->n_goals; i++)
-        writer->goal_hits[i] += met[i] = wg_goal_met(&writer->goal[i], diary);
+        met[i] = wg_goal_met(&writer->odds.plan->goal[i], diary);
     if (writer->n_goals > 0)
         (void)wg_h5_write_rows(writer->file, writer->goal_met, replicate, 1, met);
+    const struct wg_observer odds = wg_goal_tally_observer(&writer->odds);
+    int code = odds.on_replicate(odds.self, replicate, diary, err);
     writer->seen++;
-    const int code = add_living(writer, diary, err);
+    if (code == 0)
+        code = add_living(writer, diary, err);
     return code < 0 ? code : wg_h5_failed(writer->file, err);
 }
 
@@ -386,23 +397,21 @@ static void write_generations(struct wg_result_writer *writer) {
     }
 }
 
-static void write_goals(struct wg_result_writer *writer) {
+static int write_goals(struct wg_result_writer *writer, struct wg_error *err) {
     double values[N_GOAL_REALS][WG_MAX_GOALS];
     for (int i = 0; i < writer->n_goals; i++) {
-        const struct wg_interval interval =
-            wg_wilson((size_t)writer->goal_hits[i], (size_t)writer->replicates, GOAL_CONFIDENCE);
-        values[0][i] = writer->goal[i].chance;
-        values[1][i] = (double)writer->goal_hits[i] / (double)writer->replicates;
-        values[2][i] = interval.low;
-        values[3][i] = interval.high;
+        struct wg_goal_chance chance;
+        const int code = wg_goal_tally_chance(&writer->odds, i, GOAL_CONFIDENCE, &chance, err);
+        if (code < 0)
+            return code;
+        values[0][i] = writer->odds.plan->goal[i].chance;
+        values[1][i] = chance.share;
+        values[2][i] = chance.interval.low;
+        values[3][i] = chance.interval.high;
     }
     for (int i = 0; i < N_GOAL_REALS && writer->n_goals > 0; i++)
         (void)wg_h5_write(writer->file, writer->goal_real[i], values[i]);
-}
-
-static void write_summaries(struct wg_result_writer *writer) {
-    write_generations(writer);
-    write_goals(writer);
+    return 0;
 }
 
 int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
@@ -412,7 +421,10 @@ int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
                        "Only %lld of %lld replicates were written, so the file is not kept.", (long long)writer->seen,
                        (long long)writer->replicates);
     if (code == 0) {
-        write_summaries(writer);
+        write_generations(writer);
+        code = write_goals(writer, err);
+    }
+    if (code == 0) {
         code = wg_h5_finish(writer->file, err);
         writer->file = NULL;
     }

@@ -14,7 +14,7 @@ struct wg_result_writer;
  * Opens a new result for `path`. Returns WG_ERR_EXISTS for an existing file unless `force`, and WG_ERR_FILE for a
  * folder, a device, or a missing or unwritable folder. Until wg_result_close() the file is ".NAME.HOST.PID.N.part"
  * beside `path`. Symbolic links are followed. On failure *out is NULL and no file is left. Use one thread for all
- * functions here.
+ * functions here. `scenario` is borrowed until the writer is freed.
  */
 int wg_result_create(struct wg_result_writer **out, const char *path, int force, const struct wg_scenario *scenario,
                      const struct wg_provenance *provenance, struct wg_error *err);

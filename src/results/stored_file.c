@@ -175,15 +175,15 @@ int wg_stored_values(struct wg_stored_file *file, const char *name, enum wg_h5_k
 
 /* ---- what was simulated ---- */
 
-/* A text was not changed if it has the digest stored with it. */
-static int check_digest(const struct wg_stored_file *file, const char *note, const char *text, size_t size,
+/* Checks a text against its stored digest. */
+static int check_digest(const struct wg_stored_file *file, const char *attribute, const char *text, size_t size,
                         const char *stored, struct wg_error *err) {
     char digest[WG_SHA256_TEXT_SIZE];
     wg_sha256(text, size, digest);
     return strcmp(stored, digest) == 0
                ? 0
                : wg_fail(err, WG_ERR_FORMAT, file->path, "A text in this %s was changed after it was made (%s).",
-                         kinds[file->kind].noun, note);
+                         kinds[file->kind].noun, attribute);
 }
 
 static int read_weather_record(const struct wg_stored_file *file, struct wg_stored_inputs *inputs,

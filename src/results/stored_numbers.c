@@ -1,7 +1,9 @@
 /*
- * Sets the species to the numbers stored in a result, whatever today's defaults are.
+ * Sets the animals of a plan to those stored in a result, whatever today's defaults are.
  */
 #include "results/stored_numbers.h"
+
+#include "species/plausible.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -54,8 +56,8 @@ static int apply_stored_number(const struct wg_result_data *data, const struct w
     return 0;
 }
 
-int wg_stored_numbers_apply(const struct wg_result_data *data, struct wg_species *species,
-                            struct wg_stored_numbers *numbers, struct wg_error *err) {
+static int apply_middle_animal(const struct wg_result_data *data, struct wg_species *species,
+                               struct wg_stored_numbers *numbers, struct wg_error *err) {
     int code = 0;
     for (int i = 0; i < data->n_parameters && code == 0; i++)
         code = apply_stored_number(data, &data->parameter[i], species, numbers, err);
@@ -66,4 +68,68 @@ int wg_stored_numbers_apply(const struct wg_result_data *data, struct wg_species
     return problem == NULL ? code
                            : wg_fail(err, WG_ERR_FORMAT, data->in.path,
                                      "The numbers of the animal in this result contradict each other: %s.", problem);
+}
+
+/* ---- the plausible animals ---- */
+
+/* Copies the numbers of stored animal i that this program knows. */
+static void copy_animal(const struct wg_result_data *data, int i, struct wg_species *species) {
+    for (int k = 0; k < data->n_parameters; k++) {
+        const struct wg_parameter *const p = wg_species_find(data->parameter[k].name);
+        if (p != NULL)
+            wg_species_put(species, p, data->animals.value[(ptrdiff_t)i * data->n_parameters + k]);
+    }
+}
+
+static int check_animal(const struct wg_result_data *data, int number, const struct wg_species *species,
+                        struct wg_error *err) {
+    for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {
+        const double value = wg_species_get(species, p);
+        if (!(value >= p->least && value <= p->most))
+            return wg_fail(err, WG_ERR_FORMAT, data->in.path,
+                           "This result has %g for %s of animal %d, which is not a valid value.", value, p->name,
+                           number);
+    }
+    const char *const problem = wg_species_problem(species);
+    return problem == NULL
+               ? 0
+               : wg_fail(err, WG_ERR_FORMAT, data->in.path,
+                         "The numbers of animal %d in this result contradict each other: %s.", number, problem);
+}
+
+static int apply_plausible_animals(const struct wg_result_data *data, struct wg_plan *plan, struct wg_error *err) {
+    struct wg_species *const animals = malloc((size_t)wg_plausible_count() * sizeof *animals);
+    int code = animals == NULL ? wg_no_memory(err, NULL) : 0;
+    for (int i = 0; i < wg_plausible_count() && code == 0; i++)
+        wg_plausible_animal(i, &animals[i]);
+    for (int i = 0; i < data->animals.n && code == 0; i++) {
+        const int number = (int)data->animals.number[i];
+        copy_animal(data, i, &animals[number]);
+        code = check_animal(data, number, &animals[number], err);
+    }
+    free(plan->plausible);
+    plan->plausible = animals;
+    return code;
+}
+
+int wg_stored_animals_changed(const struct wg_result_data *data, const struct wg_plan *plan) {
+    int n = 0;
+    for (int i = 0; i < data->animals.n; i++) {
+        struct wg_species today, then;
+        wg_lattice_species(plan, (int)data->animals.number[i], &today);
+        then = today;
+        copy_animal(data, i, &then);
+        n += memcmp(&then, &today, sizeof then) != 0;
+    }
+    return n;
+}
+
+int wg_stored_numbers_apply(const struct wg_result_data *data, struct wg_plan *plan, struct wg_stored_numbers *numbers,
+                            struct wg_error *err) {
+    int code = apply_middle_animal(data, &plan->species, numbers, err);
+    if (code < 0)
+        return code;
+    plan->animals = data->animals.animals;
+    numbers->n_animals = wg_stored_animals_changed(data, plan);
+    return data->animals.n > 0 ? apply_plausible_animals(data, plan, err) : 0;
 }

@@ -76,10 +76,11 @@ static int write_warnings(struct wg_h5 *file, int n, const struct wg_warnings *c
         code = wg_no_memory(err, NULL);
     } else {
         fill_warning_columns(&c, n, warnings);
-        (void)wg_put_names(file, "warning", "what the keeper is warned of", (int64_t)all, c.text);
+        (void)wg_put_names(file, "warning", "text of the warning", (int64_t)all, c.text);
         (void)wg_put_texts(file, "warning_kind", "kind of the warning", "warning", c.kind);
-        (void)wg_put_texts(file, "warning_about", "place or bin that it is about", "warning", c.about);
-        (void)wg_put_counts(file, "warning_replicates", "replicates in which it was so", "warning", NULL, c.replicates);
+        (void)wg_put_texts(file, "warning_about", "place or bin that the warning is about", "warning", c.about);
+        (void)wg_put_counts(file, "warning_replicates", "replicates to which the warning applies", "warning", NULL,
+                            c.replicates);
         if (n > 1)
             (void)wg_put_texts(file, "warning_scenario", "letter of the scenario", "warning", c.setup);
     }
@@ -93,7 +94,7 @@ int wg_stored_warnings_put(struct wg_h5 *file, int n, const struct wg_plan *cons
     const int n_cautions = cautions_of(n, plan, caution);
     wg_assert(n <= MAX_SETUPS);
     if (n_cautions > 0)
-        (void)wg_put_names(file, "caution", "where the plan can hurt", n_cautions, caution);
+        (void)wg_put_names(file, "caution", "text of the caution", n_cautions, caution);
     return count_warnings(n, warnings) > 0 ? write_warnings(file, n, warnings, err) : 0;
 }
 

@@ -73,16 +73,12 @@ static void describe_normals(struct description *page, const struct wg_climate_s
     static const struct {
         int month;
         const char *name;
-    } months[] = {{0, "January"}, {3, "April"}, {6, "July"}, {9, "October"}};
+    } months[] = {{0, "January"}, {6, "July"}};
     for (size_t i = 0; i < sizeof months / sizeof *months; i++) {
         const int m = months[i].month;
-        line(page, "%-8s lows %s, highs %s", months[i].name, show_quantity(WG_TEMPERATURE, climate->low_c[m]).text,
+        line(page, "%-7s lows %s, highs %s", months[i].name, show_quantity(WG_TEMPERATURE, climate->low_c[m]).text,
              show_quantity(WG_TEMPERATURE, climate->high_c[m]).text);
     }
-    for (size_t i = 0; i < sizeof months / sizeof *months; i += 2) /* January and July */
-        line(page, "sd, %s: lows %s, highs %s", months[i].name,
-             show_quantity(WG_TEMPERATURE_STEP, climate->low_sd_c[months[i].month]).text,
-             show_quantity(WG_TEMPERATURE_STEP, climate->high_sd_c[months[i].month]).text);
 }
 
 static void describe_climate(struct description *page, const struct wg_scenario *scenario) {
@@ -194,22 +190,8 @@ static void describe_choice(struct description *page, const struct wg_plan *plan
 static void describe_shelter(struct description *page, const struct wg_shelter_spec *shelter) {
     if (shelter->floor_m2 <= 0)
         return;
-    line(page, "  floor %s, cover %s, %s of air", show_quantity(WG_AREA, shelter->floor_m2).text,
-         show_quantity(WG_AREA, shelter->cover_m2).text, show_quantity(WG_SPACE, shelter->volume_m3).text);
-    line(page, "  U value %s, %s air changes per hour, vents open above %s",
-         show_quantity(WG_U_VALUE, shelter->u_w_m2k).text, show_quantity(WG_PURE, shelter->air_changes).text,
-         show_quantity(WG_TEMPERATURE, shelter->vent_above_c).text);
-    line(page, "  vents wide open: %s air changes per hour", show_quantity(WG_PURE, shelter->vent_air_changes).text);
-    line(page, "  sun: collected on %s, %s of its heat to the air; %s of the daylight reaches the flies",
-         show_quantity(WG_AREA, shelter->sun_area_m2).text, show_quantity(WG_SHARE, shelter->sun_to_air).text,
-         show_quantity(WG_SHARE, shelter->light_through).text);
-    line(page, "  loss to the sky %s", show_quantity(WG_R_VALUE, shelter->sky_view_m2k_w).text);
-    line(page, "  heat capacity: %s in thermal mass and water, %s in the air",
-         show_quantity(WG_HEAT_CAPACITY, shelter->mass_j_k).text,
-         show_quantity(WG_HEAT_CAPACITY, shelter->air_j_k).text);
-    line(page, "  heat flow: %s between air and mass, %s between mass and ground",
-         show_quantity(WG_CONDUCTANCE, shelter->mass_air_w_k).text,
-         show_quantity(WG_CONDUCTANCE, shelter->mass_ground_w_k).text);
+    line(page, "  floor %s, U value %s, %s air changes per hour", show_quantity(WG_AREA, shelter->floor_m2).text,
+         show_quantity(WG_U_VALUE, shelter->u_w_m2k).text, show_quantity(WG_PURE, shelter->air_changes).text);
     describe_lamps(page, shelter);
 }
 
@@ -402,10 +384,25 @@ static void describe_mishaps(struct description *page, const struct wg_plan *pla
              show_quantity(WG_NUMBER_RATE, plan->wild_peak_per_day).text);
 }
 
+/* Lists the numbers that are the same in all plausible animals. */
+static void describe_given_numbers(struct description *page, const struct wg_plan *plan) {
+    for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {
+        const int dimension = wg_dimension_of_unit(p->unit);
+        if (plan->is_given[wg_parameter_index(p)] && dimension >= 0)
+            line(page, "  %s: %s, the same in all animals", p->name,
+                 show_quantity((enum wg_dimension)dimension, wg_species_get(&plan->species, p)).text);
+    }
+}
+
 /* Lists the numbers of the animal that differ from the set. */
 static void describe_species(struct description *page, const struct wg_plan *plan) {
     struct wg_species usual;
     start_label(page, "species");
+    if (plan->animals == WG_ANIMALS_PLAUSIBLE) {
+        line(page, "plausible animals, which differ in what is not known of the species");
+        describe_given_numbers(page, plan);
+        return;
+    }
     line(page, "the set \"%s\" of numbers", plan->numbers);
     if (wg_species_set(&usual, plan->numbers) < 0)
         return;

@@ -55,6 +55,8 @@ static const char *members_of(const struct key_list *list, enum wg_group_id grou
         return (const char *)&list->plan->places[list->place].shelter;
     if (group == WG_GROUP_GROUND)
         return (const char *)&list->plan->places[list->place].ground;
+    if (group == WG_GROUP_SPECIES)
+        return (const char *)list->plan;
     return group == WG_GROUP_BIN ? (const char *)&list->plan->bins[list->bin].spec : NULL;
 }
 
@@ -142,7 +144,8 @@ static void list_keys(const struct key_list *list, const struct key_group *group
     if (group->is_line)
         (void)fputc('\n', list->out);
     else if (group->id == WG_GROUP_SPECIES)
-        (void)fputs("  all other numbers    as in the set (default)\n", list->out);
+        (void)fprintf(list->out, "  all other numbers    as in %s (default)\n",
+                      list->plan->animals == WG_ANIMALS_PLAUSIBLE ? "each animal" : "the set");
 }
 
 /* "hoop house: heater" */

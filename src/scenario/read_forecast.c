@@ -47,6 +47,22 @@ static void read_animal_set(struct wg_scenario_reader *reader, const struct wg_y
     (void)snprintf(reader->plan->numbers, sizeof reader->plan->numbers, "%s", name);
 }
 
+/* A set that is named means that animal, not the plausible ones. */
+static void read_animals(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
+    struct wg_plan *const plan = reader->plan;
+    int i = wg_yaml_get(map, "numbers") != NULL ? WG_ANIMALS_MIDDLE : WG_ANIMALS_PLAUSIBLE;
+    (void)wg_read_key(reader, map, WG_GROUP_SPECIES, "animals", &i);
+    plan->animals = (enum wg_animals)i;
+    if (plan->animals == WG_ANIMALS_PLAUSIBLE && strcmp(plan->numbers, "laboratory") == 0)
+        wg_read_mistake(reader, wg_yaml_get(map, "animals"),
+                        "The laboratory's numbers are one animal, so the animals cannot be the plausible ones as well. "
+                        "Write animals: middle, or leave out numbers.");
+}
+
+static void note_given(struct wg_scenario_reader *reader, const char *number) {
+    reader->plan->is_given[wg_parameter_index(wg_species_find(number))] = true;
+}
+
 static void read_clutch(struct wg_scenario_reader *reader, const struct wg_yaml_node *clutch, const struct wg_key *low,
                         const struct wg_key *high) {
     char *const species = (char *)&reader->plan->species;
@@ -61,6 +77,22 @@ static void read_clutch(struct wg_scenario_reader *reader, const struct wg_yaml_
         return;
     memcpy(species + low->offset, &fewest, sizeof fewest);
     memcpy(species + high->offset, &most, sizeof most);
+    note_given(reader, low->name);
+    note_given(reader, high->name);
+}
+
+/* The word for a number that a keeper need not know. */
+static void read_dormancy(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
+    const struct wg_yaml_node *const word = wg_yaml_get(map, "dormancy");
+    int by_cold_only = 0;
+    if (word == NULL || wg_read_key(reader, map, WG_GROUP_SPECIES, "dormancy", &by_cold_only) != WG_READ_GOOD)
+        return;
+    if (wg_yaml_get(map, "dormancy_by_day_length") != NULL)
+        wg_read_mistake(reader, word, "Give either dormancy or dormancy_by_day_length: both set the same number.");
+    else {
+        reader->plan->species.dorm_by_day = by_cold_only ? 0 : 1;
+        note_given(reader, "dormancy_by_day_length");
+    }
 }
 
 /* The model's numbers are keys of the group, but have no rows. */
@@ -69,8 +101,9 @@ static void read_animal_numbers(struct wg_scenario_reader *reader, const struct 
     for (int i = 0; wg_schema_key(WG_GROUP_SPECIES, i, &key); i++) {
         const struct wg_yaml_node *const node = wg_yaml_get(map, key.name);
         const struct wg_yaml_node *const clutch = wg_yaml_get(map, "clutch");
-        if (key.has_member && node != NULL)
-            (void)wg_read_value(reader, node, &key, (char *)&reader->plan->species + key.offset);
+        if (wg_species_find(key.name) != NULL && node != NULL &&
+            wg_read_value(reader, node, &key, (char *)&reader->plan->species + key.offset))
+            note_given(reader, key.name);
         if (strcmp(key.name, "clutch_low") == 0)
             clutch_low = key;
         if (strcmp(key.name, "clutch_high") == 0 && clutch != NULL)
@@ -81,10 +114,12 @@ static void read_animal_numbers(struct wg_scenario_reader *reader, const struct 
 void wg_read_species(struct wg_scenario_reader *reader) {
     const struct wg_yaml_node *const map = wg_yaml_get(reader->root, "species");
     read_animal_set(reader, map);
+    read_animals(reader, map);
     if (!wg_read_group(reader, map, WG_GROUP_SPECIES))
         return;
     const size_t mistakes = reader->problems->n;
     read_animal_numbers(reader, map);
+    read_dormancy(reader, map);
     const char *const problem = reader->problems->n > mistakes ? NULL : wg_species_problem(&reader->plan->species);
     if (problem != NULL)
         wg_read_mistake_key(reader, map, "These numbers contradict each other: %s.", problem);
@@ -94,7 +129,7 @@ void wg_read_species(struct wg_scenario_reader *reader) {
 
 void wg_read_forecast(struct wg_scenario_reader *reader) {
     struct wg_plan *const plan = reader->plan;
-    plan->replicates = 200;
+    plan->replicates = 512;
     plan->seed = 1;
     plan->steps_per_day = 1;
     const struct wg_yaml_node *const map = wg_yaml_get(reader->root, "forecast");

@@ -187,6 +187,51 @@ static int locate_value(struct wg_vary *vary, const char *text, size_t size, con
     return read_varied_value(vary, &spot->key, node->text, err);
 }
 
+/* ---- what it is ---- */
+
+/* Returns the plural of the starter's stage; "animals" if it has none. */
+static const char *started_stage(const struct wg_yaml_node *starter) {
+    static const char *const plural[][2] = {
+        {"egg", "eggs"}, {"larva", "larvae"}, {"prepupa", "prepupae"}, {"pupa", "pupae"}, {"adult", "flies"}};
+    const struct wg_yaml_node *const stage = wg_yaml_get(starter, "stage");
+    for (size_t i = 0; i < sizeof plural / sizeof *plural && stage != NULL && stage->kind == WG_YAML_TEXT; i++)
+        if (strncmp(stage->text, plural[i][0], strlen(plural[i][0])) == 0)
+            return plural[i][1];
+    return "animals";
+}
+
+/* Words a path: the names in it, without the lists that hold them. */
+static void word_path(const char *path, char out[WG_VARY_LABEL]) {
+    size_t n = 0;
+    bool has_colon = false;
+    out[0] = '\0';
+    for (const char *at = path; *at != '\0';) {
+        const size_t length = strcspn(at, ".");
+        const char *const next = at[length] == '.' ? at + length + 1 : at + length;
+        const bool is_number = *at >= '0' && *at <= '9', is_list = *next >= '0' && *next <= '9';
+        /* the name after these words is enough */
+        const bool is_silent = !is_list && (strncmp(at, "places.", 7) == 0 || strncmp(at, "bins.", 5) == 0);
+        if (!is_silent) {
+            const char *const between = n == 0 ? "" : is_number || has_colon ? " " : ": ";
+            has_colon = has_colon || between[0] == ':';
+            n += (size_t)snprintf(out + n, WG_VARY_LABEL - n, "%s%.*s", between, (int)length, at);
+        }
+        at = next;
+    }
+    for (char *c = out; *c != '\0'; c++)
+        *c = *c == '_' ? ' ' : *c;
+}
+
+static void name_subject(struct wg_vary *vary, const struct wg_yaml_node *root) {
+    const char *const last = strrchr(vary->path, '.');
+    const struct wg_yaml_node *const starters = wg_yaml_get(root, "starter");
+    if (strcmp(vary->path, "starter.1.count") == 0 || strcmp(vary->path, "starter.1.weight") == 0)
+        (void)snprintf(vary->subject, sizeof vary->subject, "%s%s to start with",
+                       strcmp(last, ".weight") == 0 ? "weight of " : "", started_stage(starters->first));
+    else
+        word_path(vary->path, vary->subject);
+}
+
 int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err) {
     *vary = (struct wg_vary){.at = 0};
     struct wg_yaml yaml = {0};
@@ -204,6 +249,8 @@ int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char
     }
     if (code == 0)
         code = locate_value(vary, text, size, &spot, err);
+    if (code == 0)
+        name_subject(vary, yaml.root);
     wg_mistakes_free(&problems);
     wg_yaml_free(&yaml);
     return code;
@@ -285,8 +332,7 @@ bool wg_vary_other_unit(const struct wg_vary *vary, char unit[48], double *scale
     return true;
 }
 
-/* "12 May 2027", "8,705", "1.5 million"; other numbers keep four significant digits. */
-static void show_to_read(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN_SIZE]) {
+void wg_vary_show_plain(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN_SIZE]) {
     char number[WG_SHOWN_SIZE];
     if (vary->is_date) {
         char date[24];
@@ -306,38 +352,13 @@ static void show_to_read(const struct wg_vary *vary, double value, char out[WG_V
 void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG_VARY_SHOWN_SIZE]) {
     char shown[WG_VARY_SHOWN_SIZE], other[WG_SHOWN_SIZE], unit[48];
     double scale, shift;
-    show_to_read(vary, value, shown);
+    wg_vary_show_plain(vary, value, shown);
     if (wg_vary_other_unit(vary, unit, &scale, &shift)) {
         wg_show_number(scale * value + shift, other);
         (void)snprintf(out, 2 * WG_VARY_SHOWN_SIZE, "%.79s (%.30s %.40s)", shown, other, unit);
     } else {
         (void)snprintf(out, 2 * WG_VARY_SHOWN_SIZE, "%.79s", shown);
     }
-}
-
-void wg_vary_label(const struct wg_vary *vary, char out[WG_VARY_LABEL]) {
-    if (strcmp(vary->path, "starter.1.count") == 0 || strcmp(vary->path, "starter.1.weight") == 0) {
-        (void)snprintf(out, WG_VARY_LABEL, "%s to start with", vary->path[10] == 'c' ? "number" : "weight");
-        return;
-    }
-    size_t n = 0;
-    bool has_colon = false;
-    out[0] = '\0';
-    for (const char *at = vary->path; *at != '\0';) {
-        const size_t length = strcspn(at, ".");
-        const char *const next = at[length] == '.' ? at + length + 1 : at + length;
-        const bool is_number = *at >= '0' && *at <= '9', is_list = *next >= '0' && *next <= '9';
-        /* the name after these words is enough */
-        const bool is_silent = !is_list && (strncmp(at, "places.", 7) == 0 || strncmp(at, "bins.", 5) == 0);
-        if (!is_silent) {
-            const char *const between = n == 0 ? "" : is_number || has_colon ? " " : ": ";
-            has_colon = has_colon || between[0] == ':';
-            n += (size_t)snprintf(out + n, WG_VARY_LABEL - n, "%s%.*s", between, (int)length, at);
-        }
-        at = next;
-    }
-    for (char *c = out; *c != '\0'; c++)
-        *c = *c == '_' ? ' ' : *c;
 }
 
 /* Reads a number with an optional unit, which may be any unit of the same dimension. */

@@ -15,10 +15,13 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#define WG_VARY_LABEL 176
+
 struct wg_vary {
     char path[160];
-    size_t at, length; /* the bytes of the number or date in the text */
-    double value;      /* in the unit written; for a date, its day number (calendar.h) */
+    char subject[WG_VARY_LABEL]; /* what the number is: "larvae to start with", "feeding 1: amount" */
+    size_t at, length;           /* the bytes of the number or date in the text */
+    double value;                /* in the unit written; for a date, its day number (calendar.h) */
     bool is_date;
     double step;        /* 1 if only whole numbers make sense (counts, dates, intervals), else 0 */
     char unit[48];      /* the text after the number: " degF", " lb/week", "" */
@@ -46,11 +49,10 @@ void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHO
  * none.
  */
 bool wg_vary_other_unit(const struct wg_vary *vary, char unit[48], double *scale, double *shift);
+/** Writes a value for people: "12 May 2027", "8,705"; other numbers keep four significant digits. */
+void wg_vary_show_plain(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN_SIZE]);
 /** Writes a value for people, with the other unit if there is one: "12.5 lb/day (5.67 kg/day)", "15 November 2026". */
 void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG_VARY_SHOWN_SIZE]);
-#define WG_VARY_LABEL 176
-/** Writes what the number is: "number to start with", "hoop house: heater set point", "feeding 1: amount". */
-void wg_vary_label(const struct wg_vary *vary, char out[WG_VARY_LABEL]);
 /** Reads a value with the number's unit, another unit of its dimension, or no unit. Returns 0 or -1. */
 int wg_vary_read(const struct wg_vary *vary, const char *text, double *value);
 /** Reads the width of an interval: days for a date, a difference for a temperature. Returns 0 or -1. */

@@ -138,7 +138,7 @@ struct open_container {
     struct wg_yaml_node *key;         /* of a map, until its value comes */
 };
 
-struct build {
+struct yaml_builder {
     const char *text; /* what is parsed */
     size_t size;
     struct wg_yaml *yaml;
@@ -149,7 +149,7 @@ struct build {
     struct place last; /* of the last text, for values without a position */
 };
 
-static int refuse_yaml(const struct build *b, struct place at, const char *message) {
+static int refuse_yaml(const struct yaml_builder *b, struct place at, const char *message) {
     return wg_mistakes_add(b->problems, at.line, at.column, "%s", message) < 0 ? WG_ERR_MEMORY : WG_ERR_INPUT;
 }
 
@@ -166,7 +166,7 @@ static int directive_line(const char *text, size_t size) {
 }
 
 /* Reports the parser's first error; the others follow from it. */
-static int report_syntax(struct fy_diag *diag, const struct build *b) {
+static int report_syntax(struct fy_diag *diag, const struct yaml_builder *b) {
     struct wg_mistakes *const problems = b->problems;
     void *iterator = NULL;
     const struct fy_diag_error *const error = fy_diag_errors_iterate(diag, &iterator);
@@ -187,7 +187,7 @@ static int report_syntax(struct fy_diag *diag, const struct build *b) {
 }
 
 /* libfyaml marks a block text on the line after its | or >; this finds the sign itself. */
-static struct place place_of_block(const struct build *b, const struct fy_mark *mark) {
+static struct place place_of_block(const struct yaml_builder *b, const struct fy_mark *mark) {
     size_t begin = mark->input_pos < b->size ? mark->input_pos : b->size;
     while (begin > 0 && b->text[begin - 1] != '\n')
         begin--;
@@ -204,7 +204,7 @@ static struct place place_of_block(const struct build *b, const struct fy_mark *
     return place;
 }
 
-static struct place place_of(const struct build *b, struct fy_event *event) {
+static struct place place_of(const struct yaml_builder *b, struct fy_event *event) {
     struct fy_token *const token = fy_event_get_token(event);
     const struct fy_mark *const mark = token == NULL ? NULL : fy_token_start_mark(token);
     if (mark != NULL && event->type == FYET_SCALAR &&
@@ -213,7 +213,7 @@ static struct place place_of(const struct build *b, struct fy_event *event) {
     return mark == NULL ? b->last : (struct place){mark->line + 1, mark->column + 1};
 }
 
-static struct wg_yaml_node *new_node(struct build *b, enum wg_yaml_kind kind, struct place at) {
+static struct wg_yaml_node *new_node(struct yaml_builder *b, enum wg_yaml_kind kind, struct place at) {
     struct wg_yaml_node *const node = calloc(1, sizeof *node);
     if (node == NULL)
         return NULL;
@@ -223,7 +223,7 @@ static struct wg_yaml_node *new_node(struct build *b, enum wg_yaml_kind kind, st
 }
 
 /* Adds a node to the tree as the root, an item of a list, or a key or value of a map. */
-static int attach_node(struct build *b, struct wg_yaml_node *node, struct place at) {
+static int attach_node(struct yaml_builder *b, struct wg_yaml_node *node, struct place at) {
     if (b->depth == 0) {
         b->yaml->root = node;
         return 0;
@@ -248,7 +248,7 @@ static int attach_node(struct build *b, struct wg_yaml_node *node, struct place 
     return 0;
 }
 
-static int open_group(struct build *b, enum wg_yaml_kind kind, struct place at) {
+static int open_group(struct yaml_builder *b, enum wg_yaml_kind kind, struct place at) {
     struct wg_yaml_node *const node = new_node(b, kind, at);
     if (node == NULL)
         return WG_ERR_MEMORY;
@@ -262,7 +262,7 @@ static int open_group(struct build *b, enum wg_yaml_kind kind, struct place at) 
 }
 
 /* libfyaml 0.7.12 misreads, and leaks, a text in ' ' with two adjacent pairs of ''. */
-static bool has_four_quotes(const struct build *b, struct fy_token *token) {
+static bool has_four_quotes(const struct yaml_builder *b, struct fy_token *token) {
     const struct fy_mark *const start = fy_token_start_mark(token), *const end = fy_token_end_mark(token);
     if (fy_token_scalar_style(token) != FYSS_SINGLE_QUOTED || start == NULL || end == NULL || end->input_pos > b->size)
         return false;
@@ -272,7 +272,7 @@ static bool has_four_quotes(const struct build *b, struct fy_token *token) {
     return quotes >= 4;
 }
 
-static int add_scalar(struct build *b, struct fy_event *event, struct place at) {
+static int add_scalar(struct yaml_builder *b, struct fy_event *event, struct place at) {
     size_t size = 0;
     if (event->scalar.value != NULL && has_four_quotes(b, event->scalar.value))
         return refuse_yaml(b, at, "There are too many quotes in a row here. Put \" \" around a text that has ' in it.");
@@ -298,7 +298,7 @@ static int add_scalar(struct build *b, struct fy_event *event, struct place at) 
     return attach_node(b, node, at);
 }
 
-static int check_decoration(const struct build *b, struct fy_event *event, struct place at) {
+static int check_decoration(const struct yaml_builder *b, struct fy_event *event, struct place at) {
     if (event->type == FYET_ALIAS)
         return refuse_yaml(
             b, at, "A * makes this an alias, which scenarios do not use. Write the value out, or put it in quotes.");
@@ -311,7 +311,7 @@ static int check_decoration(const struct build *b, struct fy_event *event, struc
     return 0;
 }
 
-static int handle_event(struct build *b, struct fy_event *event) {
+static int handle_event(struct yaml_builder *b, struct fy_event *event) {
     const struct place at = place_of(b, event);
     const int code = check_decoration(b, event, at);
     if (code < 0)
@@ -336,7 +336,7 @@ static int handle_event(struct build *b, struct fy_event *event) {
     }
 }
 
-static int build_tree(struct build *b, struct fy_parser *parser) {
+static int build_tree(struct yaml_builder *b, struct fy_parser *parser) {
     int code = 0;
     while (code == 0) {
         struct fy_event *const event = fy_parser_parse(parser);
@@ -348,7 +348,7 @@ static int build_tree(struct build *b, struct fy_parser *parser) {
     return code;
 }
 
-static int parse(struct build *b, const char *text, size_t size) {
+static int parse(struct yaml_builder *b, const char *text, size_t size) {
     struct fy_diag_cfg diag_cfg;
     fy_diag_cfg_default(&diag_cfg);
     diag_cfg.fp = NULL;
@@ -374,7 +374,7 @@ int wg_yaml_read(struct wg_yaml *yaml, const char *text, size_t size, struct wg_
     int code = check_text(text, size, problems);
     if (code < 0)
         return code;
-    struct build b = {.text = text, .size = size, .yaml = yaml, .problems = problems, .last = {1, 1}};
+    struct yaml_builder b = {.text = text, .size = size, .yaml = yaml, .problems = problems, .last = {1, 1}};
     code = size == 0 ? 0 : parse(&b, text, size);
     if (code == 0 && yaml->root == NULL)
         code = refuse_file(problems, "The file is empty: it contains no scenario.");

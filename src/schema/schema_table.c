@@ -36,7 +36,9 @@ static const char *const actions[] = {"collect crawl-off", "pull traps",    "set
                                       "scoop larvae",      "clear residue", "change",    NULL};
 static const char *const movables[] = {"larvae", "prepupae", "eggs", NULL};
 static const char *const sets[] = {"keepers", "laboratory", NULL};
+static const char *const dormancies[] = {"by day length", "by cold only", NULL};
 static const char *const steps[] = {"1", "2", "4", "24", NULL};
+static const char *const animals[] = {"middle", "plausible", NULL}; /* as enum wg_animals */
 static const char *const harvests[] = {"taken", "crawl-off", NULL};
 
 /* clang-format off */
@@ -67,7 +69,7 @@ static const struct wg_key scenario[] = {
         .help = "Wild females that lay eggs in places open to them."},
     {"species", GROUP(WG_GROUP_SPECIES), .flags = WG_KEY_IMPLIED, .example = "{numbers: keepers}",
         .help = "The model's numbers for the animal: a set, with any of them changed (wintergrub help numbers)."},
-    {"forecast", GROUP(WG_GROUP_FORECAST), .flags = WG_KEY_IMPLIED, .example = "{replicates: 500, seed: 2026}",
+    {"forecast", GROUP(WG_GROUP_FORECAST), .flags = WG_KEY_IMPLIED, .example = "{replicates: 512, seed: 2026}",
         .help = "How the forecast is computed."},
     {"goal", LIST(WG_GROUP_GOAL), .flags = WG_KEY_OR_ONE, .otherwise = "none", .noun = "a list of goals",
         .example = "[{survive: yes, chance: 95 %}]",
@@ -415,14 +417,23 @@ static const struct wg_key wild[] = {
 static const struct wg_key species[] = {
     {"numbers", WORD(sets, "a set of numbers"), .otherwise = "keepers", .example = "laboratory",
         .help = "The set of numbers to start from."},
+    {"animals", WORD(animals, "a choice of animals"), BY_HAND, INTO(wg_plan, animals), .example = "middle",
+        .otherwise = "plausible",
+        .help = "With plausible, the replicates live animals that differ in what is not known of them; single numbers "
+            "below are then the same in all animals. With middle, all live the one animal of the set, as they do where "
+            "numbers is given."},
+    {"dormancy", WORD(dormancies, "a kind of dormancy"), .otherwise = "by day length", .example = "by cold only",
+        .instead = "dormancy_by_day_length",
+        .help = "Whether prepupae go dormant in cold ground only while days are short, or on any day; nobody knows "
+                "which. It sets dormancy_by_day_length to 1 or 0."},
     {"clutch", .kind = WG_KEY_RANGE, .dimension = WG_COUNT, .otherwise = "as in the set", .example = "[400, 900]",
         .help = "Fewest and most eggs per female; it sets clutch_low and clutch_high together."},
     END};
 
 static const struct wg_key forecast[] = {
     {"replicates", WHOLE(1, WG_MAX_REPLICATES), .noun = "the number of replicates", INTO(wg_plan, replicates),
-        .otherwise = "200",
-        .example = "500", .help = "Number of simulated runs, each with its own weather and random events."},
+        .otherwise = "512",
+        .example = "1024", .help = "Number of simulated runs. Each 512 are 64 plausible animals, each in 8 of 64 winters."},
     {"seed", .kind = WG_KEY_SEED, .noun = "the random seed", .most = 18446744073709551615.0, INTO(wg_plan, seed),
         .otherwise = "1", .example = "2026",
         .help = "The same seed gives the same forecast."},

@@ -26,8 +26,6 @@ struct wg_hours {
     double sum_c; /* in a fixed order of summation */
 };
 struct wg_hours wg_hours_of(const double *temp_c, int n);
-/** Returns the sum of wg_rate_per_day() over the hours, within 1e-12 of the sum of single calls. */
-double wg_rate_sum(const struct wg_rate *rate, const struct wg_hours *hours);
 
 /** Mean days in a stage at a constant temperature; infinite where the rate is 0. */
 double wg_stage_days(const struct wg_species *species, enum wg_clock_stage stage, double temp_c);

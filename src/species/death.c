@@ -1,6 +1,7 @@
 /*
- * How fast do heat, cold, frost and hunger kill?
+ * How fast do everyday mishaps, heat, cold, frost and hunger kill?
  *
+ *     background      a max(f, r(T) / r(27))                     r: rate of development; T: this hour
  *     heat, chronic   a exp(b (T24 - c))                        T24: mean of the last 24 h
  *     heat, acute     a exp(b (T - c))                          T: this hour
  *     cold            h4 max(0, exp(-s (T - 4)) - exp(-s (limit - 4)))
@@ -17,6 +18,7 @@
 
 #include "base/elementary.h"
 #include "base/error.h"
+#include "species/reference.h"
 
 #include <math.h>
 
@@ -25,6 +27,12 @@ const char *wg_cause_name(enum wg_cause cause) {
                                                   "hunger",     "old age", "raid"};
     wg_assert(cause >= 0 && cause < WG_N_CAUSES);
     return name[cause];
+}
+
+double wg_hazard_background(const struct wg_species *species, enum wg_clock_stage stage, double temp_c) {
+    const struct wg_rate *const rate = &species->rate[stage];
+    const double pace = wg_rate_per_day(rate, temp_c) / wg_rate_per_day(rate, WG_REFERENCE_C);
+    return species->hazard[stage] * fmax(species->background_floor, pace);
 }
 
 double wg_hazard_heat_chronic(const struct wg_species *species, double mean24_c) {

@@ -1,8 +1,7 @@
 /**
  * Hazards of death per day as functions of temperature, age and hunger.
  *
- * Hazards of competing causes add up: in a step, 1 - exp(-integrated hazard) die.
- * The background hazard is species->hazard[stage]. Temperatures in degC are those of
+ * Hazards of competing causes add up: in a step, 1 - exp(-integrated hazard) die. Temperatures in degC are those of
  * the medium of the stage: the bin's substrate for eggs and larvae, the ground for
  * prepupae and pupae, the air for flies. All functions are pure, finite for any
  * outdoor temperature, and never negative. Individuals that leave or enter a stage in
@@ -42,6 +41,13 @@ enum wg_cold_curve {
     WG_N_COLD_CURVES
 };
 
+/**
+ * Background hazard of a stage, per day: the hazard at 27 degC times the pace of development relative to 27 degC, but
+ * at least background_floor of it. So survival of a stage does not depend on temperature where development is quick,
+ * as it was measured, and animals that stand still in the cold die slowly. The pace is that of the temperature alone:
+ * neither the ration nor the dark changes it. Dormant prepupae have species->dormant_hazard instead.
+ */
+double wg_hazard_background(const struct wg_species *species, enum wg_clock_stage stage, double temp_c);
 /**
  * Chronic heat, per day, from the mean of the last 24 h (egg, larva, prepupa,
  * pupa; not flies). Calibrated at constant temperature, so pass the mean: hourly
@@ -84,6 +90,12 @@ static inline double wg_hunger_by_size(const struct wg_species *species, double 
  * Sums of the hourly hazards per day (divided by 24, the integrated hazard of those hours), within 1e-12 of the sum of
  * single calls. Acute heat below exp(-33) of its scale counts as 0.
  */
+/** Development and background hazard, which share the rate. */
+struct wg_pace_sums {
+    double development, background;
+};
+struct wg_pace_sums wg_pace_sums_of(const struct wg_species *species, enum wg_clock_stage stage,
+                                    const struct wg_hours *hours);
 double wg_hazard_heat_acute_sum(const struct wg_species *species, const struct wg_hours *hours);
 double wg_hazard_cold_sum(const struct wg_species *species, enum wg_cold_curve line, const struct wg_hours *hours);
 /**

@@ -1,12 +1,15 @@
 /*
  * What share of prepupae go dormant before winter, and when does dormancy end?
  *
- *     share = 1/(1 + exp((L - L0)/l)) x 1/(1 + exp((T7 - T0)/t))
+ *     share = (1 - w + w/(1 + exp((L - L0)/l))) x 1/(1 + exp((T7 - T0)/t))
  *
  * Two falling logistic curves, in day length and in ground temperature: judgement,
  * as is everything here. Keepers agree that prepupae overwinter and reappear over
  * several weeks (common practice). No published photoperiod response was found;
- * Spranghers et al. 2017 (J. Econ. Entomol. 110:1501) leave it open.
+ * Spranghers et al. 2017 (J. Econ. Entomol. 110:1501) leave it open, and prepupae in
+ * warmth develop as well at 8 as at 12 hours of light (Holmes, VanLaerhoven & Tomberlin
+ * 2017, Environ. Entomol. 46(6), abstract). So w can be 1, dormancy by day length, or 0,
+ * by cold only; a value between mixes the two.
  */
 #include "species/dormancy.h"
 
@@ -19,7 +22,8 @@ static double falling_logistic(double value, double middle, double scale) {
 }
 
 double wg_dormancy_chance(const struct wg_species *species, double day_h, double ground7_c) {
-    return falling_logistic(day_h, species->dorm_day_h, species->dorm_day_scale) *
+    const double by_day = falling_logistic(day_h, species->dorm_day_h, species->dorm_day_scale);
+    return (1.0 - species->dorm_by_day + species->dorm_by_day * by_day) *
            falling_logistic(ground7_c, species->dorm_temp_c, species->dorm_temp_scale);
 }
 

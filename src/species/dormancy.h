@@ -16,8 +16,8 @@
 
 /**
  * Probability that a new prepupa goes dormant; it falls with both arguments. day_h:
- * hours of light (lamps count); ground7_c: mean ground temperature of the last 7 days,
- * degC.
+ * hours of light (lamps count), which count only as far as dorm_by_day says; ground7_c:
+ * mean ground temperature of the last 7 days, degC.
  */
 double wg_dormancy_chance(const struct wg_species *species, double day_h, double ground7_c);
 /** True once heat counts: after enough cold days (mean below dorm_open_cold_c), or enough days in all. */

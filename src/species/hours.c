@@ -1,7 +1,7 @@
 /*
  * What do development and hazards add up to over the hours of a step?
  *
- *   sum over h of r(T_h), of the acute heat hazard, of a cold curve, of frost
+ *   sum over h of r(T_h), of the background, of the acute heat hazard, of a cold curve, of frost
  *
  * The curves of clock.c and death.c, vectorised over the hours: called for each stage on every day of every replicate,
  * the exponentials of single hours took a fifth of the run time (measured). gcc vectorises the loops with -O3,
@@ -13,7 +13,9 @@
 #include "base/quick.h"
 #include "species/clock.h"
 #include "species/death.h"
+#include "species/reference.h"
 
+#include <float.h>
 #include <math.h>
 
 /*
@@ -82,22 +84,46 @@ WIDEST struct wg_hours wg_hours_of(const double *temp_c, int n) {
                              .sum_c = sum_lanes(sum)};
 }
 
-WIDEST double wg_rate_sum(const struct wg_rate *rate, const struct wg_hours *hours) {
+/* The rates of the hours for any root; below_tm^root is 0 from tm up by the last line, where the logarithm is of 1. */
+static inline void fill_rates_of_root(const struct wg_rate *rate, double root, const struct wg_hours *hours,
+                                      double term[MAX_HOURS]) {
     const double a = rate->a, t0_c = rate->t0_c, tm_c = rate->tm_c;
-    double term[MAX_HOURS];
-    if (hours->warmest_c <= t0_c)
-        return 0.0;
+    for (int h = 0; h < hours->n; h++) {
+        const double t = hours->temp_c[h], above_t0 = t - t0_c, below_tm = tm_c - t;
+        const double decline = wg_exp(root * wg_log_of_normal(below_tm > DBL_MIN ? below_tm : 1.0));
+        const double r = a * t * (above_t0 > 0.0 ? above_t0 : 0.0) * decline;
+        term[h] = r > 0.0 && below_tm > 0.0 ? r : 0.0;
+    }
+}
+
+/* The rates of the hours. */
+static inline void fill_rates(const struct wg_rate *rate, const struct wg_hours *hours, double term[MAX_HOURS]) {
+    const double a = rate->a, t0_c = rate->t0_c, tm_c = rate->tm_c;
     if (rate->m != 2.0) {
-        for (int h = 0; h < hours->n; h++)
-            term[h] = wg_rate_per_day(rate, hours->temp_c[h]);
-        return sum_hours(term, hours->n);
+        fill_rates_of_root(rate, 1.0 / rate->m, hours, term);
+        return;
     }
     for (int h = 0; h < hours->n; h++) {
         const double t = hours->temp_c[h], above_t0 = t - t0_c, below_tm = tm_c - t;
         const double r = a * t * (above_t0 > 0.0 ? above_t0 : 0.0) * sqrt(below_tm > 0.0 ? below_tm : 0.0);
         term[h] = r > 0.0 ? r : 0.0;
     }
-    return sum_hours(term, hours->n);
+}
+
+WIDEST struct wg_pace_sums wg_pace_sums_of(const struct wg_species *species, enum wg_clock_stage stage,
+                                           const struct wg_hours *hours) {
+    const struct wg_rate *const rate = &species->rate[stage];
+    const double hazard = species->hazard[stage], floor = species->background_floor;
+    if (hours->warmest_c <= rate->t0_c)
+        return (struct wg_pace_sums){.development = 0.0, .background = hazard * floor * hours->n};
+    double term[MAX_HOURS];
+    fill_rates(rate, hours, term);
+    const double development = sum_hours(term, hours->n), at_27 = wg_rate_per_day(rate, WG_REFERENCE_C);
+    const double least = floor * at_27;
+    for (int h = 0; h < hours->n; h++)
+        term[h] = term[h] > least ? term[h] : least;
+    return (struct wg_pace_sums){.development = development,
+                                 .background = hazard * (sum_hours(term, hours->n) / at_27)};
 }
 
 /* exp(-33) is 5e-15: negligible, and true of most hours of a year. */

@@ -29,8 +29,8 @@ struct stage {
 static struct stage stage_at(const struct wg_species *species, enum wg_clock_stage which, double temp_c) {
     struct stage s = {
         .rate = wg_rate_per_day(&species->rate[which], temp_c), .spread = species->spread[which], .species = species};
-    s.hazard =
-        species->hazard[which] + wg_hazard_heat_acute(species, temp_c) + wg_hazard_freezing(species, which, temp_c);
+    s.hazard = wg_hazard_background(species, which, temp_c) + wg_hazard_heat_acute(species, temp_c) +
+               wg_hazard_freezing(species, which, temp_c);
     if (which != WG_CLOCK_ADULT) {
         s.hazard += wg_hazard_heat_chronic(species, temp_c);
     }

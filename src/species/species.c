@@ -10,7 +10,6 @@
 #include "species/reference.h"
 
 #include <math.h>
-#include <stdbool.h>
 #include <string.h>
 
 const char *wg_stage_name(enum wg_stage stage) {
@@ -37,23 +36,6 @@ double wg_species_get(const struct wg_species *species, const struct wg_paramete
 
 void wg_species_put(struct wg_species *species, const struct wg_parameter *parameter, double value) {
     memcpy((char *)species + parameter->offset, &value, sizeof value);
-}
-
-void wg_parameter_range(const struct wg_parameter *parameter, const struct wg_species *species, double *low,
-                        double *high) {
-    const double value = wg_species_get(species, parameter);
-    *low = parameter->low;
-    *high = parameter->high;
-    if (value >= *low && value <= *high) {
-        return;
-    }
-    struct wg_species keepers_set;
-    wg_assert(wg_species_set(&keepers_set, "keepers") == 0);
-    const double shift = value - wg_species_get(&keepers_set, parameter);
-    const double ratio = value / wg_species_get(&keepers_set, parameter);
-    const bool scales = isfinite(ratio) && ratio > 0.0 && *low >= 0.0;
-    *low = fmax(parameter->least, scales ? *low * ratio : *low + shift);
-    *high = fmin(parameter->most, scales ? *high * ratio : *high + shift);
 }
 
 static bool is_developing(const struct wg_rate *rate, double temp_c) {
@@ -92,4 +74,31 @@ const char *wg_species_problem(const struct wg_species *species) {
         problem = check[i].wrong ? check[i].text : NULL;
     }
     return problem;
+}
+
+/* The numbers that wg_species_problem() compares with each other. */
+#define MOST_RELATED 5
+static const char *const related_numbers[][MOST_RELATED] = {
+    {"egg_rate_a", "egg_t0", "egg_tm", "egg_rate_m"},
+    {"larva_rate_a", "larva_t0", "larva_tm", "larva_rate_m"},
+    {"prepupa_rate_a", "prepupa_t0", "prepupa_tm", "prepupa_rate_m"},
+    {"pupa_rate_a", "pupa_t0", "pupa_tm", "pupa_rate_m"},
+    {"adult_rate_a", "adult_t0", "adult_tm", "adult_rate_m"},
+    {"young_larva_until", "old_larva_from"},
+    {"hatch_mass", "final_mass"},
+    {"mass_cool_limit", "mass_reference", "mass_warm_from"},
+    {"mating_hours_least", "mating_hours_full"},
+    {"clutch_low", "clutch_high"},
+    {"clutch_mass_low", "clutch_mass_high"},
+};
+
+void wg_species_reconcile(struct wg_species *species, const struct wg_species *other,
+                          const bool is_given[WG_SPECIES_NUMBERS]) {
+    for (size_t g = 0; g < sizeof related_numbers / sizeof *related_numbers; g++) {
+        bool any_given = false;
+        for (const char *const *name = related_numbers[g]; *name != NULL; name++)
+            any_given |= is_given[wg_parameter_index(wg_species_find(*name))];
+        for (const char *const *name = related_numbers[g]; any_given && *name != NULL; name++)
+            wg_species_put(species, wg_species_find(*name), wg_species_get(other, wg_species_find(*name)));
+    }
 }

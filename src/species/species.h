@@ -13,6 +13,7 @@
 #ifndef WG_SPECIES_SPECIES_H
 #define WG_SPECIES_SPECIES_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 /** The stages as they are counted and stored, in this order. */
@@ -55,7 +56,9 @@ struct wg_species {
     double spread[WG_N_CLOCKS]; /* coefficient of variation of the development needed */
     double dark_prepupa_factor; /* development needed by prepupae kept in the dark, 1 = no effect */
     /* death, per day */
-    double hazard[WG_N_CLOCKS];                              /* background */
+    double hazard[WG_N_CLOCKS];                              /* background at 27 degC */
+    double background_floor;                                 /* the least of it in the cold and the heat, as a share */
+    double dormant_hazard;                                   /* background of dormant prepupae, at any temperature */
     double heat_chronic, heat_chronic_slope, heat_chronic_c; /* + a exp(b (T24 - c)), not adults */
     double heat_acute, heat_acute_slope, heat_acute_c;       /* + a exp(b (T - c)) hourly, all stages */
     double cold_limit_c;                                     /* no cold hazard above */
@@ -91,6 +94,7 @@ struct wg_species {
     double stay_closed, stay_open; /* share of emerged flies that stay within reach */
     double trap_hatch_reach;       /* share of larvae hatched in a trap that reach a bin */
     /* dormancy */
+    double dorm_by_day; /* share of prepupae for which day length counts; for the others only cold does */
     double dorm_day_h, dorm_day_scale, dorm_temp_c, dorm_temp_scale; /* entry: two falling logistic curves */
     double dorm_open_cold_days, dorm_open_cold_c, dorm_open_days;
     double dorm_heat_base_c, dorm_heat_median, dorm_heat_sigma; /* degC day */
@@ -98,6 +102,9 @@ struct wg_species {
     /* wild visitors */
     double wild_air_c, wild_day_h;
 };
+
+/** How many numbers a species has: all members are doubles. */
+#define WG_SPECIES_NUMBERS (sizeof(struct wg_species) / sizeof(double))
 
 /**
  * Fills *species with a named set, "keepers" or "laboratory". Returns 0; for any
@@ -113,7 +120,7 @@ struct wg_parameter {
     const char *unit;
     size_t offset;      /* of the double within struct wg_species */
     double least, most; /* limits of what a scenario may set, inclusive */
-    double low, high;   /* plausible range for a sensitivity study, around the keepers' value */
+    double low, high;   /* plausible range, around the keepers' value */
     const char *source; /* tag: published (author year), MEMORY, common practice, derived, judgement */
     const char *text;   /* its meaning in one line */
 };
@@ -121,17 +128,13 @@ struct wg_parameter {
 const struct wg_parameter *wg_species_parameters(void);
 /** Returns the row of that name, or NULL. */
 const struct wg_parameter *wg_species_find(const char *name);
+/** Returns the position of a row's number in struct wg_species, 0 .. WG_SPECIES_NUMBERS - 1. */
+static inline size_t wg_parameter_index(const struct wg_parameter *parameter) {
+    return parameter->offset / sizeof(double);
+}
 /** Gets and sets the value of a row (the caller checks the limits). */
 double wg_species_get(const struct wg_species *species, const struct wg_parameter *parameter);
 void wg_species_put(struct wg_species *species, const struct wg_parameter *parameter, double value);
-/**
- * Returns the plausible range around the value in use: the tabled low..high if the
- * value lies in it; else (the laboratory set's scales belong to another curve) that
- * range moved in proportion, within least..most.
- */
-void wg_parameter_range(const struct wg_parameter *parameter, const struct wg_species *species, double *low,
-                        double *high);
-
 /**
  * Checks for contradictions between values that are each in range (t0 >= tm,
  * clutch_low > clutch_high, ...). Returns NULL, or the first as a sentence without
@@ -139,5 +142,11 @@ void wg_parameter_range(const struct wg_parameter *parameter, const struct wg_sp
  * functions of this layer rely on it.
  */
 const char *wg_species_problem(const struct wg_species *species);
+/**
+ * Repairs contradictions after some numbers of a species, those with is_given[wg_parameter_index()], were replaced by
+ * those of another: numbers that are checked against a given one are taken from `other` as well.
+ */
+void wg_species_reconcile(struct wg_species *species, const struct wg_species *other,
+                          const bool is_given[WG_SPECIES_NUMBERS]);
 
 #endif

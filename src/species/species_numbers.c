@@ -64,11 +64,18 @@ static const struct wg_species keepers = {
     /* Holmes, VanLaerhoven & Tomberlin 2017, Environ. Entomol. 46(6), abstract: after feeding + 80-90 % heat units */
     .dark_prepupa_factor = 1.85,
 
-    .hazard = {[WG_CLOCK_EGG] = 0.058,     /* judgement: 81 % hatch at 27 degC */
-               [WG_CLOCK_LARVA] = 0.0074,  /* judgement: 85 % at 27 degC; 86-99 % in Chia PeerJ */
+    /* at 27 degC, from the share that lives through the stage; the hazard follows the pace of development, so that share
+       is the same wherever development is quick (death.h) */
+    .hazard = {[WG_CLOCK_EGG] = 0.058,     /* judgement: 81 % hatch */
+               [WG_CLOCK_LARVA] = 0.0074,  /* judgement: 85 %; 86-99 % in Chia PeerJ */
                [WG_CLOCK_PREPUPA] = 0.006, /* judgement: 95 %; 71-95 % in the same */
                [WG_CLOCK_PUPA] = 0.010,    /* judgement: 90 %; 65-91 % in the same */
                [WG_CLOCK_ADULT] = 0.02},   /* judgement: accidents, beside old age */
+    /* judgement: animals that stand still are less at risk, yet not safe. No study separates background from cold */
+    .background_floor = 0.2,
+    /* judgement: 24 % die of it in 180 days, before any cold; no study of dormant prepupae was found. Near the floor of
+       active prepupae (0.0012) */
+    .dormant_hazard = 0.0015,
     /* derived: 0.1 % of 5-day larvae become adults at 36 degC (Tomberlin, Adler & Myers 2009); slope: judgement */
     .heat_chronic = 0.15,
     .heat_chronic_slope = 1.1,
@@ -78,22 +85,31 @@ static const struct wg_species keepers = {
     .heat_acute_slope = 1.5,
     .heat_acute_c = 47.0,
     .cold_limit_c = 16.0, /* judgement */
+    /*
+     * Each h4 is derived from a survival S after D days at T degC, which is that of cold and background together; in the
+     * cold the background is background_floor times the stage's hazard. So
+     *     h4 (exp(-s (T - 4)) - exp(-12 s)) = -ln(S)/D - background.
+     * All slopes but that of eggs are judgement.
+     */
     /* derived: 2 % alive after 72 h at 4 degC (Villazana & Alyokhin 2019, J. Econ. Entomol. 112:2632); slope from
        70-80 % hatch after 24 h at 10 degC (chilled eggs) */
-    .cold_egg = {.h4 = 1.30, .s = 0.275},
-    .cold_young_larva = {.h4 = 1.30, .s = 0.275}, /* derived: second instars, 2 % (Villazana & Alyokhin 2019) */
-    .cold_old_larva = {.h4 = 0.028, .s = 0.20}, /* derived: fifth instars, over 90 % with background deaths (same; 0.035
-                                                     leaves 89 %); slope: judgement */
-    .cold_prepupa = {.h4 = 0.036, .s = 0.18},   /* derived: half dead after 23 d at 5 degC, acclimated (Spranghers et
-                                                     al. 2017, J. Econ. Entomol. 110:1501); slope: judgement */
-    .cold_pupa = {.h4 = 0.49, .s = 0.25},       /* derived: 23 % (Villazana & Alyokhin 2019); slope: judgement */
-    .cold_adult = {.h4 = 0.70, .s = 0.15},      /* judgement: no flies in winter (common practice) */
-    .young_larva_x = 0.15,                      /* derived: middle of the second instar, see next */
+    .cold_egg = {.h4 = 1.34, .s = 0.275},
+    .cold_young_larva = {.h4 = 1.35, .s = 0.275}, /* derived: second instars, 2 % (Villazana & Alyokhin 2019) */
+    .cold_old_larva = {.h4 = 0.028, .s = 0.20},   /* derived: fifth instars, over 90 % (same): leaves 92 %; 0.037 leaves
+                                                     90 % */
+    .cold_prepupa = {.h4 = 0.040, .s = 0.18},     /* derived: half dead after 23 d at 5 degC, acclimated (Spranghers et
+                                                     al. 2017, J. Econ. Entomol. 110:1501): 0.0301 a day, of which the
+                                                     background is 0.0012 (0.0015 if dormant) */
+    .cold_pupa = {.h4 = 0.51, .s = 0.25},         /* derived: 23 % (Villazana & Alyokhin 2019). Pupae as hardy as
+                                                     prepupae (Spranghers et al. 2017) would have 0.039: unresolved */
+    .cold_adult = {.h4 = 0.70, .s = 0.15},        /* judgement: no flies in winter (common practice) */
+    .young_larva_x = 0.15,                        /* derived: middle of the second instar, see next */
     /*
      * derived: over 80 % of third instars survive 72 h at 4 degC (Villazana & Alyokhin 2019), so the old curve must
      * nearly hold from the third instar. Of six feeding instars the first five are fast and the sixth slow
      * (Gligorescu et al. 2019, J. Appl. Entomol., pp. 875-881, abstract): the first five share the first half of larval
-     * development (judgement), so the third lasts from 0.20 to 0.30. Starting at 0.70, 24 % of it would survive.
+     * development (judgement), so the third lasts from 0.20 to 0.30. With the old curve from 0.27 on, 86 % survive at
+     * 0.25; from 0.29 on, 79 %; with old_larva_cold 0.01 and from 0.32 on, 81 %; from 0.70 on, 15 %.
      */
     .old_larva_x = 0.27,
     .freeze_c = {[WG_CLOCK_EGG] = -10.0,  /* judgement: 2 % alive after 1 h at -12 degC (Villazana & Alyokhin 2019) */
@@ -162,6 +178,7 @@ static const struct wg_species keepers = {
     .trap_hatch_reach = 0.5, /* judgement: traps hang beside the waste, and some hatchlings find it */
 
     /* judgement throughout; common practice says only that prepupae overwinter */
+    .dorm_by_day = 1.0,
     .dorm_day_h = 12.0,
     .dorm_day_scale = 0.25,
     .dorm_temp_c = 22.0,
@@ -212,14 +229,15 @@ static void make_laboratory(struct wg_species *s) {
     s->spread[WG_CLOCK_ADULT] = 0.36; /* derived: Weibull shape 3 (judgement) */
 
     /*
-     * derived: hazards that give a gamma stage the survival S at 28 degC, h = (S^(-c^2) - 1)/(c^2 days).
+     * derived: hazards that give a gamma stage the survival S, h = (S^(-c^2) - 1)/(c^2 days at 27 degC); as the hazard
+     * follows the pace of development, S holds at 28 degC as well.
      * S: egg 0.80 (judgement), larva 0.93, prepupa 0.95, pupa 0.92, together 0.81: inside 0.74-0.97 (Tomberlin,
      * Adler & Myers 2009) and inside the ranges of Chia et al. 2018, PeerJ, whose midpoint (0.65) is lower.
      */
-    s->hazard[WG_CLOCK_EGG] = 0.0638;
-    s->hazard[WG_CLOCK_LARVA] = 0.00389;
-    s->hazard[WG_CLOCK_PREPUPA] = 0.00605;
-    s->hazard[WG_CLOCK_PUPA] = 0.00983;
+    s->hazard[WG_CLOCK_EGG] = 0.0611;
+    s->hazard[WG_CLOCK_LARVA] = 0.00373;
+    s->hazard[WG_CLOCK_PREPUPA] = 0.00580;
+    s->hazard[WG_CLOCK_PUPA] = 0.00942;
     s->hazard[WG_CLOCK_ADULT] = 0.0; /* published life spans include all deaths, so the clock does */
     /* derived: 0.1 % at 36 degC as above, but these larvae develop faster there (no limit at 37.2 degC); slope from a
        logistic fall of width 0.8 K (judgement) */
@@ -229,15 +247,15 @@ static void make_laboratory(struct wg_species *s) {
     /*
      * derived: a curve h4 exp(k (4 - T)) through the survivals at 4 degC and after 1 h at -12 degC (Villazana &
      * Alyokhin 2019; prepupa: Spranghers et al. 2017 at 5 degC), converted to the form used here: s = k, and h4 less
-     * the background hazard, divided by 1 - exp(-12 k), so that the hazard at 4 degC (prepupa: 5) is the measured one
-     * although the curve ends at the limit. The keepers' slopes are gentler for old larvae, prepupae and pupae: with
+     * the background hazard in the cold, divided by 1 - exp(-12 k), so that the hazard at 4 degC (prepupa: 5) is the
+     * measured one although the curve ends at the limit. The keepers' slopes are gentler for old larvae, prepupae and pupae: with
      * these, prepupae would survive at 10 degC for most of a year, which no keeper sees.
      */
-    s->cold_egg = (struct wg_cold){.h4 = 1.293, .s = 0.267};
-    s->cold_young_larva = (struct wg_cold){.h4 = 1.355, .s = 0.267};
-    s->cold_old_larva = (struct wg_cold){.h4 = 0.0312, .s = 0.503};
-    s->cold_prepupa = (struct wg_cold){.h4 = 0.0392, .s = 0.483};
-    s->cold_pupa = (struct wg_cold){.h4 = 0.489, .s = 0.339};
+    s->cold_egg = (struct wg_cold){.h4 = 1.346, .s = 0.267};
+    s->cold_young_larva = (struct wg_cold){.h4 = 1.358, .s = 0.267};
+    s->cold_old_larva = (struct wg_cold){.h4 = 0.0344, .s = 0.503};
+    s->cold_prepupa = (struct wg_cold){.h4 = 0.0472, .s = 0.483};
+    s->cold_pupa = (struct wg_cold){.h4 = 0.4965, .s = 0.339};
 
     s->growth_rate = 14.6;   /* derived as above: 0.75 a day over 19.5 d at 27 degC */
     s->final_mass_g = 0.176; /* Broeckx et al. 2021, Sustainability 13:12953, abstract: the best of 14 diets */

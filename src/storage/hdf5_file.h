@@ -112,8 +112,8 @@ int wg_h5_read_texts(struct wg_h5 *file, const char *path, int64_t n, char **out
 enum wg_h5_mismatch { WG_H5_OTHER_SHAPE, WG_H5_OTHER_VALUE, WG_H5_ONLY_IN_FIRST, WG_H5_ONLY_IN_SECOND };
 /** A difference between two files. */
 struct wg_h5_difference {
-    const char *object; /* path of the variable or group, "" for the file */
-    const char *note;   /* name of the attribute, NULL for a variable */
+    const char *object;    /* path of the variable or group, "" for the file */
+    const char *attribute; /* name of the attribute, NULL for a variable */
     enum wg_h5_mismatch mismatch;
     int is_text;
     int64_t row; /* the first that differs along the first dimension, -1: a single row or dimension */

@@ -86,7 +86,7 @@ static void write_scenario(struct wg_h5 *file, const struct wg_scenario *scenari
     write_attribute(file, WG_ATTRIBUTE_SCENARIO_PATH, scenario->path);
     write_attribute(file, WG_ATTRIBUTE_SCENARIO_SHA256, digest);
     const struct wg_h5_variable text = {
-        .name = WG_TEXT_SCENARIO, .unit = "1", .text = "the scenario file as it was read", .kind = WG_H5_STRING};
+        .name = WG_TEXT_SCENARIO, .unit = "1", .text = "text of the scenario file", .kind = WG_H5_STRING};
     const char *const value = scenario->text;
     (void)wg_h5_write(file, wg_h5_variable(file, &text), &value);
 }
@@ -100,7 +100,7 @@ static void write_record(struct wg_h5 *file, const struct wg_scenario *scenario)
     const struct wg_h5_variable byte = {.name = "weather_byte", .kind = WG_H5_NO_VALUES, .n_dims = 1};
     const struct wg_h5_variable text = {.name = WG_TEXT_RECORD,
                                         .unit = "1",
-                                        .text = "the weather file as it was read, one value per byte",
+                                        .text = "bytes of the weather file",
                                         .kind = WG_H5_BYTE,
                                         .n_dims = 1,
                                         .dim = {"weather_byte"}};
@@ -149,8 +149,8 @@ static void write_parameter_columns(struct wg_h5 *file, const struct wg_plan *pl
     write_attribute(file, "species_numbers", plan->numbers);
     (void)wg_h5_dimension(file, &names, (int64_t)n, column);
     write_column(file, "parameter_value", "value used, as text", column + n);
-    write_column(file, "parameter_unit", "unit of that value", column + 2 * n);
-    write_column(file, "parameter_source", "where the default comes from", column + 3 * n);
+    write_column(file, "parameter_unit", "unit of the number", column + 2 * n);
+    write_column(file, "parameter_source", "source of the default value", column + 3 * n);
     write_column(file, "parameter_meaning", "what the number is", column + 4 * n);
 }
 

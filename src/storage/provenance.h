@@ -34,7 +34,7 @@ struct wg_provenance {
 /** The same for comparison files. */
 #define WG_COMPARISON_FORMAT 1
 /** The same for answer files (answer_file.h). */
-#define WG_ANSWER_FORMAT 1
+#define WG_ANSWER_FORMAT 2
 
 /* Names in the file, for writer and reader. */
 #define WG_PROVENANCE "provenance"

@@ -114,7 +114,8 @@ const char *wg_caution_text(enum wg_caution caution) {
         [WG_CAUTION_DORMANCY] =
             "So near the equator the model's prepupae may go dormant in any season; no published study shows what "
             "they "
-            "really do there. Compare with species: {dormancy_day: 9 h}, with which none go dormant.",
+            "really do there. Compare with species: {dormancy: by day length, dormancy_day: 9 h}, with which none go "
+            "dormant.",
         [WG_CAUTION_DARK] =
             "A shed without lamps is dark, and flies mate only in bright light: hardly any will lay there.",
         [WG_CAUTION_POWER] =

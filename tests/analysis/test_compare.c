@@ -7,6 +7,7 @@
  * standard errors from 0).
  */
 #include "analysis/compare.h"
+#include "forecast/lattice.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
@@ -86,6 +87,34 @@ Test(compare, takes_each_setup_through_the_same_weather_and_power_cuts) {
         spread += fabs(seen[0].outdoor_c[day] - seen[0].outdoor_c[60 + day]);
     cr_assert(cuts > 100, "40 cuts of 12 h a year in six times 60 days are 473 h, not %g", cuts);
     cr_assert(spread > 30, "two years are not the same year");
+    forget(&seen[0]);
+    forget(&seen[1]);
+    wg_compare_free(&compare);
+    wg_plan_free(&a);
+    wg_plan_free(&b);
+}
+
+/* The first setup has plausible animals, the second the middle one: both live winters 0 to 63 and then some of them again. */
+Test(compare, takes_plausible_animals_and_the_middle_one_through_the_same_winters) {
+    enum { DAYS = 10, REPLICATES = 80 };
+    struct wg_plan a, b;
+    struct seen seen[2] = {{0}, {0}};
+    const struct wg_observer observer[2] = {{see, &seen[0]}, {see, &seen[1]}};
+    plan_outdoors(&a, DAYS);
+    plan_outdoors(&b, DAYS);
+    a.animals = WG_ANIMALS_PLAUSIBLE;
+    struct wg_compare compare = two(&a, &b);
+    compare.replicates = REPLICATES;
+    for (int i = 0; i < 2; i++) {
+        compare.setup[i].observer = &observer[i];
+        compare.setup[i].n_observers = 1;
+    }
+    run(&compare, 2);
+    const size_t winter = DAYS * sizeof(double);
+    cr_assert_eq(memcmp(seen[0].outdoor_c, seen[1].outdoor_c, REPLICATES * winter), 0);
+    const int64_t again = wg_lattice_cell(&a, REPLICATES - 1).winter;
+    cr_assert(again < WG_LATTICE_ANIMALS);
+    cr_assert_eq(memcmp(seen[1].outdoor_c + (REPLICATES - 1) * DAYS, seen[1].outdoor_c + again * DAYS, winter), 0);
     forget(&seen[0]);
     forget(&seen[1]);
     wg_compare_free(&compare);

@@ -158,7 +158,10 @@ Test(goal, odds_and_verdicts) {
         d.count[(DAYS - 1) * WG_N_STAGES] = k >= 40;
         cr_assert_eq(observer.on_replicate(observer.self, k, &d, NULL), 0);
     }
-    const struct wg_goal_chance one = wg_goal_tally_chance(&odds, 0, 0.95), two = wg_goal_tally_chance(&odds, 1, 0.95);
+    struct wg_goal_chance one, two, all;
+    cr_assert_eq(wg_goal_tally_chance(&odds, 0, 0.95, &one, NULL), 0);
+    cr_assert_eq(wg_goal_tally_chance(&odds, 1, 0.95, &two, NULL), 0);
+    cr_assert_eq(wg_goal_tally_chance_of_all(&odds, 0.95, &all, NULL), 0);
     cr_expect_eq(one.hits, 45);
     cr_expect_float_eq(one.interval.low, 0.7864, 5e-5);
     cr_expect_float_eq(one.interval.high, 0.9565, 5e-5);
@@ -166,10 +169,44 @@ Test(goal, odds_and_verdicts) {
     cr_expect_eq(two.hits, 10);
     cr_expect_eq(two.verdict, WG_NO);
     cr_expect_eq(odds.all, 5);
-    cr_expect_eq(wg_goal_tally_chance_of_all(&odds, 0.95).verdict, WG_NO);
+    cr_expect_eq(all.hits, 5);
+    cr_expect_eq(all.verdict, WG_NO);
     cr_expect_eq(wg_verdict((struct wg_interval){0.7, 0.95}, 0.9), WG_UNDECIDED);
     cr_expect_eq(wg_verdict((struct wg_interval){0.9, 0.95}, 0.9), WG_YES);
     clean_up(&plan, &d);
+}
+
+/*
+ * With plausible animals the interval allows for them: 512 years in which 16 of 64 animals always fail are worth little more
+ * than 64 animals, whose Wilson interval is 0.63 to 0.84 (by the formula); 512 independent years would give 0.71 to 0.79.
+ */
+Test(goal, odds_over_animals_are_clustered) {
+    struct wg_plan plan;
+    plan_laboratory(&plan, 27, DAYS);
+    plan.animals = WG_ANIMALS_PLAUSIBLE;
+    plan.n_goals = 2;
+    plan.goal[0] = plan.goal[1] = goal_of(&plan, WG_GOAL_SURVIVE, DAYS - 1, 0);
+    plan.goal[0].chance = 0.7;
+    struct wg_goal_tally odds;
+    wg_goal_tally_init(&odds, &plan);
+    for (int64_t k = 0; k < 512; k++) {
+        const bool is_met[] = {k % 64 >= 16, true};
+        cr_assert_eq(wg_goal_tally_add(&odds, k, true, is_met, NULL), 0);
+    }
+    struct wg_goal_chance chance;
+    cr_assert_eq(wg_goal_tally_chance(&odds, 0, 0.95, &chance, NULL), 0);
+    cr_expect_eq(chance.hits, 384);
+    cr_expect_float_eq(chance.interval.low, 0.63, 0.02);
+    cr_expect_float_eq(chance.interval.high, 0.84, 0.02);
+    cr_expect_eq(chance.verdict, WG_UNDECIDED, "independent years would say yes");
+    cr_expect_eq(chance.split.n_animals, 64);
+    cr_expect(chance.split.animals.q05 < 0.01 && chance.split.animals.q95 > 0.99);
+    cr_assert_eq(wg_goal_tally_chance(&odds, WG_GOALS_ALL, 0.95, &chance, NULL), 0);
+    cr_expect_eq(chance.hits, 384, "the second goal is always met");
+    cr_assert_eq(wg_goal_tally_chance(&odds, WG_GOALS_ALIVE, 0.95, &chance, NULL), 0);
+    cr_expect_eq(chance.hits, 512);
+    wg_goal_tally_free(&odds);
+    wg_plan_free(&plan);
 }
 
 /* The observer of an ensemble counts the same as single replicates. */

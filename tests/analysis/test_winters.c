@@ -2,9 +2,12 @@
  * Survival by winter of a replayed record, against the weather itself: in a made-up record every year has a temperature of
  * its own, so the days that a replicate gets say which year it replays.
  */
+#include "analysis/cells.h"
+#include "analysis/odds.h"
 #include "analysis/winters.h"
 #include "base/random.h"
 #include "climate/climate.h"
+#include "forecast/lattice.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
@@ -13,7 +16,7 @@
 #include <stdlib.h>
 
 #define YEARS 4
-#define REPLICATES 60
+#define REPLICATES 150
 #define SURE 0.95
 
 static struct wg_weather_record record;
@@ -54,7 +57,7 @@ static double *survived(void) {
     return (double *)(uintptr_t)wg_summary_outcome(&summary, WG_OUTCOME_survived);
 }
 
-Test(winters, are_those_of_the_days_that_replicates_get) {
+static void check_winters(void) {
     struct wg_climate *climate;
     struct wg_weather weather;
     int64_t n[YEARS] = {0}, alive[YEARS] = {0};
@@ -63,7 +66,7 @@ Test(winters, are_those_of_the_days_that_replicates_get) {
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
     const int own_year = wg_date_from_day(plan.first_day).year;
     for (int64_t k = 0; k < REPLICATES; k++) {
-        wg_rng_start(rng, plan.seed, (uint64_t)k, WG_PURPOSE_WEATHER);
+        wg_rng_start(rng, plan.seed, (uint64_t)wg_lattice_cell(&plan, k).winter, WG_PURPOSE_WEATHER);
         wg_weather_draw(&weather, climate, rng);
         const int32_t i = plan.first_day - weather.first_day;
         const int year = (int)floor((weather.high_c[i] - 3) / 5);
@@ -89,6 +92,16 @@ Test(winters, are_those_of_the_days_that_replicates_get) {
     cr_expect_geq(found, 3, "of the years that cover 200 days from a day of %d", own_year);
 }
 
+Test(winters, are_those_of_the_days_that_replicates_get) {
+    check_winters();
+}
+
+/* Replicates 64 and up live winters that others have lived before. */
+Test(winters, are_those_of_the_days_that_plausible_animals_get) {
+    plan.animals = WG_ANIMALS_PLAUSIBLE;
+    check_winters();
+}
+
 Test(winters, are_none_where_nothing_is_replayed_or_a_replicate_replays_several) {
     plan.climate.kind = WG_CLIMATE_FITTED;
     cr_assert_eq(wg_winters_count(&winters, &plan, &summary, &err), 0);
@@ -99,65 +112,57 @@ Test(winters, are_none_where_nothing_is_replayed_or_a_replicate_replays_several)
     cr_expect_eq(winters.n, 0);
 }
 
-/* Student's t of 2 degrees of freedom: 4.303 in printed tables. Shares 0, 0 and x of three winters: mean x/3, sd x/sqrt 3. */
-Test(winters, have_students_interval_over_winters) {
+/* One winter of four is survived: the mean of four shares 0, 0, 0, 1, not of sixty years. */
+Test(winters, make_the_interval_of_survival) {
+    struct wg_odds odds;
     plan.first_day = wg_day_from_date((struct wg_date){2011, 2, 1}); /* 2010 to 2013, all four */
     plan.last_day = plan.first_day + 100;
+    cr_assert_eq(wg_odds_find(&odds, &plan, &summary, &err), 0, "%s", err.text);
+    cr_expect(odds.survival.n_winters == YEARS && odds.survival.mean == 0 && odds.survival.interval.low == 0);
+    cr_expect(odds.survival.interval.high > wg_wilson(0, REPLICATES, SURE).high,
+              "four winters alike are four, not sixty");
+    struct wg_split_value *cells;
+    cr_assert_eq(wg_cells_of(&cells, &plan, REPLICATES, &err), 0);
     for (int64_t k = 0; k < REPLICATES; k++)
-        survived()[k] = 0;
-    cr_assert_eq(wg_winters_count(&winters, &plan, &summary, &err), 0, "%s", err.text);
-    cr_assert_eq(winters.n, YEARS);
-    cr_expect_eq(winters.share, 0);
-    cr_expect(isnan(winters.interval.low) && isnan(winters.interval.high), "four winters alike show no spread");
-    gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
-    struct wg_climate *climate;
-    cr_assert_eq(wg_climate_new(&climate, &plan.climate, plan.first_day, plan.last_day, &err), 0);
-    for (int64_t k = 0; k < REPLICATES; k++) {
-        wg_rng_start(rng, plan.seed, (uint64_t)k, WG_PURPOSE_WEATHER);
-        survived()[k] = wg_years_replayed(climate, rng) == 2012;
-    }
-    wg_climate_free(climate);
-    gsl_rng_free(rng);
-    cr_assert_eq(wg_winters_count(&winters, &plan, &summary, &err), 0);
-    cr_expect_float_eq(winters.share, 0.25, 1e-12, "one winter of four");
-    cr_expect_eq(winters.interval.low, 0, "cut");
-    /* t of 3 degrees of freedom: 3.182; sd 0.5, so 0.25 + 3.182 x 0.5 / 2 */
-    cr_expect_float_eq(winters.interval.high, 1, 1e-12, "1.05, cut");
+        survived()[k] = cells[k].winter == 2012;
+    free(cells);
+    cr_assert_eq(wg_odds_find(&odds, &plan, &summary, &err), 0, "%s", err.text);
+    cr_expect_eq(odds.survival.n_animals, 1);
+    cr_expect_float_eq(odds.survival.rest, 0, 1e-12, "winters explain all");
+    cr_expect(odds.survival.interval.low < 0.1 && odds.survival.interval.high > 0.75, "%g to %g",
+              odds.survival.interval.low, odds.survival.interval.high);
+    cr_expect(odds.survival.winters.is_known && !odds.survival.animals.is_known);
 }
 
 /*
  * Three winters of 66 replicates each, drawn from a climate whose winters differ (shares of a beta law): how often does the
- * interval hold the mean of all winters? GSL's generators, 2000 climates. Wilson's interval of the 198, which takes them for
- * independent, is measured beside it and must do worse.
+ * interval hold the mean of all winters? GSL's generators, 1000 climates (standard error 0.7 %). Wilson's interval of the 198,
+ * which takes them for independent, is measured beside it and must do worse.
  */
 Test(winters, interval_holds_over_climates) {
+    static struct wg_split_value value[198];
     const double shape[][2] = {{0.3, 2.7}, {1, 1}, {2, 0.4}};
     for (int s = 0; s < 3; s++) {
         gsl_rng *const rng = gsl_rng_alloc(gsl_rng_mt19937);
         gsl_rng_set(rng, 30 + (unsigned long)s);
         const double truth = shape[s][0] / (shape[s][0] + shape[s][1]);
-        int holds = 0, shown = 0, plain = 0;
-        for (int k = 0; k < 2000; k++) {
-            double share[3], sum = 0, squares = 0;
-            size_t hits = 0;
-            for (int w = 0; w < 3; w++) {
-                const unsigned h = gsl_ran_binomial(rng, gsl_ran_beta(rng, shape[s][0], shape[s][1]), 66);
-                share[w] = h / 66.0;
-                hits += h;
-                sum += share[w];
+        int holds = 0, plain = 0;
+        for (int k = 0; k < 1000; k++) {
+            struct wg_variance_split split;
+            double share = 0;
+            for (int i = 0; i < 198; i++) {
+                share = i % 66 == 0 ? gsl_ran_beta(rng, shape[s][0], shape[s][1]) : share;
+                value[i] = (struct wg_split_value){gsl_rng_uniform(rng) < share, 1, -1, i / 66};
             }
-            for (int w = 0; w < 3; w++)
-                squares += pow(share[w] - sum / 3, 2);
-            const double half = 4.302653 * sqrt(squares / 2 / 3);
-            const struct wg_interval wilson = wg_wilson(hits, 198, SURE);
-            shown += half > 0;
-            holds += half > 0 && fabs(sum / 3 - truth) <= half;
-            plain += wilson.low <= truth && truth <= wilson.high;
+            cr_assert_eq(wg_variance_split(&split, value, 198, WG_SPLIT_SHARE, SURE, &err), 0);
+            cr_assert(split.interval.high > split.interval.low);
+            holds += split.interval.low <= truth && truth <= split.interval.high;
+            plain += split.luck.low <= truth && truth <= split.luck.high;
         }
         gsl_rng_free(rng);
-        cr_log_info("beta %g, %g: holds in %.1f %% of those shown (%d), Wilson's in %.1f %%", shape[s][0], shape[s][1],
-                    100.0 * holds / shown, shown, plain / 20.0);
-        cr_expect(holds >= 0.8 * shown, "beta %g, %g: %d of %d", shape[s][0], shape[s][1], holds, shown);
-        cr_expect(plain < 0.6 * 2000, "winters count once each, not once a replicate");
+        cr_log_info("beta %g, %g: holds in %.1f %%, Wilson's in %.1f %%", shape[s][0], shape[s][1], holds / 10.0,
+                    plain / 10.0);
+        cr_expect(holds >= 880, "beta %g, %g: %d of 1000", shape[s][0], shape[s][1], holds);
+        cr_expect(plain < 600, "winters count once each, not once a replicate");
     }
 }

@@ -148,6 +148,17 @@ Test(elementary, logarithm) {
     cr_expect(isnan(wg_log(-1)) && isnan(wg_log(-HUGE_VAL)) && isnan(wg_log((double)NAN)));
 }
 
+static double log_inline(double x) {
+    return wg_log_of_normal(x);
+}
+
+Test(elementary, logarithm_of_normal_numbers) {
+    expect_within("inline log", log_inline, mpfr_log, DBL_MIN, DBL_MAX, 2.5);
+    expect_within("inline log near 1", log_inline, mpfr_log, 0.98, 1.02, 2.5);
+    expect_within("inline log, kelvins", log_inline, mpfr_log, 1e-6, 60, 2.5);
+    cr_expect_eq(log_inline(1), 0);
+}
+
 Test(elementary, logarithm_of_one_and) {
     expect_within("log1p below", wg_log1p, mpfr_log1p, -1 + 1e-15, -1e-300, 0.7);
     expect_within("log1p above", wg_log1p, mpfr_log1p, 1e-300, 1e300, 0.7);
@@ -394,6 +405,7 @@ Test(elementary, bits_are_the_same_everywhere) {
     } kept[] = {
         {"exp", exp_inline, -40, 40, 0xcb7673440a2770ad},
         {"expm1", expm1_inline, -5, 5, 0x6cc7ae8f51e6f9dd},
+        {"inline log", log_inline, 1e-9, 60, 0x2c67c384568c46da},
         {"log", wg_log, 0, 10, 0xbff2ccccf682e2d1},
         {"log1p", wg_log1p, -1, 5, 0x114c5a80e2ce72c3},
         {"pow", power_of_it, 0, 15, 0xc4ab3bfcf728f66e},

@@ -152,11 +152,17 @@ class Colony:
         hazard = n[line + "_cold"] * (np.exp(-s * (c - 4)) - np.exp(-s * (limit - 4)))
         return np.where(c < limit, np.maximum(hazard, 0), 0).sum(axis=1) / 24
 
+    def background(self, stage, rate):
+        n = self.number
+        pace = rate / self.rate(stage, np.array([[27.0]]))
+        return n[stage + "_hazard"] * np.maximum(pace, n["background_floor"]).sum(axis=1) / 24
+
     def conditions(self, stage, c, mean24):
         """mean24: for each hour the mean of the 24 hours that end with it"""
         n = self.number
-        dx = self.rate(stage, c).sum(axis=1) / 24
-        hazard = n[stage + "_hazard"] * self.dt
+        rate = self.rate(stage, c)
+        dx = rate.sum(axis=1) / 24
+        hazard = self.background(stage, rate)
         hazard = hazard + (n["heat_acute"] * np.exp(n["heat_acute_slope"] * (c - n["heat_acute_from"]))).sum(axis=1) / 24
         frozen = (c < n[stage + "_freeze"]) & (c < n["cold_limit"])
         hazard = hazard + n["freeze_hazard"] * frozen.sum(axis=1) / 24
@@ -343,9 +349,10 @@ class Colony:
         if n["dark"]:
             dx = dx / n["dark_prepupa_factor"]
         waking, prepupa, pupa = self.pool["waking"], self.pool["prepupa"], self.pool["pupa"]
-        done = self.live("waking", "dormant", heat, hazard)
+        dormant_hazard = hazard - self.background("prepupa", self.rate("prepupa", c)) + n["dormant_hazard"] * self.dt
+        done = self.live("waking", "dormant", heat, dormant_hazard)
         resumed, resumed_mass = done.sum(axis=0), self.mean_mass(done, waking.mass)
-        self.live("asleep", "dormant", 0 * heat, hazard)
+        self.live("asleep", "dormant", 0 * heat, dormant_hazard)
         self.wake(mean24[:, -1] < n["dormancy_cold"])
         done = self.live("prepupa", "prepupa", dx, hazard)
         pupated, pupated_mass = done.sum(axis=0), self.mean_mass(done, prepupa.mass)
@@ -355,13 +362,13 @@ class Colony:
         def falling(value, middle, scale):
             return 1 / (1 + np.exp((value - middle) / scale))
 
-        chance = falling(day_length, n["dormancy_day"], n["dormancy_day_scale"]) * falling(
-            week, n["dormancy_temperature"], n["dormancy_temperature_scale"]
-        )
+        by_day, share = falling(day_length, n["dormancy_day"], n["dormancy_day_scale"]), n["dormancy_by_day_length"]
+        chance = 1 - share + share * by_day
+        chance = chance * falling(week, n["dormancy_temperature"], n["dormancy_temperature_scale"])
 
         def enter(crawled, crawled_mass):
             asleep = self.rng.binomial(crawled, chance)
-            self.enter("asleep", "dormant", asleep, crawled_mass, 0 * dx, hazard)
+            self.enter("asleep", "dormant", asleep, crawled_mass, 0 * dx, dormant_hazard)
             self.enter("prepupa", "prepupa", crawled - asleep, crawled_mass, dx, hazard)
             self.enter("prepupa", "prepupa", resumed, resumed_mass, dx, hazard, n["dormancy_resume"])
             self.enter("pupa", "pupa", pupated, pupated_mass, pupa_dx, pupa_hazard)

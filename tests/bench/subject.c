@@ -50,6 +50,8 @@ void subject_open(struct subject *subject, const char *name, struct change chang
     stop_if(wg_scenario_read(&subject->scenario, path, &problems, &err), &err);
     wg_mistakes_free(&problems);
     struct wg_plan *const plan = &subject->scenario.plan;
+    subject->animals = plan->animals;
+    plan->animals = WG_ANIMALS_MIDDLE;
     if (change.days > 0)
         set_days(plan, change.days);
     if (change.steps_per_day > 0)
@@ -165,7 +167,9 @@ struct census take_census(struct subject *subject) {
 static void run_ensemble(const struct subject *subject, int threads, int64_t replicates) {
     struct wg_error err = {0};
     const struct wg_ensemble_options options = {.count = replicates, .threads = threads};
-    stop_if(wg_ensemble_run(&subject->scenario.plan, &options, NULL, 0, &err), &err);
+    struct wg_plan plan = subject->scenario.plan; /* borrows the lists */
+    plan.animals = subject->animals;
+    stop_if(wg_ensemble_run(&plan, &options, NULL, 0, &err), &err);
 }
 
 double time_threads(const struct subject *subject, int threads, int64_t replicates) {

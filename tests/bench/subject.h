@@ -14,6 +14,7 @@
 
 struct subject {
     struct wg_scenario scenario;
+    enum wg_animals animals; /* of the scenario; single replicates have the middle animal, whatever it says */
     struct wg_world world;
     struct wg_simulator liver;
     struct wg_diary diary;

@@ -13,7 +13,7 @@ import unittest
 PROGRAM = os.path.abspath(os.environ["WINTERGRUB"])
 SRC = os.path.abspath(os.environ["SRC"])
 SCENARIOS = os.path.join(SRC, "scenarios")
-PATIENCE_S = 60  # long enough for a sanitizer on a busy machine
+PATIENCE_S = 60  # enough for a sanitizer on a busy machine
 NO_NUMBER = re.compile(r"(^|[^a-z])(nan|inf|infinity|-0)([^a-z.0-9]|$)", re.IGNORECASE | re.MULTILINE)
 SEAL = 83  # bytes of a result's last line, the checksum
 
@@ -54,7 +54,7 @@ def edit(path, change):
 
 
 class CommandTest(unittest.TestCase):
-    """Runs each test in an empty folder, with another one for the program's temporary files."""
+    """Runs each test in an empty folder, and gives the program a second one for temporary files."""
 
     def setUp(self):
         self.shelf = tempfile.mkdtemp()
@@ -89,7 +89,7 @@ class CommandTest(unittest.TestCase):
         self.assert_all_in(told, self.stderr)
 
     def no_space_left(self, *words):
-        """Expects the reason if standard output cannot be written."""
+        """Runs the program with a full disk as standard output; expects the reason."""
         with open("/dev/full", "wb") as full:
             self.wintergrub(*words, status=4, stdout=full)
         self.assertEqual(self.stderr.count("\n"), 1, self.stderr)
@@ -105,7 +105,7 @@ class CommandTest(unittest.TestCase):
             self.assertNotRegex(text, r"[\x00-\x09\x0b-\x1f\x7f]")
 
     def assert_fits(self, text, lines=10000):
-        """Expects no line over 80 columns, and at most this number of lines."""
+        """Expects at most `lines` lines, none over 80 columns."""
         self.assertEqual([line for line in text.splitlines() if len(line) > 80], [])
         self.assertLessEqual(text.count("\n"), lines, text)
 
@@ -122,7 +122,7 @@ class CommandTest(unittest.TestCase):
         self.addCleanup(running.kill)
         end = time.monotonic() + PATIENCE_S
         while not is_at_work() and time.monotonic() < end:
-            self.assertIsNone(running.poll(), f"{words}: it should still be at work")
+            self.assertIsNone(running.poll(), f"{words}: it ended too early")
             time.sleep(0.01)
         return running
 
@@ -131,5 +131,6 @@ class CommandTest(unittest.TestCase):
         return shutil.copy(os.path.join(SCENARIOS, name), to or os.path.basename(name))
 
     def nothing_left(self, *expected):
+        """Expects these files and no temporary files."""
         self.assertEqual(sorted(os.listdir(self.desk)), sorted(expected))
         self.assertEqual(os.listdir(self.tmp), [])

@@ -1,7 +1,7 @@
 """Checks replicates distributed by mpirun: the same bytes as from one process, and a clear error when a process dies.
 
-Not one of the ordinary tests: scripts/check ranks builds the program with MPI and runs this with WINTERGRUB (that
-program) and PLAIN (the ordinary one).
+Not part of ctest: scripts/check ranks builds the program with MPI and runs this with WINTERGRUB (that program) and PLAIN
+(the ordinary one).
 """
 
 import glob
@@ -16,13 +16,13 @@ from test_threads import contents
 from commands import PROGRAM, SCENARIOS, CommandTest
 
 PLAIN = os.path.abspath(os.environ["PLAIN"])
-SOON_S = 20  # the launcher gives the other processes two seconds; a busy machine may need more
+SOON_S = 20  # the launcher gives the other processes two seconds; a busy machine needs more
 LONG = ["--replicates", "1000000", "-o", "long.h5"]
 
 
 class Ranks(CommandTest):
     def environment(self, **more):
-        """Returns an environment in which root may start processes, and more of them than processors."""
+        """Returns an environment in which root may start processes, also more than there are processors."""
         return super().environment(
             OMPI_ALLOW_RUN_AS_ROOT="1", OMPI_ALLOW_RUN_AS_ROOT_CONFIRM="1", OMPI_MCA_rmaps_base_oversubscribe="1", **more
         )
@@ -56,11 +56,11 @@ class Ranks(CommandTest):
 
 class SameBytes(Ranks):
     def same(self, name, *words, numbers=(1, 2, 3, 5)):
-        said = self.plain("run", name, *words, "-o", "plain.h5", "--force")
+        output = self.plain("run", name, *words, "-o", "plain.h5", "--force")
         for n in numbers:
-            heard = self.ranks(n, "run", name, *words, "-o", f"{n}.h5")
+            distributed = self.ranks(n, "run", name, *words, "-o", f"{n}.h5")
             if n > 1:  # a single process has the launcher's terminal: colours and a chart
-                self.assertEqual(heard, said, n)
+                self.assertEqual(distributed, output, n)
             self.assertEqual(self.stderr, f"wintergrub: the result is in {n}.h5\n")
             a, b = contents("plain.h5"), contents(f"{n}.h5")
             self.assertGreater(len(a), 40)
@@ -70,14 +70,14 @@ class SameBytes(Ranks):
         self.copy("harrow-hill-outdoors.yaml")
         self.same("harrow-hill-outdoors.yaml", "--replicates", "37")
 
-    def test_places_bins_goals_and_mishaps_travel(self):
+    def test_plan_with_places_bins_goals_and_mishaps(self):
         self.copy("hoop-house-two-bins.yaml")
         with open("hoop-house-two-bins.yaml", "r+", encoding="utf-8") as file:
             text = file.read()
             file.write("" if "\ngoal:" in text else "\ngoal: {survive: yes}\n")
         self.same("hoop-house-two-bins.yaml", "--replicates", "9", "--seed", "5", numbers=(3,))
 
-    def test_a_weather_record_travels(self):
+    def test_plan_with_a_weather_record(self):
         self.copy("seattle-record.yaml")
         os.mkdir("weather")
         for path in glob.glob(os.path.join(SCENARIOS, "weather", "*")):
@@ -107,7 +107,7 @@ class SameBytes(Ranks):
             a, b = contents(one["result"]), contents(other["result"])
             self.assertEqual([key for key in sorted(set(a) | set(b)) if a.get(key) != b.get(key)], [])
 
-    def test_other_commands_are_those_of_one_process(self):
+    def test_other_commands_print_the_same(self):
         self.copy("smallest.yaml")
         self.assertEqual(self.ranks(3, "check", "smallest.yaml"), self.plain("check", "smallest.yaml"))
         self.assertEqual(self.ranks(2, "timetable", "27degC"), self.plain("timetable", "27degC"))
@@ -115,14 +115,14 @@ class SameBytes(Ranks):
 
 
 class Failures(Ranks):
-    def test_a_mistake_is_told_once_with_its_status(self):
+    def test_a_mistake_is_reported_once_with_its_status(self):
         with open("bad.yaml", "w", encoding="ascii") as file:
             file.write("period: {from: 2026-01-01}\n")
         self.plain("run", "bad.yaml", status=3)
         self.ranks(3, "run", "bad.yaml", status=3)
         self.assertTrue(self.stderr.startswith(self.plain_stderr), self.stderr)
 
-    def test_a_colony_beyond_counting_stops_all_with_the_words_of_one_process(self):
+    def test_an_overgrown_colony_stops_all_with_the_same_message(self):
         with open(self.copy("smallest.yaml"), "r+", encoding="ascii") as file:
             text = file.read().replace("2026-12-31", "2031-12-31")
             file.seek(0)
@@ -138,7 +138,7 @@ class Failures(Ranks):
         running = self.start(n, "run", "harrow-hill-outdoors.yaml", *words)
         end = time.monotonic() + 60
         while not glob.glob(".long.h5.*.part") and time.monotonic() < end:
-            self.assertIsNone(running.poll(), "it should still be at work")
+            self.assertIsNone(running.poll(), "it ended too early")
             time.sleep(0.05)
         time.sleep(1)
         ids = {}
@@ -147,17 +147,17 @@ class Failures(Ranks):
                 with open(f"{place}/stat", encoding="ascii") as file:
                     parent = int(file.read().rsplit(")", 1)[1].split()[1])
                 with open(f"{place}/environ", "rb") as file:
-                    surroundings = dict(part.split(b"=", 1) for part in file.read().split(b"\0") if b"=" in part)
+                    environment = dict(part.split(b"=", 1) for part in file.read().split(b"\0") if b"=" in part)
             except OSError:
                 continue
             if parent == running.pid:
-                ids[int(surroundings.get(b"OMPI_COMM_WORLD_RANK", surroundings.get(b"PMI_RANK", b"-1")))] = int(
+                ids[int(environment.get(b"OMPI_COMM_WORLD_RANK", environment.get(b"PMI_RANK", b"-1")))] = int(
                     os.path.basename(place)
                 )
         self.assertEqual(sorted(ids), list(range(n)))
         return running, ids
 
-    def lives(self, process):
+    def is_running(self, process):
         try:
             with open(f"/proc/{process}/stat", encoding="ascii") as file:
                 return file.read().rsplit(")", 1)[1].split()[0] != "Z"
@@ -173,8 +173,8 @@ class Failures(Ranks):
         self.assertEqual(out, b"")
         self.assertNotEqual(err, b"")
         self.assertFalse(os.path.exists("long.h5"))
-        while any(self.lives(one) for one in ids.values()):
-            self.assertLess(time.monotonic() - begun, SOON_S, "one of them goes on")
+        while any(self.is_running(one) for one in ids.values()):
+            self.assertLess(time.monotonic() - begun, SOON_S, "a process continues")
             time.sleep(0.1)
         return err.decode()
 
@@ -187,24 +187,24 @@ class Failures(Ranks):
             self.nothing_left("harrow-hill-outdoors.yaml", "long.h5")  # the temporary file of the killed process is removed too
             os.remove("long.h5")
 
-    def test_a_mistake_of_our_own_ends_all_with_its_status(self):
+    def test_a_bug_ends_all_with_its_status(self):
         for rank in (2, 0):
             running, ids = self.at_work(3, *LONG)
             os.kill(ids[rank], signal.SIGSEGV)
-            said = self.ended(running, ids)
-            self.assertEqual(running.returncode, 5, said)
-            self.assertEqual(said.count("wintergrub: internal fault: "), 1, said)
-            for left in glob.glob(".long.h5.*.part"):  # of process 0, although another one failed
+            output = self.ended(running, ids)
+            self.assertEqual(running.returncode, 5, output)
+            self.assertEqual(output.count("wintergrub: internal fault: "), 1, output)
+            for left in glob.glob(".long.h5.*.part"):  # of process 0, when another one failed
                 self.assertNotEqual(rank, 0, left)
                 os.remove(left)
 
-    def test_a_process_that_is_told_to_stop_stops_all(self):
+    def test_sigterm_of_one_process_stops_all(self):
         running, ids = self.at_work(3, *LONG)
         os.kill(ids[1], signal.SIGTERM)
         self.assertIn("wintergrub: Process 1 of 3 stopped, so no result was kept.\n", self.ended(running, ids))
         self.nothing_left("harrow-hill-outdoors.yaml")
 
-    def test_process_0_told_to_stop(self):
+    def test_sigterm_of_process_0(self):
         running, ids = self.at_work(3, *LONG)
         os.kill(ids[0], signal.SIGTERM)
         self.assertIn("wintergrub: stopped; nothing was written.\n", self.ended(running, ids))
@@ -216,7 +216,7 @@ class Failures(Ranks):
         self.ended(running, ids)
         self.assertFalse(os.path.exists("long.h5"))
 
-    def test_a_process_without_memory_is_an_error_of_all(self):
+    def test_a_process_without_memory_ends_all(self):
         self.copy("harrow-hill-outdoors.yaml")
         with open("less", "w", encoding="ascii") as file:
             file.write('#!/bin/bash\n[ "$OMPI_COMM_WORLD_RANK$PMI_RANK" != 1 ] || ulimit -v 600000\nexec "$@"\n')

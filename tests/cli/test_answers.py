@@ -1,10 +1,13 @@
-"""Checks answer files of size, what-matters and fit: their HDF5, figure and page, and how other commands reject them. And
-each kind of goal through `size`, with its exit statuses: 0 for an answer, 1 if the answer is no.
+"""Checks answer files of size, what-matters and fit: their HDF5, figure and page, and that other commands reject them.
+
+Also checks each kind of goal with `size`, and its exit status: 0 for an answer, 1 if the answer is no.
 """
 
 import csv
+import html
 import json
 import os
+import shutil
 import subprocess
 import unittest
 import xml.etree.ElementTree as xml
@@ -64,7 +67,7 @@ class Answers(CommandTest):
                 data.load()
         with h5py.File(path) as file:
             self.assertIn(file.attrs["kind"], ("size", "what-matters", "fit"))
-            self.assertEqual(file["provenance"].attrs["wintergrub_answer_format"], 1)
+            self.assertEqual(file["provenance"].attrs["wintergrub_answer_format"], 2)
             self.assertIn("wintergrub", file["provenance"].attrs["command_line"])
             self.assertEqual(len(file["provenance"].attrs["scenario_sha256"]), 64)
             self.assertIn("A few eggs", file["provenance/scenario"][()].decode())
@@ -123,7 +126,7 @@ class Answers(CommandTest):
         self.assertEqual(page.count('class="answer"'), 3)
         self.wintergrub("report", "a.h5", status=4)
 
-    def test_both_units_where_there_are_two(self):
+    def test_values_in_both_units(self):
         self.plan("{total_harvest: 0.2 lb, of: crawl-off, chance: 50 %}")
         text = self.wintergrub("size", "plan.yaml", "--vary", "feeding.1.amount", "--between", "0.2 oz", "20 oz",
                                "--at-most", "1000", "-o", "a.h5", "-q")
@@ -139,19 +142,35 @@ class Answers(CommandTest):
         self.opens_everywhere("m.h5")
         with xr.open_dataset("m.h5") as data:
             self.assertEqual(list(data["unknown"].values), [u["name"] for u in said["unknowns"]])
-            for name in ("low", "high", "value"):
+            for name in ("low", "high", "trend", "group"):
                 np.testing.assert_allclose(data[name].values, [u[name] for u in said["unknowns"]], rtol=1e-9)
-            kept = [u for u in said["unknowns"] if "total" in u]
-            self.assertEqual(int(data["studied_closely"].sum()), len(kept))
-            np.testing.assert_allclose(data["total_order"].values[: len(kept)], [u["total"]["share"] for u in kept], rtol=1e-9)
-            np.testing.assert_allclose(data["first_order_low"].values[: len(kept)], [u["first"]["low"] for u in kept], rtol=1e-9)
-            self.assertTrue(np.isnan(data["total_order"].values[len(kept):]).all())
-            self.assertTrue(all(str(s).startswith("judgement") for s in data["source_of_value"].values))
+            shares = [u["share_of_group"] for u in said["unknowns"]]
+            np.testing.assert_allclose(data["share"].values, [s["share"] for s in shares], rtol=1e-9)
+            np.testing.assert_allclose(data["share_low"].values, [s["low"] for s in shares], rtol=1e-9)
+            self.assertEqual([not above for above in data["above_luck"].values], [s["within_luck"] for s in shares])
+            self.assertEqual(list(data["source_of_value"].values), [u["source"] for u in said["unknowns"]])
+            measured = said["measurements"]
+            self.assertEqual(list(data["measurement"].values), [m["name"] for m in measured])
+            np.testing.assert_allclose(data["sd_left"].values, [m["sd"] for m in measured], rtol=1e-9)
+            worth = [m["name"] for m, k in sorted(zip(measured, data["worth"].values), key=lambda p: p[1]) if k > 0]
+            self.assertEqual(worth, [step["name"] for step in said["measure"]])
             self.assertEqual(int(data["total_replicates"]), said["replicates"])
         self.is_no_result("m.h5")
-        for command in ("figures", "report"):
-            self.wintergrub(command, "m.h5", status=3)
-            self.assertIn("only an answer of size has figures or a report", self.stderr)
+        drawn = self.wintergrub("figures", "m.h5", "-o", "drawn")
+        self.assertIn("shares.{svg,pdf,png}: What matters for", drawn)
+        with open("drawn/shares.svg", encoding="utf-8") as file:
+            svg = file.read()
+        self.assertIn(said["unknowns"][0]["name"], svg)
+        self.assertIn("no single number", svg)
+        self.wintergrub("report", "m.h5", "-o", "m.html")
+        with open("m.html", encoding="utf-8") as file:
+            page = file.read()
+        for unknown in said["unknowns"]:
+            self.assertIn(unknown["name"], page)
+        for measured in said["measurements"]:
+            self.assertIn(html.escape(measured["what_to_do"], quote=False), page)
+        shutil.rmtree("drawn")
+        os.unlink("m.html")
         self.wintergrub("run", "plan.yaml", "--what-matters", "--at-most", "2000", "-o", "m.h5", "-q", status=4)
         self.nothing_left("plan.yaml", "m.h5")
 
@@ -161,12 +180,17 @@ class Answers(CommandTest):
         said = json.loads(self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "--json", "-q"))
         self.opens_everywhere("f.h5")
         with xr.open_dataset("f.h5") as data:
-            self.assertEqual(list(data["factor"].values), [f["name"] for f in said["factors"]])
-            np.testing.assert_allclose(data["posterior"].values[:, 2], [f["q50"] for f in said["factors"]], rtol=1e-8)
-            np.testing.assert_allclose(data["prior"].values[:, 2], 1)
-            np.testing.assert_allclose(float(data["weight"].sum()), 1)
-            # effective sample size (Kong 1992), from the weights in the file
-            np.testing.assert_allclose(1 / float((data["weight"] ** 2).sum()), said["effective_draws"], rtol=1e-6)
+            self.assertEqual(list(data["learnt"].values), [x["name"] for x in said["learnt"]])
+            for when in ("before", "after"):
+                told = [x[when]["q50"] for x in said["learnt"]]
+                np.testing.assert_allclose(data[f"learnt_{when}"].values[:, 2], told, rtol=1e-8)
+            # quantiles of the animals in the file, by numpy (type 7)
+            np.testing.assert_allclose(
+                np.quantile(data["animal_learnt"].values, 0.05, axis=0), data["learnt_after"].values[:, 0], rtol=1e-9
+            )
+            self.assertEqual(data.sizes["animal"], said["animals_that_agree"])
+            self.assertEqual(list(data["now_what"].values), [x["name"] for x in said["now"]])
+            np.testing.assert_allclose(data["now_after"].values[:, 4], [x["after"]["q95"] for x in said["now"]], rtol=1e-8)
             self.assertEqual([bool(x) for x in data["note_explained"].values], [n["explained"] for n in said["notes"]])
             self.assertEqual(str(data["note_day"].values[0])[:10], "2026-01-28")
             np.testing.assert_allclose(float(data["survival_after"]), said["survival"]["after"], rtol=1e-9)
@@ -174,15 +198,42 @@ class Answers(CommandTest):
         self.wintergrub("figures", "f.h5", status=3)
         self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "-q", status=4)
 
-    def test_weights_that_few_draws_carry_are_said(self):
+    def test_a_log_that_cannot_be(self):
+        """No range, the worst notes in text, page, file and JSON; and an answer again without the wrong lines."""
         self.plan(to="2026-02-20")
         days = "".join(f"2026-02-{d:02},crawl-off,{900 if d % 2 else 1} kg,\n" for d in range(1, 15))
         self.write("log.csv", "date,what,value,where\n" + days)
-        text = self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "-q")
-        self.assertIn("Warning: that is too few.", text)
+        words = ("fit", "plan.yaml", "log.csv", "--draws", "100", "-q")
+        text = self.wintergrub(*words, "-o", "f.h5")
+        self.assertIn("The log and the plan do not agree", text)
+        self.assertRegex(text, r"line \d+, \d+ February 2026, crawl-off: 900 kg .*, expected")
+        self.assertNotIn("90 %", text)
         with h5py.File("f.h5") as file:
             self.assertEqual(file["too_few"][()], 1)
-            self.assertIn("hint only", file.attrs["answer"])
+            self.assertIn("do not agree", file.attrs["answer"])
+            self.assertNotIn("learnt_after", file)
+        said = json.loads(self.wintergrub(*words, "--json"))
+        self.assertEqual((said["enough"], said["now"]), (False, []))
+        self.assertNotIn("after", said["learnt"][0])
+        self.wintergrub(*words, "-o", "f.html")
+        with open("f.html", encoding="utf-8") as file:
+            page = file.read()
+        self.assertIn("do not agree", page)
+        self.assertNotIn("90 %", page)
+
+    def test_the_page_of_a_fit(self):
+        self.plan(to="2026-02-20")
+        self.write("log.csv", LOG)
+        words = ("fit", "plan.yaml", "log.csv", "--draws", "100", "-q")
+        text = self.wintergrub(*words, "-o", "f.html")
+        with open("f.html", encoding="utf-8") as file:
+            page = file.read()
+        for row in ("larval days at 27 degC", "dormant prepupae", "alive at the end"):
+            cells = [" ".join(line.split()) for line in text.splitlines() if line.strip().startswith(row)]
+            self.assertEqual(len(cells), 1, row)
+            for word in cells[0][len(row) :].split():
+                self.assertIn(word, page, row)
+        self.wintergrub(*words, "-o", "f.html", status=4)
 
     def test_every_kind_of_goal(self):
         for goal, status in (
@@ -205,21 +256,21 @@ class Answers(CommandTest):
                     self.assertIsNone(said["enough"])
                 else:
                     self.assertIn(said["outcome"], ("found", "cannot tell", "enough at the end of the range"))
-                    self.assertLess(said["enough"], said["vary"]["high"])
+                    self.assertLess(said["number"] or said["enough"], said["vary"]["high"])
 
     def test_a_limit_on_cost(self):
         """The warmest set point within a budget: cost rises with the set point, so `size` searches the largest."""
         self.write("shed.yaml", SHED)
-        words = ("size", "shed.yaml", "--vary", "places.shed.heater.set_point", "--at-most", "1000", "-q")
+        words = ("size", "shed.yaml", "--vary", "places.shed.heater.set_point", "--at-most", "2000", "-q")
         said = json.loads(self.wintergrub(*words, "--between", "40 degF", "85 degF", "--largest", "--json"))
         self.assertIn(said["outcome"], ("found", "cannot tell"))
-        self.assertLess(said["enough"], said["too_little"])
+        self.assertLess(said["number"], said["too_little"])
         # the lowest set point costs nothing and meets the goal
         said = json.loads(self.wintergrub(*words, "--between", "20 degF", "25 degF", "--json"))
         self.assertEqual(said["outcome"], "enough at the end of the range")
         self.assertEqual(said["enough"], 20)
         text = self.wintergrub(*words, "--largest", "--between", "75 degF", "85 degF", status=1)
-        self.assertIn("No value from 75 degF (23.9 degC) to 85 degF (29.4 degC) is enough", text)
+        self.assertIn("no value from 75 degF (23.9 degC) to 85 degF (29.4 degC) is enough", " ".join(text.split()))
 
     def test_goals_of_a_run_are_in_its_result(self):
         self.plan("[{survive: yes, chance: 50 %}, {total_harvest: 900 kg, of: crawl-off}]")

@@ -1,7 +1,7 @@
-"""Whatever decides is shown: another value of any key of the schema changes what `check` prints, and a default is true.
+"""Checks that `check` shows every key: a different value of any key of the schema changes its output. Checks defaults, too.
 
-The keys are those of `wintergrub schema`; here stand, by hand, a plan that has every group and another value for each key. A
-new key without one fails the test.
+The keys are those of `wintergrub schema`. The file has a plan with every group and a second value for each key, written by
+hand; a new key without one fails the test.
 """
 
 import copy
@@ -50,12 +50,12 @@ PLAN = {
     ],
     "mishaps": {"power_cut": {"per_year": 2, "lasts": "12 hours"}, "raid": {"per_year": 1, "larvae_lost": "40 %"}},
     "wild_visitors": {"peak": "3 per day"},
-    "species": {"numbers": "keepers"},
+    "species": {"animals": "middle"},
     "forecast": {"replicates": 500},
     "goal": [{"harvest": "5 lb/week"}],
 }
 
-# where each group stands in the plan
+# the path of each group in the plan
 GROUPS = {
     "scenario": [],
     "period": ["period"],
@@ -94,8 +94,8 @@ DAYS = {"from": "2026-11-01", "to": "2027-03-31"}
 LABORATORY = [{"name": "bench", "housing": "laboratory", "bins": [{"name": "tub"}]}]
 LIVING = {"places": LABORATORY, "starter": [{"on": "2026-09-20", "in": "tub", "stage": "egg", "count": 9}], "keeping": GONE}
 
-# Another value of each key. A dict with the key itself in it: other keys of the group that have to change with it. A tuple:
-# the key of the whole plan that have to change first, too, the value before and that behind.
+# A second value of each key. A dict that contains the key itself sets other keys of the group, too. A tuple has the keys of
+# the whole plan that must change first, the value before and the value after.
 OTHERS = {
     "scenario": {
         "title": "others",
@@ -178,15 +178,15 @@ OTHERS = {
     "power_cut": {"per_year": 3, "lasts": "13 hours"},
     "raid": {"per_year": 2, "larvae_lost": "41 %"},
     "wild_visitors": {"peak": "4 per day"},
-    "species": {"numbers": "laboratory", "clutch": [300, 600]},
+    "species": {"numbers": "laboratory", "animals": "plausible", "clutch": [300, 600], "dormancy": "by cold only"},
     "forecast": {"replicates": 501, "seed": 7, "steps_per_day": 24},
     "goal": {"survive": {"survive": "yes", "harvest": GONE}, "harvest": "6 lb/week", "adults": {"adults": 200, "harvest": GONE},
              "eggs_trapped": {"eggs_trapped": 9, "harvest": GONE}, "total_harvest": {"total_harvest": "9 kg", "harvest": GONE},
              "cost": {"cost": "at most 120", "harvest": GONE}, "by": "2027-05-31", "lasting": "2 weeks", "of": "crawl-off", "chance": "95 %"},
 }
 
-# Defaults that are words about other keys.
-TOLD = {("scenario", "*"), ("climate", "elevation"), ("normals", "*"), ("place", "heater"), ("place", "bins"), ("housing", "cover"),
+# Keys whose default is a description, not a value.
+DESCRIBED = {("scenario", "*"), ("climate", "elevation"), ("normals", "*"), ("place", "heater"), ("place", "bins"), ("housing", "cover"),
         ("housing", "window"), ("bin", "mat"), ("bin", "summer"), ("summer", "*"), ("goal", "by"), ("goal", "of"),
         ("pull_traps", "*"), ("mishaps", "*"), ("species", "clutch")}
 
@@ -207,7 +207,7 @@ def put(group, key, value):
         group[key] = value
 
 
-class WhatDecidesIsShown(CommandTest):
+class EveryKeyIsShown(CommandTest):
     def setUp(self):
         super().setUp()
         schema = json.loads(self.wintergrub("schema"))
@@ -220,14 +220,14 @@ class WhatDecidesIsShown(CommandTest):
         return self.wintergrub("check", "plan.yaml")
 
     def test_every_key(self):
-        usual = self.check(PLAN)
+        reference = self.check(PLAN)
         for group, keys in self.keys.items():
             for key in keys:
-                if group == "species" and key not in ("numbers", "clutch"):
+                if group == "species" and key not in ("numbers", "animals", "clutch", "dormancy"):
                     continue
                 with self.subTest(group=group, key=key):
                     value = OTHERS[group][key]
-                    plan, before = copy.deepcopy(PLAN), usual
+                    plan, before = copy.deepcopy(PLAN), reference
                     if key in ("price", "power") or (group, key) == ("goal", "cost"):
                         for path in (["places", 0, "heater"], ["places", 0, "bins", 0, "mat"], ["places", 0, "housing", "lamps"]):
                             part = plan
@@ -250,23 +250,24 @@ class WhatDecidesIsShown(CommandTest):
                     self.assertNotEqual(self.check(plan), before)
 
     def test_every_number_of_the_model(self):
-        """Each a little larger than the keepers' value, which stands in the list of numbers."""
+        """Sets each number a little above the keepers' value, which `help` lists."""
         page = self.wintergrub("help", "scenario", "--markdown")
         table = page.split("### the model's numbers")[1].split("\n## ")[0]
         rows = re.findall(r"^\| `(\w+)` \| ([-0-9.,e]+)([^|(]*)[^|]*\| ", table, re.M)
-        self.assertEqual({row[0] for row in rows}, set(self.keys["species"]) - {"numbers", "clutch"})
+        self.assertEqual({row[0] for row in rows}, set(self.keys["species"]) - {"numbers", "animals", "clutch", "dormancy"})
         plan = copy.deepcopy(PLAN)
         for name, number, unit in rows:
             plan["species"][name] = f"{float(number.replace(',', '')) * 1.001 + 1e-6:.8g} {unit.strip()}".strip()
+        plan["species"]["dormancy_by_day_length"] = 0.9  # it stands at its most
         text = self.check(plan)
         for name, _, _ in rows:
             self.assertRegex(text, rf"\n  {name} +[-0-9]")
 
-    def test_defaults_are_true(self):
-        """A default that is written into the plan changes nothing but its mark."""
+    def test_defaults(self):
+        """Writing a default into the plan changes nothing but the mark "(default)"."""
         for group, keys in self.keys.items():
             for key, row in keys.items():
-                if "default" not in row or (group, "*") in TOLD or (group, key) in TOLD or " the period" in row["default"]:
+                if "default" not in row or (group, "*") in DESCRIBED or (group, key) in DESCRIBED or " the period" in row["default"]:
                     continue
                 if row["default"] == "not known" or key in ("from", "to", "use", "carry_off"):
                     continue

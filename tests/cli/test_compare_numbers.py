@@ -63,7 +63,7 @@ def wilson(share, n):
 
 
 def root(function, low, high):
-    """Of a function that rises."""
+    """Returns the root of an increasing function."""
     for _ in range(100):
         middle = (low + high) / 2
         low, high = (middle, high) if function(middle) < 0 else (low, middle)
@@ -86,10 +86,10 @@ def mean_interval(d):
 
 
 def share_interval(first, second, n):
-    """Of the difference of two shares in n pairs; `first`, `second`: those that met the criterion in one setup only."""
+    """Returns the interval of a difference of shares in n pairs; `first`, `second`: pairs with a hit in that setup only."""
 
     def score(d):
-        def slope(p):  # of the log likelihood of p = share of `first`; it falls
+        def slope(p):  # of the log likelihood at p = share of `first`; decreasing
             return (first / p if first else 0) + (second / (p + d) if second else 0) - 2 * (n - first - second) / (1 - 2 * p - d)
         p = root(lambda p: -slope(p), max(0, -d) + 1e-15, (1 - d) / 2 - 1e-15)
         return (second - first - n * d) / math.sqrt(n * (2 * p + d * (1 - d)))
@@ -151,7 +151,7 @@ class Numbers(CommandTest):
         ):
             stored = file[f"{name}_{variable}"]
             self.near(told[key], wanted, f"{name} {key}")
-            self.assertTrue(math.isnan(stored[0]), "A against itself is not compared")
+            self.assertTrue(math.isnan(stored[0]), "NaN for A itself")
             if math.isfinite(wanted):
                 self.near(stored[p], wanted, f"{name} {variable}")
             self.assertTrue(stored.attrs["long_name"] and stored.attrs["units"])
@@ -167,7 +167,7 @@ class Numbers(CommandTest):
         self.near(told["per_lb"], cost / kg * KG_PER_LB, "per lb")
         self.assertTrue(told["low"] < told["per_kg"] < told["high"])
 
-    def test_each_setup_is_that_of_a_single_run(self):
+    def test_each_setup_equals_a_single_run(self):
         said = read(self.compared("--json", "-o", "lane.h5"))
         for i, name in enumerate(LANE):
             alone = read(self.wintergrub("run", name, "--replicates", str(N), "--json", "--force", "-o", "one.h5"))
@@ -209,7 +209,7 @@ class Numbers(CommandTest):
         for value, setup in zip(alive, said["setups"]):
             self.assertAlmostEqual(float(value), 100 * setup["survival"]["share"], delta=0.51)
 
-    def test_the_file_keeps_what_made_it_and_opens_everywhere(self):
+    def test_the_file_has_its_provenance_and_opens_everywhere(self):
         self.compared("--seed", "5", "-o", "lane.h5")
         with h5py.File("lane.h5") as file:
             made = file["provenance"]
@@ -234,7 +234,7 @@ class Numbers(CommandTest):
         header = subprocess.run(["ncdump", "-h", "lane.h5"], capture_output=True, text=True, check=True).stdout
         self.assertIn("double total_harvest_mass_difference(scenario)", header)
 
-    def test_a_weather_record_is_kept_once(self):
+    def test_a_weather_record_is_stored_once(self):
         self.copy("seattle-record.yaml")
         shutil.copytree(os.path.join(SCENARIOS, "weather"), "weather")
         with open("seattle-record.yaml", encoding="utf-8") as file:

@@ -9,22 +9,22 @@ from commands import CommandTest
 
 class Page(CommandTest):
     def page(self, *names):
-        said = json.loads(self.wintergrub("compare", *names, "--replicates", "8", "-q", "--json", "-o", "out.h5"))
+        document = json.loads(self.wintergrub("compare", *names, "--replicates", "8", "-q", "--json", "-o", "out.h5"))
         self.wintergrub("report", "out.h5", "-o", "out.html")
         with open("out.html", encoding="utf-8") as file:
-            return said, " ".join(re.sub(r"<[^>]+>", " ", file.read()).split())
+            return document, " ".join(re.sub(r"<[^>]+>", " ", file.read()).split())
 
-    def test_ties_are_said(self):
+    def test_ties_are_shown(self):
         self.copy("crow-lane-outdoors.yaml", "a.yaml")
         self.copy("crow-lane-hoop-house.yaml", "b.yaml")
-        said, page = self.page("a.yaml", "b.yaml")
-        survived = said["pairs"][0]["differences"]["survived"]
+        document, page = self.page("a.yaml", "b.yaml")
+        survived = document["pairs"][0]["differences"]["survived"]
         self.assertGreater(survived["ties"], 0)
         words = f"{survived['times_better']}, worse in {survived['times_worse']}, no difference in {survived['ties']}"
         self.assertIn(words, page)
         self.assertAlmostEqual(survived["chance_better"], survived["times_better"] / 8)
 
-    def test_a_cost_without_a_price_is_said(self):
+    def test_missing_prices_are_shown(self):
         self.copy("crow-lane-shed.yaml", "a.yaml")
         with open("a.yaml", encoding="utf-8") as file:
             text = file.read()

@@ -1,7 +1,7 @@
 """Checks each command that writes: in an unwritable folder, on a full disk, and interrupted.
 
-Expects the right exit status, one line with the reason, the old file intact and no temporary file. tests/faults tests
-each failing call.
+Expects the right exit status, one line with the reason, the old file intact and no temporary file. tests/faults makes
+each system call fail.
 """
 
 import os
@@ -38,7 +38,7 @@ WRITERS = (
     ("x.html", "report", "a.h5"),
     ("x.html", "workshop"),
 )
-# the same for folders: an existing file in the folder
+# the same for output folders, with an existing file in the folder
 FOLDERS = (("a.h5", "run", "a.yaml", "b.yaml"), ("survival.svg", "figures", "a.h5"))
 
 
@@ -64,22 +64,22 @@ class Desk(CommandTest):
         self.nothing_left(*self.given)
 
 
-class NoRoom(Desk):
-    def refused(self, *words, told, program=PROGRAM, **how):
+class WriteErrors(Desk):
+    def refused(self, *words, reason, program=PROGRAM, **how):
         how = {"env": self.environment(), **how}
         done = subprocess.run([program, *words], stdin=subprocess.DEVNULL, capture_output=True, **how)
         err = done.stderr.decode()
         self.assertEqual(done.returncode, 4, f"{words}: {err}")
-        self.assertIn(told, err, words)
+        self.assertIn(reason, err, words)
         lines = [line for line in err.splitlines() if line.startswith("wintergrub: ")]
-        if "b.yaml" in words and words[0] == "run":  # many scenarios: the last line reports the progress
+        if "b.yaml" in words and words[0] == "run":  # a sweep: the last line reports its progress
             self.assertIn("ended after 0 of 2 scenarios", lines.pop())
         self.assertEqual(len(lines), 1, err)
         self.assertNotIn("Sanitizer", err)
         return done.stdout
 
     def each(self):
-        """Returns the commands, with the old file of each in place."""
+        """Yields each command after creating its old file."""
         for name, *words in WRITERS:
             self.put_old(name)
             yield name, [*words, "--force", "-o", os.path.join(self.to, name)]
@@ -89,7 +89,7 @@ class NoRoom(Desk):
             yield name, [*words, "--force", "-o", self.to]
             os.unlink(os.path.join(self.to, name))
 
-    def test_a_folder_that_may_only_be_read(self):
+    def test_a_read_only_folder(self):
         how = {}
         program = PROGRAM
         if os.geteuid() == 0:  # root may write anywhere: run as user nobody, with access to all inputs
@@ -101,40 +101,40 @@ class NoRoom(Desk):
         for name, words in self.each():
             os.chmod(self.to, 0o555)
             try:
-                self.refused(*words, told="is not writable", program=program, **how)
+                self.refused(*words, reason="is not writable", program=program, **how)
                 self.old_is_whole(name, words)
             finally:
                 os.chmod(self.to, 0o755)
 
-    def each_fails(self, told, **how):
+    def each_fails(self, reason, **how):
         for name, words in self.each():
             if "--what-matters" in words:
                 continue  # it writes after 10 s of simulation; tests/faults/test_decide_faults.c tests its file
-            out = self.refused(*words, told=told, **how)
+            out = self.refused(*words, reason=reason, **how)
             self.old_is_whole(name, words)
             if words[0] in ("compare", "size", "fit"):
-                self.assertIn(b"\n", out, f"{words}: what was found is printed, though no file of it was written")
+                self.assertIn(b"\n", out, f"{words}: the answer is printed although its file cannot be written")
 
     def test_files_of_at_most_4_kb(self):
         self.each_fails("File too large", preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096)))
 
     def test_a_full_disk(self):
-        """A disk of 16 kB, if this machine permits one; the limit above is the same test without a disk."""
+        """Needs root to mount a disk of 16 kB; the limit above is the same test without a disk."""
         if os.geteuid() != 0 or os.system(f"mount -t tmpfs -o size=16k none '{self.to}' 2>/dev/null") != 0:
             return
         self.addCleanup(os.system, f"umount '{self.to}'")
         self.each_fails("No space left")
 
 
-class Stopped(Desk):
+class Interrupted(Desk):
     """Ctrl-C and SIGKILL while the command writes the new file."""
 
     LONG = (
         ("x.h5", "run", "a.yaml", "--replicates", "1000000"),
         ("x.h5", "compare", "a.yaml", "b.yaml", "--replicates", "1000000"),
         ("x.h5", "size", "a.yaml", "--at-most", "1000000"),
-        ("x.h5", "fit", "a.yaml", "log.csv", "--draws", "100000"),
-        ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "100000"),
+        ("x.h5", "fit", "a.yaml", "log.csv", "--draws", "100000", "--quiet"),
+        ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "100000", "--quiet"),
     )
 
     def start(self, name, *words):

@@ -15,7 +15,7 @@ FIGURES = [f"{name}.{ending}" for name in ("stages", "stack", "generations", "te
 class Figures(CommandTest):
     @classmethod
     def setUpClass(cls):
-        """Keeps the results of the first test for the others."""
+        """Creates a folder for results that several tests use."""
         cls.kept = tempfile.mkdtemp()
         cls.addClassCleanup(shutil.rmtree, cls.kept)
 
@@ -41,7 +41,7 @@ class Figures(CommandTest):
         self.assertEqual([name for name in found if name.startswith(".")], [], "unfinished")
         self.assertEqual([name for name in found if not os.path.getsize(f"small-figures/{name}")], [], "empty")
 
-        # overwrites no file without --force; then all or none
+        # without --force it overwrites no file and writes none
         os.unlink("small-figures/stages.svg")
         write("small-figures/stack.pdf", "mine")
         self.refused("figures", "sites/small.h5", status=4, told=["--force"])
@@ -51,7 +51,7 @@ class Figures(CommandTest):
         self.assertGreater(os.path.getsize("small-figures/stages.svg"), 0)
         self.assertNotEqual(read("small-figures/stack.pdf"), b"mine")
 
-    def test_figures_in_places_that_do_not_exist(self):
+    def test_figures_in_a_missing_folder(self):
         write("file", "mine")
         for place in ("file", "no/such"):
             self.refused("figures", "small.h5", "-o", place, status=4)
@@ -75,7 +75,7 @@ class Figures(CommandTest):
         self.wintergrub("run", "a.yaml", "-o", "one.h5", "--replicates", "1", "--quiet")
         self.wintergrub("report", "one.h5")
         page = read("one.html").decode()
-        self.assert_all_in(["over 1 possible year.", "in 1 of 1 possible year:"], page)
+        self.assert_all_in(["over 1 possible year.", "in 1 of 1 year ("], page)
         write("day.yaml", example("smallest.yaml", ("to: 2026-12-31", "to: 2026-01-01")))
         self.wintergrub("run", "day.yaml", "-o", "day.h5", "--replicates", "1", "--quiet")
         self.wintergrub("report", "day.h5")

@@ -18,7 +18,7 @@ feeding: [{in: tub, what: kitchen scraps, amount: 1 lb, every: 1 day}]
 """
 
 
-class AGuessedUnit(CommandTest):
+class GuessedUnit(CommandTest):
     def setUp(self):
         super().setUp()
         with open("dry.csv", "w", encoding="utf-8") as file:
@@ -32,14 +32,14 @@ class AGuessedUnit(CommandTest):
         with open("dry.yaml", "w", encoding="utf-8") as file:
             file.write(PLAN.replace("UNIT", unit))
 
-    def test_is_degc_and_said_by_run(self):
+    def test_is_degc_and_run_warns(self):
         self.plan("")
         self.assertIn("in degC guessed from the numbers", " ".join(self.wintergrub("check", "dry.yaml").split()))
         self.assertIn("is a guess", self.wintergrub("run", "dry.yaml", "--replicates", "3", "-q", "-o", "a.h5"))
         said = json.loads(self.wintergrub("run", "dry.yaml", "--replicates", "3", "-q", "-o", "b.h5", "--json"))
         self.assertIn("unit of the weather guessed", [w["kind"] for w in said["warnings"]])
 
-    def test_is_not_guessed_where_the_scenario_says_it(self):
+    def test_is_not_guessed_if_the_scenario_gives_it(self):
         self.plan(", unit: degC")
         self.assertNotIn("guessed", self.wintergrub("run", "dry.yaml", "--replicates", "3", "-q", "-o", "a.h5"))
 

@@ -36,7 +36,7 @@ UNFIT = re.compile("[" + "".join(
 
 
 def setUpModule():
-    """Limits this process, from which the program inherits: quicker than a function to run in each child."""
+    """Limits this process, from which the program inherits the limit: faster than a preexec_fn for each child."""
     if b"__asan_init" not in read(PROGRAM):  # a sanitizer reserves more address space than any limit
         resource.setrlimit(resource.RLIMIT_AS, (LIMIT, LIMIT))
 
@@ -53,28 +53,28 @@ class Hostile(CommandTest):
         self.assertNotIn("Sanitizer", err)
         return done.returncode, out, err
 
-    def rejected(self, data, *told, name="a.yaml", status=3):
+    def rejected(self, data, *expected, name="a.yaml", status=3):
         """Expects a located error with these words."""
         write(name, data)
         got, out, err = self.program("check", name)
         self.assertEqual(got, status, err)
         self.assertEqual(out, "")
         self.assertIn(name, err)
-        for words in told:
+        for words in expected:
             self.assertIn(words, err)
         self.assertLess(len(err), 30000)
         return err
 
-    def works(self, data, *told, name="a.yaml"):
+    def works(self, data, *expected, name="a.yaml"):
         write(name, data)
         got, out, err = self.program("check", name)
         self.assertEqual(got, 0, err)
-        for words in told:
+        for words in expected:
             self.assertIn(words, out)
 
     # ---- YAML ----
 
-    def test_a_bomb_of_aliases(self):
+    def test_an_alias_bomb(self):
         bomb = "a: &a [x, x, x, x, x, x, x, x, x]\n"
         for old, new in zip("abcdefgh", "bcdefghi"):
             bomb += f"{new}: &{new} [*{old}, *{old}, *{old}, *{old}, *{old}, *{old}, *{old}, *{old}, *{old}]\n"
@@ -92,12 +92,12 @@ class Hostile(CommandTest):
     def test_odd_bytes(self):
         self.rejected(GOOD.replace("Bench", "B\0nch"), "a.yaml:1:9: error:", "invisible control character")
         self.rejected(GOOD.encode().replace(b"Bench", b"B\xffnch"), "a.yaml:1:9: error:", "not UTF-8")
-        self.rejected(GOOD.encode().replace(b"Bench", b"B\xed\xa0\x80nch"), "not UTF-8")  # half of a UTF-16 pair
-        self.rejected(GOOD.encode().replace(b"Bench", b"B\xc0\xafnch"), "not UTF-8")  # an overlong slash
+        self.rejected(GOOD.encode().replace(b"Bench", b"B\xed\xa0\x80nch"), "not UTF-8")  # a lone surrogate
+        self.rejected(GOOD.encode().replace(b"Bench", b"B\xc0\xafnch"), "not UTF-8")  # an overlong encoding of /
         self.rejected(GOOD.encode("utf-16"), "UTF-16")
         self.rejected(b"\0" * 1000, "a.yaml", "error:")
 
-    def test_what_editors_add_is_no_mistake(self):
+    def test_byte_order_marks_and_line_ends_of_editors(self):
         self.works(b"\xef\xbb\xbf" + GOOD.encode(), "31 days")
         self.works(GOOD.replace("\n", "\r\n"), "31 days")
         self.works(GOOD.rstrip("\n"), "31 days")
@@ -116,7 +116,7 @@ class Hostile(CommandTest):
 
     # ---- numbers, dates, sizes ----
 
-    def test_numbers_that_are_none(self):
+    def test_invalid_numbers(self):
         for number in ("nan", ".nan", "inf", "-.inf", "1e999", "0x10", "1e308", "-1", "1_000", "", "~", "[]", "{}", "!"):
             self.rejected(GOOD.replace("count: 1000", f"count: {number}"), "a.yaml:5:", "error:")
             if number != "-1":
@@ -124,7 +124,7 @@ class Hostile(CommandTest):
         self.rejected(GOOD.replace("27 degC", "9" * 400 + " degC"), "a.yaml:3:21: error:")
         self.rejected(GOOD.replace("27 degC", "1e308 degF"), "a.yaml:3:21: error:")
 
-    def test_a_million_million_eggs(self):
+    def test_huge_numbers_of_eggs(self):
         write("a.yaml", GOOD.replace("1000", "1000000000000"))
         status, out, err = self.program("run", "a.yaml", "-o", "a.h5")
         self.assertIn(status, (0, 3), err)
@@ -134,7 +134,7 @@ class Hostile(CommandTest):
             status, out, err = self.program("run", "b.yaml", "-o", "b.h5", "--force")
             self.assertIn(status, (0, 3), err)
 
-    def test_dates_at_the_ends_of_time(self):
+    def test_first_and_last_valid_years(self):
         for first, last in (("0000-01-01", "0000-12-31"), ("0001-01-01", "0001-01-31"), ("9999-12-01", "9999-12-31"),
                             ("-001-01-01", "2026-01-31"), ("10000-01-01", "10000-02-01"), ("2026-01-31", "2026-01-01"),
                             ("2026-02-29", "2026-03-01"), ("1900-01-01", "2026-01-01"), ("2026-13-01", "2026-14-01")):
@@ -160,14 +160,14 @@ class Hostile(CommandTest):
 
     # ---- names of files ----
 
-    def test_a_record_lies_beside_or_below(self):
+    def test_a_record_outside_the_folder(self):
         for name in ("../../etc/passwd", "/etc/passwd", "a/../../b.csv", "..", ".", "/dev/zero", '"a\\x1bb.csv"', '"a\\0b"',
                      "a.csv/", "''"):
             with self.subTest(name):
                 err = self.rejected(RECORD.replace("NAME", name), "a.yaml:2:", "error:")
                 self.assertNotIn("root:", err)
 
-    def test_a_record_that_is_no_file(self):
+    def test_a_record_that_is_not_a_file(self):
         os.mkdir("folder.csv")
         os.mkfifo("pipe.csv")
         os.symlink("/dev/zero", "zero.csv")
@@ -179,11 +179,11 @@ class Hostile(CommandTest):
                 self.assertIn(status, (3, 4), err)
                 self.assertIn(name, err)
 
-    def test_what_is_no_file_is_no_scenario(self):
+    def test_a_scenario_that_is_not_a_file(self):
         os.mkdir("folder")
         os.mkfifo("pipe")
         write("log.yaml", GOOD)
-        for name, told in (("folder", "folder"), ("pipe", ""), ("/dev/zero", ""), ("/dev/null", ""), ("/dev/full", ""),
+        for name, expected in (("folder", "folder"), ("pipe", ""), ("/dev/zero", ""), ("/dev/null", ""), ("/dev/full", ""),
                            ("missing", "No such file"), ("folder/x/y", "No such file"), ("log.yaml/x", ""), ("", "")):
             with self.subTest(name):
                 for words in (["check", name], ["run", name], ["compare", name, "log.yaml"], ["size", name],
@@ -191,11 +191,11 @@ class Hostile(CommandTest):
                     status, out, err = self.program(*words)
                     self.assertIn(status, (2, 3, 4), f"{words}: {err}")
                     self.assertEqual(out, "")
-                    self.assertIn(told, err)
+                    self.assertIn(expected, err)
                     self.assertGreater(len(err), 20)
         self.assertEqual(sorted(os.listdir(".")), ["folder", "log.yaml", "pipe"])
 
-    def test_what_is_no_result(self):
+    def test_files_that_are_not_results(self):
         os.mkdir("folder.h5")
         os.mkfifo("pipe.h5")
         write("text.h5", GOOD)
@@ -206,19 +206,19 @@ class Hostile(CommandTest):
                 self.assertIn(status, (3, 4), err)
                 self.assertEqual((out, err.count("\n")), ("", 1))
 
-    def test_an_answer_that_promises_more_than_fits(self):
-        """Sizes whose product exceeds memory or 64 bits, with a valid checksum."""
+    def test_an_answer_with_huge_sizes(self):
+        """The product of the sizes exceeds memory or 64 bits; the checksum is valid."""
         write("a.yaml", GOOD + "goal: {survive: yes, chance: 50 %}\n")
         self.program("size", "a.yaml", "--between", "900", "1000", "--at-most", "1000", "-o", "a.h5")
         good = read("a.h5")
         for name, shape in (("met", (1 << 33, 1)), ("met", (3, 6148914691236517207)), ("chance_asked", (1 << 40,))):
             with self.subTest(name=name, shape=shape):
-                def promise(file):
+                def enlarge(file):
                     del file[name]
                     file.create_dataset(name, shape=shape, chunks=(1,) * len(shape), dtype="f8")
 
                 write("b.h5", good)
-                edit("b.h5", promise)
+                edit("b.h5", enlarge)
                 status, out, err = self.program("figures", "b.h5", "-o", "drawn")
                 self.assertEqual((status, out), (3, ""), err)
                 self.assertIn("This answer is damaged", err)
@@ -226,21 +226,21 @@ class Hostile(CommandTest):
     # ---- terminals and pages ----
 
     def test_escape_codes_never_reach_the_terminal(self):
-        for evil in ("\x1b[2J", "\x1b]0;x\x07", "\x9b2J", "\u202e", "\u2028", "\x7f", "\r", "\b"):
-            with self.subTest(repr(evil)):
-                self.rejected(GOOD.replace("Bench", f"B{evil}h"), "error:")
-                self.rejected(GOOD.replace("Bench", '"B\\u%04xh"' % ord(evil[0])), "error:")
-                self.rejected(GOOD + f"k{evil}: 1\n", "error:")
-                self.rejected(GOOD.replace("unlimited", f"un{evil}"), "error:")
-                self.program("check", f"no{evil}.yaml")
-                self.program(f"ch{evil}")
-                self.program("run", "a.yaml", f"--o{evil}", f"x{evil}")
-                self.program("timetable", f"27{evil}")
+        for hostile in ("\x1b[2J", "\x1b]0;x\x07", "\x9b2J", "\u202e", "\u2028", "\x7f", "\r", "\b"):
+            with self.subTest(repr(hostile)):
+                self.rejected(GOOD.replace("Bench", f"B{hostile}h"), "error:")
+                self.rejected(GOOD.replace("Bench", '"B\\u%04xh"' % ord(hostile[0])), "error:")
+                self.rejected(GOOD + f"k{hostile}: 1\n", "error:")
+                self.rejected(GOOD.replace("unlimited", f"un{hostile}"), "error:")
+                self.program("check", f"no{hostile}.yaml")
+                self.program(f"ch{hostile}")
+                self.program("run", "a.yaml", f"--o{hostile}", f"x{hostile}")
+                self.program("timetable", f"27{hostile}")
         for raw in (b"\x9b2J", b"\xff\xfe", b"a\xc2"):
             for words in (["check", raw], [raw], ["run", raw, b"--" + raw], ["timetable", raw], ["rerun", raw]):
                 self.program(*words)  # invalid UTF-8, which an old terminal may interpret as control characters
 
-    def test_a_result_in_a_file_with_an_evil_name(self):
+    def test_a_result_with_escape_codes_in_its_name(self):
         write("a.yaml", GOOD)
         status, _, err = self.program("run", "a.yaml", "-o", "x\x1b[2J\u202e.h5", "--quiet")
         self.assertEqual(status, 0, err)
@@ -249,9 +249,9 @@ class Hostile(CommandTest):
         status, _, err = self.program("report", "x\x1b[2J\u202e.h5")
         self.assertEqual(status, 0, err)
 
-    def test_pages_escape_what_they_are_given(self):
-        evil = "<script>alert(1)</script>&\"'-->]]>"
-        write("a.yaml", GOOD.replace("Bench", "'" + evil.replace("'", "''") + "'").replace("name: tray", "name: <b>x</b>")
+    def test_pages_escape_html(self):
+        hostile = "<script>alert(1)</script>&\"'-->]]>"
+        write("a.yaml", GOOD.replace("Bench", "'" + hostile.replace("'", "''") + "'").replace("name: tray", "name: <b>x</b>")
                    .replace("in: tray", "in: <b>x</b>").replace("name: bench", "name: '</style><svg onload=x>'"))
         status, _, err = self.program("run", "a.yaml", "-o", "a.h5", "--quiet")
         self.assertEqual(status, 0, err)
@@ -266,7 +266,7 @@ class Hostile(CommandTest):
     # ---- full disk ----
 
     def test_a_file_that_grows_too_large(self):
-        """Files of at most 4 kB, as with a quota: a reason, the old file intact, no temporary file."""
+        """The limit is 4 kB, as with a quota: a reason, the old file intact, no temporary file."""
         write("a.yaml", GOOD)
         write("log.csv", "date,what,value\n2026-01-20,adults,no\n")
         for name in ("a.h5", "b.h5"):
@@ -284,7 +284,7 @@ class Hostile(CommandTest):
 
     # ---- weather and logs ----
 
-    def test_weather_that_is_none(self):
+    def test_invalid_weather_files(self):
         rows = "".join(f"2020-{m:02d}-{d:02d},1,5\n" for m in range(1, 13) for d in range(1, 29))
         for text in (b"", b"\0" * 10000, b"\xff" * 10000, b"date,tmin_C,tmax_C\n", b"date,tmin_C,tmax_C\n" + b"9" * 100000,
                      b"date,tmin_C,tmax_C\n0000-01-01,1,5\n9999-12-31,1,5\n", b"date,tmin_C,tmax_C\n2020-01-01,nan,inf\n",
@@ -294,7 +294,7 @@ class Hostile(CommandTest):
                 write("w.csv", text)
                 self.rejected(RECORD.replace("NAME", "w.csv"), "error:", "w.csv")
 
-    def test_logs_that_are_none(self):
+    def test_invalid_logs(self):
         write("a.yaml", GOOD)
         for text in (b"", b"\0", b"\xff\xfe\n", b"date,what,value\n", b"date,what,value\n2026-01-03,adults,\x1b[2J\n",
                      b"date,what,value\n2026-01-03,eggs trapped,1e400\n", b"date,what,value\n2026-01-03,taken,nan kg\n",

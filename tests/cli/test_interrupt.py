@@ -44,7 +44,7 @@ class Interrupt(CommandTest):
         for number in (signal.SIGTERM, signal.SIGHUP):
             self.stopped_by(number, "run", "smallest.yaml", "--replicates", "1000000", "--json")
 
-    def test_an_old_result_stays_as_it_was(self):
+    def test_an_old_result_stays_intact(self):
         with open("old.h5", "w", encoding="ascii") as file:
             file.write("old")
         self.given.append("old.h5")
@@ -57,8 +57,8 @@ class Interrupt(CommandTest):
         self.given.append("a.h5")
         self.stopped_by(signal.SIGINT, "rerun", "a.h5", "--threads", "1")
 
-    def wait_until_it_listens(self, running, number):
-        """Waits until the process has a handler for this signal, and a moment longer."""
+    def wait_for_handler(self, running, number):
+        """Waits until the process has a handler for this signal, and 0.1 s longer."""
         end = time.monotonic() + PATIENCE_S
         while time.monotonic() < end:
             with open(f"/proc/{running.pid}/status", encoding="ascii") as file:
@@ -69,10 +69,10 @@ class Interrupt(CommandTest):
         time.sleep(0.1)
 
     def ended_soon_by(self, number, *words):
-        """The same for commands without output files: they end within a second, at any point."""
+        """The same for commands without temporary files: they end within a second."""
         running = self.at_work(words, lambda: True)
-        self.wait_until_it_listens(running, number)
-        self.assertIsNone(running.poll(), f"{words}: too quick to be stopped")
+        self.wait_for_handler(running, number)
+        self.assertIsNone(running.poll(), f"{words}: ended before the signal")
         running.send_signal(number)
         begun = time.monotonic()
         out, err = running.communicate(timeout=PATIENCE_S)
@@ -97,7 +97,7 @@ class Interrupt(CommandTest):
             self.ended_soon_by(number, "report", "long.h5")
             self.ended_soon_by(number, "figures", "long.h5")
 
-    def test_the_checking_of_a_sweep_stops_at_once(self):
+    def test_a_sweep_stops_at_once_while_it_checks_results(self):
         self.long_result()
         os.mkdir("farm")
         os.mkdir("out")
@@ -108,7 +108,7 @@ class Interrupt(CommandTest):
         self.ended_soon_by(signal.SIGINT, "run", "farm", "-o", "out", "--replicates", "1000")
         self.assertEqual(len(os.listdir("out")), 30)
 
-    def test_comparing_stops_at_once(self):
+    def test_rerun_stops_at_once_while_it_compares(self):
         """Expects the folder of the second result to be removed too."""
         self.long_result()
         running = self.at_work(

@@ -24,15 +24,15 @@ def no_constants(name):
     raise ValueError(f"{name} is no JSON")
 
 
-def keys_twice(pairs):
+def unique_keys(pairs):
     keys = [key for key, _ in pairs]
     if len(keys) != len(set(keys)):
-        raise ValueError(f"a key stands twice in {keys}")
+        raise ValueError(f"a key occurs twice in {keys}")
     return dict(pairs)
 
 
 def read(text):
-    return json.loads(text, parse_constant=no_constants, object_pairs_hook=keys_twice)
+    return json.loads(text, parse_constant=no_constants, object_pairs_hook=unique_keys)
 
 
 def quantile(values, q):
@@ -100,7 +100,7 @@ class Json(CommandTest):
                     dated += 1
         self.assertGreater(dated, 20)
 
-    def test_the_feed_is_what_the_plan_gives(self):
+    def test_the_feed_is_that_of_the_plan(self):
         """3 lb on each of 365 days, and 2 lb of coffee grounds on every second of the 91 days to the end of November."""
         said = self.forecast()
         self.near(said["feed"]["given_wet_kg"], (3 * 365 + 2 * 46) * KG_PER_LB, "feed")

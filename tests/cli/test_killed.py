@@ -1,4 +1,4 @@
-"""Runs tests/verify/killed.py briefly: twenty runs with SIGKILL."""
+"""Runs tests/verify/killed.py for twenty runs, each ended by SIGKILL."""
 
 import os
 import sys

@@ -24,7 +24,7 @@ class Names(CommandTest):
     def document(self, *words):
         return json.loads(self.wintergrub(*words))
 
-    def test_a_plan_without_a_title_has_one_name(self):
+    def test_a_plan_without_a_title_is_named_after_its_file(self):
         """Uses the file's name in the forecast, JSON, result and page."""
         few = ("--replicates", "2")
         self.assertEqual(self.wintergrub("run", "short.yaml", *few).splitlines()[0], "short.yaml")
@@ -39,8 +39,8 @@ class Names(CommandTest):
         with open("short.html", encoding="utf-8") as file:
             self.assertIn("<title>short.yaml", file.read())
 
-    def test_a_name_that_is_no_utf8(self):
-        """A Latin-1 file name: the result has it escaped in valid UTF-8, which other programs read."""
+    def test_a_name_that_is_not_utf8(self):
+        """The result has a Latin-1 file name escaped in valid UTF-8, which other programs read."""
         os.rename("short.yaml", b"gr\xfcn.yaml")
         done = subprocess.run(
             [PROGRAM, "run", b"gr\xfcn.yaml", "--replicates", "2", "-o", "green.h5"],
@@ -56,7 +56,7 @@ class Names(CommandTest):
         self.wintergrub("rerun", "green.h5")
 
     def test_every_json_names_the_seed(self):
-        """Without the seed a run could not be reproduced."""
+        """A run cannot be reproduced without its seed."""
         with open("log.csv", "w", encoding="utf-8") as file:
             file.write("date,what,value\n2026-01-03,adults,no\n")
         seed = str(2**64 - 3)
@@ -71,8 +71,8 @@ class Names(CommandTest):
         self.assertEqual(self.document("size", "short.yaml", "--at-most", "1000", "--json")["seed"], "1")
 
 
-class Looking(CommandTest):
-    def test_until_sure_looks_before_it_simulates(self):
+class ExistingResult(CommandTest):
+    def test_until_sure_checks_before_it_simulates(self):
         """An existing result is reported at once, not after the simulation."""
         self.copy("crow-lane-shed.yaml")
         with open("crow-lane-shed.h5", "wb") as file:
@@ -81,12 +81,12 @@ class Looking(CommandTest):
         self.wintergrub("run", "crow-lane-shed.yaml", "--until-sure", "1%", status=4)
         self.assertIn("already a file of this name", self.stderr)
         used = sum(os.times()[2:4]) - begun[1]
-        self.assertLess(used, 2, "seconds of processor time; the simulation takes eight and more")
+        self.assertLess(used, 2, "seconds of CPU time; the simulation takes at least eight")
         self.nothing_left("crow-lane-shed.yaml", "crow-lane-shed.h5")
 
 
 class Workshop(CommandTest):
-    def test_force_has_its_letter_as_everywhere(self):
+    def test_short_form_of_force(self):
         self.wintergrub("workshop", "-o", "page.html")
         self.wintergrub("workshop", "-o", "page.html", status=4)
         self.wintergrub("workshop", "-o", "page.html", "-f")
@@ -122,7 +122,7 @@ class ReadFiles(CommandTest):
         with open(path, "rb") as file:
             self.assertEqual(file.read(), before)
 
-    def test_the_record_a_scenario_names(self):
+    def test_weather_record_of_a_scenario(self):
         for words in (
             ("run", "plan.yaml"),
             ("run", "plan.yaml", "--until-sure", "2%"),
@@ -133,7 +133,7 @@ class ReadFiles(CommandTest):
         ):
             self.refused("weather/seattle_daily.csv", *words)
 
-    def test_what_the_words_name(self):
+    def test_files_named_by_arguments(self):
         for words in (("run",), ("run", "--what-matters"), ("compare", "plan.yaml"), ("size",)):
             self.refused("plan.yaml", *words, "plan.yaml")
         self.refused("log.csv", "fit", "plan.yaml", "log.csv")
@@ -141,7 +141,7 @@ class ReadFiles(CommandTest):
         self.wintergrub("run", "smallest.yaml", "--replicates", "2")
         self.refused("smallest.h5", "report", "smallest.h5")
 
-    def test_a_picture_that_is_the_result(self):
+    def test_a_figure_with_the_name_of_the_result(self):
         self.copy("smallest.yaml")
         self.wintergrub("run", "smallest.yaml", "--replicates", "2")
         os.mkdir("pictures")

@@ -19,7 +19,7 @@ from commands import PROGRAM, SCENARIOS, CommandTest
 
 OTHER_PROCESSOR = "glibc.cpu.hwcaps=-FMA,-AVX2_Usable,-AVX2,-FMA_Usable"
 REPLICATES = 2
-MANY = 40  # of the scenario in which the C library's last digits changed every other count
+MANY = 40  # replicates of the scenario in which the last digits of the C library changed every second count
 
 
 def library_digits():
@@ -33,23 +33,23 @@ def library_digits():
 
 
 class Processors(CommandTest):
-    def on_the_other(self, *words):
+    def on_other_processor(self, *words):
         done = subprocess.run(
             [PROGRAM, *words], capture_output=True, env=self.environment(GLIBC_TUNABLES=OTHER_PROCESSOR)
         )
-        said = (done.stdout + done.stderr).decode()
-        self.assertEqual(done.returncode, 0, f"{words}: {said}")
-        return said
+        output = (done.stdout + done.stderr).decode()
+        self.assertEqual(done.returncode, 0, f"{words}: {output}")
+        return output
 
-    def test_the_other_processor_is_another(self):
+    def test_the_setting_changes_the_library(self):
         if platform.libc_ver()[0] != "glibc":
-            return  # it has one version for all processors
+            return  # the library has one version for all processors
         with open("/proc/cpuinfo", encoding="utf-8") as cpu:
             if " fma " not in cpu.read():
-                return  # it already uses the other version
-        there = "from test_processors import library_digits; print(library_digits())"
+                return  # the library already uses the other version
+        script = "from test_processors import library_digits; print(library_digits())"
         digits = subprocess.run(
-            [sys.executable, "-B", "-c", there],
+            [sys.executable, "-B", "-c", script],
             capture_output=True,
             check=True,
             text=True,
@@ -57,7 +57,7 @@ class Processors(CommandTest):
             env=self.environment(GLIBC_TUNABLES=OTHER_PROCESSOR),
         ).stdout.strip()
         self.assertEqual(len(digits), 64)
-        self.assertNotEqual(digits, library_digits(), "the variable changes nothing: this test would see nothing")
+        self.assertNotEqual(digits, library_digits(), "the setting changes nothing, so the test could not fail")
 
     def test_all_scenarios_give_the_same_bytes(self):
         scenarios = sorted(glob.glob(os.path.join(SCENARIOS, "*.yaml")))
@@ -67,11 +67,11 @@ class Processors(CommandTest):
             replicates = str(MANY if name == "smallest.yaml" else REPLICATES)
             words = ["run", path, "--replicates", replicates, "--seed", "1", "--quiet", "-o"]
             self.wintergrub(*words, "here.h5", "--force")
-            self.on_the_other(*words, "there.h5", "--force")
-            here, there = contents("here.h5"), contents("there.h5")
+            self.on_other_processor(*words, "other.h5", "--force")
+            here, other = contents("here.h5"), contents("other.h5")
             self.assertGreater(len(here), 40, "the file is read")
-            self.assertEqual([key for key in sorted(set(here) | set(there)) if here.get(key) != there.get(key)], [], name)
-            self.assertIn("the same", self.on_the_other("rerun", "here.h5"), name)
+            self.assertEqual([key for key in sorted(set(here) | set(other)) if here.get(key) != other.get(key)], [], name)
+            self.assertIn("the same", self.on_other_processor("rerun", "here.h5"), name)
 
 
 if __name__ == "__main__":

@@ -15,11 +15,11 @@ SEED, PLANS = 2, 30
 
 
 class RandomPlans(unittest.TestCase):
-    def test_plans_of_every_key_and_its_edges(self):
+    def test_plans_with_every_key_and_its_limits(self):
         with tempfile.TemporaryDirectory() as folder:
             went, failing = examine_many(SEED, range(PLANS), os.path.join(folder, "plan"), variants=1, tries=15)
         self.assertEqual(failing, [], "see above")
-        # most must be valid, or the test shows little
+        # most must be valid, or the test means little
         self.assertGreater(went.get("lived", 0), PLANS // 2, went)
 
 

@@ -40,7 +40,7 @@ def commands(block):
 
 
 def groups(lines):
-    """The runs of lines between those that are only `...`."""
+    """Returns the runs of lines between `...` lines."""
     out = [[]]
     for line in lines:
         if line == "...":
@@ -51,7 +51,7 @@ def groups(lines):
 
 
 def find_group(group, got, at, is_last):
-    """Where a group that follows a `...` begins: at the end of the output, or at the next line with its first label."""
+    """Returns where a group after `...` begins: at the next line with its first label, or so that it ends the output."""
     if is_last:
         return len(got) - len(group)
     same = (i for i in range(at, len(got)) if got[i][:LABEL] == group[0][:LABEL])
@@ -59,7 +59,7 @@ def find_group(group, got, at, is_last):
 
 
 def excerpt(expected, got):
-    """The lines of `got` that `expected` shows."""
+    """Returns the lines of `got` that correspond to `expected`."""
     first, *others = groups(expected)
     if not others:
         return got

@@ -7,19 +7,19 @@ import unittest
 import h5py
 from commands import SCENARIOS, CommandTest, edit, read, write
 
-# all random processes, and a weather record that no longer exists
+# all random processes, and a weather record that is gone afterwards
 NAMES = ["hoop-house-two-bins", "seattle-record", "smallest"]
 
 
 class Rerun(CommandTest):
     def simulate(self, *names):
-        """Writes results of scenarios that no longer exist afterwards."""
+        """Writes results and removes their scenarios."""
         shutil.copytree(SCENARIOS, "farm")
         for name in names:
             self.wintergrub("run", f"farm/{name}.yaml", "--replicates", "7", "--seed", "99", "--quiet")
         shutil.rmtree("farm")
 
-    def test_the_same(self):
+    def test_results_are_reproduced(self):
         self.simulate(*NAMES)
         for name in NAMES:
             before = read(f"{name}.h5")
@@ -34,7 +34,7 @@ class Rerun(CommandTest):
         self.wintergrub("rerun", "smallest.h5")
         self.nothing_left(*(f"{name}.h5" for name in NAMES))
 
-    def test_different(self):
+    def test_altered_results_differ(self):
         self.simulate("smallest")
         good = read("smallest.h5")
 
@@ -52,8 +52,8 @@ class Rerun(CommandTest):
             self.assert_fits(text, 3)
             self.assert_all_in(["different", name], text)
 
-    def test_another_version(self):
-        """A warning, and a comparison."""
+    def test_result_of_a_different_version(self):
+        """Expects a warning and the comparison."""
         self.simulate("smallest")
         edit("smallest.h5", lambda file: file["provenance"].attrs.modify("wintergrub_version", "0.0.9"))
         self.assertIn("the same", self.wintergrub("rerun", "smallest.h5"))

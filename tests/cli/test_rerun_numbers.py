@@ -1,4 +1,4 @@
-"""Checks that rerun uses the species parameters in the file, separates texts from numbers, and has constant memory use."""
+"""Checks that rerun uses the species parameters of the file, separates texts from numbers, and needs constant memory."""
 
 import hashlib
 import os
@@ -9,7 +9,7 @@ import h5py
 from commands import PROGRAM, CommandTest
 
 SEAL = 83  # bytes of the last line, the checksum
-MOST_MORE_KIB = 12000  # chunks that are full only in the larger file; a list of rows of 20,000 replicates took 86,000
+MOST_MORE_KIB = 12000  # for chunks that only the larger file fills; buffering the rows of 20,000 replicates took 86,000
 
 
 class Rerun(CommandTest):
@@ -30,93 +30,138 @@ class Rerun(CommandTest):
         with open("plan.h5", "ab") as file:
             file.write(b"wintergrub sha256 %s\n" % hashlib.sha256(data).hexdigest().encode())
 
-    def made(self, *species):
-        """Returns a result of the plan with its own species parameters."""
+    def make_result(self, *species):
+        """Writes a result of the plan, with these species parameters."""
         if species:
             with open("plan.yaml", "a", encoding="utf-8") as file:
                 file.write("\nspecies: {%s}\n" % ", ".join(species))
         self.wintergrub("run", "plan.yaml", "--replicates", "6", "--quiet")
 
-    def said(self, status=0):
+    def rerun(self, status=0):
         return " ".join(self.wintergrub("rerun", "plan.h5", "--quiet", status=status).split())
 
     def row(self, file, name):
         return [text.decode() for text in file["provenance/parameter"][()]].index(name)
 
     def put_number(self, name, value):
-        """As from a program with this default."""
+        """Makes the file look like that of a program with this default."""
         self.edit(lambda file: file["provenance/parameter_value"].__setitem__(self.row(file, name), value))
 
     def forget_species(self, file):
-        """The scenario without its last line, as if the parameters were the defaults."""
+        """Removes the last line of the scenario, as if the parameters were the defaults."""
         text = file["provenance/scenario"][()].decode()
         text = text[: text.rindex("\nspecies:")]
         file["provenance/scenario"][()] = text
         file["provenance"].attrs.modify("scenario_sha256", hashlib.sha256(text.encode()).hexdigest())
 
-    def test_defaults_of_then_are_lived_again(self):
+    def test_old_defaults_are_used(self):
         """The numbers are reproduced although the program's default has changed."""
-        self.made("stay_open: 0.31", "final_mass: 0.17 g")
+        self.make_result("stay_open: 0.31", "final_mass: 0.17 g")
         self.edit(self.forget_species)
-        said = self.said()
-        self.assertIn("the same: all 6 replicates of plan.h5 were reproduced bit for bit", said)
-        self.assertRegex(said, r"with its own numbers of the animal, not today's: ")
-        self.assertRegex(said, r"stay_open 0\.31 then, 0\.3 now")
-        self.assertRegex(said, r"final_mass 0\.17 then, 0\.\d+ now")
+        output = self.rerun()
+        self.assertIn("the same: all 6 replicates of plan.h5 were reproduced bit for bit", output)
+        self.assertRegex(output, r"with its own numbers of the animal, not today's: ")
+        self.assertRegex(output, r"stay_open 0\.31 then, 0\.3 now")
+        self.assertRegex(output, r"final_mass 0\.17 then, 0\.\d+ now")
+        self.assertIn("simulated with its own plausible animals, not today's", output)
 
-    def test_another_number_gives_other_counts_and_is_named(self):
-        self.made()
+    def put_animals(self, name, value, animal=slice(None)):
+        """As from a program with other plausible animals."""
+
+        def put(file):
+            file["provenance/plausible_value"][animal, self.row(file, name)] = value
+
+        self.edit(put)
+
+    def test_cells_and_animals_are_stored(self):
+        """Six replicates: six animals in winters 0 to 5, and a row of numbers for each."""
+        self.make_result("stay_open: 0.31")
+        with h5py.File("plan.h5") as file:
+            self.assertEqual(len(set(file["animal"])), 6)
+            self.assertEqual(list(file["winter"]), list(range(6)))
+            self.assertEqual(list(file["provenance/plausible_animal"]), sorted(file["animal"]))
+            values = file["provenance/plausible_value"][()]
+            self.assertEqual(set(values[:, self.row(file, "stay_open")]), {0.31})
+            self.assertGreater(len(set(values[:, self.row(file, "final_mass")])), 3)
+
+    def test_the_middle_animal_has_no_table(self):
+        self.make_result("animals: middle")
+        with h5py.File("plan.h5") as file:
+            self.assertEqual(list(file["animal"]), [-1] * 6)
+            self.assertNotIn("plausible_animal", file["provenance"])
+        self.assertNotIn("plausible", self.rerun())
+
+    def test_other_animals_give_other_counts(self):
+        self.make_result()
+        self.put_animals("stay_open", 0.31)
+        output = self.rerun(1)
+        self.assertRegex(output, r"^different: \w+ at \d")
+        self.assertIn("simulated with its own plausible animals, not today's", output)
+
+    def test_an_impossible_animal_is_a_located_error(self):
+        self.make_result()
+        for value in (float("nan"), 1e9, -1):
+            self.put_animals("stay_open", value, 3)
+            self.assertEqual(self.rerun(3), "")
+            self.assertRegex(self.stderr, r"^wintergrub: plan\.h5: .* for stay_open of animal \d+, which is not a valid value")
+            self.assertEqual(self.stderr.count("\n"), 1)
+        self.edit(lambda file: file["provenance/plausible_animal"].__setitem__(0, 1000))
+        self.assertEqual(self.rerun(3), "")
+        self.assertIn("its list of animals cannot be read", self.stderr)
+
+    def test_a_changed_number_is_named(self):
+        self.make_result("animals: middle")
         self.put_number("stay_open", "0.31")
-        said = self.said(1)
-        self.assertRegex(said, r"^different: \w+ at \d")
-        self.assertIn("stay_open 0.31 then, 0.3 now", said)
+        output = self.rerun(1)
+        self.assertRegex(output, r"^different: \w+ at \d")
+        self.assertIn("stay_open 0.31 then, 0.3 now", output)
 
-    def test_numbers_that_came_and_went_are_named(self):
-        self.made()
+    def test_added_and_removed_numbers_are_named(self):
+        self.make_result()
         self.edit(lambda file: file["provenance/parameter"].__setitem__(self.row(file, "stay_open"), "stay_away"))
-        said = self.said()
-        self.assertIn("no longer a number of the animal: stay_away (0.3 then)", said)
-        self.assertIn("new since then, set to today's value: stay_open", said)
+        output = self.rerun()
+        self.assertIn("no longer a number of the animal: stay_away (0.3 then)", output)
+        self.assertIn("new since then, set to today's value: stay_open", output)
 
-    def test_no_value_is_a_located_error(self):
-        self.made()
+    def test_an_invalid_value_is_a_located_error(self):
+        self.make_result()
         for value in ("much", "", "nan", "1e9"):
             self.put_number("stay_open", value)
-            self.assertEqual(self.said(3), "")
+            self.assertEqual(self.rerun(3), "")
             self.assertRegex(self.stderr, r'^wintergrub: plan\.h5: .*has ".*" for stay_open')
             self.assertEqual(self.stderr.count("\n"), 1)
 
-    def test_other_words_are_the_same_numbers(self):
+    def test_reworded_descriptions_are_not_differences(self):
         for change in (
             lambda file: file["provenance/parameter_meaning"].__setitem__(3, "the same in other words"),
-            lambda file: file["provenance/parameter_source"].__setitem__(3, "the same, read again"),
+            lambda file: file["provenance/parameter_source"].__setitem__(3, "the same source"),
             lambda file: file["count"].attrs.modify("long_name", "how many"),
             lambda file: file["first_adult_day"].attrs.modify("units", "d"),
-            lambda file: file["first_adult_day"].attrs.__setitem__("comment", "more is said of it"),
+            lambda file: file["first_adult_day"].attrs.__setitem__("comment", "a comment"),
             lambda file: file.attrs.modify("title", "another title"),
         ):
-            self.made()
+            self.make_result()
             self.edit(change)
             self.assertRegex(
-                self.said(),
+                self.rerun(),
                 r"^the same numbers: all 6 replicates of plan\.h5 were reproduced bit for bit; descriptions differ",
             )
             os.unlink("plan.h5")
 
-    def test_a_series_that_is_written_only_now_is_no_difference(self):
-        self.made()
+    def test_a_new_series_is_not_a_difference(self):
+        self.make_result()
         self.edit(lambda file: file.__delitem__("eggs_laid"))
-        self.assertRegex(self.said(), r"^the same numbers: .*\(first: eggs_laid\)")
+        self.assertRegex(self.rerun(), r"^the same numbers: .*\(first: eggs_laid\)")
         self.edit(lambda file: file.__setitem__("eggs_eaten", [1.0]))
-        self.assertEqual(self.said(1), "different: eggs_eaten")
+        self.assertEqual(self.rerun(1), "different: eggs_eaten")
 
     def test_both_programs_are_named(self):
-        self.made()
+        self.make_result()
         self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source_sha256", "0" * 64))
-        self.said()
+        self.rerun()
         self.assertRegex(self.stderr, r"made by wintergrub .*, this is wintergrub .* built from other sources")
         self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source", "v0.0.1-3-gabc"))
-        self.said()
+        self.rerun()
         self.assertRegex(self.stderr, r"made by wintergrub \S+ \(v0\.0\.1-3-gabc\), this is wintergrub ")
         self.assertEqual(self.stderr.count("\n"), 1)
 

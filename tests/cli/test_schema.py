@@ -1,6 +1,6 @@
-"""What comes from the table of keys: the JSON Schema, scenarios/README.md, the fuzzers' dictionary, help, completion.
+"""Checks what the table of keys generates: the JSON Schema, scenarios/README.md, the fuzzing dictionary, help, completion.
 
-The JSON Schema is judged by the `jsonschema` library and its own metaschema (draft 2020-12).
+The reference for the JSON Schema is the `jsonschema` library with its metaschema (draft 2020-12).
 """
 
 import glob
@@ -17,7 +17,7 @@ from commands import SCENARIOS, SRC, CommandTest
 
 
 class Loader(yaml.SafeLoader):
-    """YAML as editors read it: dates and yes are texts."""
+    """Reads YAML as editors do: dates and `yes` are strings."""
 
 
 Loader.yaml_implicit_resolvers = {
@@ -42,7 +42,7 @@ class Schema(CommandTest):
         self.validator = jsonschema.Draft202012Validator(self.schema)
         self.groups = {"scenario": self.schema, **self.schema["$defs"]}
 
-    def test_committed_copies_are_what_is_printed(self):
+    def test_committed_copies_are_current(self):
         self.assertEqual(read("scenarios", "wintergrub.schema.json"), self.wintergrub("schema"))
         self.assertEqual(read("scenarios", "README.md"), self.wintergrub("help", "scenario", "--markdown"))
         spec = importlib.util.spec_from_file_location("dictionary", os.path.join(SRC, "tests/fuzz/dictionary.py"))
@@ -51,7 +51,7 @@ class Schema(CommandTest):
         for name in ("scenario.dict", "run.dict"):
             self.assertEqual(read("tests", "fuzz", name), module.dictionary(self.schema))
 
-    def test_is_a_good_schema(self):
+    def test_schema_is_valid(self):
         jsonschema.Draft202012Validator.check_schema(self.schema)
 
     def test_all_scenarios_are_valid(self):
@@ -62,7 +62,7 @@ class Schema(CommandTest):
             self.assertEqual(errors, [], name)
 
     def test_broken_scenarios_are_not(self):
-        """Those whose mistake is one key's own, not one key with another's."""
+        """Checks the scenarios whose mistake concerns a single key."""
         for name in ("026-unknown-keys", "034-units-missing", "053-eleven-months", "092-feed-words", "095-actions-unknown",
                      "098-move-names", "108-forecast", "118-lamps"):
             self.assertFalse(self.validator.is_valid(load(read("tests", "data", "broken", name + ".yaml"))), name)
@@ -87,7 +87,7 @@ class Schema(CommandTest):
         self.assertIn("heater: power\n", self.wintergrub("help", "scenario", "heater.power"))
         self.assertIn("\nmat: power\n", self.wintergrub("help", "scenario", "power"))
 
-    def test_help_knows_what_was_meant(self):
+    def test_help_suggests_names(self):
         self.wintergrub("help", "scenario", "set_pont", status=2)
         self.assertIn('there is no key "set_pont"; did you mean set_point?', self.stderr)
         self.wintergrub("help", "numbers", "larva_spred", status=2)
@@ -109,7 +109,7 @@ class Schema(CommandTest):
 
 class Completion(CommandTest):
     def complete(self, *words):
-        """What bash offers for the last word."""
+        """Returns what bash offers for the last word."""
         script = self.wintergrub("completion", "bash")
         line = " ".join(f"'{word}'" for word in words)
         asked = f"{script}\nCOMP_WORDS=({line}); COMP_CWORD={len(words) - 1}; _wintergrub; printf '%s\\n' \"${{COMPREPLY[@]}}\""
@@ -125,7 +125,7 @@ class Completion(CommandTest):
         for command in re.findall(r"^  wintergrub ([a-z]+) ", self.wintergrub("help"), re.M):
             self.assertIn(command, self.complete("wintergrub", ""))
 
-    def test_other_shells_understand_their_own(self):
+    def test_other_shells_accept_their_scripts(self):
         self.wintergrub("completion", "tcsh", status=2)
         for shell in ("zsh", "fish"):
             script = self.wintergrub("completion", shell)

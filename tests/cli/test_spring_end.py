@@ -44,11 +44,11 @@ class SpringEnd(CommandTest):
         with open("june.html", encoding="utf-8") as file:
             page = self.flat(re.sub(r"<[^>]+>", " ", file.read()))
         self.assertIn("Counted until 30 June 2027, where the period ends.", page)
-        said = json.loads(self.wintergrub("run", name, "--replicates", "2", "--json", "-q", "-o", "two.h5"))["spring"]
-        self.assertEqual((said["counted_from"], said["counted_to"]), ("2027-02-01", "2027-06-30"))
-        self.assertIn("cut", said["seen"])
+        spring = json.loads(self.wintergrub("run", name, "--replicates", "2", "--json", "-q", "-o", "two.h5"))["spring"]
+        self.assertEqual((spring["counted_from"], spring["counted_to"]), ("2027-02-01", "2027-06-30"))
+        self.assertIn("cut", spring["seen"])
 
-    def test_a_whole_spring_needs_no_word(self):
+    def test_a_whole_spring_has_no_note(self):
         name = self.plan("harrow-hill-outdoors.yaml", "2027-07-31")
         text = self.wintergrub("run", name, "--replicates", "4", "-q", "-o", "july.h5")
         self.assertIn("Spring flies, 10 %", text)
@@ -62,7 +62,7 @@ class SpringEnd(CommandTest):
         text = self.wintergrub("run", "bench-overlap.yaml", "--replicates", "2", "-q", "-o", "bench.h5")
         self.assertNotIn("Spring", text, "a laboratory has no spring")
 
-    def test_a_comparison_has_the_rows_and_the_word(self):
+    def test_a_comparison_has_the_rows_and_the_note(self):
         names = [self.plan(f"crow-lane-{name}.yaml", "2027-07-15") for name in ("hoop-house", "outdoors")]
         text = self.wintergrub("compare", *names, "--replicates", "24", "-q", "-o", "lane.h5")
         self.assertRegex(text, r"Spring flies, 10 % \d+ Ju[nl] 2027")

@@ -48,14 +48,14 @@ class Sweep(CommandTest):
         """Returns the inode of each result: a recomputed result is a new file."""
         return {name: (os.stat(f"out/{name}").st_ino, os.stat(f"out/{name}").st_mtime_ns) for name in os.listdir("out")}
 
-    def whole(self):
+    def assert_complete(self):
         self.assertEqual(sorted(os.listdir("out")), [f"{name}.h5" for name in THREE])
 
 
 class Results(Sweep):
     def test_each_has_the_bytes_of_a_single_run(self):
         self.sweep()
-        self.whole()
+        self.assert_complete()
         for name in THREE:
             self.wintergrub("run", f"farm/{name}.yaml", "--replicates", "3", "-o", "alone.h5", "--force")
             alone, swept = contents("alone.h5"), contents(f"out/{name}.h5")
@@ -90,19 +90,19 @@ class Results(Sweep):
         self.assertIn("3 simulated, 0 already complete", first)
         self.assertIn("0 simulated, 3 already complete", again)
 
-    def test_files_are_taken_in_the_order_given_and_mix_with_folders(self):
+    def test_files_and_folders_keep_their_order(self):
         self.copy("overfed.yaml")
         names = json.loads(self.wintergrub("run", "overfed.yaml", "farm", "-o", "out", "--replicates", "2", "--json"))
         self.assertEqual([one["name"] for one in names["scenarios"]], ["overfed", *THREE])
 
-    def test_quiet_says_nothing(self):
+    def test_quiet_prints_nothing(self):
         self.sweep("--quiet")
         self.assertEqual(self.stderr, "")
 
     def test_parts_share_the_work_without_gap_or_overlap(self):
-        said = [self.sweep("--part", f"{i}/2") and self.made() for i in (1, 2)]
-        self.assertEqual(said, [["crow-lane-mat", "smallest"], ["harrow-hill-outdoors"]])
-        self.whole()
+        simulated = [self.sweep("--part", f"{i}/2") and self.made() for i in (1, 2)]
+        self.assertEqual(simulated, [["crow-lane-mat", "smallest"], ["harrow-hill-outdoors"]])
+        self.assert_complete()
         self.sweep()
         self.assertEqual(self.made(), [])
         self.sweep("--part", "7/9")
@@ -110,7 +110,7 @@ class Results(Sweep):
 
 class Resumption(Sweep):
     def start(self, *words):
-        """Starts a sweep with a long second scenario and waits until the first result exists and the second is running."""
+        """Starts a sweep whose second scenario is long; waits until the first result exists and the second runs."""
         with open("farm/harrow-hill-outdoors.yaml", encoding="utf-8") as file:
             text = file.read()
         with open("farm/harrow-hill-outdoors.yaml", "w", encoding="utf-8") as file:
@@ -125,21 +125,21 @@ class Resumption(Sweep):
     def listed(self):
         return os.listdir("out") if os.path.isdir("out") else []
 
-    def go_on(self):
+    def resume(self):
         """The same command with a small second scenario reuses the first result and computes the rest."""
         self.copy("harrow-hill-outdoors.yaml", "farm/")
         before = self.identities()["crow-lane-mat.h5"]
         self.wintergrub("run", "farm", "-o", "out", "--replicates", "12")
         self.assertEqual(self.made(), THREE[1:])
         self.assertEqual(self.identities()["crow-lane-mat.h5"], before)
-        self.whole()
+        self.assert_complete()
 
     def test_killed_outright(self):
         running = self.start()
         running.send_signal(signal.SIGKILL)
         running.communicate(timeout=PATIENCE_S)
         self.assertNotIn("harrow-hill-outdoors.h5", self.listed())
-        self.go_on()
+        self.resume()
 
     def test_ctrl_c(self):
         running = self.start("--quiet")
@@ -150,9 +150,9 @@ class Resumption(Sweep):
         self.assertEqual(err.count(b"\n"), 1, err)
         self.assertIn(b"stopped after 1 of 3 scenarios", err)
         self.assertEqual(self.listed(), ["crow-lane-mat.h5"])
-        self.go_on()
+        self.resume()
 
-    def anew(self, change, *expected, because, words=()):
+    def assert_recomputed(self, change, *expected, because, words=()):
         """Expects exactly these to be recomputed after the change."""
         if not self.listed():
             self.results()
@@ -163,12 +163,12 @@ class Resumption(Sweep):
         self.assertEqual(self.stderr.count(because), len(expected), self.stderr)
         after = self.identities()
         self.assertEqual([name for name in THREE if before[f"{name}.h5"] != after[f"{name}.h5"]], list(expected))
-        self.whole()
+        self.assert_complete()
         for name in expected:
             self.wintergrub("rerun", f"out/{name}.h5")
 
-    def test_a_changed_scenario_is_made_again_even_if_only_a_comment_changed(self):
-        self.anew(
+    def test_a_changed_comment_causes_recomputation(self):
+        self.assert_recomputed(
             lambda: write("farm/smallest.yaml", read("farm/smallest.yaml") + b"# a word\n"),
             "smallest",
             because="(the scenario has changed)",
@@ -188,9 +188,9 @@ class Resumption(Sweep):
     def test_another_seed_or_fewer_replicates_replace_nothing_without_force(self):
         self.results()
         self.left_alone("smallest", "This result has seed 1; a result with seed 77 would replace it.", "--seed", "77")
-        self.anew(lambda: None, *THREE, because=": simulated in", words=["--seed", "77", "--force"])
+        self.assert_recomputed(lambda: None, *THREE, because=": simulated in", words=["--seed", "77", "--force"])
         self.sweep("--seed", "77", "--threads", "3")
-        self.assertEqual(self.made(), [], "threads do not count")
+        self.assertEqual(self.made(), [], "the number of threads is ignored")
         self.wintergrub("run", "farm", "-o", "out", "--replicates", "6", "--seed", "77")
         self.assertEqual(self.stderr.count("(it had fewer replicates)"), 3)
         self.left_alone("smallest", "This result has 6 replicates; one with 3 would replace it.", "--seed", "77")
@@ -203,7 +203,7 @@ class Resumption(Sweep):
         self.assertEqual(read("out/smallest.h5"), before)
 
     def test_force(self):
-        self.anew(lambda: None, *THREE, because=": simulated in", words=["--force"])
+        self.assert_recomputed(lambda: None, *THREE, because=": simulated in", words=["--force"])
 
     def test_a_changed_weather_file_is_noticed(self):
         shutil.copy(os.path.join(SCENARIOS, "seattle-record.yaml"), "farm/")
@@ -221,7 +221,7 @@ class Resumption(Sweep):
         self.assertIn("(its weather file has changed)", self.stderr)
         self.wintergrub("rerun", "out/seattle-record.h5")
 
-    def test_what_is_damaged_or_partial_is_never_taken_for_whole_and_never_replaced(self):
+    def test_damaged_results_are_neither_used_nor_replaced(self):
         self.results()
         whole = read("out/smallest.h5")
         middle = len(whole) // 2
@@ -238,48 +238,48 @@ class Resumption(Sweep):
         self.sweep("--force")
         self.wintergrub("rerun", "out/smallest.h5")
 
-    def test_another_version_of_the_program(self):
+    def test_result_of_a_different_version(self):
         def pretend():
             self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_version", "0.0.9"))
 
-        self.anew(pretend, "smallest", because="(it was made by a different version)")
+        self.assert_recomputed(pretend, "smallest", because="(it was made by a different version)")
 
     def edit(self, change):
         edit("out/smallest.h5", change)
 
-    def test_other_sources_under_the_same_name_of_git(self):
-        """Two uncommitted states of the source are both "abc-dirty", and without git both have no name."""
-        self.anew(
+    def test_changed_sources_with_the_same_git_name(self):
+        """Two uncommitted states of the source may both be "abc-dirty", and without git neither has a name."""
+        self.assert_recomputed(
             lambda: self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source_sha256", "0" * 64)),
             "smallest",
             because="(it was made by a different version)",
         )
-        self.anew(
+        self.assert_recomputed(
             lambda: self.edit(lambda file: file["provenance"].attrs.pop("wintergrub_source_sha256")),
             "smallest",
             because="(it was made by a different version)",
         )
 
-    def test_other_numbers_of_the_animal(self):
+    def test_changed_numbers_of_the_animal(self):
         def change(file):
             names = [name.decode() for name in file["provenance/parameter"][()]]
             file["provenance/parameter_value"][names.index("stay_open")] = "0.123"
 
-        self.anew(lambda: self.edit(change), "smallest", because="(the numbers of the animal have changed)")
+        self.assert_recomputed(lambda: self.edit(change), "smallest", because="(the numbers of the animal have changed)")
 
-    def test_the_same_sources_under_another_name_of_git(self):
-        """A commit that changes only a guide causes no recomputation."""
+    def test_the_same_sources_with_a_new_git_name(self):
+        """A commit that changes only documents causes no recomputation."""
         self.results()
         self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source", "v9.9"))
         self.sweep()
         self.assertEqual(self.made(), [])
 
-    def test_what_a_newer_one_wrote_is_left_alone(self):
+    def test_results_of_a_newer_version_are_left_alone(self):
         self.results()
         self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_format", 2))
         self.left_alone("smallest", "This result has format 2 of a newer wintergrub")
 
-    def test_what_the_keeper_put_into_a_result_is_left_alone(self):
+    def test_results_with_added_data_are_left_alone(self):
         self.results()
         with h5py.File("out/smallest.h5", "r+") as file:
             file["my_weighings"] = [1.0, 2.0]
@@ -293,7 +293,7 @@ class Resumption(Sweep):
             self.wintergrub(words[0], "farm/smallest.yaml", *words[1:], "-o", "out/smallest.h5", "--force")
             self.left_alone("smallest", "This is an answer, not a result")
 
-    def test_what_comes_while_it_runs_is_left_alone(self):
+    def test_a_file_created_meanwhile_is_left_alone(self):
         self.wintergrub("compare", "farm/smallest.yaml", "farm/smallest.yaml", "--replicates", "2", "-o", "c.h5")
         running = self.start()
         shutil.move("c.h5", "out/smallest.h5")
@@ -312,7 +312,7 @@ class Resumption(Sweep):
         self.assertEqual(self.made(), ["smallest"])
         self.assertEqual(os.stat("out/smallest.h5").st_mode & 0o777, 0o600)
 
-    def test_a_result_copied_under_another_name_is_not_believed(self):
+    def test_a_result_under_a_wrong_name_is_not_used(self):
         self.results()
         shutil.copy("out/harrow-hill-outdoors.h5", "out/crow-lane-mat.h5")
         self.sweep()
@@ -329,7 +329,7 @@ class Mistakes(Sweep):
         self.assertIn("2 of 5 scenarios cannot be simulated, so none was.", self.stderr)
         self.assertFalse(os.path.exists("out"))
 
-    def test_one_that_outgrows_all_counting_does_not_hold_up_the_others(self):
+    def test_an_overgrown_colony_does_not_stop_the_others(self):
         text = read("farm/smallest.yaml")
         self.assertIn(b"2026-12-31", text)
         write("farm/b.yaml", text.replace(b"2026-12-31", b"2031-12-31"))
@@ -337,14 +337,14 @@ class Mistakes(Sweep):
         self.assertRegex(table, r"(?m)^b +could not be simulated$")
         self.assertIn("3 simulated, 0 already complete, 1 failed", table)
         self.assertRegex(self.stderr, r"(?m)^farm/b\.yaml:\d+:\d+: error: ")
-        self.whole()
+        self.assert_complete()
         found = json.loads(self.sweep("--json", status=3))["scenarios"]
         self.assertIn("error", found[0])
         self.assertNotIn("error", found[1])
         self.assertIsNone(found[0].get("older_result"))
 
-    def test_what_an_older_text_gave_is_said_to_be_that(self):
-        """Keeps a result if the new text is not a valid scenario."""
+    def test_an_outdated_result_is_named_as_such(self):
+        """Keeps the result of the older text if the new one cannot be simulated."""
         self.results()
         before = read("out/smallest.h5")
         text = read("farm/smallest.yaml")
@@ -357,7 +357,7 @@ class Mistakes(Sweep):
         found = json.loads(self.sweep("--json", status=3))["scenarios"]
         self.assertEqual(found[2]["older_result"], "out/smallest.h5")
 
-    def test_two_for_one_result(self):
+    def test_two_scenarios_for_one_result(self):
         os.mkdir("other")
         self.copy("smallest.yaml", "other/smallest.yaml")
         self.wintergrub("run", "farm", "other", "-o", "out", status=3)
@@ -365,14 +365,14 @@ class Mistakes(Sweep):
         self.assertEqual(self.stderr.count("\n"), 1)
         self.nothing_left("farm", "other")
 
-    def test_names_that_differ_in_capitals_only(self):
+    def test_names_that_differ_only_in_case(self):
         self.copy("smallest.yaml", "farm/Smallest.yaml")
         self.sweep(status=3)
         self.assertRegex(self.stderr, "out/[sS]mallest.h5.*takes capitals for small letters.*another name")
         self.assertEqual(self.stderr.count("\n"), 1)
 
-    def test_no_result_takes_the_place_of_a_file_that_is_read(self):
-        """Another scenario of the folder, and the record that one names, by any name."""
+    def test_no_result_overwrites_an_input(self):
+        """Inputs are the scenarios of the folder and their records, by any name."""
         shutil.copy(os.path.join(SCENARIOS, "seattle-record.yaml"), "farm/")
         shutil.copytree(os.path.join(SCENARIOS, "weather"), "farm/weather")
         os.mkdir("out")
@@ -386,12 +386,12 @@ class Mistakes(Sweep):
                 os.unlink("out/crow-lane-mat.h5")
                 self.assertEqual(read(read_here), before)
 
-    def test_names_are_padded_by_letters(self):
+    def test_names_are_padded_by_characters(self):
         os.rename("farm/smallest.yaml", "farm/Gr\u00fc\u00dfe.yaml")
         lines = self.sweep().splitlines()[1:4]
         self.assertEqual(len({line.index(" %") for line in lines}), 1, lines)
 
-    def test_files_of_others_are_left_alone(self):
+    def test_other_files_are_left_alone(self):
         self.copy("crow-lane-shed.yaml")
         self.wintergrub(
             "compare", "farm/crow-lane-mat.yaml", "crow-lane-shed.yaml", "--replicates", "2", "-o", "c.h5"
@@ -408,9 +408,9 @@ class Mistakes(Sweep):
             self.assertEqual(os.listdir("out"), ["smallest.h5"])
             self.assertEqual(read("out/smallest.h5"), read(name))
         self.sweep("--force")
-        self.whole()
+        self.assert_complete()
 
-    def test_words(self):
+    def test_usage(self):
         for words in (
             ("run", "farm"),
             ("run", "farm/smallest.yaml", "farm/crow-lane-mat.yaml"),

@@ -16,7 +16,7 @@ def at_terminal(words, env, streams):
     try:
         ours, theirs = pty.openpty()
     except OSError as error:  # a system without /dev/pts
-        raise unittest.SkipTest(f"no terminal to be had: {error}") from error
+        raise unittest.SkipTest(f"no terminal available: {error}") from error
     with subprocess.Popen(
         [PROGRAM, *words],
         stdin=subprocess.DEVNULL,
@@ -51,17 +51,17 @@ class Terminal(CommandTest):
         self.assertEqual(status, 0, seen + others)
         return seen, others
 
-    def test_progress_shows_on_a_terminal_and_goes_away(self):
+    def test_progress_appears_and_disappears(self):
         seen, forecast = self.seen(self.long_run, {"err"})
         counts = [int(n) for n in re.findall(r"(\d+) of 40", seen)]
         self.assertGreaterEqual(len(counts), 1, seen)
         self.assertEqual(counts, sorted(counts))
         self.assertNotIn("\r", forecast)
-        # the visible text after carriage returns
+        # the text that carriage returns leave visible
         lines = [line.rstrip().split("\r")[-1] for line in seen.replace("\r\n", "\n").split("\n")]
         self.assertEqual([line for line in lines if line], ["wintergrub: the result is in smallest.h5"])
 
-    def test_the_first_line_does_not_wait_for_a_count(self):
+    def test_progress_appears_before_the_first_replicate(self):
         seen, _ = self.seen(["run", "smallest.yaml", "--replicates", "1", "--force"], {"err"})
         self.assertTrue(seen.startswith("\rsimulating ..."), seen)
 
@@ -71,7 +71,7 @@ class Terminal(CommandTest):
         _, messages = self.seen(self.long_run, {"out"})
         self.assertNotRegex(messages, r"\r|of 40")
 
-    def test_colours_only_on_a_terminal_that_has_them(self):
+    def test_colours_only_on_a_colour_terminal(self):
         plain = self.wintergrub(*self.run_words)
         self.assertNotIn(ESCAPE, plain)
         inked, _ = self.seen(self.run_words, {"out"})
@@ -85,7 +85,7 @@ class Terminal(CommandTest):
             status, seen, messages = at_terminal(self.run_words, env, {"out"})
             self.assertEqual(status, 0, messages)
             self.assertEqual(seen.replace("\r\n", "\n"), plain)
-        # an empty NO_COLOR does not count (no-color.org)
+        # an empty NO_COLOR has no effect (no-color.org)
         self.assertIn(ESCAPE, self.seen(self.run_words, {"out"}, NO_COLOR="")[0])
 
     def above_chart(self, seen):

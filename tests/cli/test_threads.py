@@ -14,7 +14,7 @@ OF_THE_RUN = {"command_line", "started", "start_time", "history"}
 
 
 def contents(path):
-    """Returns all of a file by name: the bytes of datasets and attributes, with their types and shapes."""
+    """Returns everything in a file by name: the bytes of datasets and attributes, with their types and shapes."""
     found = {}
 
     def take(name, value):
@@ -46,17 +46,17 @@ class Threads(CommandTest):
     def test_one_two_and_eight_threads_write_the_same(self):
         for name in ("smallest.yaml", "hoop-house-two-bins.yaml"):
             self.copy(name)
-            said = {}
+            printed = {}
             for threads in ("1", "2", "8"):
-                said[threads] = self.wintergrub(
+                printed[threads] = self.wintergrub(
                     "run", name, "--replicates", "17", "--threads", threads, "-o", f"{threads}.h5", "--force"
                 )
             self.assertEqual(self.differences("1.h5", "2.h5"), [])
             self.assertEqual(self.differences("1.h5", "8.h5"), [])
-            self.assertEqual(said["1"], said["2"])
-            self.assertEqual(said["1"], said["8"])
+            self.assertEqual(printed["1"], printed["2"])
+            self.assertEqual(printed["1"], printed["8"])
 
-    def test_the_first_replicates_are_the_same_however_many_there_are(self):
+    def test_the_first_replicates_do_not_depend_on_their_number(self):
         self.copy("harrow-hill-outdoors.yaml", "hill.yaml")
         self.wintergrub("run", "hill.yaml", "--replicates", "4", "-o", "few.h5")
         self.wintergrub("run", "hill.yaml", "--replicates", "9", "-o", "more.h5")
@@ -76,28 +76,28 @@ class Threads(CommandTest):
         self.addCleanup(running.wait)
         self.addCleanup(running.kill)
         most, end = 0, time.monotonic() + PATIENCE_S
-        at_work = None
-        while time.monotonic() < min(end, at_work or end) and running.poll() is None:
+        deadline = None
+        while time.monotonic() < min(end, deadline or end) and running.poll() is None:
             most = max(most, len(os.listdir(f"/proc/{running.pid}/task")))
-            if most > 1 and at_work is None:
-                at_work = time.monotonic() + 0.5
+            if most > 1 and deadline is None:
+                deadline = time.monotonic() + 0.5
             time.sleep(0.01)
         running.terminate()
         running.wait(PATIENCE_S)
         return most
 
     @unittest.skipUnless(hasattr(os, "sched_setaffinity") and os.path.isdir("/proc/self/task"), "Linux")
-    def test_as_many_as_this_process_may_use(self):
-        """Uses only the processors that the process may use (taskset, a cluster job)."""
+    def test_default_number_of_threads(self):
+        """One thread for each processor that the process may use (taskset, a cluster job)."""
         self.copy("smallest.yaml")
         mine = os.sched_getaffinity(0)
         one = min(mine)
         here = {"preexec_fn": lambda: os.sched_setaffinity(0, {one})}
-        self.assertEqual(self.most_threads(**here), 1 + 1, "the one that oversees, and a worker")
-        self.assertEqual(self.most_threads("--threads", "3", **here), 1 + 3, "who asks for more gets them")
+        self.assertEqual(self.most_threads(**here), 1 + 1, "the main thread and one worker")
+        self.assertEqual(self.most_threads("--threads", "3", **here), 1 + 3, "--threads overrides the default")
         self.assertEqual(self.most_threads(), 1 + len(mine))
 
-    def test_equal_runs_at_the_same_hour_give_equal_bytes(self):
+    def test_equal_runs_at_the_same_time_give_equal_bytes(self):
         """SOURCE_DATE_EPOCH as defined by reproducible-builds.org; 1700000000 is 2023-11-14 22:13:20 UTC."""
         self.copy("smallest.yaml")
         few = ["run", "smallest.yaml", "--replicates", "3", "-o", "a.h5", "--force", "--quiet"]
@@ -120,7 +120,7 @@ class Threads(CommandTest):
             with h5py.File("a.h5") as file:
                 self.assertRegex(file["provenance"].attrs["started"], r"^20[2-9]\d-\d\d-\d\dT[\d:]{8}Z$")
 
-    def test_another_seed_is_another_result(self):
+    def test_a_different_seed_gives_a_different_result(self):
         self.copy("smallest.yaml")
         self.wintergrub("run", "smallest.yaml", "--replicates", "3", "-o", "a.h5")
         self.wintergrub("run", "smallest.yaml", "--replicates", "3", "-o", "b.h5", "--seed", "2")

@@ -39,16 +39,16 @@ class Timetable(CommandTest):
         for row in rows:
             self.assertAlmostEqual(row["temperature_degf"], 1.8 * row["temperature_degc"] + 32, places=6)
 
-    def test_the_figures_hang_together(self):
+    def test_days_add_up(self):
         for numbers in ("keepers", "laboratory"):
             for row in self.rows("26degC", "27degC", "30degC", "--numbers", numbers):
                 days = row["days"]
                 young = sum(days[stage] for stage in STAGES[:4])
                 self.assertAlmostEqual(days["egg_to_egg"], young + days["emergence_to_eggs"], places=6)
                 self.assertAlmostEqual(row["generations_per_year"], 365 / days["egg_to_egg"], places=6)
-                self.assertLess(days["emergence_to_eggs"], days["adult_life"], "they lay before they die of age")
+                self.assertLess(days["emergence_to_eggs"], days["adult_life"], "flies lay before they die of age")
 
-    def test_the_trade_would_nod(self):
+    def test_days_agree_with_common_practice(self):
         at_25, at_27 = self.rows("25degC", "27degC")
         self.assertAlmostEqual(24 * at_25["days"]["egg"], 100, delta=10)
         self.assertTrue(21 <= at_27["days"]["larva"] <= 28, at_27)
@@ -60,7 +60,7 @@ class Timetable(CommandTest):
             hatched = sum(gamma_share(age, EGG_SPREAD) for age in ages) / 2000
             self.assertAlmostEqual(hatched, 0.05, delta=0.0005)
 
-    def test_too_cold_and_too_hot_are_never(self):
+    def test_never_when_too_cold_or_too_hot(self):
         cold, hot = self.rows("5degC", "44degC")
         for row in (cold, hot):
             self.assertIsNone(row["days"]["egg_to_egg"])
@@ -70,7 +70,7 @@ class Timetable(CommandTest):
         self.assertEqual(len(re.findall(r"^ *\S+ +\S+ .*never.*never", text, re.M)), 2, text)
         self.assertNotRegex(text, r"inf|nan|-1")
 
-    def test_the_table_shows_what_the_json_says(self):
+    def test_table_agrees_with_json(self):
         words = ("65degF", "80degF", "86degF", "10degC", "38degC")
         text = self.wintergrub("timetable", *words)
         self.assertLessEqual(max(map(len, text.splitlines())), 80)
@@ -92,7 +92,7 @@ class Timetable(CommandTest):
                 self.assertIsNone(pull, line)
             else:
                 hours = 24 * int(pull.group(1) or 0) + int(pull.group(2))
-                self.assertEqual(hours, math.floor(24 * days["pull_traps_every"]), "rounded down: not a fly too late")
+                self.assertEqual(hours, math.floor(24 * days["pull_traps_every"]), "rounded down, to be early rather than late")
 
     def test_the_two_sets_of_numbers_differ_and_are_named(self):
         keepers, laboratory = (

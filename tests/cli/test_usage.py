@@ -9,7 +9,7 @@ from commands import PROGRAM, CommandTest, read, write
 COMMANDS = ["run", "check", "compare", "size", "fit", "report", "figures", "rerun", "timetable", "workshop"]
 ESC = "\x1b[31m"
 
-# arguments that cannot be understood, and what the program answers; {} is one of several values
+# invalid arguments and the message for each
 MISTAKES = [
     (["rum", "smallest.yaml"], 'no command "rum".*did you mean run'),
     (["frobnicate"], 'no command "frobnicate"'),
@@ -50,9 +50,9 @@ MISTAKES = [
     (["timetable", "warm"], "warm"),
     (["timetable", "400degC"], "400"),
     (["timetable", "30degC", "--numbers", "guess"], "keepers.*laboratory"),
-    # a misspelt option before it opens the scenario
+    # a misspelt option is reported before the scenario is opened
     (["run", "nowhere.yaml", "--replicates", "none"], "--replicates"),
-    # control characters of arguments, which it masks
+    # control characters of arguments, which the message masks
     ([ESC], "no command"),
     (["run", f"--{ESC}", "smallest.yaml"], "no option"),
     (["run", "smallest.yaml", "--seed", ESC], "--seed"),
@@ -79,7 +79,7 @@ class Usage(CommandTest):
             self.usage(words, pattern)
         self.nothing_left("smallest.yaml")
 
-    def test_numbers_that_are_none(self):
+    def test_invalid_numbers(self):
         for option, numbers in (("--replicates", NO_COUNTS), ("--threads", NO_COUNTS), ("--seed", NO_SEEDS)):
             for number in numbers:
                 self.usage(["run", "smallest.yaml", f"{option}={number}"], option)
@@ -106,7 +106,7 @@ class Usage(CommandTest):
             self.assertEqual(read(name), read("smallest.yaml"), name)
         self.nothing_left("link.yaml", "log.csv", "other.yaml", "plan.h5", "smallest.yaml")
 
-    def test_after_two_dashes_arguments_are_no_options(self):
+    def test_arguments_after_two_dashes_are_not_options(self):
         self.wintergrub("check", "--", "--force", status=4)
         self.assertIn("--force", self.stderr)
 
@@ -157,7 +157,7 @@ class Help(CommandTest):
         for words in ("help", "--version", "help run", "check smallest.yaml", "timetable 27degC", "timetable 27degC --json"):
             self.no_space_left(*words.split())
 
-    def test_a_closed_pipe_is_no_error(self):
+    def test_a_closed_pipe_is_not_an_error(self):
         closed, pipe = os.pipe()
         os.close(closed)
         with os.fdopen(pipe, "wb") as out:

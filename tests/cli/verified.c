@@ -1,6 +1,6 @@
 /*
- * The program with wg_colony_verify() after every step: linked with the objects of wintergrub into wintergrub_verified. A
- * state that cannot be is printed on standard error and ends it as any impossible state does, with status 5.
+ * Calls wg_colony_verify() after every step. The build links it with the objects of wintergrub as wintergrub_verified.
+ * An invalid state is printed to standard error and ends the program like any impossible state, with status 5.
  */
 #include "colony/state.h"
 #include "text/print_state.h"

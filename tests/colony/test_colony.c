@@ -292,6 +292,31 @@ Test(colony, sleep_goes_by_a_week_of_the_ground) {
     }
 }
 
+/*
+ * At 16.5 degC nothing dies of cold (species->cold_limit_c is 16), nearly all prepupae go dormant if only cold counts, and
+ * none wake within 50 days, for days below 15 degC are missing. So of n that sleep n exp(-50 h) are left: by hand, with
+ * the dormant hazard h, whatever that of the awake. By day length none sleep, for a laboratory is lit day and night.
+ */
+Test(colony, dormant_prepupae_die_at_their_own_rate) {
+    for (int by_cold = 0; by_cold < 2; by_cold++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_laboratory(&plan, 16.5, 50);
+        plan.species.dorm_by_day = !by_cold;
+        plan.species.hazard[WG_CLOCK_PREPUPA] = 0.1;
+        plan.species.dormant_hazard = 0.004;
+        plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 1000000);
+        plan_live(&plan, 0, &d);
+        const double asleep = (double)d.count[(ptrdiff_t)49 * WG_N_STAGES + WG_DORMANT];
+        const double sleeping = 1e6 / (1 + exp((16.5 - plan.species.dorm_temp_c) / plan.species.dorm_temp_scale));
+        /* six standard errors: false alarm below 1e-8 */
+        const double want = by_cold ? sleeping * exp(-0.004 * 50) : 0;
+        cr_expect_float_eq(asleep, want, 6 * sqrt(want * 0.2), "%g, not %g", asleep, want);
+        wg_diary_free(&d);
+        wg_plan_free(&plan);
+    }
+}
+
 /* A heater far too weak for its set point always draws its 10 W, except while the power is out: energy is power times time. */
 Test(colony, a_heater_draws_nothing_while_the_power_is_out) {
     const int steps[] = {1, 24};

@@ -7,6 +7,7 @@
 #include "forecast/replicate.h"
 #include "forecast/summary.h"
 #include "scenario/scenario.h"
+#include "species/plausible.h"
 #include "support/plans.h"
 #include "text/print_state.h"
 
@@ -65,6 +66,8 @@ Test(verify, every_shipped_scenario_is_sound_at_every_step) {
         struct wg_error err = {0};
         cr_assert_eq(wg_scenario_read(&scenario, found.gl_pathv[i], &problems, &err), 0, "%s", found.gl_pathv[i]);
         struct wg_plan plan = scenario.plan;
+        wg_plausible_animal((int)i * 17, &plan.species); /* another one for each */
+        plan.animals = WG_ANIMALS_MIDDLE;
         plan.n_goals = 0; /* their dates may lie behind the sixtieth day */
         plan.last_day = plan.first_day + 59 < plan.last_day ? plan.first_day + 59 : plan.last_day;
         for (int steps = 1; steps <= 4; steps += 3) {

@@ -1,20 +1,20 @@
 /*
- * Injects the failure of one system call: linked with the objects of wintergrub into wintergrub_faulty.
+ * Makes one system call fail. The build links it with the objects of wintergrub as wintergrub_faulty.
  *
  *   FAULTY=KIND:K wintergrub_faulty ...     the K-th call (from 1) of that kind fails, all others succeed
- *   FAULTY_NOTE=FILE                        gets a byte when it does
+ *   FAULTY_NOTE=FILE                        file that gets a byte when the call fails
  *
  *   FAULTY=memory:every wintergrub_faulty ... --threads 1
  *
- * No call fails in this process, but at each allocation it forks a child in which that allocation fails, and waits for
- * it: the thousands of a long command take minutes. For commands without threads and output files, which the child
- * would share. FAULTY_NOTE gets "K STATUS" for each child that did not end with the status and the message for missing
- * memory, and at the end the number of children.
+ * At each allocation this process forks a child in which that allocation fails, and waits for it; its own allocations
+ * succeed. A long command has thousands of allocations, which take minutes. Only for commands without threads and
+ * output files, because a child has one thread and would share the files. FAULTY_NOTE gets a line "K STATUS" for each
+ * child that did not end with the status and the message for missing memory, and at the end the number of children.
  *
  *   FAULTY=impossible:K wintergrub_faulty ...   at the K-th allocation an assertion fails (wg_assert)
  *   FAULTY=signal:K wintergrub_faulty ...       ... or the program accesses an invalid address
  *
- * Only calls from our own code fail, not those inside a library.
+ * Only calls from our own code fail, not those inside libraries.
  */
 #include "base/error.h"
 
@@ -32,21 +32,21 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-static _Atomic(const char *) kind; /* NULL: no failure */
+static _Atomic(const char *) fault; /* KIND:K; NULL: no failure */
 static int fail_at;
-static int every, is_copy; /* each call fails in a child; this is such a child */
-static atomic_int calls;   /* of that kind */
+static int every, is_child; /* each call fails in a child; this process is such a child */
+static atomic_int calls;    /* number of calls of KIND so far */
 
-static void note(void) {
+static void record_fault(void) {
     const char *const path = getenv("FAULTY_NOTE");
     const int fd = path == NULL ? -1 : creat(path, 0600);
     if (fd >= 0 && write(fd, "!", 1) != 1)
         abort();
 }
 
-/* Calls after main() are not ours: a coverage build writes its counts then. */
+/* After main() no call fails: a coverage build writes its counts then. */
 static void end(void) {
-    kind = NULL;
+    fault = NULL;
 }
 
 __attribute__((constructor)) static void begin(void) {
@@ -55,7 +55,7 @@ __attribute__((constructor)) static void begin(void) {
     if (colon != NULL) {
         fail_at = atoi(colon + 1);
         every = strcmp(colon + 1, "every") == 0;
-        kind = what;
+        fault = what;
         if (atexit(end) != 0)
             abort();
     }
@@ -65,7 +65,7 @@ __attribute__((constructor)) static void begin(void) {
 
 #define NO_MEMORY 5 /* exit status */
 
-static void note_line(const char *format, int k, int status) {
+static void append_note(const char *format, int k, int status) {
     char text[64];
     const int n = snprintf(text, sizeof text, format, k, status);
     const int fd = open(getenv("FAULTY_NOTE"), O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC, 0600);
@@ -73,13 +73,13 @@ static void note_line(const char *format, int k, int status) {
         abort();
 }
 
-__attribute__((destructor)) static void tell_how_many(void) {
-    if (every && !is_copy)
-        note_line("%d copies\n", atomic_load(&calls), 0);
+__attribute__((destructor)) static void append_number(void) {
+    if (every && !is_child)
+        append_note("%d children\n", atomic_load(&calls), 0);
 }
 
-/* The child's output; the last line counts. */
-static int is_said(int fd) {
+/* True if the last line that the child wrote is a message of ours. */
+static int has_message(int fd) {
     char text[65536];
     const ssize_t n = pread(fd, text, sizeof text - 1, 0);
     if (n < 2 || text[n - 1] != '\n')
@@ -90,66 +90,66 @@ static int is_said(int fd) {
 }
 
 /* Returns twice: 1 in the child, and 0 in the parent after the child has ended. */
-static int fails_in_a_copy(int k) {
-    FILE *const said = tmpfile();
-    const pid_t copy = said == NULL ? -1 : fork();
-    if (copy == 0) {
-        is_copy = 1;
-        kind = NULL;
-        if (dup2(fileno(said), STDERR_FILENO) < 0 || dup2(open("/dev/null", O_WRONLY), STDOUT_FILENO) < 0)
+static int fails_in_child(int k) {
+    FILE *const output = tmpfile();
+    const pid_t child = output == NULL ? -1 : fork();
+    if (child == 0) {
+        is_child = 1;
+        fault = NULL;
+        if (dup2(fileno(output), STDERR_FILENO) < 0 || dup2(open("/dev/null", O_WRONLY), STDOUT_FILENO) < 0)
             abort();
         return 1;
     }
     int status;
-    if (copy < 0 || waitpid(copy, &status, 0) != copy)
+    if (child < 0 || waitpid(child, &status, 0) != child)
         abort();
     const int code = WIFEXITED(status) ? WEXITSTATUS(status) : -WTERMSIG(status);
-    if (code != NO_MEMORY || !is_said(fileno(said)))
-        note_line("%d %d\n", k, code);
-    (void)fclose(said);
+    if (code != NO_MEMORY || !has_message(fileno(output)))
+        append_note("%d %d\n", k, code);
+    (void)fclose(output);
     return 0;
 }
 
-/* ---- a bug of our own ---- */
+/* ---- a bug instead of a failure ---- */
 
-/* Instead of failing, the call triggers a bug at this point: in any thread, with any files open. */
-static void plant(const char *of_kind) {
-    const char *const wanted = kind;
-    const int is_state = wanted != NULL && strncmp(wanted, "impossible:", 11) == 0;
-    const int is_signal = wanted != NULL && strncmp(wanted, "signal:", 7) == 0;
-    if ((!is_state && !is_signal) || strcmp(of_kind, "memory") != 0 || atomic_fetch_add(&calls, 1) + 1 != fail_at)
+/* At call K triggers a bug, in whatever thread and with whatever files open. */
+static void trigger_bug(const char *kind) {
+    const char *const current = fault;
+    const int is_state = current != NULL && strncmp(current, "impossible:", 11) == 0;
+    const int is_signal = current != NULL && strncmp(current, "signal:", 7) == 0;
+    if ((!is_state && !is_signal) || strcmp(kind, "memory") != 0 || atomic_fetch_add(&calls, 1) + 1 != fail_at)
         return;
-    kind = NULL;
-    note();
+    fault = NULL;
+    record_fault();
     wg_assert(!is_state);
     (void)raise(SIGSEGV);
 }
 
 /* ---- one call ---- */
 
-static int fails(const char *of_kind, int why) {
-    const size_t length = strlen(of_kind);
-    const char *const wanted = kind;
-    plant(of_kind);
-    if (wanted == NULL || strncmp(wanted, of_kind, length) != 0 || wanted[length] != ':')
+static int fails(const char *kind, int error_number) {
+    const size_t length = strlen(kind);
+    const char *const current = fault;
+    trigger_bug(kind);
+    if (current == NULL || strncmp(current, kind, length) != 0 || current[length] != ':')
         return 0;
     const int k = atomic_fetch_add(&calls, 1) + 1;
-    if (every ? !fails_in_a_copy(k) : k != fail_at)
+    if (every ? !fails_in_child(k) : k != fail_at)
         return 0;
-    kind = NULL; /* only one fault, and note() uses the real calls */
+    fault = NULL; /* only one fault, and record_fault() needs working calls */
     if (!every)
-        note();
-    errno = why;
+        record_fault();
+    errno = error_number;
     return 1;
 }
 
-/* FAULT(returned type, name, kind, errno, failing value, (parameters), (arguments)) */
-#define FAULT(type, name, of_kind, why, nothing, parameters, arguments)                                                \
+/* FAULT(returned type, name, kind, errno, return value of a failure, (parameters), (arguments)) */
+#define FAULT(type, name, kind, error_number, failure, parameters, arguments)                                          \
     type __real_##name parameters;                                                                                     \
     type __wrap_##name parameters;                                                                                     \
     type __wrap_##name parameters {                                                                                    \
-        if (fails(of_kind, why))                                                                                       \
-            return nothing;                                                                                            \
+        if (fails(kind, error_number))                                                                                 \
+            return failure;                                                                                            \
         return __real_##name arguments;                                                                                \
     }
 
@@ -180,7 +180,7 @@ int __wrap_pthread_create(pthread_t *thread, const pthread_attr_t *attributes, v
     return fails("thread", EAGAIN) ? EAGAIN : __real_pthread_create(thread, attributes, start, argument);
 }
 
-/* Closes the file even if closing reports an error. */
+/* Closes the file even when reporting an error, as the kernel does. */
 int __real_close(int fd);
 int __wrap_close(int fd);
 int __wrap_close(int fd) {
@@ -191,13 +191,13 @@ int __wrap_close(int fd) {
 int __real_fclose(FILE *file);
 int __wrap_fclose(FILE *file);
 int __wrap_fclose(FILE *file) {
-    if (is_copy && fileno(file) >= 0)
-        return 0; /* closing would move the shared file offset back */
+    if (is_child && fileno(file) >= 0)
+        return 0; /* closing would move the file offset, which the parent shares */
     const int closed = __real_fclose(file);
     return fails("close", EDQUOT) ? EOF : closed;
 }
 
-/* Standard output, written at once at the end: fails permanently, like a full disk. */
+/* Standard output is written once, at the end: a failure is permanent, like a full disk. */
 int __real_fflush(FILE *file);
 int __wrap_fflush(FILE *file);
 int __wrap_fflush(FILE *file) {

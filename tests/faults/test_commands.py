@@ -1,7 +1,7 @@
-"""Runs each command with each system call failing once: memory, threads, files.
+"""Runs each command while one system call fails: memory, threads, files.
 
 wintergrub_faulty (faulty.c) injects the faults. After each failure: the right exit status, one line with the reason,
-the old file intact, no temporary file. Or the fault is harmless, and then the output is the same as without it.
+the old file intact, no temporary file. If the fault is harmless, the output is the same as without it.
 
 Tests the first calls of each kind and a sample of the thousands of others, or all with FAULTS_EVERY=1 in the environment
 (tests/verify/every_fault.sh, a quarter of an hour), then with three days and one replicate: more days only repeat the same
@@ -37,11 +37,11 @@ KINDS = {
     "memory": {5},
     "thread": {5},
     "open": {4},
-    "read": {3, 4},  # an unreadable part of a file may look like damage
+    "read": {3, 4},  # a part that cannot be read may look like damage
     "stat": {3, 4},
     "write": {4},
     "fsync": {4},
-    "close": {4, 5},  # of a text in memory
+    "close": {4, 5},  # 5: closing a memory stream
     "rename": {4},
     "link": {4},
     "mkdir": {4},
@@ -49,12 +49,12 @@ KINDS = {
     "flush": {4},
 }
 EVERY = os.environ.get("FAULTS_EVERY") == "1"
-MOST = 1000000  # maximum of calls of a kind: more would not end
+MOST = 1000000  # calls of a kind; more would mean a loop without end
 NEAR = 60  # allocations at the beginning and the end of a command; child processes test the middle
 
 
-def sealed(data):
-    """True for an intact HDF5 file of ours."""
+def has_valid_checksum(data):
+    """Returns whether the file is intact, by its checksum line."""
     return data[-83:] == b"wintergrub sha256 %s\n" % hashlib.sha256(data[:-83]).hexdigest().encode()
 
 
@@ -75,7 +75,7 @@ class Commands(CommandTest):
         more = {"FAULTY": fault, "FAULTY_NOTE": self.note} if fault else {}
         return subprocess.run([FAULTY, *words], capture_output=True, stdin=subprocess.DEVNULL, env=self.environment(**more))
 
-    def tidy(self, output, is_folder):
+    def reset_output(self, output, is_folder):
         if is_folder:
             shutil.rmtree(output, ignore_errors=True)
             os.mkdir(output)
@@ -89,7 +89,7 @@ class Commands(CommandTest):
     def contents(self, output, is_folder):
         paths = [output] if output and not is_folder else []
         if is_folder:
-            self.assertEqual(sorted(os.listdir(output)), sorted(self.pictures), "only whole files, under their names")
+            self.assertEqual(sorted(os.listdir(output)), sorted(self.pictures), "complete figures and nothing else")
             paths = [os.path.join(output, name) for name in os.listdir(output)]
         found = {}
         for path in paths:
@@ -97,49 +97,49 @@ class Commands(CommandTest):
                 found[path] = file.read()
         return found
 
-    def is_whole(self, path, data, wanted):
-        """Results contain the time of the run, so this verifies their checksum."""
-        return data == wanted[path] or (path.endswith(".h5") and sealed(data))
+    def is_whole(self, path, data, expected):
+        """A result contains the time of the run, so its checksum is checked instead of its bytes."""
+        return data == expected[path] or (path.endswith(".h5") and has_valid_checksum(data))
 
-    def check(self, kind, done, output, is_folder, wanted, words):
+    def check(self, kind, done, output, is_folder, expected, words):
         """Checks status, messages and files after one fault."""
         self.assertNotIn(b"Sanitizer", done.stderr, words)
-        said = f"{words}\n{done.stdout.decode()}\n{done.stderr.decode()}"
+        context = f"{words}\n{done.stdout.decode()}\n{done.stderr.decode()}"
         found = self.contents(output, is_folder)
-        if done.returncode == wanted["status"]:
-            self.assertEqual(done.stdout, wanted["out"], said)
+        if done.returncode == expected["status"]:
+            self.assertEqual(done.stdout, expected["out"], context)
             for path, data in found.items():
-                self.assertTrue(self.is_whole(path, data, wanted), f"{path}: {said}")
+                self.assertTrue(self.is_whole(path, data, expected), f"{path}: {context}")
         else:
-            self.assertIn(done.returncode, KINDS[kind], said)
+            self.assertIn(done.returncode, KINDS[kind], context)
             lines = done.stderr.decode().splitlines()
-            self.assertTrue(lines and lines[-1].startswith("wintergrub: "), said)
+            self.assertTrue(lines and lines[-1].startswith("wintergrub: "), context)
             for path, data in found.items():
-                # or the new one, if the fault came after the rename
-                whole = data == OLD or self.is_whole(path, data, wanted)
-                self.assertTrue(whole, f"{path}: {said}")
-        expected = self.given + ([output] if output else [])
-        self.assertEqual(sorted(os.listdir(".")), sorted(expected), said)
-        self.assertEqual(os.listdir(self.tmp), [], said)
+                # the new file is in place if the fault came after the rename
+                whole = data == OLD or self.is_whole(path, data, expected)
+                self.assertTrue(whole, f"{path}: {context}")
+        files = self.given + ([output] if output else [])
+        self.assertEqual(sorted(os.listdir(".")), sorted(files), context)
+        self.assertEqual(os.listdir(self.tmp), [], context)
 
-    def copies(self, *words):
+    def fail_in_children(self, *words):
         """With FAULTS_EVERY, fails each allocation of a command in a child process (faulty.c); returns their number."""
         if not EVERY:
             return 0
         done = self.faulty(*words, "--threads", "1", fault="memory:every")
         self.assertIn(done.returncode, (0, 1), done.stderr.decode())
         with open(self.note, encoding="ascii") as file:
-            *wrong, last = file.read().splitlines()
+            *unexpected, last = file.read().splitlines()
         os.unlink(self.note)
-        self.assertEqual(wrong, [], f"allocation and status of copies that did not end as they must: {words}")
-        total = int(last.removesuffix(" copies"))
+        self.assertEqual(unexpected, [], f"allocation and status of children without the status and message for memory: {words}")
+        total = int(last.removesuffix(" children"))
         self.assertGreater(total, 1000)
         return total
 
-    def everywhere(self, *words, output=None, is_folder=False, kinds=tuple(KINDS), dense=1, copied=0):
+    def everywhere(self, *words, output=None, is_folder=False, kinds=tuple(KINDS), dense=1, n_children=0):
         """
         Fails the first, second, ... call of each kind until there are no more; after the first `dense` with growing gaps.
-        Of `copied` allocations only those near the beginning and the end.
+        Of `n_children` allocations, which fail_in_children() tried, only those near the beginning and the end.
         """
         words = [*words, "--force", "-o", output] if output else list(words)
         self.pictures = []
@@ -147,22 +147,22 @@ class Commands(CommandTest):
         self.assertIn(done.returncode, (0, 1), done.stderr.decode())
         if is_folder:
             self.pictures = os.listdir(output)
-        wanted = {"status": done.returncode, "out": done.stdout, **self.contents(output, is_folder)}
+        expected = {"status": done.returncode, "out": done.stdout, **self.contents(output, is_folder)}
         total = 0
         for kind in kinds:
             at = 1
             while at < MOST:
-                self.tidy(output, is_folder)
+                self.reset_output(output, is_folder)
                 if os.path.exists(self.note):
                     os.unlink(self.note)
                 again = self.faulty(*words, fault=f"{kind}:{at}")
                 if not os.path.exists(self.note):
                     break
                 total += 1
-                self.check(kind, again, output, is_folder, wanted, f"{kind}:{at} {words}")
+                self.check(kind, again, output, is_folder, expected, f"{kind}:{at} {words}")
                 at += 1 if EVERY else 1 + at // (dense if kind == "memory" else 2)
-                if kind == "memory" and NEAR < at < copied - NEAR:
-                    at = copied - NEAR
+                if kind == "memory" and NEAR < at < n_children - NEAR:
+                    at = n_children - NEAR
             self.assertLess(at, MOST, f"{kind} never ends: {words}")
         self.assertGreater(total, 2)
         if output:
@@ -177,7 +177,7 @@ class Commands(CommandTest):
     def test_a_sweep(self):
         self.everywhere("run", "a.yaml", "b.yaml", output="many", is_folder=True, dense=1)
 
-    def test_a_sweep_whose_results_are_there(self):
+    def test_a_sweep_with_existing_results(self):
         self.faulty("run", "a.yaml", "b.yaml", "-o", "there")
         self.given.append("there")
         self.everywhere("run", "a.yaml", "b.yaml", "-o", "there", "--json", kinds=("memory", "flush"), dense=1)
@@ -193,10 +193,7 @@ class Commands(CommandTest):
 
     def test_fit(self):
         words = ["fit", "small.yaml", "log.csv", "--draws", "100"]
-        self.everywhere(*words, output="out.csv", copied=self.copies(*words))
-
-    def test_what_matters(self):
-        self.copies("run", "a.yaml", "--what-matters", "--at-most", "2000")
+        self.everywhere(*words, output="out.csv", n_children=self.fail_in_children(*words))
 
     def test_report(self):
         self.everywhere("report", "given.h5", output="out.html")
@@ -222,27 +219,27 @@ class Commands(CommandTest):
         for name in ("both.h5", "size.h5"):
             self.everywhere("figures", name, output="pictures", is_folder=True, kinds=("memory",))
 
-    def test_json_of_others(self):
+    def test_json_of_compare_size_and_fit(self):
         if not EVERY:
             return
         self.everywhere("compare", "a.yaml", "b.yaml", "--json", output="out.h5", kinds=("memory",))
         self.everywhere("size", "small.yaml", "--json", kinds=("memory",))
-        self.copies("fit", "a.yaml", "log.csv", "--draws", "100", "--json")
+        self.fail_in_children("fit", "a.yaml", "log.csv", "--draws", "100", "--json")
 
     def times_opened(self, name, *words):
-        """How many openings of that file fail a command, one at a time: so often it is opened."""
+        """Returns how often a command opens a file: the number of failing opens that it reports."""
         found = []
         for at in range(1, 20):
             if os.path.exists(self.note):
                 os.unlink(self.note)
-            said = self.faulty(*words, fault=f"open:{at}").stderr.decode()
+            errors = self.faulty(*words, fault=f"open:{at}").stderr.decode()
             if not os.path.exists(self.note):
                 break
-            found += [at] if f"{name}: This file cannot be read" in said else []
+            found += [at] if f"{name}: This file cannot be read" in errors else []
         return len(found)
 
     def test_a_stored_file_is_opened_once(self):
-        """Its checksum is worked out at every opening: a large file would be read again and again."""
+        """Each opening computes the checksum, which reads the whole file."""
         self.faulty("size", "small.yaml", "-o", "size.h5")
         for name in ("given.h5", "both.h5", "size.h5"):
             self.assertEqual(self.times_opened(name, "report", name, "-f", "-o", "out.html"), 1, name)
@@ -250,7 +247,7 @@ class Commands(CommandTest):
         self.assertEqual(self.times_opened("given.h5", "rerun", "given.h5"), 1)
         self.faulty("run", "a.yaml", "b.yaml", "-o", "many")
         words = ["run", "a.yaml", "b.yaml", "-o", "many", "--quiet"]
-        self.assertEqual(self.times_opened("many/a.h5", *words), 2, "before all, whether it may be replaced, then for its odds")
+        self.assertEqual(self.times_opened("many/a.h5", *words), 2, "once to see whether it may be replaced, once for its odds")
 
     def test_help_of_keys(self):
         self.everywhere("help", "scenario", "power")

@@ -1,8 +1,9 @@
 /*
- * Checks size, sensitivity and fit with each allocation failing in turn: always the error for memory, never a crash;
- * sanitizers find leaks. And their files, with each write, allocation and other system call failing once: the old file
- * stays intact and no temporary file remains.
+ * Makes each allocation of size, sensitivity and fit fail in turn: they return the error for memory and never crash;
+ * sanitizers find leaks. Makes each system call and allocation fail while their files are written: the old file stays
+ * intact and no temporary file remains.
  */
+#include "forecast/lattice.h"
 #include "results/answer_data.h"
 #include "results/hand_made.h"
 #include "results/size_sentences.h"
@@ -102,19 +103,28 @@ static void small_plan(void) {
     plan.goal[0] = (struct wg_goal){.kind = WG_GOAL_SURVIVE, .by = plan.last_day, .weeks = 1, .chance = 0.9};
 }
 
-static int live(void *self, double value, int64_t first, int64_t n, int64_t *hits, struct wg_error *err) {
-    struct wg_goal_tally odds;
-    (void)self;
-    plan.actions[0].as.start.count = (int64_t)value;
-    wg_goal_tally_init(&odds, &plan);
-    const struct wg_observer observer = wg_goal_tally_observer(&odds);
-    const struct wg_ensemble_options options = {.first = first, .count = n, .threads = 1};
-    const int code = wg_ensemble_run(&plan, &options, &observer, 1, err);
-    hits[0] += odds.hits[0];
-    return code;
+static int note_survival(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+    uint8_t *const *const met = self;
+    (void)err;
+    (*met)[replicate % WG_SIZE_ROW] = (uint8_t)wg_goal_met(&plan.goal[0], diary);
+    return 0;
 }
 
-static const struct wg_size_question question = {.trial = live,
+static int simulate_met(void *self, double value, int64_t first, int64_t n, uint8_t *met, struct wg_error *err) {
+    (void)self;
+    plan.actions[0].as.start.count = (int64_t)value;
+    const struct wg_observer observer = {.on_replicate = note_survival, .self = &met};
+    const struct wg_ensemble_options options = {.first = first, .count = n, .threads = 1};
+    return wg_ensemble_run(&plan, &options, &observer, 1, err);
+}
+
+static struct wg_cell cell_of_two_animals(const void *self, int64_t replicate) {
+    (void)self;
+    return (struct wg_cell){.animal = (int)(replicate % 2), .winter = replicate / 2};
+}
+
+static const struct wg_size_question question = {.trial = simulate_met,
+                                                 .cell = cell_of_two_animals,
                                                  .n_goals = 1,
                                                  .wanted = {0.9},
                                                  .low = 1,
@@ -125,27 +135,26 @@ static const struct wg_size_question question = {.trial = live,
                                                  .within = 2,
                                                  .confidence = 0.9,
                                                  .grid = 3,
-                                                 .batch = 20,
-                                                 .most = 200};
+                                                 .most = 450};
 static struct wg_size found;
-static struct wg_sensitivity mattering;
+static struct wg_sensitivity sensitivity;
 
 static int size(struct wg_error *err) {
     return wg_size_search(&question, &found, err);
 }
 
-static int matters(struct wg_error *err) {
+static int what_matters(struct wg_error *err) {
     const struct wg_sensitivity_options options = {
-        .outcome = WG_SENSITIVITY_CRAWL_OFF, .budget = 2000, .keep = 2, .threads = 1};
-    return wg_sensitivity_run(&plan, &options, &mattering, err);
+        .outcome = WG_SENSITIVITY_CRAWL_OFF, .replicates = WG_LATTICE_BLOCK, .threads = 1};
+    return wg_sensitivity_run(&plan, &options, &sensitivity, err);
 }
 
-static struct wg_log_entry notes[2];
+static struct wg_log_entry entries[2];
 
 static int fit(struct wg_error *err) {
     struct wg_fit fitted = {0};
-    const struct wg_fit_options options = {.draws = 100, .per_draw = 2, .most_rounds = 1, .threads = 1};
-    const int code = wg_fit_run(&fitted, &plan, notes, 2, &options, err);
+    const struct wg_fit_options options = {.draws = 64, .per_draw = 2, .passes = 1, .threads = 1};
+    const int code = wg_fit_run(&fitted, &plan, entries, 2, &options, err);
     wg_fit_free(&fitted);
     return code;
 }
@@ -170,9 +179,9 @@ static int fail_everywhere(int (*study)(struct wg_error *err), int code) {
     }
 }
 
-static void make_notes(void) {
-    notes[0] = (struct wg_log_entry){.kind = WG_LOG_ADULTS, .day = plan.first_day + 2, .since = plan.first_day};
-    notes[1] = (struct wg_log_entry){
+static void make_entries(void) {
+    entries[0] = (struct wg_log_entry){.kind = WG_LOG_ADULTS, .day = plan.first_day + 2, .since = plan.first_day};
+    entries[1] = (struct wg_log_entry){
         .kind = WG_LOG_BIN_TEMPERATURE, .day = plan.first_day + 4, .since = plan.first_day, .bin = 0, .value = 27};
 }
 
@@ -185,36 +194,40 @@ Test(decide_faults, memory_in_size) {
 
 Test(decide_faults, memory_in_what_matters) {
     small_plan();
-    const int failures = fail_everywhere(matters, WG_ERR_MEMORY);
+    const int failures = fail_everywhere(what_matters, WG_ERR_MEMORY);
     cr_assert_gt(failures, 35, "the test reaches the allocations: %d", failures);
-    cr_assert_gt(mattering.n_kept, 0, "and all parts of the study");
+    cr_assert_gt(sensitivity.before.sd, 0, "and all parts of the study");
     wg_plan_free(&plan);
 }
 
 Test(decide_faults, memory_in_fit) {
     small_plan();
-    make_notes();
+    make_entries();
     const int failures = fail_everywhere(fit, WG_ERR_MEMORY);
     cr_assert_gt(failures, 35, "the test reaches the allocations: %d", failures);
     wg_plan_free(&plan);
 }
 
-/* If no thread starts, the calling thread does all the work: same numbers. */
+/* If no thread starts, the calling thread does all the work. */
 Test(decide_faults, threads_that_do_not_start_change_no_number) {
-    static struct wg_sensitivity alone, helped;
-    const struct wg_sensitivity_options options = {
-        .outcome = WG_SENSITIVITY_CRAWL_OFF, .budget = 2000, .keep = 2, .threads = 3};
+    struct wg_fit alone, helped;
+    const struct wg_fit_options options = {.draws = 64, .per_draw = 2, .passes = 1, .threads = 3};
     small_plan();
-    cr_assert_eq(wg_sensitivity_run(&plan, &options, &helped, NULL), 0);
+    make_entries();
+    cr_assert_eq(wg_fit_run(&helped, &plan, entries, 2, &options, NULL), 0);
     atomic_store(&armed_threads, 1);
     atomic_store(&calls, 0);
     atomic_store(&fail_at, 1);
-    cr_assert_eq(wg_sensitivity_run(&plan, &options, &alone, NULL), 0);
+    cr_assert_eq(wg_fit_run(&alone, &plan, entries, 2, &options, NULL), 0);
     atomic_store(&armed_threads, 0);
     cr_expect_gt(atomic_load(&calls), 0);
-    cr_expect_gt(alone.sd, 0, "something matters here");
-    cr_expect_eq(alone.mean, helped.mean);
-    cr_expect_eq(alone.sd, helped.sd);
+    cr_expect_eq(alone.agree, helped.agree);
+    cr_expect_eq(memcmp(alone.misfit, helped.misfit, 2 * sizeof *alone.misfit), 0);
+    cr_expect_eq(memcmp(alone.learnt_before, helped.learnt_before,
+                        WG_N_LEARNT * (size_t)alone.drawn * sizeof *alone.learnt_before),
+                 0);
+    wg_fit_free(&alone);
+    wg_fit_free(&helped);
     wg_plan_free(&plan);
 }
 
@@ -234,27 +247,27 @@ static const char old[] = "an older answer";
 static void begin(enum wg_answer_kind kind) {
     memset(&it, 0, sizeof it);
     small_plan();
-    make_notes();
+    make_entries();
     hand_made_scenario(&it.scenario);
     it.scenario.plan.n_goals = 1;
     it.scenario.plan.goal[0] = plan.goal[0];
     fresh_folder(it.folder);
     (void)snprintf(it.path, sizeof it.path, "%s/a.h5", it.folder);
     it.vary = (struct wg_vary){.path = "starter.1.count", .value = 20, .step = 1};
-    it.log = (struct wg_keeper_log){.note = notes, .n = 2};
+    it.log = (struct wg_keeper_log){.note = entries, .n = 2};
     if (kind == WG_ANSWER_SIZE)
         cr_assert_eq(size(NULL), 0);
     if (kind == WG_ANSWER_SENSITIVITY)
-        cr_assert_eq(matters(NULL), 0);
-    const struct wg_fit_options options = {.draws = 100, .per_draw = 1, .most_rounds = 1, .threads = 1};
+        cr_assert_eq(what_matters(NULL), 0);
+    const struct wg_fit_options options = {.draws = 64, .per_draw = 2, .passes = 1, .threads = 1};
     if (kind == WG_ANSWER_FIT)
-        cr_assert_eq(wg_fit_run(&it.fit, &plan, notes, 2, &options, NULL), 0);
+        cr_assert_eq(wg_fit_run(&it.fit, &plan, entries, 2, &options, NULL), 0);
     it.answer = (struct wg_answer){
         .kind = kind, .scenario = &it.scenario, .provenance = &hand_made_provenance, .text = "an answer"};
     if (kind == WG_ANSWER_SIZE)
         it.answer.as.size = (struct wg_size_answer){&it.vary, &question, &found};
     else if (kind == WG_ANSWER_SENSITIVITY)
-        it.answer.as.sensitivity = &mattering;
+        it.answer.as.sensitivity = &sensitivity;
     else
         it.answer.as.fit = (struct wg_fit_answer){&it.fit, &it.log, "log.csv"};
 }
@@ -283,12 +296,14 @@ static int read_it(struct wg_error *err) {
         wg_stored_free(&stored);
     if (code == 0 && it.answer.kind == WG_ANSWER_SIZE)
         code = wg_answer_data_size(&data, &answer, err);
+    if (code == 0 && it.answer.kind == WG_ANSWER_SENSITIVITY)
+        code = wg_answer_data_sensitivity(&data, &sensitivity, err);
     wg_answer_data_free(&data);
     return code;
 }
 
-/* Call 1, 2, 3, ..., after the first sixty ever fewer, up to `last` (0: all there are). */
-static void write_fails(atomic_int *armed, int code, int last) {
+/* Fails call 1, 2, 3, ..., after the first sixty with growing gaps, up to `last` (0: no limit). */
+static void fail_writing(atomic_int *armed, int code, int last) {
     for (int at = 1; last == 0 || at <= last; at += 1 + (at > 60 ? at / 8 : 0)) {
         struct wg_error err = {0};
         size_t n;
@@ -306,32 +321,32 @@ static void write_fails(atomic_int *armed, int code, int last) {
         cr_assert_null(strchr(err.text, '\n'));
         char *const bytes = bytes_of(it.path, &n);
         const bool is_renamed = strstr(err.text, "did not confirm") != NULL; /* fsync of the folder, after the rename */
-        cr_assert(is_renamed || (n == sizeof old && memcmp(bytes, old, n) == 0), "the old file after call %d", at);
+        cr_assert(is_renamed || (n == sizeof old && memcmp(bytes, old, n) == 0), "the old file changed after call %d",
+                  at);
         free(bytes);
-        cr_assert_eq(entries_of(it.folder), 1, "no litter after call %d", at);
+        cr_assert_eq(entries_of(it.folder), 1, "temporary file left after call %d", at);
     }
 }
 
 static void all_faults(enum wg_answer_kind kind) {
     begin(kind);
-    write_fails(&armed_memory, WG_ERR_MEMORY, 0);
-    write_fails(&armed_pwrite, WG_ERR_FILE, 0);
-    write_fails(&armed_fsync, WG_ERR_FILE, 0);
-    write_fails(&armed_close, WG_ERR_FILE,
-                1); /* of the file; that of the folder comes after the data are on the disk */
-    write_fails(&armed_rename, WG_ERR_FILE, 0);
+    fail_writing(&armed_memory, WG_ERR_MEMORY, 0);
+    fail_writing(&armed_pwrite, WG_ERR_FILE, 0);
+    fail_writing(&armed_fsync, WG_ERR_FILE, 0);
+    fail_writing(&armed_close, WG_ERR_FILE, 1); /* the file; closing the folder comes after the data are on the disk */
+    fail_writing(&armed_rename, WG_ERR_FILE, 0);
     cr_assert_gt(fail_everywhere(read_it, WG_ERR_MEMORY), 10);
     end();
 }
 
-Test(decide_faults, of_the_file_of_size) {
+Test(decide_faults, file_of_size) {
     all_faults(WG_ANSWER_SIZE);
 }
 
-Test(decide_faults, of_the_file_of_what_matters) {
+Test(decide_faults, file_of_what_matters) {
     all_faults(WG_ANSWER_SENSITIVITY);
 }
 
-Test(decide_faults, of_the_file_of_fit) {
+Test(decide_faults, file_of_fit) {
     all_faults(WG_ANSWER_FIT);
 }

@@ -1,7 +1,7 @@
 /*
  * Checks ensembles under failures: missing memory, threads that do not start, replicates that fail in any order. For any
  * number of threads the run reports the failure of the lowest replicate, the observers get all replicates before it, and
- * no thread waits for ever.
+ * no thread deadlocks.
  *
  * A mock replaces wg_colony_run() for failures in a replicate; it recognises the replicate by the first number of its
  * stream.
@@ -53,17 +53,17 @@ int __wrap_pthread_create(pthread_t *thread, const pthread_attr_t *attributes, v
                                                   : __real_pthread_create(thread, attributes, start, argument);
 }
 
-/* ---- the mock colony ---- */
+/* ---- mock of a colony ---- */
 
 #define KNOWN 64
 
-static struct stand_in {
+static struct mock {
     int on;
     uint64_t first_number[KNOWN]; /* of the stream of each replicate */
     int fails[KNOWN];             /* 0: success; > 0: overflows on that day of the period; < 0: that error */
-    int late_ms[KNOWN];           /* duration */
-    atomic_int lived;             /* replicates started */
-} stand_in;
+    int late_ms[KNOWN];           /* time that it takes */
+    atomic_int n_started;         /* replicates started */
+} mock;
 
 static void wait_ms(int ms) {
     const struct timespec span = {.tv_sec = ms / 1000, .tv_nsec = 1000000L * (ms % 1000)};
@@ -76,32 +76,32 @@ int __wrap_wg_colony_run(struct wg_colony *colony, const struct wg_weather *weat
                          struct wg_diary *diary, struct wg_error *err);
 int __wrap_wg_colony_run(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
                          struct wg_diary *diary, struct wg_error *err) {
-    if (!stand_in.on)
+    if (!mock.on)
         return __real_wg_colony_run(colony, weather, chance, mishap, diary, err);
-    atomic_fetch_add(&stand_in.lived, 1);
+    atomic_fetch_add(&mock.n_started, 1);
     const uint64_t number = wg_rng_bits(chance);
     int k = 0;
-    while (k < KNOWN && stand_in.first_number[k] != number)
+    while (k < KNOWN && mock.first_number[k] != number)
         k++;
     wg_assert(k < KNOWN);
-    wait_ms(stand_in.late_ms[k]);
+    wait_ms(mock.late_ms[k]);
     wg_diary_clear(diary);
     diary->total_crawl_off_mass = k;
-    if (stand_in.fails[k] > 0)
-        diary->stopped_day = diary->first_day + stand_in.fails[k];
-    return stand_in.fails[k] < 0 ? wg_fail(err, stand_in.fails[k], NULL, "replicate %d failed", k) : 0;
+    if (mock.fails[k] > 0)
+        diary->stopped_day = diary->first_day + mock.fails[k];
+    return mock.fails[k] < 0 ? wg_fail(err, mock.fails[k], NULL, "replicate %d failed", k) : 0;
 }
 
-static void stand_in_begin(const struct wg_plan *plan) {
+static void mock_begin(const struct wg_plan *plan) {
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
     for (int k = 0; k < KNOWN; k++) {
         wg_rng_start(rng, plan->seed, (uint64_t)k, WG_PURPOSE_DEMOGRAPHY);
-        stand_in.first_number[k] = wg_rng_bits(rng);
-        stand_in.fails[k] = stand_in.late_ms[k] = 0;
+        mock.first_number[k] = wg_rng_bits(rng);
+        mock.fails[k] = mock.late_ms[k] = 0;
     }
     gsl_rng_free(rng);
-    atomic_store(&stand_in.lived, 0);
-    stand_in.on = 1;
+    atomic_store(&mock.n_started, 0);
+    mock.on = 1;
 }
 
 /* ---- tests ---- */
@@ -125,7 +125,7 @@ static int fail_everywhere(const struct wg_plan *plan, int threads, int code) {
     }
 }
 
-Test(ensemble_faults, memory_that_is_missing_anywhere_is_said) {
+Test(ensemble_faults, missing_memory_is_reported) {
     for (int threads = 1; threads <= 2; threads++) {
         struct wg_plan plan;
         plan_outdoors(&plan, 20);
@@ -138,7 +138,7 @@ Test(ensemble_faults, memory_that_is_missing_anywhere_is_said) {
     }
 }
 
-Test(ensemble_faults, a_thread_that_does_not_start_is_said) {
+Test(ensemble_faults, thread_that_does_not_start_is_reported) {
     struct wg_plan plan;
     plan_laboratory(&plan, 27, 5);
     atomic_store(&armed_threads, 1);
@@ -147,8 +147,8 @@ Test(ensemble_faults, a_thread_that_does_not_start_is_said) {
     wg_plan_free(&plan);
 }
 
-/* With one thread the message does not suggest one thread. */
-Test(ensemble_faults, a_lone_thread_that_does_not_start_is_said_in_other_words) {
+/* With one thread the message does not suggest --threads 1. */
+Test(ensemble_faults, message_for_a_single_thread) {
     for (int threads = 1; threads <= 2; threads++) {
         struct wg_plan plan;
         struct watching watching = {0};
@@ -164,35 +164,35 @@ Test(ensemble_faults, a_lone_thread_that_does_not_start_is_said_in_other_words) 
     }
 }
 
-Test(ensemble_faults, the_lowest_failing_replicate_is_told_whatever_came_first_in_time) {
+Test(ensemble_faults, lowest_failing_replicate_is_reported) {
     for (int threads = 1; threads <= 8; threads *= 2) {
         struct wg_plan plan;
         struct wg_error err = {0};
         struct watching watching = {0};
         plan_laboratory(&plan, 27, 5);
-        stand_in_begin(&plan);
-        stand_in.fails[3] = stand_in.fails[4] = stand_in.fails[7] = WG_ERR_MEMORY;
-        stand_in.fails[5] = 2;
-        stand_in.late_ms[3] = 60;
+        mock_begin(&plan);
+        mock.fails[3] = mock.fails[4] = mock.fails[7] = WG_ERR_MEMORY;
+        mock.fails[5] = 2;
+        mock.late_ms[3] = 60;
         cr_assert_eq(watch_run(&watching, &plan, 0, 40, threads, &err), WG_ERR_MEMORY);
         cr_assert_str_eq(err.text, "replicate 3 failed", "%d threads", threads);
-        cr_assert_eq(watching.n, 3, "0, 1 and 2 were shown: %d", watching.n);
-        cr_assert_leq(atomic_load(&stand_in.lived), 3 + 4 * threads, "the others soon stop");
+        cr_assert_eq(watching.n, 3, "the observer gets 0, 1 and 2: %d", watching.n);
+        cr_assert_leq(atomic_load(&mock.n_started), 3 + 4 * threads, "the other replicates stop soon");
         wg_plan_free(&plan);
     }
 }
 
-Test(ensemble_faults, a_colony_out_of_count_is_told_before_a_later_error) {
+Test(ensemble_faults, overgrown_colony_is_reported_before_a_later_error) {
     for (int threads = 1; threads <= 8; threads *= 2) {
         struct wg_plan plan;
         struct wg_error err = {0};
         struct watching watching = {0};
         plan_laboratory(&plan, 27, 40);
-        stand_in_begin(&plan);
-        stand_in.fails[2] = 36; /* 2026-01-01 and 36 days */
-        stand_in.fails[3] = WG_ERR_INTERNAL;
-        stand_in.fails[4] = 12;
-        stand_in.late_ms[2] = 60;
+        mock_begin(&plan);
+        mock.fails[2] = 36; /* 36 days after 2026-01-01 */
+        mock.fails[3] = WG_ERR_INTERNAL;
+        mock.fails[4] = 12;
+        mock.late_ms[2] = 60;
         cr_assert_eq(watch_run(&watching, &plan, 0, 10, threads, &err), WG_ERR_OVERGROWN);
         cr_assert_not_null(strstr(err.text, "6 February 2026"), "%s", err.text);
         cr_assert_eq(watching.n, 2);
@@ -209,7 +209,7 @@ static int read_slowly(void *self, int64_t replicate, const struct wg_diary *dia
     (void)err;
     wait_ms(3);
     cr_assert_eq(diary->total_crawl_off_mass, (double)replicate, "the diary was overwritten while it was read");
-    const int ahead = atomic_load(&stand_in.lived) - reader->seen;
+    const int ahead = atomic_load(&mock.n_started) - reader->seen;
     reader->most_ahead = ahead > reader->most_ahead ? ahead : reader->most_ahead;
     reader->seen++;
     return 0;
@@ -222,7 +222,7 @@ Test(ensemble_faults, workers_wait_for_a_slow_reader) {
         struct wg_error err = {0};
         struct slow_reader reader = {0};
         plan_laboratory(&plan, 27, 5);
-        stand_in_begin(&plan);
+        mock_begin(&plan);
         const struct wg_observer observer = {.on_replicate = read_slowly, .self = &reader};
         const struct wg_ensemble_options options = {.count = KNOWN, .threads = threads};
         cr_assert_eq(wg_ensemble_run(&plan, &options, &observer, 1, &err), 0, "%s", err.text);
@@ -233,15 +233,15 @@ Test(ensemble_faults, workers_wait_for_a_slow_reader) {
 }
 
 /* The run waits for a slow replicate and keeps the later ones until their turn. */
-Test(ensemble_faults, a_slow_replicate_keeps_its_turn) {
+Test(ensemble_faults, slow_replicate_is_observed_in_order) {
     struct wg_plan plan;
     struct wg_error err = {0};
     struct watching one = {0}, four = {0};
     plan_laboratory(&plan, 27, 5);
-    stand_in_begin(&plan);
+    mock_begin(&plan);
     cr_assert_eq(watch_run(&one, &plan, 0, 30, 1, &err), 0);
-    stand_in.late_ms[0] = 50;
-    stand_in.late_ms[13] = 50;
+    mock.late_ms[0] = 50;
+    mock.late_ms[13] = 50;
     cr_assert_eq(watch_run(&four, &plan, 0, 30, 4, &err), 0);
     cr_assert_arr_eq(&four, &one, sizeof one);
     wg_plan_free(&plan);

@@ -1,4 +1,4 @@
-"""Injects a bug of our own into each command: exit status 5, one sentence, no temporary files, never a signal.
+"""Triggers a bug in each command: exit status 5, one sentence, no temporary files, never a signal.
 
 wintergrub_faulty (faulty.c) fails an assertion (wg_assert) or accesses an invalid address at its K-th allocation: early,
 in the middle, late, in any thread. The file is intact afterwards: the old one, or the new one if the fault came after the
@@ -62,11 +62,11 @@ class Impossible(CommandTest):
         done = self.faulty("run", "a.yaml", "-o", "given.h5", "--quiet")
         self.assertEqual(done.returncode, 0, done.stderr.decode())
 
-    def parts(self):
+    def temporary_files(self):
         return [name for _, _, names in os.walk(".") for name in names if name.endswith(".part")]
 
-    def planted(self, kind, at, words, output):
-        """False: the command ended before its `at`-th allocation."""
+    def bug_is_reported(self, kind, at, words, output):
+        """Returns False if the command ended before its `at`-th allocation."""
         if output:
             with open(output, "wb") as file:
                 file.write(OLD)
@@ -75,16 +75,16 @@ class Impossible(CommandTest):
         done = self.faulty(*words, fault=f"{kind}:{at}")
         if not os.path.exists(self.note):
             return False
-        said = done.stderr.decode()
-        context = f"{kind}:{at} {words}: {done.returncode} {said}"
+        errors = done.stderr.decode()
+        context = f"{kind}:{at} {words}: {done.returncode} {errors}"
         self.assertEqual(done.returncode, 5, context)
-        self.assertNotIn("Sanitizer", said, context)
+        self.assertNotIn("Sanitizer", errors, context)
         # one sentence, after at most the regular messages of the command
-        self.assertEqual(len(SENTENCE.findall(said)), 1, context)
-        self.assertTrue(SENTENCE.search(said.splitlines(keepends=True)[-1]), context)
-        self.assertNotIn("/faulty.c", said, context)
-        self.assertNotIn(os.environ["SRC"], said, context)
-        self.assertEqual(self.parts(), [], context)
+        self.assertEqual(len(SENTENCE.findall(errors)), 1, context)
+        self.assertTrue(SENTENCE.search(errors.splitlines(keepends=True)[-1]), context)
+        self.assertNotIn("/faulty.c", errors, context)
+        self.assertNotIn(os.environ["SRC"], errors, context)
+        self.assertEqual(self.temporary_files(), [], context)
         self.assertEqual(os.listdir(self.tmp), [], context)
         if output:
             with open(output, "rb") as file:
@@ -93,18 +93,18 @@ class Impossible(CommandTest):
         return True
 
     def everywhere(self, words, output):
-        at, planted = 1, 0
-        while self.planted("impossible", at, words, output):
-            planted += 1
+        at, bugs = 1, 0
+        while self.bug_is_reported("impossible", at, words, output):
+            bugs += 1
             at = at * 3 if at < 5000 else at * 10
-        self.assertGreater(planted, 0, words)
+        self.assertGreater(bugs, 0, words)
 
     def test_a_signal(self):
         with open(FAULTY, "rb") as file:
             if b"__asan_init" in file.read():
                 return  # the sanitizer handles the signal
         for at in (1, 100):
-            self.assertTrue(self.planted("signal", at, ["run", "a.yaml", "-o", "out", "-f"], "out"))
+            self.assertTrue(self.bug_is_reported("signal", at, ["run", "a.yaml", "-o", "out", "-f"], "out"))
 
 
 for number, (words, output) in enumerate(COMMANDS):

@@ -1,6 +1,6 @@
 /*
- * Checks a lesson with each allocation failing in turn: it reports the error, has no result, does not leak (under the
- * address sanitizer), and works normally afterwards.
+ * Makes each allocation of a lesson fail in turn: the lesson reports the error, has no result, does not leak
+ * (checked by AddressSanitizer), and works normally afterwards.
  */
 #include "base/error.h"
 #include "species/species.h"
@@ -75,25 +75,25 @@ static int fail_in_turn(struct wg_lesson *lesson) {
     return failed;
 }
 
-static void without_memory(int weather) {
-    struct wg_lesson *const plain = lesson_of_a_month(weather), *const lesson = lesson_of_a_month(weather);
-    cr_assert_eq(wg_lesson_live(plain), 0);
+static void check_allocations(int weather) {
+    struct wg_lesson *const reference = lesson_of_a_month(weather), *const lesson = lesson_of_a_month(weather);
+    cr_assert_eq(wg_lesson_live(reference), 0);
     cr_expect_gt(fail_in_turn(lesson), 10);
     cr_expect_str_empty(wg_lesson_problem(lesson));
-    cr_expect_eq(larvae_at_the_end(lesson), larvae_at_the_end(plain));
+    cr_expect_eq(larvae_at_the_end(lesson), larvae_at_the_end(reference));
     wg_lesson_free(lesson);
-    wg_lesson_free(plain);
+    wg_lesson_free(reference);
 }
 
-Test(lesson_faults, in_steady_warmth) {
-    without_memory(WG_LESSON_STEADY);
+Test(lesson_faults, allocations_at_a_constant_temperature) {
+    check_allocations(WG_LESSON_STEADY);
 }
 
-Test(lesson_faults, in_a_year) {
-    without_memory(WG_LESSON_COLD_WINTER);
+Test(lesson_faults, allocations_with_weather) {
+    check_allocations(WG_LESSON_COLD_WINTER);
 }
 
-Test(lesson_faults, no_lesson_at_all) {
+Test(lesson_faults, allocation_of_the_lesson) {
     calls = 0;
     fail_at = 1;
     cr_expect_null(wg_lesson_new());

@@ -1,6 +1,6 @@
 /*
- * Every allocation of the public functions fails once: the code for missing memory, a sentence, an object that was not
- * made is NULL, and nothing that the library allocated is left.
+ * Makes every allocation of the public functions fail once: they return the code for missing memory and a sentence, set
+ * an object that they could not make to NULL, and free all that they allocated.
  */
 #include <wintergrub/wintergrub.h>
 
@@ -16,13 +16,13 @@
 
 TestSuite(library_faults, .timeout = 600);
 
-/* ---- what is allocated, and which allocation fails ---- */
+/* ---- allocations: which exist, which fails ---- */
 
 static atomic_int calls, fail_at, counting; /* number `fail_at` (from 1) fails */
 
 static pthread_mutex_t lock = PTHREAD_MUTEX_INITIALIZER;
-static void *live[65536];
-static int n_live;
+static void *blocks[65536];
+static int n_allocated;
 
 static int fails(void) {
     return atomic_load(&counting) && atomic_fetch_add(&calls, 1) + 1 == atomic_load(&fail_at);
@@ -32,17 +32,17 @@ static void *note_block(void *block) {
     if (block == NULL || !atomic_load(&counting))
         return block;
     pthread_mutex_lock(&lock);
-    cr_assert_lt(n_live, 65536);
-    live[n_live++] = block;
+    cr_assert_lt(n_allocated, 65536);
+    blocks[n_allocated++] = block;
     pthread_mutex_unlock(&lock);
     return block;
 }
 
 static void forget_block(const void *block) {
     pthread_mutex_lock(&lock);
-    for (int i = n_live - 1; i >= 0; i--)
-        if (live[i] == block) {
-            live[i] = live[--n_live];
+    for (int i = n_allocated - 1; i >= 0; i--)
+        if (blocks[i] == block) {
+            blocks[i] = blocks[--n_allocated];
             break;
         }
     pthread_mutex_unlock(&lock);
@@ -96,7 +96,7 @@ locale_t __wrap_newlocale(int mask, const char *name, locale_t base) {
     return fails() ? (locale_t)0 : __real_newlocale(mask, name, base);
 }
 
-/* ---- everything once ---- */
+/* ---- uses of the library ---- */
 
 static const char text[] = "period: {from: 2026-01-01, to: 2026-01-03}\n"
                            "climate: {constant: 27 degC}\n"
@@ -109,8 +109,8 @@ static const char text[] = "period: {from: 2026-01-01, to: 2026-01-03}\n"
 static char folder[64], path[96];
 
 /*
- * Of the three uses, each begins where the one before it is done. The first failure ends it; all that was made is
- * freed.
+ * The plan for use_ensemble(), whose file use_result() reads. The first failure ends each use, which frees all that it
+ * made.
  */
 static wintergrub_plan *given;
 
@@ -183,7 +183,7 @@ static int use_builders(struct wintergrub_error *error) {
     return code;
 }
 
-/* A plan with mistakes: its list is there, or there was no memory for it. */
+/* Reads a plan with mistakes: gets their list, or the error for memory. */
 static int use_mistakes(struct wintergrub_error *error) {
     wintergrub_plan *plan;
     wintergrub_mistakes *mistakes;
@@ -195,17 +195,17 @@ static int use_mistakes(struct wintergrub_error *error) {
     return code == WINTERGRUB_ERR_INPUT ? 0 : code;
 }
 
-/* Fails at call 1, 2, 3, ... until all goes well. Returns how many failures that were. */
+/* Fails call 1, 2, 3, ... until the use makes fewer calls. Returns the number of failures. */
 static int fail_everywhere(int (*use)(struct wintergrub_error *error)) {
     for (int at = 1;; at++) {
         struct wintergrub_error error = {.text = ""};
         atomic_store(&calls, 0);
         atomic_store(&fail_at, at);
-        n_live = 0;
+        n_allocated = 0;
         atomic_store(&counting, 1);
         const int code = use(&error);
         atomic_store(&counting, 0);
-        cr_assert_eq(n_live, 0, "after failure %d, %d blocks are left", at, n_live);
+        cr_assert_eq(n_allocated, 0, "after failure %d, %d blocks are left", at, n_allocated);
         if (atomic_load(&calls) < at) {
             cr_assert_eq(code, 0, "%s", error.text);
             return at - 1;
@@ -216,11 +216,11 @@ static int fail_everywhere(int (*use)(struct wintergrub_error *error)) {
     }
 }
 
-Test(library_faults, of_any_allocation_for_a_replicate) {
+Test(library_faults, replicate) {
     cr_assert_gt(fail_everywhere(use_replicate), 100, "the test reaches the allocations");
 }
 
-Test(library_faults, of_any_allocation_for_an_ensemble_and_its_result) {
+Test(library_faults, ensemble_and_result) {
     struct wintergrub_error error;
     snprintf(folder, sizeof folder, "/tmp/wintergrub-faults-XXXXXX");
     cr_assert_not_null(mkdtemp(folder));
@@ -230,19 +230,19 @@ Test(library_faults, of_any_allocation_for_an_ensemble_and_its_result) {
     cr_assert_gt(fail_everywhere(use_result), 50);
     wintergrub_plan_free(given);
     cr_assert_eq(unlink(path), 0);
-    cr_assert_eq(rmdir(folder), 0, "no litter");
+    cr_assert_eq(rmdir(folder), 0, "no temporary file is left");
 }
 
-Test(library_faults, of_any_allocation_of_the_builders) {
+Test(library_faults, builders) {
     cr_assert_gt(fail_everywhere(use_builders), 50);
 }
 
-Test(library_faults, of_any_allocation_while_mistakes_are_told) {
+Test(library_faults, mistakes) {
     cr_assert_gt(fail_everywhere(use_mistakes), 10);
 }
 
-/* What is shown is NULL where there is no memory for it. */
-Test(library_faults, of_what_is_shown) {
+/* Without memory the description is NULL. */
+Test(library_faults, description) {
     struct wintergrub_error error;
     wintergrub_plan *plan;
     cr_assert_eq(wintergrub_plan_from_text(&plan, text, NULL, NULL, &error), 0);

@@ -1,4 +1,4 @@
-/* Checks results with each system call failing once: a reason, the old file intact, no temporary files. */
+/* Makes each system call fail once while a result is written: a message, the old file intact, no temporary file. */
 #include "results/hand_made.h"
 
 #include <errno.h>
@@ -33,11 +33,11 @@ int __wrap_fsync(int fd) {
 }
 
 int __real_close(int fd);
-static int close_why = EDQUOT;
+static int close_errno = EDQUOT;
 int __wrap_close(int fd) {
     const int closed = __real_close(fd); /* a failing close() still closes */
     if (armed_close && fails()) {
-        errno = close_why;
+        errno = close_errno;
         return -1;
     }
     return closed;
@@ -168,24 +168,24 @@ static int fail_everywhere(int *armed, int code, const char *words) {
         cr_assert_eq(got, code, "call %d gave %d: %s", at, got, it.err.text);
         cr_assert_not_null(strstr(it.err.text, words), "call %d: %s", at, it.err.text);
         cr_assert_null(strchr(it.err.text, '\n'));
-        cr_assert(old_is_whole(), "the old file after call %d", at);
-        cr_assert_eq(entries_of(it.folder), 1, "no litter after call %d", at);
+        cr_assert(old_is_whole(), "the old file changed after call %d", at);
+        cr_assert_eq(entries_of(it.folder), 1, "temporary file left after call %d", at);
     }
 }
 
-Test(result_faults, of_any_write) {
+Test(result_faults, any_write) {
     cr_assert_gt(fail_everywhere(&armed_pwrite, WG_ERR_FILE, strerror(ENOSPC)), 50);
 }
 
-Test(result_faults, of_setting_the_length) {
+Test(result_faults, setting_the_length) {
     (void)fail_everywhere(&armed_truncate, WG_ERR_FILE, strerror(ENOSPC));
 }
 
-Test(result_faults, of_any_allocation) {
+Test(result_faults, any_allocation) {
     cr_assert_gt(fail_everywhere(&armed_memory, WG_ERR_MEMORY, "memory"), 10);
 }
 
-Test(result_faults, of_opening_the_unfinished_file) {
+Test(result_faults, opening_the_temporary_file) {
     put_bytes(it.path, old, sizeof old);
     cr_assert_eq(write_with_fault(&armed_open, 1, 1), WG_ERR_FILE);
     cr_assert_not_null(strstr(it.err.text, strerror(EMFILE)), "%s", it.err.text);
@@ -193,7 +193,7 @@ Test(result_faults, of_opening_the_unfinished_file) {
     cr_assert_eq(entries_of(it.folder), 1);
 }
 
-Test(result_faults, of_bringing_the_file_to_the_disk) {
+Test(result_faults, fsync_of_the_file) {
     put_bytes(it.path, old, sizeof old);
     cr_assert_eq(write_with_fault(&armed_fsync, 1, 1), WG_ERR_FILE);
     cr_assert_not_null(strstr(it.err.text, strerror(EIO)), "%s", it.err.text);
@@ -201,8 +201,8 @@ Test(result_faults, of_bringing_the_file_to_the_disk) {
     cr_assert_eq(entries_of(it.folder), 1);
 }
 
-/* After the rename: the new file is complete, and the message says so. */
-Test(result_faults, of_bringing_the_folder_to_the_disk) {
+/* It comes after the rename: the new file is complete, and the message says that the disk did not confirm it. */
+Test(result_faults, fsync_of_the_folder) {
     put_bytes(it.path, old, sizeof old);
     cr_assert_eq(write_with_fault(&armed_fsync, 2, 1), WG_ERR_FILE);
     cr_assert_not_null(strstr(it.err.text, "did not confirm"), "%s", it.err.text);
@@ -213,7 +213,7 @@ Test(result_faults, of_bringing_the_folder_to_the_disk) {
     cr_assert_eq(entries_of(it.folder), 1);
 }
 
-Test(result_faults, of_closing) {
+Test(result_faults, close) {
     put_bytes(it.path, old, sizeof old);
     cr_assert_eq(write_with_fault(&armed_close, 1, 1), WG_ERR_FILE);
     cr_assert_not_null(strstr(it.err.text, strerror(EDQUOT)), "%s", it.err.text);
@@ -222,21 +222,21 @@ Test(result_faults, of_closing) {
 }
 
 /* The data are on the disk and the descriptor is closed, so a signal loses nothing. */
-Test(result_faults, of_closing_by_a_signal_are_none) {
+Test(result_faults, interrupted_close_is_no_error) {
     put_bytes(it.path, old, sizeof old);
-    close_why = EINTR;
+    close_errno = EINTR;
     const int code = write_with_fault(&armed_close, 1, 1);
-    close_why = EDQUOT;
+    close_errno = EDQUOT;
     cr_assert_eq(code, 0, "%s", it.err.text);
     cr_assert_not(old_is_whole());
     cr_assert_eq(entries_of(it.folder), 1);
 }
 
-Test(result_faults, of_renaming) {
+Test(result_faults, rename) {
     cr_assert_eq(fail_everywhere(&armed_rename, WG_ERR_FILE, strerror(EROFS)), 1);
 }
 
-Test(result_faults, of_linking_are_helped_by_renaming) {
+Test(result_faults, rename_replaces_a_failing_link) {
     cr_assert_eq(write_with_fault(&armed_link, 0, 0), 0, "%s", it.err.text);
     cr_assert_eq(entries_of(it.folder), 1);
     cr_assert_eq(write_with_fault(&armed_link, 0, 0), WG_ERR_EXISTS);
@@ -244,7 +244,7 @@ Test(result_faults, of_linking_are_helped_by_renaming) {
 
 /* ---- reading ---- */
 
-Test(result_faults, of_memory_while_reading_and_comparing) {
+Test(result_faults, memory_while_reading_and_comparing) {
     char what[64];
     cr_assert_eq(hand_made_result(it.path, 0, &it.scenario, &it.provenance, NULL, &it.err), 0);
     int at = 1;
@@ -264,7 +264,7 @@ Test(result_faults, of_memory_while_reading_and_comparing) {
             break;
         }
         cr_assert_eq(code, WG_ERR_MEMORY, "call %d gave %d: %s", at, code, it.err.text);
-        at += at / 20; /* it compares thousands of names */
+        at += at / 20; /* growing gaps: comparing thousands of names takes as many allocations */
     }
     cr_assert_gt(at, 50);
 }

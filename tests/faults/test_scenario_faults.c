@@ -1,6 +1,6 @@
 /*
- * Checks the scenario reader with each allocation failing once: the error for memory, a sentence, and no leak (by
- * AddressSanitizer).
+ * Makes each allocation of the scenario reader fail once: it returns the error for memory with a sentence and does not
+ * leak (checked by AddressSanitizer).
  */
 #include "scenario/scenario.h"
 
@@ -38,8 +38,8 @@ char *__wrap_strdup(const char *text) {
     return fails() ? NULL : __real_strdup(text);
 }
 
-/* Reads a file with allocation number k failing, for all k; `otherwise` is the result without a failure. */
-static void starve(const char *name, int otherwise) {
+/* Reads a file while allocation k fails, for every k; expects `expected` once none fails. */
+static void fail_each_allocation(const char *name, int expected) {
     char path[512];
     snprintf(path, sizeof path, WG_SOURCE_DIR "/%s", name);
     for (long k = 0; k < 5000; k++) {
@@ -53,26 +53,26 @@ static void starve(const char *name, int otherwise) {
         wg_scenario_free(&scenario);
         wg_mistakes_free(&problems);
         if (unused >= 0) {
-            cr_expect_eq(code, otherwise);
+            cr_expect_eq(code, expected);
             cr_expect_gt(k, 10, "allocations were not counted");
             return;
         }
         cr_assert_eq(code, WG_ERR_MEMORY, "%s: allocation %ld fails and gives %d", name, k, code);
         cr_assert_neq(err.text[0], '\0');
     }
-    cr_assert_fail("it never ends");
+    cr_assert_fail("the reader never succeeds");
 }
 
 Test(scenario_faults, good_file) {
-    starve("scenarios/hoop-house-two-bins.yaml", 0);
+    fail_each_allocation("scenarios/hoop-house-two-bins.yaml", 0);
 }
 
 Test(scenario_faults, file_with_a_record) {
-    starve("scenarios/seattle-record.yaml", 0);
+    fail_each_allocation("scenarios/seattle-record.yaml", 0);
 }
 
 Test(scenario_faults, broken_file) {
-    starve("tests/data/broken/026-unknown-keys.yaml", WG_ERR_INPUT);
+    fail_each_allocation("tests/data/broken/026-unknown-keys.yaml", WG_ERR_INPUT);
 }
 
 Test(scenario_faults, description) {
@@ -80,7 +80,7 @@ Test(scenario_faults, description) {
     struct wg_mistakes problems;
     struct wg_error err = {0};
     cr_assert_eq(wg_scenario_read(&scenario, WG_SOURCE_DIR "/scenarios/smallest.yaml", &problems, &err), 0);
-    for (long k = 0; k < 5; k++) { /* libc allocates its memory: it succeeds, or returns NULL */
+    for (long k = 0; k < 5; k++) { /* libc allocates the text, which may succeed although ours fails */
         left = k;
         char *const text = wg_scenario_describe(&scenario);
         left = k;

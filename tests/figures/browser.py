@@ -1,5 +1,5 @@
-"""Checks the page of `wintergrub report` in a headless Chromium: a result's and a comparison's, on phones, a projector, paper.
-Run by scripts/check; it needs the packages chromium and poppler-utils.
+"""Checks the pages of `wintergrub report` in a headless Chromium: result and comparison, on phones, a projector and paper.
+scripts/check runs it; it needs the packages chromium and poppler-utils.
 
   WINTERGRUB=build/wintergrub SRC=. python3 tests/figures/browser.py
 """
@@ -16,7 +16,7 @@ from chromium import CONTRAST, PAPERS, PHONE, PROJECTOR, SMALL_PHONE, Browser, t
 
 WINTERGRUB, SRC = os.path.abspath(os.environ["WINTERGRUB"]), os.path.abspath(os.environ["SRC"])
 HOSTILE = """</title><script>document.title = "broken"</script><img src=x onerror="document.title = 1">'&amp;"""
-LEAST_LETTERS = 11  # pixels; judgement: smaller text is illegible at arm's length
+MIN_FONT_PX = 11  # pixels; judgement: smaller text is illegible at arm's length
 
 # The font height of the axes in screen pixels: 19 units of the drawing.
 TICKS = """[...document.querySelectorAll("figure svg")].filter((e) => e.checkVisibility()).map((e) => 19 * e.getBoundingClientRect().width / e.viewBox.baseVal.width)"""
@@ -31,13 +31,13 @@ def wintergrub(*words):
 
 
 def hostile(text):
-    """The scenario with HTML in its title and a bin's name."""
+    """Returns the scenario with HTML in its title and the name of a bin."""
     text = re.sub(r"^title:.*$", "", text, flags=re.M)
     return "title: '" + HOSTILE.replace("'", "''") + "'\n" + re.sub(r"\btrough\b", "'<b>trough</b>'", text)
 
 
 def setUpModule():
-    """A result with heat, two places and a spring; a comparison of two."""
+    """Makes a result with heat, two places and a spring, and a comparison of two scenarios."""
     global desk
     desk = tempfile.TemporaryDirectory()
     os.chdir(desk.name)
@@ -72,12 +72,12 @@ class Report:
         others = [url for url in self.browser.requests if not url.startswith("data:") and url != "file://" + os.path.abspath(self.page)]
         self.assertEqual(others, [])
 
-    def test_fits_and_can_be_read(self):
+    def test_page_fits_and_is_legible(self):
         self.assertLessEqual(self.js("document.documentElement.scrollWidth"), self.size[0])
         self.assertEqual(self.js(TOO_WIDE), [])
         ticks = self.js(TICKS)
         self.assertGreater(len(ticks), 0)
-        self.assertGreaterEqual(min(ticks), LEAST_LETTERS)
+        self.assertGreaterEqual(min(ticks), MIN_FONT_PX)
 
     def test_one_drawing_and_one_table_for_each_figure(self):
         for figure in range(self.js("document.querySelectorAll('figure').length")):
@@ -100,7 +100,7 @@ class Report:
         self.js("document.querySelector('h2').style.color = '#999'; document.querySelectorAll('figure svg').forEach((e) => { e.querySelector('use').style.fill = '#999'; })")
         self.assertEqual(len([what for what, *_ in self.js(CONTRAST) if what.startswith(("H2", "letter"))]), 1 + self.js("document.querySelectorAll('figure').length"))
 
-    def test_tab_reaches_everything_and_shows_where_it_is(self):
+    def test_tab_reaches_every_control_and_shows_focus(self):
         tab_through(self, self.browser)
         self.js("document.querySelectorAll('details').forEach((e) => { e.open = true; })")
         tab_through(self, self.browser)
@@ -110,7 +110,7 @@ class Report:
         self.assertEqual(lost, [])
         self.assertEqual(self.js("document.querySelectorAll('nav a').length"), self.js("document.querySelectorAll('h2').length"))
 
-    def test_titles_stay_text(self):
+    def test_titles_are_escaped(self):
         self.assertEqual(self.js("document.querySelectorAll('script, img, iframe, b').length"), 0)
         self.assertNotIn(self.js("document.title"), ("broken", "1"))
         self.assertIn(HOSTILE, self.js("document.body.textContent"))
@@ -153,7 +153,7 @@ class ComparisonOnProjector(ComparisonReport, unittest.TestCase):
 
 
 class Print(unittest.TestCase):
-    """On paper, from a phone and a desktop: complete, with whole drawings, nothing clipped at the right."""
+    """The page printed from a phone and a desktop: complete, no drawing split, nothing clipped at the right."""
 
     def setUp(self):
         self.browser = Browser()

@@ -1,9 +1,9 @@
 /*
  * Checks that readers with red-green colour blindness can distinguish the colours, also in a greyscale print.
  *
- * References: the eight colours are those of Okabe and Ito (2008); the matrices of Machado, Oliveira and Fernandes simulate
- * protanopia and deuteranopia (2009, IEEE Trans. Vis. Comput. Graph. 15:1291, table of
- * severity 1.0), for linear light; the distance is that of CIE L*a*b* (CIE 1976, D65); sRGB is IEC 61966-2-1.
+ * References: the eight colours are those of Okabe and Ito (2008); the matrices of Machado, Oliveira and Fernandes (2009,
+ * IEEE Trans. Vis. Comput. Graph. 15:1291, severity 1.0) simulate protanopia and deuteranopia in linear light; the
+ * distance is that of CIE L*a*b* (CIE 1976, D65); sRGB is IEC 61966-2-1.
  */
 #include "figures/colours.h"
 #include "species/species.h"
@@ -19,9 +19,11 @@ static const double sees[N_EYES][3][3] = {
     {{0.152286, 1.052583, -0.204868}, {0.114503, 0.786281, 0.099216}, {-0.003882, -0.048116, 1.051998}},
     {{0.367322, 0.860646, -0.227968}, {0.280085, 0.672501, 0.047413}, {-0.011820, 0.042940, 0.968881}}};
 
-/* A difference of 2.3 is just noticed (Mahy, Van Eycken and Oosterlinck 1994, Color Res. Appl. 19:105); small patches apart from each
- * other, on a projector, need several times that (judgement: five times). */
-#define LEAST_APART 11.5
+/*
+ * A difference of 2.3 is just noticeable (Mahy, Van Eycken and Oosterlinck 1994, Color Res. Appl. 19:105). Small patches
+ * apart from each other, on a projector, need more (judgement: five times that).
+ */
+#define MIN_DISTANCE 11.5
 
 static double linear(double c) {
     return c <= 0.04045 ? c / 12.92 : pow((c + 0.055) / 1.055, 2.4);
@@ -52,14 +54,14 @@ static void lab(struct wg_colour colour, enum eye eye, double out[3]) {
     out[2] = 200 * (f[1] - f[2]);
 }
 
-static double apart(struct wg_colour a, struct wg_colour b, enum eye eye) {
+static double distance(struct wg_colour a, struct wg_colour b, enum eye eye) {
     double p[3], q[3];
     lab(a, eye, p);
     lab(b, eye, q);
     return sqrt((p[0] - q[0]) * (p[0] - q[0]) + (p[1] - q[1]) * (p[1] - q[1]) + (p[2] - q[2]) * (p[2] - q[2]));
 }
 
-Test(colours, what_is_seen_is_as_published) {
+Test(colours, simulated_vision_is_as_published) {
     /* White stays white; pure red and green of equal luminance differ less for a reader who lacks a cone type. */
     double seen[3];
     for (int eye = 0; eye < N_EYES; eye++) {
@@ -68,16 +70,16 @@ Test(colours, what_is_seen_is_as_published) {
         cr_expect_float_eq(hypot(seen[1], seen[2]), 0, 0.05); /* rounding of the matrices */
     }
     const struct wg_colour red = WG_RGB(255, 0, 0), green = WG_RGB(0, 148, 0);
-    cr_expect_gt(apart(red, green, TRICHROMAT), 120);
-    cr_expect_lt(apart(red, green, DEUTERANOPE), 40);
+    cr_expect_gt(distance(red, green, TRICHROMAT), 120);
+    cr_expect_lt(distance(red, green, DEUTERANOPE), 40);
 }
 
-Test(colours, stages_are_told_apart_by_every_eye) {
+Test(colours, stages_are_distinct_for_every_reader) {
     for (int eye = 0; eye < N_EYES; eye++)
         for (int a = 0; a < WG_N_STAGES; a++)
             for (int b = a + 1; b < WG_N_STAGES; b++) {
-                const double d = apart(wg_stage_colour(a), wg_stage_colour(b), (enum eye)eye);
-                cr_expect_geq(d, LEAST_APART, "%s and %s are %.1f apart for eye %d", wg_stage_name((enum wg_stage)a),
+                const double d = distance(wg_stage_colour(a), wg_stage_colour(b), (enum eye)eye);
+                cr_expect_geq(d, MIN_DISTANCE, "%s and %s are %.1f apart for eye %d", wg_stage_name((enum wg_stage)a),
                               wg_stage_name((enum wg_stage)b), d, eye);
             }
 }

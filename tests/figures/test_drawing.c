@@ -22,7 +22,7 @@ static struct wg_axes frame(bool is_log, double high) {
         .left = 100, .right = 1100, .top = 100, .bottom = 600, .high = high, .is_log = is_log, .n_days = 11};
 }
 
-Test(drawing, days_and_values_are_even) {
+Test(drawing, linear_axes) {
     const struct wg_axes axes = frame(false, 50);
     cr_expect_float_eq(wg_axes_x(&axes, 0), 100, EPSILON);
     cr_expect_float_eq(wg_axes_x(&axes, 5), 600, EPSILON);
@@ -36,7 +36,7 @@ Test(drawing, days_and_values_are_even) {
     cr_expect_float_eq(wg_axes_y(&axes, 50), 100, EPSILON);
 }
 
-Test(drawing, tens_are_equal_steps_and_nothing_is_at_the_foot) {
+Test(drawing, logarithmic_axis) {
     const struct wg_axes axes = frame(true, 10000);
     const double one = wg_axes_y(&axes, 1), ten = wg_axes_y(&axes, 10), hundred = wg_axes_y(&axes, 100);
     cr_expect_float_eq(wg_axes_y(&axes, 0), 600, EPSILON);
@@ -51,7 +51,7 @@ Test(drawing, tens_are_equal_steps_and_nothing_is_at_the_foot) {
     }
 }
 
-Test(drawing, labels_keep_their_distance_and_order) {
+Test(drawing, labels_keep_their_order_and_a_distance) {
     double y[] = {100, 101, 102, 400, 99};
     wg_axes_spread(5, y, 20, 0, 600);
     cr_expect_float_eq(y[3], 400, EPSILON);
@@ -77,7 +77,7 @@ static void expect(const char *is, const char *wanted) {
     cr_expect_str_eq(is, wanted, "\"%s\", not \"%s\"", is, wanted);
 }
 
-Test(drawing, numbers_in_words) {
+Test(drawing, numbers_as_text) {
     static const struct {
         double value;
         const char *number, *tick;
@@ -137,7 +137,7 @@ Test(drawing, numbers_in_words) {
 
 static const struct wg_sheet sheet = {600, 400, false};
 
-/* Returns the bytes of the picture that `draw` draws. */
+/* Returns the PNG that `draw` makes. */
 static struct wg_bytes picture(void (*draw)(struct wg_canvas *, const void *), const void *what) {
     const struct wg_picture_facts facts = {"a test", ""};
     struct wg_bytes bytes = {0};
@@ -158,7 +158,7 @@ static const bool yes = true, no = false;
 
 #define RIGHT_EDGE 300.0
 
-/* One word without a space, wider than its 200 units; the area at its right is painted over or not. */
+/* Draws a word wider than its 200 units; may paint over the area at its right. */
 static void draw_long_word(struct wg_canvas *canvas, const void *is_covered) {
     const struct wg_text_style lettering = {21, true, WG_BLACK};
     (void)wg_canvas_paragraph(canvas, 100, 100, RIGHT_EDGE - 100, 1, &lettering,
@@ -169,7 +169,7 @@ static void draw_long_word(struct wg_canvas *canvas, const void *is_covered) {
         wg_canvas_box(canvas, RIGHT_EDGE + 1, 0, sheet.width, sheet.height, WG_WHITE);
 }
 
-Test(drawing, a_word_that_is_too_long_ends_where_its_room_ends) {
+Test(drawing, long_words_are_clipped) {
     cr_expect(are_alike(draw_long_word, &yes, &no));
 }
 
@@ -185,10 +185,10 @@ static void draw_covered_name(struct wg_canvas *canvas, const void *is_covered) 
         wg_canvas_box(canvas, 221, 0, sheet.width, sheet.height, WG_WHITE);
 }
 
-/* Truncated at the end they would be equal. */
-Test(drawing, names_that_differ_at_their_ends_stay_different) {
+/* Shortened at the end, the two names would be equal. */
+Test(drawing, shortened_names_keep_their_ends) {
     cr_expect_not(are_alike(draw_narrow_name, "barrel number one", "barrel number two"));
-    cr_expect(are_alike(draw_covered_name, &yes, &no), "and stay in their room");
+    cr_expect(are_alike(draw_covered_name, &yes, &no), "the name stays in its column");
 }
 
 static void draw_wide_ticks(struct wg_canvas *canvas, const void *is_covered) {
@@ -200,7 +200,7 @@ static void draw_wide_ticks(struct wg_canvas *canvas, const void *is_covered) {
     }
 }
 
-Test(drawing, ticks_stay_on_the_sheet) {
+Test(drawing, tick_labels_stay_on_the_sheet) {
     cr_expect(are_alike(draw_wide_ticks, &yes, &no));
 }
 
@@ -211,14 +211,14 @@ static void draw_points(struct wg_canvas *canvas, const void *what) {
     wg_canvas_line(canvas, 3, x, y, WG_BLACK, 3, WG_SOLID);
 }
 
-Test(drawing, a_day_between_gaps_is_seen) {
+Test(drawing, single_day_between_gaps_is_drawn) {
     const double none[] = {(double)NAN, (double)NAN, (double)NAN};
     const double high[] = {(double)NAN, 100, (double)NAN}, low[] = {(double)NAN, 340, (double)NAN};
     cr_expect_not(are_alike(draw_points, none, high));
     cr_expect_not(are_alike(draw_points, high, low));
 }
 
-Test(drawing, a_period_of_one_day_has_it_in_the_middle) {
+Test(drawing, period_of_one_day_is_centred) {
     struct wg_axes axes = frame(false, 50);
     axes.n_days = 1;
     cr_expect_float_eq(wg_axes_x(&axes, 0), 600, EPSILON);
@@ -250,7 +250,7 @@ static void measure(struct wg_canvas *canvas, const void *unused) {
     cr_expect_float_eq(wg_canvas_fit_text(canvas, large, 20, 0.7 * width, 2, words).size, 30, EPSILON);
 }
 
-Test(drawing, letters_shrink_until_the_words_fit) {
+Test(drawing, font_shrinks_until_the_text_fits) {
     struct wg_bytes bytes = picture(measure, NULL);
     wg_bytes_free(&bytes);
 }
@@ -272,7 +272,7 @@ Test(drawing, bands_are_quantiles) {
     wg_table_free(&table);
 }
 
-Test(drawing, a_table_is_csv) {
+Test(drawing, table_as_csv) {
     struct wg_table table;
     struct wg_error err = {0};
     struct wg_bytes csv = {0};
@@ -288,13 +288,13 @@ Test(drawing, a_table_is_csv) {
     wg_table_free(&table);
 }
 
-Test(drawing, what_comes_from_outside_stays_text) {
+Test(drawing, input_text_is_escaped) {
     struct wg_bytes bytes = {0};
     wg_bytes_escape(&bytes, "<a href='x'>&\"\x01\xFF\xC3\xA4\xED\xA0\x80");
     expect(bytes.data, "&#60;a href=&#39;x&#39;&#62;&#38;&#34;??\xC3\xA4???");
     wg_bytes_free(&bytes);
-    wg_bytes_escape(&bytes,
-                    "a,\tb\n\xE2\x80\xAE\xC2\x9B\x7F."); /* a turned direction, a control character of two bytes */
+    wg_bytes_escape(
+        &bytes, "a,\tb\n\xE2\x80\xAE\xC2\x9B\x7F."); /* a right-to-left override, a control character of two bytes */
     expect(bytes.data, "a,\tb\n???.");
     wg_bytes_free(&bytes);
 }

@@ -44,6 +44,7 @@ feeding:
   - {in: a, what: kitchen scraps, amount: 1 lb, every: 1 day}
 keeping:
   - {do: collect crawl-off, in: tub, share: 50 %}
+species: {animals: middle}
 forecast: {replicates: 11, seed: 4}
 """
 
@@ -97,7 +98,7 @@ def check_numbers(folder, file):
     most = numpy.median(file["peak_larvae"][...])
     assert stages.title.startswith("Peak number of larvae: "), stages.title
     shown = float(stages.title.split(": ")[1].split(", about")[0].replace(",", ""))
-    assert abs(shown / most - 1) < 0.01, ("as the forecast has it", shown, most)
+    assert abs(shown / most - 1) < 0.01, ("as in the forecast", shown, most)
     same(stages.bands("larvae"), quantiles(count[:, :, 1]), "larvae")
     same(stages.bands("prepupae"), quantiles(count[:, :, 2] + count[:, :, 3]), "prepupae")
     same(stages.bands("flies"), quantiles(count[:, :, 5] + count[:, :, 6]), "flies")
@@ -113,7 +114,7 @@ def check_numbers(folder, file):
     mean = file["count_by_generation"][:, 1:, :].sum(axis=1)
     same(generations.columns["generation 0 mean"], mean[:, 0], "generation 0")
     at_once = file["generations_at_once"][...]
-    assert (at_once >= 1).all() and not (at_once == 1).all(), "somebody lives throughout, of one generation and of more"
+    assert (at_once >= 1).all() and not (at_once == 1).all(), "days with one generation and days with more"
     same(generations.bands("generations at once"), quantiles(at_once), "generations at once")
     # The title has the median over replicates of the mean over the last year.
     same(file["overlap"][...], at_once[:, -365:].mean(axis=1), "overlap")
@@ -136,7 +137,7 @@ def check_numbers(folder, file):
     same(rest.bands("d", " [degC]"), quantiles(file["bin_temperature"][:, :, 4]), "bin d")
     yard = Picture(folder / "temperatures-1.svg")
     assert 'yard, <north> & "south"'.capitalize()[:4] == yard.title[:4] and '<north> & "south"' in yard.title
-    # As a dot: the line of daily medians is never as cold as the coldest day of a year.
+    # The figure marks it with a dot: the line of daily medians is never as cold as the coldest day of a year.
     air = file["air_temperature"][:, :, 0]
     coldest = numpy.median(air.min(axis=1))
     assert f"coldest day of the period: air {coldest:.0f} °C" in yard.title, (coldest, yard.title)
@@ -156,7 +157,7 @@ def check_spring(folder, file, begins="2026-09-15", last=181, noun="years", plac
     at = int((numpy.datetime64(spring.rows[0]) - first).astype(int)) - opens
     same(spring.bands("emerged", " [%]"), [q[at : at + len(spring.rows)] for q in quantiles(share)], "spring")
     with_spring = int((~numpy.isnan(half)).sum())
-    # Half of the flies, not of the years: the median over the years with a spring.
+    # Half of the flies, in the median of the years with a spring.
     median = first + int(numpy.floor(numpy.nanmedian(half) + 0.5))
     day = f"{median.item().day} {median.item():%B %Y}"
     assert spring.title.startswith(f"Half of the spring flies are out by about {day} ("), (day, spring.title)
@@ -173,7 +174,7 @@ def check_years(folder):
     assert " The last bar covers 5 days." in Picture(folder / "crawl-off.svg").description
 
 
-def check_alone(folder):
+def check_single_replicate(folder):
     """A single replicate has neither a median nor a 90 % interval."""
     words = " ".join(Picture(folder / f"{name}.svg").title for name in ("stages", "stack", "crawl-off"))
     assert "half" not in words and "9 in 10" not in words and "mean" not in words, words
@@ -226,7 +227,7 @@ def check_report(path, figures):
     page.close()
     assert page.open == [] and page.wanted <= page.ids, page.wanted - page.ids
     text = "".join(page.text)
-    for words in ('Tub & <b>"barrel"</b> — Küche', "alive at the end in", "week from", "judgement", "SHA-256", "seed"):
+    for words in ('Tub & <b>"barrel"</b> — Küche', "Alive at the end in", "week from", "judgement", "SHA-256", "seed"):
         assert words in text, words
     assert page.tags.count("svg") == 2 * figures == 2 * page.tags.count("figure")  # wide and narrow
     assert page.tags.count("figcaption") == figures and page.tags.count("title") == 1
@@ -256,6 +257,37 @@ def check_comparison(desk):
     assert cold.rows == ["A " + beginning + "10", "B " + beginning + "20"], cold.rows
 
 
+MANY = """\
+title: Many animals
+period: {from: 2026-05-01, to: 2026-06-14}
+climate: {constant: 28 degC}
+places: [{name: bench, housing: {kind: laboratory}, bins: [{name: tray}]}]
+starter: [{on: 2026-05-01, in: tray, stage: larva, age: 5 days, count: 200}]
+feeding: [{in: tray, what: kitchen scraps, amount: 100 g}]
+forecast: {replicates: 300, seed: 1}
+"""
+
+
+def check_animals(desk):
+    """The inner bands are those of the animals' own medians, here from four or five years each."""
+    (desk / "many.yaml").write_text(MANY, encoding="utf-8")
+    run("run", str(desk / "many.yaml"), "-o", str(desk / "many.h5"), "--quiet")
+    run("figures", str(desk / "many.h5"), "-o", str(desk / "many"))
+    stages, weeks = Picture(desk / "many" / "stages.svg"), Picture(desk / "many" / "crawl-off.svg")
+    with h5py.File(desk / "many.h5") as file:
+        animal = file["animal"][...]
+        pupae = file["count"][:, :, 4].astype(float)
+        mass = file["crawl_off_mass"][...]
+    sums = numpy.stack([mass[:, d : d + 7].sum(axis=1) for d in range(0, mass.shape[1], 7)], axis=1)
+    for picture, name, unit, values in ((stages, "pupae", "", pupae), (weeks, "crawl-off", " [kg]", sums)):
+        medians = numpy.stack([numpy.median(values[animal == i], axis=0) for i in numpy.unique(animal)])
+        assert len(medians) == 64
+        for part, q in (("5 %", 0.05), ("95 %", 0.95)):
+            same(picture.columns[f"{name} animals {part}{unit}"], numpy.quantile(medians, q, axis=0), name)
+            same(picture.columns[f"{name} {part}{unit}"], numpy.quantile(values, q, axis=0), name)
+        assert "which is what nobody knows about the animal" in picture.description
+
+
 def hashes(folder):
     return {f.name: hashlib.sha256(f.read_bytes()).hexdigest() for f in sorted(folder.iterdir())}
 
@@ -268,7 +300,7 @@ def main():
         run("run", str(desk / "tub.yaml"), "-o", result, "--quiet")
         for folder in ("one", "two"):
             run("figures", result, "-o", str(desk / folder))
-        assert hashes(desk / "one") == hashes(desk / "two"), "the bytes repeat"
+        assert hashes(desk / "one") == hashes(desk / "two"), "equal bytes"
         for file in (desk / "one").iterdir():
             head = file.read_bytes()[:5]
             assert head.startswith({".svg": b"<?xml", ".pdf": b"%PDF-", ".png": b"\x89PNG"}[file.suffix]), file
@@ -299,7 +331,8 @@ def main():
             run("run", str(desk / "bench.yaml"), "-o", result, "--quiet", "--force", "--replicates", str(n))
             run("figures", result, "-o", str(desk / folder))
         check_years(desk / "years")
-        check_alone(desk / "alone")
+        check_single_replicate(desk / "alone")
+        check_animals(desk)
         check_comparison(desk)
     print("test_pictures.py: passed")
 

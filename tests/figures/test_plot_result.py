@@ -14,7 +14,7 @@ WINTERGRUB = os.path.abspath(os.environ["WINTERGRUB"])
 SOURCE = pathlib.Path(os.environ["SRC"]).resolve()
 
 
-def says_what_is_wrong(folder, words, result):
+def expect_error(folder, words, result):
     """Expects one sentence that names the file, and the program's exit status."""
     torn, other = os.path.join(folder, "torn.h5"), os.path.join(folder, "other.h5")
     pathlib.Path(torn).write_bytes(pathlib.Path(result).read_bytes()[:9000])
@@ -38,13 +38,13 @@ def main():
         words = [sys.executable, "-B", str(SOURCE / "scripts" / "plot_result.py"), result]
         picture = os.path.join(name, "larvae.png")
         can_draw = importlib.util.find_spec("matplotlib") is not None
-        said = subprocess.run(words + ([picture] if can_draw else []), check=True, capture_output=True, text=True).stdout
+        output = subprocess.run(words + ([picture] if can_draw else []), check=True, capture_output=True, text=True).stdout
         with h5py.File(result) as file:
             median = numpy.median(file["count"][:, :, 1], axis=0)
         day = numpy.datetime64("2026-01-01") + int(median.argmax())
-        assert f"most larvae about {day}, {median.max():.0f} in the median" in said, said
+        assert f"most larvae about {day}, {median.max():.0f} in the median" in output, output
         assert not can_draw or os.path.getsize(picture) > 1000
-        says_what_is_wrong(name, words[:-1], result)
+        expect_error(name, words[:-1], result)
     print("test_plot_result.py: passed")
 
 

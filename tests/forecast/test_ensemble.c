@@ -4,6 +4,7 @@
  *
  * Errors inside a replicate, and threads that cannot be started: tests/faults/test_ensemble_faults.c.
  */
+#include "forecast/lattice.h"
 #include "forecast/watching.h"
 #include "support/plans.h"
 
@@ -85,6 +86,28 @@ Test(ensemble, starts_as_far_out_as_asked) {
     wg_plan_free(&plan);
 }
 
+/* Replicates of two blocks; plan_live() builds the world of each animal from nothing, with clocks of its own. */
+Test(ensemble, lives_plausible_animals_with_the_same_bytes_for_any_number_of_threads) {
+    static const int threads[] = {1, 2, 8};
+    enum { FIRST = WG_LATTICE_BLOCK - 30, COUNT = 60 };
+    struct wg_plan plan;
+    chancy_plan(&plan);
+    plan.animals = WG_ANIMALS_PLAUSIBLE;
+    plan.is_given[wg_parameter_index(wg_species_find("stay_open"))] = true;
+    struct watching seen[3] = {{0}};
+    for (int i = 0; i < 3; i++)
+        cr_assert_eq(watch_run(&seen[i], &plan, FIRST, COUNT, threads[i], &err), 0, "%s", err.text);
+    cr_assert_arr_eq(&seen[1], &seen[0], sizeof seen[0]);
+    cr_assert_arr_eq(&seen[2], &seen[0], sizeof seen[0]);
+    for (int k = 0; k < COUNT; k += 7) {
+        struct wg_diary diary;
+        plan_live(&plan, (uint64_t)(FIRST + k), &diary);
+        cr_assert_eq(seen[0].hash[k], hash_diary(&diary), "replicate %d", FIRST + k);
+        wg_diary_free(&diary);
+    }
+    wg_plan_free(&plan);
+}
+
 Test(ensemble, gives_every_replicate_and_every_seed_a_life_of_its_own) {
     struct wg_plan plan;
     struct watching first = {0}, second = {0};
@@ -136,6 +159,42 @@ Test(ensemble, gives_another_colony_the_same_weather_and_power_cuts) {
     for (int k = 0; k < 8; k++)
         cr_assert_neq(winters[0].colony[k], winters[1].colony[k]);
     cr_assert_neq(winters[0].weather[0], winters[0].weather[1]);
+}
+
+struct shared_winters {
+    const struct wg_plan *plan;
+    uint64_t weather[2 * WG_LATTICE_ANIMALS], cuts[2 * WG_LATTICE_ANIMALS];
+    int n[2 * WG_LATTICE_ANIMALS];
+};
+
+static int check_winter(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *error) {
+    struct shared_winters *const shared = self;
+    const int64_t winter = wg_lattice_cell(shared->plan, replicate).winter;
+    const size_t size = sizeof(double) * (size_t)diary->n_days;
+    const uint64_t weather = hash_bytes(1, diary->outdoor_temperature, size);
+    const uint64_t cuts = hash_bytes(1, diary->power_out_hours, size);
+    (void)error;
+    if (shared->n[winter]++ > 0)
+        cr_assert(weather == shared->weather[winter] && cuts == shared->cuts[winter], "winter %d", (int)winter);
+    shared->weather[winter] = weather;
+    shared->cuts[winter] = cuts;
+    return 0;
+}
+
+Test(ensemble, gives_the_animals_of_a_winter_the_same_weather_and_power_cuts) {
+    struct wg_plan plan;
+    plan_outdoors(&plan, 20);
+    plan.mishaps = (struct wg_mishaps){.power_cuts_per_year = 200, .power_cut_hours = 12};
+    plan.animals = WG_ANIMALS_PLAUSIBLE;
+    struct shared_winters shared = {.plan = &plan};
+    const struct wg_observer observer = {.on_replicate = check_winter, .self = &shared};
+    const struct wg_ensemble_options options = {.count = WG_LATTICE_BLOCK + 10};
+    cr_assert_eq(wg_ensemble_run(&plan, &options, &observer, 1, &err), 0, "%s", err.text);
+    for (int i = 1; i < WG_LATTICE_ANIMALS; i++) {
+        cr_assert_eq(shared.n[i], 8);
+        cr_assert_neq(shared.weather[i], shared.weather[0]);
+    }
+    wg_plan_free(&plan);
 }
 
 /* ---- order ---- */

@@ -1,6 +1,6 @@
 /*
  * Checks summaries of outcomes: quantiles against R's default (type 7 of Hyndman & Fan 1996, Am. Stat. 50:361), computed
- * by hand; odds against Newcombe 1998, Stat. Med. 17:857, table I, method 3.
+ * by hand.
  */
 #include "forecast/summary.h"
 #include "support/plans.h"
@@ -135,33 +135,11 @@ Test(summary, has_every_outcome_of_the_table) {
     close_fixture(&fixture);
 }
 
-Test(summary, gives_the_odds_with_newcombes_intervals) {
-    static const struct {
-        int hits, n;
-        double low, high; /* table I, to 4 decimals */
-    } row[] = {{81, 263, 0.2553, 0.3662}, {15, 148, 0.0624, 0.1605}, {0, 20, 0, 0.1611}, {1, 29, 0.0061, 0.1718}};
-    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
-        struct fixture fixture;
-        struct wg_interval interval;
-        open_fixture(&fixture, row[i].n);
-        for (int k = 0; k < row[i].n; k++)
-            show(&fixture, 0, 0, k < row[i].hits);
-        const double share = wg_summary_survival(&fixture.summary, &interval);
-        cr_assert_float_eq(share, (double)row[i].hits / row[i].n, 1e-15);
-        cr_assert_float_eq(interval.low, row[i].low, 0.00005);
-        cr_assert_float_eq(interval.high, row[i].high, 0.00005);
-        close_fixture(&fixture);
-    }
-}
-
 Test(summary, of_nothing_is_no_number) {
     struct fixture fixture;
-    struct wg_interval interval;
     struct wg_spread spread;
     open_fixture(&fixture, 4);
-    cr_assert(isnan(wg_summary_survival(&fixture.summary, &interval)));
-    cr_assert_eq(interval.low, 0);
-    cr_assert_eq(interval.high, 1);
+    cr_assert(isnan(wg_summary_survival(&fixture.summary)));
     cr_assert_eq(wg_summary_spread(&fixture.summary, WG_OUTCOME_survived, &spread), 0);
     cr_assert(isnan(spread.q50) && isnan(spread.mean));
     cr_assert_eq(spread.n, 0);
@@ -176,7 +154,7 @@ Test(summary, is_filled_by_an_ensemble) {
     const struct wg_ensemble_options options = {.count = 12, .threads = 3};
     cr_assert_eq(wg_ensemble_run(&fixture.plan, &options, &fixture.observer, 1, &err), 0, "%s", err.text);
     cr_assert_eq(fixture.summary.n, 12);
-    cr_assert_eq(wg_summary_survival(&fixture.summary, NULL), 1, "20 days at 27 degC kill no colony");
+    cr_assert_eq(wg_summary_survival(&fixture.summary), 1, "20 days at 27 degC kill no colony");
     cr_assert_eq(wg_summary_spread(&fixture.summary, WG_OUTCOME_peak_larvae, &spread), 0);
     cr_assert(spread.q05 > 1000 && spread.q95 <= 5000, "at most as many larvae as eggs were put in");
     const double *const peak = wg_summary_outcome(&fixture.summary, WG_OUTCOME_peak_larvae);

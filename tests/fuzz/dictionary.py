@@ -1,4 +1,4 @@
-"""Prints the dictionary of the fuzzers of scenarios: every key and word of the schema, and what breaks readers of YAML.
+"""Prints the dictionary for fuzzing scenarios: every key and word of the schema, and text that breaks YAML readers.
 
     wintergrub schema | python3 tests/fuzz/dictionary.py > tests/fuzz/scenario.dict    (run.dict is the same file)
 """
@@ -6,7 +6,7 @@
 import json
 import sys
 
-LONGEST = 60  # bytes that libFuzzer takes for a word
+LONGEST = 60  # bytes: the longest entry that libFuzzer uses
 
 BREAKERS = r"""
 "2026-01-01"
@@ -45,7 +45,7 @@ BREAKERS = r"""
 
 
 def words_of(value):
-    """Texts of all `enum` and `const` in a part of the schema."""
+    """Returns the texts of all `enum` and `const` in a part of the schema."""
     if isinstance(value, list):
         for part in value:
             yield from words_of(part)
@@ -64,7 +64,7 @@ def dictionary(schema):
             words.update(dict.fromkeys(words_of(key)))
             words.update(dict.fromkeys(example for example in key.get("examples", []) if len(example) < LONGEST))
     entries = ['"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"' for text in [*keys, *words]]
-    return "# keys and words of a scenario (dictionary.py), and what breaks readers of YAML\n" + "\n".join(entries) + BREAKERS
+    return "# keys and words of a scenario (dictionary.py), and text that breaks YAML readers\n" + "\n".join(entries) + BREAKERS
 
 
 if __name__ == "__main__":

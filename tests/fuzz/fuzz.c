@@ -1,5 +1,5 @@
 /*
- * Common code of the fuzz targets: a stopwatch, a file in memory, checks of messages.
+ * Common code of the fuzz targets: CPU time, a file in memory, checks of messages.
  */
 #define _GNU_SOURCE /* memfd_create */
 #include "fuzz/fuzz.h"
@@ -13,39 +13,38 @@
 #include <unistd.h>
 
 _Noreturn void fuzz_failed(const char *condition, const char *file, int line) {
-    (void)fprintf(stderr, "%s:%d: this does not hold: %s\n", file, line, condition);
+    (void)fprintf(stderr, "%s:%d: condition failed: %s\n", file, line, condition);
     abort();
 }
 
-/* ---- the stopwatch ---- */
+/* ---- CPU time ---- */
 
 static double slowest_s; /* CPU time so far */
 
-static double processor_s(void) {
+static double cpu_s(void) {
     struct timespec now;
     MUST(clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &now) == 0);
     return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
-    const double start_s = processor_s();
+    const double start_s = cpu_s();
     fuzz_one(data, size);
-    const double took_s = processor_s() - start_s;
+    const double took_s = cpu_s() - start_s;
     if (took_s > slowest_s)
         slowest_s = took_s;
     if (took_s > FUZZ_MOST_SECONDS) {
-        (void)fprintf(stderr, "this input took %.2f s of processor time; at most %.0f s is right\n", took_s,
-                      FUZZ_MOST_SECONDS);
+        (void)fprintf(stderr, "this input took %.2f s of CPU time; the limit is %.0f s\n", took_s, FUZZ_MOST_SECONDS);
         abort();
     }
     return 0;
 }
 
-__attribute__((destructor)) static void tell_slowest(void) {
-    (void)fprintf(stderr, "slowest input: %.3f s of processor time\n", slowest_s);
+__attribute__((destructor)) static void print_slowest(void) {
+    (void)fprintf(stderr, "slowest input: %.3f s of CPU time\n", slowest_s);
 }
 
-/* ---- files and sentences ---- */
+/* ---- files and messages ---- */
 
 const char *fuzz_file(const uint8_t *data, size_t size) {
     static int fd = -1;
@@ -64,7 +63,7 @@ const char *fuzz_file(const uint8_t *data, size_t size) {
     return path;
 }
 
-/* True for terminal control characters: C0 except newline, DEL, and C1 in UTF-8. */
+/* False if the text has control characters of terminals: C0 except newline, DEL, or C1 in UTF-8. */
 static int is_printable(const char *text) {
     for (const unsigned char *c = (const unsigned char *)text; *c != '\0'; c++)
         if ((*c < 0x20 && *c != '\n') || *c == 0x7F || (*c == 0xC2 && c[1] >= 0x80 && c[1] < 0xA0))
@@ -72,7 +71,7 @@ static int is_printable(const char *text) {
     return 1;
 }
 
-void fuzz_look_at(const struct wg_mistakes *problems) {
+void fuzz_check_mistakes(const struct wg_mistakes *problems) {
     for (size_t i = 0; i < problems->n; i++) {
         char *const text = wg_mistake_text(problems, i);
         MUST(text != NULL && strstr(text, "error: ") != NULL);
@@ -83,7 +82,7 @@ void fuzz_look_at(const struct wg_mistakes *problems) {
     }
 }
 
-void fuzz_look_at_error(int code, const struct wg_error *err) {
+void fuzz_check_error(int code, const struct wg_error *err) {
     MUST((code < 0) == (err->code != 0));
     MUST(code >= 0 || (code == err->code && strlen(err->text) > 5 && strchr(err->text, '\n') == NULL));
 }

@@ -12,15 +12,14 @@
 #include <stdint.h>
 
 /**
- * The maximum CPU time per input in seconds (CPU time, so that other load does not count), sanitizer overhead included,
- * which makes the program several times slower.
+ * The maximum CPU time per input in seconds, sanitizer overhead included, which makes the program several times slower.
  */
 #define FUZZ_MOST_SECONDS 1.0
 
 /** Runs one input; each target defines it. */
 void fuzz_one(const uint8_t *data, size_t size);
 
-/** The same with the stopwatch (libFuzzer's interface); prints the slowest input to standard error at the end. */
+/** Calls fuzz_one() and checks its CPU time (libFuzzer's interface); prints the slowest input to stderr at exit. */
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 /** Ends the process with a message if a condition does not hold. */
@@ -31,9 +30,9 @@ _Noreturn void fuzz_failed(const char *condition, const char *file, int line);
 const char *fuzz_file(const uint8_t *data, size_t size);
 
 /** Formats each mistake and checks the text: printable, located, with a newline at the end. */
-void fuzz_look_at(const struct wg_mistakes *problems);
+void fuzz_check_mistakes(const struct wg_mistakes *problems);
 
-/** Checks a message: not empty, one line, no control characters but those that the output masks. */
-void fuzz_look_at_error(int code, const struct wg_error *err);
+/** Checks an error: a code and a message belong together; the message is one line. */
+void fuzz_check_error(int code, const struct wg_error *err);
 
 #endif

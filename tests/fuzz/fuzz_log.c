@@ -1,4 +1,4 @@
-/* Reads any text as a keeper's log: entries inside the period, sorted by day, or mistakes with positions. */
+/* Reads any text as a keeper's log: gives entries inside the period, sorted by day, or mistakes with positions. */
 #include "fuzz/fuzz.h"
 #include "records/log_file.h"
 
@@ -28,8 +28,8 @@ void fuzz_one(const uint8_t *data, size_t size) {
     struct wg_mistakes problems;
     struct wg_error err = {0};
     const int code = wg_keeper_log_read(&log, fuzz_file(data, size), plan(), &problems, &err);
-    fuzz_look_at_error(code, &err);
-    fuzz_look_at(&problems);
+    fuzz_check_error(code, &err);
+    fuzz_check_mistakes(&problems);
     MUST(code == WG_ERR_INPUT || problems.n == 0);
     for (int i = 0; i < log.n && code == 0; i++) {
         MUST(log.note[i].day >= plan()->first_day && log.note[i].day <= plan()->last_day);

@@ -1,4 +1,4 @@
-/* Reads any text as a quantity of each dimension: a finite number that can be formatted, or a message. */
+/* Reads any text as a quantity of each dimension: gives a finite number that can be formatted, or a message. */
 #include "fuzz/fuzz.h"
 #include "text/quantity.h"
 

@@ -1,9 +1,9 @@
 /*
- * Alters a result or comparison: the unchanged file is read, any other is rejected with a message.
+ * Changes a result or comparison: the reader must accept the unchanged file and reject any other with a message.
  *
- * Bytes that begin with 'e' or 'c' are a recipe: that file, then changes of six bytes each: position (three bytes,
- * big-endian), kind, amount (two bytes). Other bytes are a file themselves. HDF5 reads a file with a valid checksum
- * line (see src/storage/seal.c), so this target never makes one.
+ * An input that begins with 'e' (result) or 'c' (comparison) lists changes to that file, of six bytes each: position
+ * (three bytes, big-endian), kind, amount (two bytes). Any other input is a file itself. HDF5 reads only files with a
+ * valid checksum line (see src/storage/seal.c), which this target never makes, so HDF5 itself is not tested.
  */
 #include "fuzz/fuzz.h"
 #include "results/comparison_data.h"
@@ -27,7 +27,7 @@ struct whole {
     size_t size;
 };
 
-static struct whole take(const char *path) {
+static struct whole read_and_remove(const char *path) {
     struct whole whole = {0};
     FILE *const file = fopen(path, "rb");
     MUST(file != NULL && fseek(file, 0, SEEK_END) == 0);
@@ -51,7 +51,7 @@ static struct whole make_result(const char *path) {
     const struct wg_observer observer = wg_result_observer(writer);
     MUST(wg_ensemble_run(&scenario.plan, &options, &observer, 1, &err) == 0);
     MUST(wg_result_close(writer, &err) == 0);
-    return take(path);
+    return read_and_remove(path);
 }
 
 static struct whole make_comparison(const char *path) {
@@ -70,12 +70,12 @@ static struct whole make_comparison(const char *path) {
     MUST(wg_compare_run(&compare, &options, &err) == 0);
     MUST(wg_comparison_file_close(file, &compare, both, warnings, &provenance, &err) == 0);
     wg_compare_free(&compare);
-    return take(path);
+    return read_and_remove(path);
 }
 
 static struct whole result, comparison;
 
-/* Before the first input, so that its time is not included. */
+/* Runs before the first input, so that it does not count as its time. */
 __attribute__((constructor)) static void make_both(void) {
     struct wg_mistakes problems;
     struct wg_error err = {0};
@@ -87,42 +87,42 @@ __attribute__((constructor)) static void make_both(void) {
     comparison = make_comparison(path);
 }
 
-/* Applies one change to a file of *size bytes in `room`. */
-static void change(uint8_t *bytes, size_t *size, size_t capacity, const uint8_t *how) {
-    const size_t at = ((size_t)how[0] << 16 | (size_t)how[1] << 8 | how[2]) % (*size + 1);
-    const size_t much = (size_t)how[4] << 8 | how[5];
-    switch (how[3] % 4) {
+/* Applies one change to a file of *size bytes, in a buffer of `capacity`. */
+static void change(uint8_t *bytes, size_t *size, size_t capacity, const uint8_t *edit) {
+    const size_t at = ((size_t)edit[0] << 16 | (size_t)edit[1] << 8 | edit[2]) % (*size + 1);
+    const size_t amount = (size_t)edit[4] << 8 | edit[5];
+    switch (edit[3] % 4) {
     case 0: /* one byte */
         if (at < *size)
-            bytes[at] = how[5];
+            bytes[at] = edit[5];
         break;
     case 1: /* truncated */
         *size = at;
         break;
     case 2: /* a block of zeros */
-        memset(bytes + at, 0, much < *size - at ? much : *size - at);
+        memset(bytes + at, 0, amount < *size - at ? amount : *size - at);
         break;
     default: /* appended bytes */
-        memset(bytes + *size, how[4], how[5] < capacity - *size ? how[5] : capacity - *size);
-        *size += how[5] < capacity - *size ? how[5] : capacity - *size;
+        memset(bytes + *size, edit[4], edit[5] < capacity - *size ? edit[5] : capacity - *size);
+        *size += edit[5] < capacity - *size ? edit[5] : capacity - *size;
     }
 }
 
-static void look_at(const uint8_t *bytes, size_t size, int is_result, int is_comparison) {
+static void check_readers(const uint8_t *bytes, size_t size, int is_result, int is_comparison) {
     struct wg_stored_file file;
     struct wg_result_data data = {0};
     struct wg_comparison_data both = {0};
     struct wg_error err = {0};
     const char *const path = fuzz_file(bytes, size);
     int code = wg_result_data_open(&data, path, &err);
-    fuzz_look_at_error(code, &err);
+    fuzz_check_error(code, &err);
     MUST((code == 0) == is_result);
     err = (struct wg_error){0};
     code = wg_stored_open(&file, path, &err);
     MUST((file.kind == WG_STORED_COMPARISON) == is_comparison && (code < 0 || is_comparison || is_result));
     if (code == 0)
         code = wg_comparison_data_take(&both, &file, &err);
-    fuzz_look_at_error(code, &err);
+    fuzz_check_error(code, &err);
     MUST((code == 0) == is_comparison);
     wg_stored_free(&file);
     wg_result_data_free(&data);
@@ -131,7 +131,7 @@ static void look_at(const uint8_t *bytes, size_t size, int is_result, int is_com
 
 void fuzz_one(const uint8_t *data, size_t size) {
     if (size == 0 || (data[0] != 'e' && data[0] != 'c')) {
-        look_at(data, size, 0, 0);
+        check_readers(data, size, 0, 0);
         return;
     }
     const struct whole *const whole = data[0] == 'e' ? &result : &comparison;
@@ -139,10 +139,10 @@ void fuzz_one(const uint8_t *data, size_t size) {
     uint8_t *const bytes = malloc(capacity);
     MUST(bytes != NULL);
     memcpy(bytes, whole->bytes, whole->size);
-    size_t now = whole->size;
+    size_t changed_size = whole->size;
     for (size_t i = 1; i + 6 <= size; i += 6)
-        change(bytes, &now, capacity, data + i);
-    const int same = now == whole->size && memcmp(bytes, whole->bytes, now) == 0;
-    look_at(bytes, now, same && data[0] == 'e', same && data[0] == 'c');
+        change(bytes, &changed_size, capacity, data + i);
+    const int same = changed_size == whole->size && memcmp(bytes, whole->bytes, changed_size) == 0;
+    check_readers(bytes, changed_size, same && data[0] == 'e', same && data[0] == 'c');
     free(bytes);
 }

@@ -14,7 +14,7 @@
  */
 #define MOST_STEPS 1600
 
-static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+static int on_replicate(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
     (void)replicate, (void)err;
     *(int *)self += diary->n_days > 0;
     return 0;
@@ -28,14 +28,14 @@ void fuzz_one(const uint8_t *data, size_t size) {
     const int code = wg_scenario_read_text(&scenario, "fuzz.yaml", (const char *)data, size, NULL, 0, &problems, &err);
     const struct wg_plan *const plan = &scenario.plan;
     const int days = code == 0 ? plan->last_day - plan->first_day + 1 : 0;
-    const int homes = plan->n_bins + plan->n_places;
-    if (code == 0 && days <= MOST_DAYS && days * plan->steps_per_day * homes <= MOST_STEPS) {
-        const struct wg_observer observer = {see, &seen};
+    const int media = plan->n_bins + plan->n_places;
+    if (code == 0 && days <= MOST_DAYS && days * plan->steps_per_day * media <= MOST_STEPS) {
+        const struct wg_observer observer = {on_replicate, &seen};
         const struct wg_ensemble_options options = {.count = 1, .threads = 1};
-        const int lived = wg_ensemble_run(plan, &options, &observer, 1, &err);
-        fuzz_look_at_error(lived, &err);
-        MUST(lived == 0 || lived == WG_ERR_OVERGROWN || lived == WG_ERR_INPUT);
-        MUST(seen == (lived == 0));
+        const int ran = wg_ensemble_run(plan, &options, &observer, 1, &err);
+        fuzz_check_error(ran, &err);
+        MUST(ran == 0 || ran == WG_ERR_OVERGROWN || ran == WG_ERR_INPUT);
+        MUST(seen == (ran == 0));
     }
     wg_scenario_free(&scenario);
     wg_mistakes_free(&problems);

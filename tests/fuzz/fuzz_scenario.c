@@ -1,4 +1,4 @@
-/* Reads any text as a scenario: a plan that can be described, or mistakes with positions. */
+/* Reads any text as a scenario: gives a plan that can be described, or mistakes with positions. */
 #include "base/calendar.h"
 #include "fuzz/fuzz.h"
 
@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Two years of the same two days, for a scenario that names a record; reads no file. */
+/* Returns two years of weather for a scenario that names a record; reads no file. */
 static const char *weather(size_t *size) {
     static char text[32 + 24 * 731];
     static size_t used;
@@ -30,8 +30,8 @@ void fuzz_one(const uint8_t *data, size_t size) {
     const char *const record = weather(&record_size);
     const int code =
         wg_scenario_read_text(&scenario, "fuzz.yaml", (const char *)data, size, record, record_size, &problems, &err);
-    fuzz_look_at_error(code, &err);
-    fuzz_look_at(&problems);
+    fuzz_check_error(code, &err);
+    fuzz_check_mistakes(&problems);
     MUST((code == WG_ERR_INPUT) == (problems.n > 0));
     if (code == 0) {
         char *const text = wg_scenario_describe(&scenario);

@@ -1,11 +1,11 @@
-/* Reads any text as a weather file in each unit: days with highs not below their lows, or a message. */
+/* Reads any text as a weather file in each unit: gives days with highs not below their lows, or a message. */
 #include "fuzz/fuzz.h"
 #include "records/weather_file.h"
 
 #include <math.h>
 #include <string.h>
 
-static void look_at(const struct wg_weather_record *record, const struct wg_weather_record_note *note) {
+static void check_record(const struct wg_weather_record *record, const struct wg_weather_record_note *note) {
     MUST(record->n_days > 0 && note->text[0] != '\0' && strlen(note->text) < sizeof note->text);
     for (int32_t i = 0; i < record->n_days; i++) {
         MUST(isfinite(record->low_c[i]) && isfinite(record->high_c[i]));
@@ -21,9 +21,9 @@ void fuzz_one(const uint8_t *data, size_t size) {
         struct wg_error err = {0};
         const int code = wg_weather_record_parse(&record, "fuzz.csv", (const char *)data, size,
                                                  (enum wg_weather_record_unit)unit, &note, &err);
-        fuzz_look_at_error(code, &err);
+        fuzz_check_error(code, &err);
         if (code == 0)
-            look_at(&record, &note);
+            check_record(&record, &note);
         wg_weather_record_free(&record);
     }
 }

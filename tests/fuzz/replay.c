@@ -11,9 +11,9 @@
 #include <string.h>
 #include <sys/stat.h>
 
-static int fed;
+static int n_inputs;
 
-static void feed(const char *path, size_t size) {
+static void run_file(const char *path, size_t size) {
     FILE *const file = fopen(path, "rb");
     uint8_t *const data = malloc(size + 1);
     MUST(file != NULL && data != NULL && fread(data, 1, size, file) == size);
@@ -21,14 +21,14 @@ static void feed(const char *path, size_t size) {
     (void)fprintf(stderr, "%s\n", path); /* the last name printed is the failing one */
     (void)LLVMFuzzerTestOneInput(data, size);
     free(data);
-    fed++;
+    n_inputs++;
 }
 
-static void feed_all(const char *path) {
+static void run_path(const char *path) {
     struct stat about;
     MUST(stat(path, &about) == 0);
     if (!S_ISDIR(about.st_mode)) {
-        feed(path, (size_t)about.st_size);
+        run_file(path, (size_t)about.st_size);
         return;
     }
     DIR *const folder = opendir(path);
@@ -37,14 +37,14 @@ static void feed_all(const char *path) {
         char name[4096];
         (void)snprintf(name, sizeof name, "%s/%s", path, entry->d_name);
         if (entry->d_name[0] != '.')
-            feed_all(name);
+            run_path(name);
     }
     (void)closedir(folder);
 }
 
 int main(int argc, char **argv) {
     for (int i = 1; i < argc; i++)
-        feed_all(argv[i]);
-    (void)printf("%d inputs\n", fed);
-    return fed > 0 ? 0 : 1;
+        run_path(argv[i]);
+    (void)printf("%d inputs\n", n_inputs);
+    return n_inputs > 0 ? 0 : 1;
 }

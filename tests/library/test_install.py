@@ -1,4 +1,4 @@
-"""What `cmake --install` puts in place: programs in C and C++ find, compile, link and run it, and get the program's numbers."""
+"""Checks `cmake --install`: C and C++ programs find the library, compile, link, run, and get the numbers of wintergrub."""
 
 import json
 import os
@@ -27,7 +27,7 @@ target_link_libraries(with_static PRIVATE wintergrub::static)
 
 
 def cache(name):
-    """A setting of the build under test."""
+    """Returns a setting of the build under test."""
     with open(os.path.join(BUILD, "CMakeCache.txt"), encoding="utf-8") as file:
         return re.search(rf"^{name}:\w+=(.*)$", file.read(), re.M).group(1)
 
@@ -39,7 +39,7 @@ def run(*command, **options):
 
 
 def as_json(number):
-    """As the program prints it: 12 digits, null for what is no number."""
+    """Returns the number as --json has it: 12 digits, None if it is not finite."""
     value = float.fromhex(number)
     return float(f"{value:.12g}") if abs(value) < float("inf") else None
 
@@ -50,7 +50,7 @@ def text_of(path):
 
 
 def sample():
-    """The program at the top of the header."""
+    """Returns the program at the top of the header."""
     code = re.search(r"@code\n(.*?) \* @endcode", text_of(HEADER), re.S).group(1)
     return re.sub(r"^ \* ?", "", code, flags=re.M)
 
@@ -85,11 +85,11 @@ class Install(unittest.TestCase):
         return path
 
     def check_sample(self, path):
-        said = run(path, env=self.environment)
-        self.assertRegex(said, r"\A(replicate [012]: first eggs on day \d+\n){3}crawl-off: \d+\.\d+ kg \(5 % to 95 %: .*\)\n\Z")
-        return said
+        output = run(path, env=self.environment)
+        self.assertRegex(output, r"\A(replicate [012]: first eggs on day \d+\n){3}crawl-off: \d+\.\d+ kg \(5 % to 95 %: .*\)\n\Z")
+        return output
 
-    def test_what_is_installed(self):
+    def test_installed_files(self):
         found = {
             os.path.relpath(os.path.join(folder, name), self.prefix)
             for folder, _, names in os.walk(self.prefix)
@@ -114,7 +114,7 @@ class Install(unittest.TestCase):
                 self.assertNotIn(SRC, text, name)
                 self.assertNotIn(self.prefix, text, name)
 
-    def test_a_user_needs_no_more_than_the_runtime(self):
+    def test_files_of_the_runtime_component(self):
         prefix = os.path.join(self.work, "runtime")
         run("cmake", "--install", BUILD, "--prefix", prefix, "--component", "runtime")
         found = sorted(name for _, _, names in os.walk(prefix) for name in names)
@@ -127,23 +127,23 @@ class Install(unittest.TestCase):
         exported = run("nm", "-D", "--defined-only", os.path.join(self.lib, "libwintergrub.so")).split("\n")
         names = {line.split()[2].split("@")[0] for line in exported if line and line.split()[1] != "A"}
         self.assertEqual({name for name in names if not name.startswith("__")}, declared)
-        # the two families of names never meet
+        # no name in the static library lacks the prefix wg_ or wintergrub_
         inside = run("nm", "--defined-only", "--extern-only", os.path.join(self.lib, "libwintergrub.a")).split("\n")
         ours = {line.split()[2] for line in inside if re.match(r"[0-9a-f]+ [TDRB] ", line)}
         self.assertEqual({name for name in ours if not re.match("wg_|__", name)}, declared)
 
-    def test_the_shared_library_loads_no_more_than_it_needs(self):
+    def test_the_shared_library_needs_no_more_than_it_must(self):
         needed = run("readelf", "-d", os.path.join(self.lib, "libwintergrub.so"))
         self.assertIn("[libwintergrub.so.0]", needed)
         self.assertNotRegex(needed, "cairo|jansson|stdc")
 
     def test_the_sample_with_pkg_config(self):
         flags = self.flags("--cflags", "--libs")
-        said = self.check_sample(self.compile("sample11", self.source, "-std=c11", *flags))
-        self.assertEqual(said, self.check_sample(self.compile("sample17", self.source, "-std=c17", *flags)))
+        output = self.check_sample(self.compile("sample11", self.source, "-std=c11", *flags))
+        self.assertEqual(output, self.check_sample(self.compile("sample17", self.source, "-std=c17", *flags)))
         static = [f"-l:lib{f[2:]}.a" if f == "-lwintergrub" else f for f in self.flags("--cflags", "--libs", "--static")]
         static += ["--coverage"] if cache("WINTERGRUB_COVERAGE") == "ON" else []
-        self.assertEqual(said, self.check_sample(self.compile("sample_static", self.source, *static)))
+        self.assertEqual(output, self.check_sample(self.compile("sample_static", self.source, *static)))
 
     def test_the_sample_as_cplusplus(self):
         source = os.path.join(self.work, "sample.cc")
@@ -170,9 +170,9 @@ class Install(unittest.TestCase):
         with open(os.path.join(tree, "CMakeLists.txt"), "w", encoding="utf-8") as file:
             file.write(refused)
         done = subprocess.run(["cmake", build], env=self.environment, capture_output=True, text=True, check=False)
-        self.assertNotEqual(done.returncode, 0, "another minor version is another interface")
+        self.assertNotEqual(done.returncode, 0, "a different minor version has a different interface")
 
-    def test_the_numbers_are_those_of_the_program(self):
+    def test_numbers_equal_those_of_the_program(self):
         program = self.compile(
             "print_outcomes", os.path.join(SRC, "tests", "library", "print_outcomes.c"), *self.flags("--cflags", "--libs")
         )
@@ -181,26 +181,26 @@ class Install(unittest.TestCase):
                 plan = os.path.join(SRC, "scenarios", f"{name}.yaml")
                 own, other = (os.path.join(self.work, f"{name}-{which}.h5") for which in ("library", "program"))
                 lines = [line.split("\t") for line in run(program, plan, own, env=self.environment).strip().split("\n")]
-                told = json.loads(run(PROGRAM, "run", plan, "-o", other, "--replicates", "20", "--json", "--quiet"))
-                self.check_numbers(lines, told)
-                said = run(PROGRAM, "rerun", own, "--quiet")
-                self.assertTrue(said.startswith("the same: all 20 replicates"), said)
+                printed = json.loads(run(PROGRAM, "run", plan, "-o", other, "--replicates", "20", "--json", "--quiet"))
+                self.check_numbers(lines, printed)
+                output = run(PROGRAM, "rerun", own, "--quiet")
+                self.assertTrue(output.startswith("the same: all 20 replicates"), output)
                 self.check_files(own, other)
 
-    def check_numbers(self, lines, told):
+    def check_numbers(self, lines, printed):
         *outcomes, odds = lines
-        self.assertEqual([line[0] for line in outcomes], list(told["outcomes"]))
+        self.assertEqual([line[0] for line in outcomes], list(printed["outcomes"]))
         for name, unit, meaning, n, happened, *numbers in outcomes:
-            expected = told["outcomes"][name]
+            expected = printed["outcomes"][name]
             self.assertEqual((unit, meaning, int(n), int(happened)), tuple(expected[k] for k in ("unit", "meaning", "of", "happened")))
             for key, number in zip(("mean", "q05", "q25", "q50", "q75", "q95"), numbers):
                 self.assertEqual(as_json(number), expected[key], f"{name} {key}")
-        survival = told["survival"]
+        survival = printed["survival"]
         self.assertEqual([int(odds[1]), int(odds[2])], [survival["alive"], survival["of"]])
         self.assertEqual([as_json(number) for number in odds[3:]], [survival[k] for k in ("share", "low", "high")])
 
     def check_files(self, own, other):
-        """Bit for bit but for the command line and the hour."""
+        """Expects equal bytes, except command line and start time."""
         with h5py.File(own) as a, h5py.File(other) as b:
             names = []
             a.visit(names.append)

@@ -1,7 +1,7 @@
 /*
- * The public functions: what each promises in wintergrub.h. The exact texts of mistakes are those of tests/data/broken;
- * the numbers are compared with those of the program in test_library_numbers.py. Intervals: Wilson 1927, worked out
- * here.
+ * Checks that each public function does what wintergrub.h promises. The exact texts of mistakes are those of
+ * tests/data/broken. test_install.py compares the numbers with those of the program. The Wilson interval (1927) is
+ * computed here.
  */
 #include "colony/diary.h"
 #include "scenario/scenario.h"
@@ -53,7 +53,7 @@ static bool same_bits(double a, double b) {
 
 /* ---- version and names ---- */
 
-Test(library, says_its_version) {
+Test(library, reports_its_version) {
     char text[32];
     snprintf(text, sizeof text, "%d.%d.%d", WINTERGRUB_VERSION_MAJOR, WINTERGRUB_VERSION_MINOR,
              WINTERGRUB_VERSION_PATCH);
@@ -93,7 +93,7 @@ Test(library, names_every_outcome_and_series_of_the_diary) {
     wintergrub_plan_free(plan);
 }
 
-Test(library, gives_every_code_a_sentence_and_a_status) {
+Test(library, has_a_sentence_and_a_status_for_each_code) {
     static const int status[] = {0, 2, 3, 3, 4, 4, 3, 5, 5, 5};
     for (int i = 0; i < 10; i++) {
         cr_expect_eq(wintergrub_exit_status(-i), status[i]);
@@ -104,7 +104,7 @@ Test(library, gives_every_code_a_sentence_and_a_status) {
 
 /* ---- plans ---- */
 
-Test(library, tells_every_mistake_of_a_file) {
+Test(library, lists_every_mistake_of_a_file) {
     glob_t found;
     cr_assert_eq(glob(WG_SOURCE_DIR "/tests/data/broken/*.yaml", 0, NULL, &found), 0);
     for (size_t k = 0; k < found.gl_pathc; k++) {
@@ -140,7 +140,7 @@ Test(library, tells_every_mistake_of_a_file) {
     globfree(&found);
 }
 
-Test(library, reports_the_first_mistake_at_its_place) {
+Test(library, reports_the_first_mistake_with_its_position) {
     struct wintergrub_error error;
     wintergrub_plan *plan;
     static const char text[] = "period: {from: 2026-01-01, to: 2026-01-32}\n"
@@ -159,8 +159,7 @@ Test(library, reports_the_first_mistake_at_its_place) {
     cr_expect_eq(wintergrub_mistakes_count(NULL), 0);
 }
 
-/* A record in memory in place of the file. */
-Test(library, takes_a_weather_record_from_memory) {
+Test(library, reads_a_weather_record_from_memory) {
     char record[20000];
     size_t n = (size_t)snprintf(record, sizeof record, "date,low,high\n");
     for (int32_t day = wg_day_from_date((struct wg_date){2022, 1, 1}); n < sizeof record - 40; day++) {
@@ -220,7 +219,7 @@ Test(library, makes_the_smallest_plans) {
                  WINTERGRUB_ERR_INPUT);
 }
 
-Test(library, changes_a_plan_within_its_limits) {
+Test(library, changes_a_plan_within_limits) {
     struct wintergrub_error error;
     wintergrub_plan *const plan = plan_of(bench);
     cr_expect_str_eq(wintergrub_plan_text(plan), bench);
@@ -270,7 +269,7 @@ Test(library, finds_numbers_that_contradict_each_other) {
 
 /* ---- locale ---- */
 
-/* Does the reader see the C locale, whatever the thread has? This machine need not have one with a decimal comma. */
+/* The locale in which the reader ran. A machine may have no locale with a decimal comma, so the test compares this. */
 static locale_t seen_by_reader;
 
 int __real_wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
@@ -283,7 +282,7 @@ int __wrap_wg_scenario_read_text(struct wg_scenario *scenario, const char *path,
     return __real_wg_scenario_read_text(scenario, path, text, size, record_text, record_size, problems, err);
 }
 
-Test(library, reads_in_the_c_locale_and_leaves_the_thread_its_own) {
+Test(library, reads_in_the_c_locale_and_restores_the_thread_locale) {
     const locale_t own = newlocale(LC_ALL_MASK, "C.UTF-8", (locale_t)0);
     cr_assert_neq(own, (locale_t)0);
     const locale_t before = uselocale(own);
@@ -298,16 +297,19 @@ Test(library, reads_in_the_c_locale_and_leaves_the_thread_its_own) {
 /* ---- replicates and ensembles ---- */
 
 struct seen {
-    int64_t n, stop_at;
+    int64_t n, stop_at, winter[REPLICATES];
+    int animal[REPLICATES];
     double mass[REPLICATES], larvae[REPLICATES][DAYS], temperature[REPLICATES][DAYS];
 };
 
-static int look(void *self, int64_t number, const wintergrub_replicate *replicate) {
+static int on_replicate(void *self, int64_t number, const wintergrub_replicate *replicate) {
     struct seen *const seen = self;
-    cr_assert_eq(number, seen->n, "in order");
+    cr_assert_eq(number, seen->n, "replicates come in order");
     cr_assert_eq(wintergrub_replicate_outcome(replicate, "total_crawl_off_mass", &seen->mass[number]), 0);
     cr_assert_eq(wintergrub_replicate_series(replicate, "count", 1, seen->larvae[number], DAYS), 0);
     cr_assert_eq(wintergrub_replicate_series(replicate, "bin_temperature", 0, seen->temperature[number], DAYS), 0);
+    seen->animal[number] = wintergrub_replicate_animal(replicate);
+    seen->winter[number] = wintergrub_replicate_winter(replicate);
     seen->n++;
     return seen->stop_at > 0 && seen->n == seen->stop_at;
 }
@@ -324,21 +326,25 @@ Test(library, gives_the_same_replicates_in_an_ensemble_and_alone) {
     struct seen *const seen = calloc(2, sizeof *seen);
     for (int threads = 1; threads <= 2; threads++) {
         wintergrub_ensemble_set_threads(ensemble, threads);
-        wintergrub_ensemble_on_replicate(ensemble, look, &seen[threads - 1]);
+        wintergrub_ensemble_on_replicate(ensemble, on_replicate, &seen[threads - 1]);
         cr_assert_eq(wintergrub_ensemble_run(ensemble, &error), 0);
         cr_assert_eq(seen[threads - 1].n, REPLICATES);
     }
-    cr_expect_eq(memcmp(&seen[0], &seen[1], sizeof *seen), 0, "any number of threads");
+    cr_expect_eq(memcmp(&seen[0], &seen[1], sizeof *seen), 0, "1 and 2 threads give the same bytes");
     const double *const values =
         wintergrub_summary_values(wintergrub_ensemble_summary(ensemble), "total_crawl_off_mass");
     double days[DAYS], mass;
     for (int k = REPLICATES - 1; k >= 0; k--) {
         cr_assert_eq(wintergrub_replicate_run(replicate, k, &error), 0);
+        cr_expect_eq(wintergrub_replicate_animal(replicate), seen[0].animal[k]);
+        cr_expect_eq(wintergrub_replicate_winter(replicate), seen[0].winter[k]);
         cr_assert_eq(wintergrub_replicate_outcome(replicate, "total_crawl_off_mass", &mass), 0);
         cr_expect(same_bits(mass, seen[0].mass[k]) && same_bits(mass, values[k]));
         cr_assert_eq(wintergrub_replicate_series(replicate, "bin_temperature", 0, days, DAYS), 0);
         cr_expect_eq(memcmp(days, seen[0].temperature[k], sizeof days), 0);
     }
+    cr_expect(seen[0].animal[0] >= 0 && seen[0].animal[1] >= 0 && seen[0].animal[1] != seen[0].animal[0]);
+    cr_expect(seen[0].winter[0] == 0 && seen[0].winter[REPLICATES - 1] == REPLICATES - 1);
     cr_expect(seen[0].mass[0] > 0 && seen[0].larvae[0][20] > 100 && seen[0].temperature[0][20] > 26);
     free(seen);
     wintergrub_ensemble_free(ensemble);
@@ -347,7 +353,7 @@ Test(library, gives_the_same_replicates_in_an_ensemble_and_alone) {
     wintergrub_plan_free(plan);
 }
 
-Test(library, refuses_what_it_cannot_read) {
+Test(library, rejects_unknown_names_and_sizes) {
     struct wintergrub_error error;
     wintergrub_plan *const plan = plan_of(bench);
     wintergrub_world *world;
@@ -373,8 +379,8 @@ Test(library, refuses_what_it_cannot_read) {
     wintergrub_world_free(NULL);
 }
 
-/* Unlimited feed for ten years: 500 eggs pass 2^61 individuals, as the command says too. */
-Test(library, says_when_a_colony_outgrows_all_count) {
+/* With unlimited feed for ten years 500 eggs become more than 2^61 individuals; `wintergrub run` reports the same. */
+Test(library, reports_a_colony_that_grows_beyond_counting) {
     static const char text[] = "period: {from: 2026-01-01, to: 2035-12-31}\n"
                                "climate: {constant: 27 degC}\n"
                                "places: [{name: bench, housing: {kind: laboratory}, bins: [{name: tray}]}]\n"
@@ -404,15 +410,15 @@ Test(library, stops_when_asked) {
     cr_assert_eq(wintergrub_ensemble_write(ensemble, path, 0, NULL, &error), 0);
     cr_expect_null(wintergrub_ensemble_summary(ensemble));
     wintergrub_ensemble_stop(ensemble);
-    cr_expect_eq(wintergrub_ensemble_run(ensemble, &error), WINTERGRUB_STOPPED, "asked before it began");
+    cr_expect_eq(wintergrub_ensemble_run(ensemble, &error), WINTERGRUB_STOPPED, "stopped before it began");
     cr_expect_eq(wintergrub_summary_replicates(wintergrub_ensemble_summary(ensemble)), 0);
     seen->stop_at = 5;
-    wintergrub_ensemble_on_replicate(ensemble, look, seen);
+    wintergrub_ensemble_on_replicate(ensemble, on_replicate, seen);
     cr_expect_eq(wintergrub_ensemble_run(ensemble, &error), WINTERGRUB_STOPPED);
     cr_expect_eq(seen->n, 5);
     cr_expect_eq(wintergrub_summary_replicates(wintergrub_ensemble_summary(ensemble)), 5);
     cr_expect_neq(access(path, F_OK), 0, "no file");
-    cr_expect_eq(rmdir(folder), 0, "nothing unfinished");
+    cr_expect_eq(rmdir(folder), 0, "no temporary file is left");
     free(seen);
     wintergrub_ensemble_free(ensemble);
     wintergrub_ensemble_free(NULL);
@@ -421,7 +427,7 @@ Test(library, stops_when_asked) {
 
 /* ---- summaries ---- */
 
-Test(library, sums_up) {
+Test(library, summary) {
     struct wintergrub_error error;
     wintergrub_plan *const plan = plan_of(bench);
     wintergrub_ensemble *const ensemble = run_of(plan, 1);
@@ -437,7 +443,7 @@ Test(library, sums_up) {
     }
     cr_assert_eq(wintergrub_summary_spread(summary, "total_crawl_off_mass", &spread, &error), 0);
     cr_expect(spread.n == REPLICATES && spread.happened == REPLICATES);
-    cr_expect_float_eq(spread.mean, sum / REPLICATES, 1e-12 * sum, "rounding of a dozen additions");
+    cr_expect_float_eq(spread.mean, sum / REPLICATES, 1e-12 * sum, "the sum of a dozen numbers, rounded");
     cr_expect(least <= spread.q05 && spread.q05 <= spread.q25 && spread.q25 <= spread.q50);
     cr_expect(spread.q50 <= spread.q75 && spread.q75 <= spread.q95 && spread.q95 <= most);
     cr_assert_eq(wintergrub_summary_share(summary, "survived", 1, 1, &share, &error), 0);
@@ -445,7 +451,7 @@ Test(library, sums_up) {
     const double z = 1.959963984540054; /* the normal quantile at 97.5 % */
     cr_expect_float_eq(share.low, 12 / (12 + z * z), 1e-12, "Wilson, all of 12: n / (n + z^2)");
     cr_assert_eq(wintergrub_summary_share(summary, "total_crawl_off_mass", least, least, &share, &error), 0);
-    cr_expect_eq(share.hits, 1, "both ends count");
+    cr_expect_eq(share.hits, 1, "both ends belong to the range");
     cr_assert_eq(wintergrub_summary_share(summary, "spring_emergence_50", -HUGE_VAL, HUGE_VAL, &share, &error), 0);
     cr_expect_eq(share.hits, 0, "a laboratory has no spring");
     cr_assert_eq(wintergrub_summary_goal(summary, 0, &goal, &error), 0);
@@ -454,7 +460,7 @@ Test(library, sums_up) {
     cr_expect_lt(goal.hits, 12);
     char text[200];
     cr_expect_eq(wintergrub_plan_goals(plan), 2);
-    cr_expect_eq(wintergrub_plan_goal(plan, 1, text, sizeof text), 0.9, "where none is written");
+    cr_expect_eq(wintergrub_plan_goal(plan, 1, text, sizeof text), 0.9, "the default");
     cr_expect_not_null(strstr(text, "5,000 adults"), "%s", text);
     cr_expect_eq(wintergrub_plan_goal(plan, 0, NULL, 0), 0.9);
     cr_expect_eq(wintergrub_summary_goal(summary, 2, &goal, &error), WINTERGRUB_ERR_USAGE);
@@ -467,7 +473,7 @@ Test(library, sums_up) {
 
 /* ---- results ---- */
 
-Test(library, writes_a_result_that_can_be_repeated) {
+Test(library, writes_a_result_that_can_be_reproduced) {
     struct wintergrub_error error;
     char folder[] = "/tmp/wintergrub-library-XXXXXX", path[64], again[64], what[256] = "";
     cr_assert_not_null(mkdtemp(folder));

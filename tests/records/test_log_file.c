@@ -1,5 +1,5 @@
 /*
- * Checks the log reader: values in any unit, sums since the previous entry, each mistake at its position.
+ * Checks the log reader: values in any unit, sums since the previous entry, mistakes with their positions.
  */
 #include "records/log_file.h"
 #include "support/plans.h"
@@ -10,9 +10,9 @@
 #include <string.h>
 #include <unistd.h>
 
-static bool is_of_two_places, does_nothing;
+static bool has_two_places, has_no_actions;
 
-/* Collects and traps throughout, so that a log may have such entries. */
+/* Adds collecting and traps for the whole period, so that a log may have such entries. */
 static void add_work(struct wg_plan *plan) {
     plan_add(plan, (struct wg_action){.kind = WG_ACTION_COLLECT, .from = plan->first_day, .to = plan->last_day});
     plan_add(plan, (struct wg_action){
@@ -24,9 +24,9 @@ static int read_log(struct wg_keeper_log *log, const char *text, struct wg_mista
     char path[64];
     struct wg_error err = {0};
     plan_laboratory(&plan, 27, 60); /* from 2026-01-01, one bin named tray */
-    if (!does_nothing)
+    if (!has_no_actions)
         add_work(&plan);
-    if (is_of_two_places)
+    if (has_two_places)
         plan_add_place(&plan, WG_OUTDOORS);
     snprintf(path, sizeof path, "/tmp/wg-log-%ld.csv", (long)getpid());
     FILE *const file = fopen(path, "w");
@@ -39,7 +39,7 @@ static int read_log(struct wg_keeper_log *log, const char *text, struct wg_mista
     return code;
 }
 
-Test(log_file, notes_in_any_order_and_unit) {
+Test(log_file, entries_in_any_order_and_unit) {
     struct wg_keeper_log log;
     struct wg_mistakes problems;
     cr_assert_eq(read_log(&log,
@@ -55,7 +55,8 @@ Test(log_file, notes_in_any_order_and_unit) {
                  0, "%s", problems.n > 0 ? problems.items[0].message : "");
     cr_assert_eq(log.n, 4);
     const int32_t first = wg_day_from_date((struct wg_date){2026, 1, 1});
-    cr_expect_eq(log.opening[WG_LOG_CRAWL_OFF].day, first + 9, "nobody knows since when the first note counts");
+    cr_expect_eq(log.opening[WG_LOG_CRAWL_OFF].day, first + 9,
+                 "no entry says when the first total began, so it only starts the count");
     cr_expect_eq(log.opening[WG_LOG_CRAWL_OFF].line, 5);
     cr_expect_eq(log.opening[WG_LOG_EGGS_TRAPPED].line, 0);
     cr_expect_eq(log.note[3].kind, WG_LOG_CRAWL_OFF);
@@ -69,7 +70,7 @@ Test(log_file, notes_in_any_order_and_unit) {
     wg_keeper_log_free(&log);
 }
 
-static void says(const char *text, int line, int column, const char *part) {
+static void expect_mistake(const char *text, int line, int column, const char *part) {
     struct wg_keeper_log log;
     struct wg_mistakes problems;
     cr_expect_eq(read_log(&log, text, &problems), WG_ERR_INPUT, "%s", text);
@@ -83,33 +84,33 @@ static void says(const char *text, int line, int column, const char *part) {
 
 #define HEAD "date,what,value\n"
 
-Test(log_file, mistakes_are_located) {
-    says("", 0, 1, "has no entries");
-    says("day,seen\n", 1, 1, "name the columns");
-    says(HEAD "2026-01-05,crawlof,1 kg\n", 2, 12, "Did you mean \"crawl-off\"?");
-    says(HEAD "2026-02-30,adults,yes\n", 2, 1, "is not a date");
-    says(HEAD "2027-01-05,adults,yes\n", 2, 1, "outside the scenario's period");
-    says(HEAD "2026-01-05,adults,maybe\n", 2, 19, "neither yes nor no");
-    says(HEAD "2026-01-05,crawl-off,3\n", 2, 22, "needs a unit");
-    says(HEAD "2026-01-05,crawl-off,-3 kg\n", 2, 22, "is negative");
-    says(HEAD "2026-01-05,crawl-off\n", 2, 1, "too few columns");
-    says(HEAD "2026-01-05,crawl-off,3 kg\n2026-01-05,crawl-off,4 kg\n", 3, 1, "on the same day");
-    says("date,what,value,days\n2026-01-05,adults,yes,2\n", 2, 23, "Only weights and eggs");
-    says("date,what,value,days\n2026-01-05,crawl-off,2 lb,9 days\n", 2, 27, "before the scenario's period");
-    says("date,what,value,days\n2026-01-05,crawl-off,2 lb,9 lb\n", 2, 27, "is not a time");
-    says("date,what,value,days\n2026-01-05,crawl-off,2 lb,0\n", 2, 27, "is not a number of days");
-    says("date,what,value,days\n2026-01-09,crawl-off,2 lb,2\n2026-01-12,crawl-off,2 lb,4\n", 3, 1, "line 2");
-    says(HEAD "2026-01-05,crawl-off,2 lb\n", 2, 1, "only opens its count");
-    says("date,what,value,where\n2026-01-05,bin temperature,80 degF,tub\n", 2, 36, "needs a bin");
-    says("date,what,value,where\n2026-01-05,crawl-off,2 lb,tub\n", 2, 27, "no bin or place \"tub\"");
+Test(log_file, mistakes_have_a_position) {
+    expect_mistake("", 0, 1, "has no entries");
+    expect_mistake("day,seen\n", 1, 1, "name the columns");
+    expect_mistake(HEAD "2026-01-05,crawlof,1 kg\n", 2, 12, "Did you mean \"crawl-off\"?");
+    expect_mistake(HEAD "2026-02-30,adults,yes\n", 2, 1, "is not a date");
+    expect_mistake(HEAD "2027-01-05,adults,yes\n", 2, 1, "outside the scenario's period");
+    expect_mistake(HEAD "2026-01-05,adults,maybe\n", 2, 19, "neither yes nor no");
+    expect_mistake(HEAD "2026-01-05,crawl-off,3\n", 2, 22, "needs a unit");
+    expect_mistake(HEAD "2026-01-05,crawl-off,-3 kg\n", 2, 22, "is negative");
+    expect_mistake(HEAD "2026-01-05,crawl-off\n", 2, 1, "too few columns");
+    expect_mistake(HEAD "2026-01-05,crawl-off,3 kg\n2026-01-05,crawl-off,4 kg\n", 3, 1, "on the same day");
+    expect_mistake("date,what,value,days\n2026-01-05,adults,yes,2\n", 2, 23, "Only weights and eggs");
+    expect_mistake("date,what,value,days\n2026-01-05,crawl-off,2 lb,9 days\n", 2, 27, "before the scenario's period");
+    expect_mistake("date,what,value,days\n2026-01-05,crawl-off,2 lb,9 lb\n", 2, 27, "is not a time");
+    expect_mistake("date,what,value,days\n2026-01-05,crawl-off,2 lb,0\n", 2, 27, "is not a number of days");
+    expect_mistake("date,what,value,days\n2026-01-09,crawl-off,2 lb,2\n2026-01-12,crawl-off,2 lb,4\n", 3, 1, "line 2");
+    expect_mistake(HEAD "2026-01-05,crawl-off,2 lb\n", 2, 1, "only opens its count");
+    expect_mistake("date,what,value,where\n2026-01-05,bin temperature,80 degF,tub\n", 2, 36, "needs a bin");
+    expect_mistake("date,what,value,where\n2026-01-05,crawl-off,2 lb,tub\n", 2, 27, "no bin or place \"tub\"");
 }
 
-/* The plan neither takes anything out nor sets traps: no replicate could agree, and all draws would have equal weights. */
-Test(log_file, notes_that_the_plan_can_never_produce_are_mistakes) {
-    does_nothing = true;
-    says("date,what,value,days\n2026-01-12,taken,1.2 lb,7\n", 2, 1, "takes nothing out on these days");
-    says("date,what,value,days\n2026-01-12,eggs trapped,12000,7\n", 2, 1, "sets no traps on these days");
-    does_nothing = false;
+/* The plan neither takes anything out nor sets traps: no replicate could agree, and all draws would weigh the same. */
+Test(log_file, entries_that_the_plan_cannot_produce) {
+    has_no_actions = true;
+    expect_mistake("date,what,value,days\n2026-01-12,taken,1.2 lb,7\n", 2, 1, "takes nothing out on these days");
+    expect_mistake("date,what,value,days\n2026-01-12,eggs trapped,12000,7\n", 2, 1, "sets no traps on these days");
+    has_no_actions = false;
     struct wg_keeper_log log;
     struct wg_mistakes problems;
     cr_expect_eq(read_log(&log, "date,what,value,days\n2026-01-12,taken,1.2 lb,7\n", &problems), 0);
@@ -117,14 +118,14 @@ Test(log_file, notes_that_the_plan_can_never_produce_are_mistakes) {
     wg_keeper_log_free(&log);
 }
 
-/* A thousands separator must not silently read as 12 eggs. */
-Test(log_file, a_comma_for_thousands_is_no_new_column) {
-    says(HEAD "2026-01-05,eggs trapped,12,000\n", 2, 28, "Write numbers without commas");
-    says("date,what,value,where\n2026-01-05,eggs trapped,12,000\n", 2, 28, "Write numbers without commas");
-    says(HEAD "2026-01-05,adults,yes,near the trap\n", 2, 23, "has no column");
+/* 12,000 eggs must not silently become 12. */
+Test(log_file, comma_as_thousands_separator) {
+    expect_mistake(HEAD "2026-01-05,eggs trapped,12,000\n", 2, 28, "Write numbers without commas");
+    expect_mistake("date,what,value,where\n2026-01-05,eggs trapped,12,000\n", 2, 28, "Write numbers without commas");
+    expect_mistake(HEAD "2026-01-05,adults,yes,near the trap\n", 2, 23, "has no column");
 }
 
-Test(log_file, a_name_beside_what_counts_for_all_must_be_the_only_one) {
+Test(log_file, total_with_the_name_of_a_bin) {
     struct wg_keeper_log log;
     struct wg_mistakes problems;
     cr_expect_eq(
@@ -134,8 +135,9 @@ Test(log_file, a_name_beside_what_counts_for_all_must_be_the_only_one) {
     cr_expect_eq(log.opening[WG_LOG_CRAWL_OFF].line, 2);
     wg_mistakes_free(&problems);
     wg_keeper_log_free(&log);
-    is_of_two_places = true;
-    says("date,what,value,where\n2026-01-05,crawl-off,2 lb,tray\n", 2, 27, "total over all bins and places");
-    says("date,what,value,where\n2026-01-05,eggs trapped,200,second\n", 2, 29, "total over all bins and places");
-    is_of_two_places = false;
+    has_two_places = true;
+    expect_mistake("date,what,value,where\n2026-01-05,crawl-off,2 lb,tray\n", 2, 27, "total over all bins and places");
+    expect_mistake("date,what,value,where\n2026-01-05,eggs trapped,200,second\n", 2, 29,
+                   "total over all bins and places");
+    has_two_places = false;
 }

@@ -2,7 +2,7 @@
  * Checks weather files: the six layouts, units, gaps, and rejected files.
  *
  * tests/data/weather/ holds tiny files with invented values in the layouts of GHCN-Daily (Menne et al. 2012), the NCEI
- * daily summaries and EPW. All hold the same four days, but EPW, which holds one day.
+ * daily summaries and EPW. All hold the same four days, except EPW, which holds one.
  */
 #include "records/weather_file.h"
 
@@ -12,7 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static char *slurp(const char *name, size_t *size) {
+static char *read_file(const char *name, size_t *size) {
     char path[512];
     snprintf(path, sizeof path, WG_SOURCE_DIR "/%s", name);
     FILE *const file = fopen(path, "rb");
@@ -29,14 +29,14 @@ static int parse(struct wg_weather_record *record, const char *text, enum wg_wea
     return wg_weather_record_parse(record, "file", text, strlen(text), unit, note, err);
 }
 
-static void refuse(const char *text, const char *says) {
+static void expect_rejected(const char *text, const char *expected) {
     struct wg_weather_record record;
     struct wg_weather_record_note note;
     struct wg_error err;
-    cr_expect_eq(parse(&record, text, WG_WEATHER_RECORD_UNIT_GUESSED, &note, &err), WG_ERR_INPUT, "%s", says);
+    cr_expect_eq(parse(&record, text, WG_WEATHER_RECORD_UNIT_GUESSED, &note, &err), WG_ERR_INPUT, "%s", expected);
     char all[1024];
     snprintf(all, sizeof all, "%s: %s", err.where, err.text);
-    cr_expect_not_null(strstr(all, says), "%s\n%s", says, all);
+    cr_expect_not_null(strstr(all, expected), "%s\n%s", expected, all);
     wg_weather_record_free(&record);
 }
 
@@ -47,13 +47,14 @@ Test(weather_file, every_layout_gives_the_same_four_days) {
                  {"ghcn_by_year_example.csv", "GHCN-Daily list"},
                  {"ghcn_example.dly", "GHCN-Daily .dly"},
                  {"ncei_api_metric_example.csv", "NCEI daily summaries"}};
-    static const double low[4] = {-1.1, 2.8, 4.2, 5.6}; /* the third is missing: half way between its neighbours */
+    static const double low[4] = {-1.1, 2.8, 4.2,
+                                  5.6}; /* the third is missing in the file: half way between its neighbours */
     static const double high[4] = {6.7, 12.2, 15.0, 10.0};
     for (size_t f = 0; f < sizeof files / sizeof *files; f++) {
         char name[128];
         size_t size;
         snprintf(name, sizeof name, "tests/data/weather/%s", files[f].name);
-        char *const text = slurp(name, &size);
+        char *const text = read_file(name, &size);
         struct wg_weather_record record;
         struct wg_weather_record_note note;
         struct wg_error err = {0};
@@ -73,9 +74,9 @@ Test(weather_file, every_layout_gives_the_same_four_days) {
     }
 }
 
-Test(weather_file, flags_and_site_are_understood) {
+Test(weather_file, quality_flags_and_site) {
     size_t size;
-    char *text = slurp("tests/data/weather/ghcn_by_year_example.csv", &size);
+    char *text = read_file("tests/data/weather/ghcn_by_year_example.csv", &size);
     struct wg_weather_record record;
     struct wg_weather_record_note note;
     struct wg_error err = {0};
@@ -85,7 +86,7 @@ Test(weather_file, flags_and_site_are_understood) {
     cr_expect_not(note.has_latitude);
     wg_weather_record_free(&record);
     free(text);
-    text = slurp("tests/data/weather/ghcn_access_example.csv", &size);
+    text = read_file("tests/data/weather/ghcn_access_example.csv", &size);
     cr_assert_eq(wg_weather_record_parse(&record, "f", text, size, WG_WEATHER_RECORD_UNIT_GUESSED, &note, &err), 0,
                  "%s", err.text);
     cr_expect(note.has_latitude && note.has_elevation);
@@ -95,9 +96,9 @@ Test(weather_file, flags_and_site_are_understood) {
     free(text);
 }
 
-Test(weather_file, hours_of_an_epw_file_give_low_and_high) {
+Test(weather_file, epw_hours_give_low_and_high) {
     size_t size;
-    char *const text = slurp("tests/data/weather/example.epw", &size);
+    char *const text = read_file("tests/data/weather/example.epw", &size);
     struct wg_weather_record record;
     struct wg_weather_record_note note;
     struct wg_error err = {0};
@@ -114,9 +115,9 @@ Test(weather_file, hours_of_an_epw_file_give_low_and_high) {
 }
 
 /* Daily record of Seattle, 2012 to 2015 (NOAA, US Government data): four years, one of them a leap year. */
-Test(weather_file, a_real_record_is_read) {
+Test(weather_file, reads_a_real_record) {
     size_t size;
-    char *const text = slurp("scenarios/weather/seattle_daily.csv", &size);
+    char *const text = read_file("scenarios/weather/seattle_daily.csv", &size);
     struct wg_weather_record record;
     struct wg_weather_record_note note;
     struct wg_error err = {0};
@@ -130,7 +131,7 @@ Test(weather_file, a_real_record_is_read) {
         mean += (record.low_c[i] + record.high_c[i]) / 2 / record.n_days;
     cr_expect(mean > 10 && mean < 14, "%g", mean); /* 11.7 degC is the station's 1981-2010 normal (MEMORY) */
     cr_expect_not_null(strstr(note.text, "no day missing"), "%s", note.text);
-    /* The scenario may not contradict the file. */
+    /* A unit in the scenario must not contradict the file. */
     cr_expect_eq(
         wg_weather_record_parse(&(struct wg_weather_record){0}, "f", text, size, WG_WEATHER_RECORD_DEGF, &note, &err),
         WG_ERR_INPUT);
@@ -179,7 +180,7 @@ Test(weather_file, units_are_named_or_guessed) {
     }
 }
 
-Test(weather_file, gaps_of_three_days_are_filled_and_of_four_refused) {
+Test(weather_file, gaps_of_three_days_are_filled_of_four_rejected) {
     static const char three[] = "date,tmin_C,tmax_C\n2026-01-01,0,10\n2026-01-05,4,18\n2026-01-06,4,18\n";
     struct wg_weather_record record;
     struct wg_weather_record_note note;
@@ -190,7 +191,8 @@ Test(weather_file, gaps_of_three_days_are_filled_and_of_four_refused) {
         cr_expect_float_eq(record.high_c[i], 10 + 2 * i, 1e-12);
     }
     wg_weather_record_free(&record);
-    refuse("date,tmin_C,tmax_C\n2026-01-01,0,10\n2026-01-06,4,18\n2026-01-07,4,18\n", "2026-01-02 to 2026-01-05");
+    expect_rejected("date,tmin_C,tmax_C\n2026-01-01,0,10\n2026-01-06,4,18\n2026-01-07,4,18\n",
+                    "2026-01-02 to 2026-01-05");
 }
 
 Test(weather_file, filled_values_do_not_cross_measured_ones) {
@@ -204,7 +206,7 @@ Test(weather_file, filled_values_do_not_cross_measured_ones) {
     wg_weather_record_free(&record);
 }
 
-Test(weather_file, ends_without_both_values_are_cut_off) {
+Test(weather_file, incomplete_days_at_the_ends_are_dropped) {
     static const char text[] = "date,tmin_C,tmax_C\n2026-01-01,,10\n2026-01-02,1,10\n2026-01-03,2,12\n2026-01-04,3,\n";
     struct wg_weather_record record;
     struct wg_weather_record_note note;
@@ -215,25 +217,26 @@ Test(weather_file, ends_without_both_values_are_cut_off) {
     wg_weather_record_free(&record);
 }
 
-Test(weather_file, what_cannot_be_is_refused_with_the_place) {
-    refuse("", "empty");
-    refuse("# only a comment\n", "empty");
-    refuse("hello\n", "none of the known layouts");
-    refuse("date,tmin_C,tmax_C\n", "no daily highs and lows");
-    refuse("date,tmin_C,tmax_C\n1/2/2026,1,2\n", "line 2");
-    refuse("date,tmin_C,tmax_C\n2026-02-30,1,2\n", "does not exist");
-    refuse("date,tmin_C,tmax_C\n2026-01-01,warm,2\n", "not a plain number");
-    refuse("date,tmin_C,tmax_C\n2026-01-01,1,2\n2026-01-01,1,3\n", "On 2026-01-01 there are two different values");
-    refuse("date,tmin_C,tmax_C\n2026-01-01,9,2\n2026-01-02,9,2\n", "are swapped");
-    refuse("date,tmin_C,tmax_C\n2026-01-01,1,2\n2026-01-02,1,2\n2026-01-03,9,2\n",
-           "On 2026-01-03 the low is above the high");
-    refuse("date,tmin_C,tmax_C\n2026-01-01,50,75\n", "above 60 degC");
-    refuse("date,tmin_F,tmax_F\n2026-01-01,30,45\n2026-01-02,-99,50\n2026-01-03,31,44\n", "On 2026-01-02");
-    refuse("date,tmin_C,tmax_C\n2026-01-01,1,\n2026-01-02,,2\n", "No day in the file has both");
-    refuse("date,tmin_C,tmax_C\n1500-01-01,1,2\n2026-01-01,1,2\n", "four hundred years");
-    refuse("STATION,DATE,TMAX,TMIN\nA,2026-01-01,2,1\nB,2026-01-01,2,1\n", "second weather station");
-    refuse("STATION,DATE,TMAX,TMIN\nGHCND:XX000000001,2026-01-01,2,1\nGHCND:XX000000002,2026-01-02,2,1\n",
-           "second weather station");
-    refuse("XX000000001,20230101,TMAX,67,,,W,2400\nnonsense\n", "differs in layout from the first");
-    refuse("LOCATION,a,b,c,d,e,32,-92,-6,24\n", "header");
+Test(weather_file, invalid_files_are_rejected_with_a_position) {
+    expect_rejected("", "empty");
+    expect_rejected("# only a comment\n", "empty");
+    expect_rejected("hello\n", "none of the known layouts");
+    expect_rejected("date,tmin_C,tmax_C\n", "no daily highs and lows");
+    expect_rejected("date,tmin_C,tmax_C\n1/2/2026,1,2\n", "line 2");
+    expect_rejected("date,tmin_C,tmax_C\n2026-02-30,1,2\n", "does not exist");
+    expect_rejected("date,tmin_C,tmax_C\n2026-01-01,warm,2\n", "not a plain number");
+    expect_rejected("date,tmin_C,tmax_C\n2026-01-01,1,2\n2026-01-01,1,3\n",
+                    "On 2026-01-01 there are two different values");
+    expect_rejected("date,tmin_C,tmax_C\n2026-01-01,9,2\n2026-01-02,9,2\n", "are swapped");
+    expect_rejected("date,tmin_C,tmax_C\n2026-01-01,1,2\n2026-01-02,1,2\n2026-01-03,9,2\n",
+                    "On 2026-01-03 the low is above the high");
+    expect_rejected("date,tmin_C,tmax_C\n2026-01-01,50,75\n", "above 60 degC");
+    expect_rejected("date,tmin_F,tmax_F\n2026-01-01,30,45\n2026-01-02,-99,50\n2026-01-03,31,44\n", "On 2026-01-02");
+    expect_rejected("date,tmin_C,tmax_C\n2026-01-01,1,\n2026-01-02,,2\n", "No day in the file has both");
+    expect_rejected("date,tmin_C,tmax_C\n1500-01-01,1,2\n2026-01-01,1,2\n", "four hundred years");
+    expect_rejected("STATION,DATE,TMAX,TMIN\nA,2026-01-01,2,1\nB,2026-01-01,2,1\n", "second weather station");
+    expect_rejected("STATION,DATE,TMAX,TMIN\nGHCND:XX000000001,2026-01-01,2,1\nGHCND:XX000000002,2026-01-02,2,1\n",
+                    "second weather station");
+    expect_rejected("XX000000001,20230101,TMAX,67,,,W,2400\nnonsense\n", "differs in layout from the first");
+    expect_rejected("LOCATION,a,b,c,d,e,32,-92,-6,24\n", "header");
 }

@@ -40,7 +40,7 @@ struct yard {
     struct individual *one;
     int64_t n, capacity, laid[INDIVIDUALS_MAX_BINS], males;
     int from, to;
-    double dt_day, warm_hours, lit_warm_hours, mate_chance, clutch_factor;
+    double warm_hours, lit_warm_hours, mate_chance, clutch_factor;
     struct now now[N_STATES];
 };
 
@@ -85,9 +85,12 @@ static void set_now(struct yard *y, enum state state, enum wg_cold_curve line, c
                     const double yesterday[24]) {
     const enum wg_clock_stage stage = clock_of[state];
     struct now now = {0};
-    double hazard = y->sp->hazard[stage] * y->dt_day, cold = 0, young = 0;
+    const double at_27 = wg_rate_per_day(&y->sp->rate[stage], 27);
+    double hazard = 0, cold = 0, young = 0;
     for (int h = y->from; h < y->to; h++) {
-        now.dx += wg_rate_per_day(&y->sp->rate[stage], today[h]) / 24;
+        const double rate = wg_rate_per_day(&y->sp->rate[stage], today[h]);
+        now.dx += rate / 24;
+        hazard += y->sp->hazard[stage] * fmax(y->sp->background_floor, rate / at_27) / 24;
         hazard += wg_hazard_heat_acute(y->sp, today[h]) / 24;
         hazard += today[h] < y->sp->cold_limit_c ? wg_hazard_freezing(y->sp, stage, today[h]) / 24 : 0;
         cold += wg_hazard_cold(y->sp, line, today[h]) / 24;
@@ -264,7 +267,6 @@ void individuals_run(const struct wg_plan *plan, const struct recorded_hours *ho
     y.one = malloc((size_t)capacity * sizeof *y.one);
     if (plan->n_bins > INDIVIDUALS_MAX_BINS || y.one == NULL || HOURS_LEAD_DAYS + days > hours->n_days)
         exit(EXIT_FAILURE);
-    y.dt_day = 1.0 / plan->steps_per_day;
     start(&y);
     for (int day = 0; day < days; day++) {
         y.today = &hours->day[HOURS_LEAD_DAYS + day];

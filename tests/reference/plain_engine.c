@@ -140,9 +140,11 @@ static double chronic(const struct plain *p, const double today[24], const doubl
 static struct now conditions(const struct plain *p, enum wg_clock_stage stage, enum wg_cold_curve line,
                              const double today[24], const double yesterday[24]) {
     struct now now = {0};
+    const double at_27 = wg_rate_per_day(&p->sp->rate[stage], 27);
     for (int h = p->from; h < p->to; h++) {
-        const double c = today[h];
-        now.dx += wg_rate_per_day(&p->sp->rate[stage], c) / 24;
+        const double c = today[h], rate = wg_rate_per_day(&p->sp->rate[stage], c);
+        now.dx += rate / 24;
+        now.hazard[WG_CAUSE_BACKGROUND] += p->sp->hazard[stage] * fmax(p->sp->background_floor, rate / at_27) / 24;
         now.hazard[WG_CAUSE_HEAT] += wg_hazard_heat_acute(p->sp, c) / 24;
         now.hazard[WG_CAUSE_FREEZING] += c < p->sp->cold_limit_c ? wg_hazard_freezing(p->sp, stage, c) / 24 : 0;
         if (stage == WG_CLOCK_LARVA) {
@@ -154,7 +156,6 @@ static struct now conditions(const struct plain *p, enum wg_clock_stage stage, e
     }
     if (stage != WG_CLOCK_ADULT)
         now.hazard[WG_CAUSE_HEAT] += chronic(p, today, yesterday);
-    now.hazard[WG_CAUSE_BACKGROUND] = p->sp->hazard[stage] * p->dt_day;
     return now;
 }
 
@@ -585,6 +586,7 @@ static void step(struct plain *p) {
     const struct now adult = conditions(p, WG_CLOCK_ADULT, WG_COLD_ADULT, t->air_c, y->air_c);
     struct now dormant = prepupa;
     dormant.dx = 0;
+    dormant.hazard[WG_CAUSE_BACKGROUND] = p->sp->dormant_hazard * p->dt_day;
     for (int h = p->from; h < p->to; h++)
         dormant.dx += wg_dormancy_heat(p->sp, t->ground_c[h]) / 24;
     if (p->plan->places[0].ground.dark)

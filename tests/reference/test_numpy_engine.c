@@ -93,6 +93,7 @@ static void compare(const char *name, int days, int steps_per_day, int pull_ever
     cr_assert_eq(wg_scenario_read(&scenario, path, &problems, NULL), 0);
     scenario.plan.last_day = scenario.plan.first_day + days - 1;
     scenario.plan.steps_per_day = steps_per_day;
+    scenario.plan.animals = WG_ANIMALS_MIDDLE;
     for (int i = 0; i < scenario.plan.n_actions; i++)
         if (scenario.plan.actions[i].kind == WG_ACTION_PULL_TRAPS)
             scenario.plan.actions[i].every = pull_every;

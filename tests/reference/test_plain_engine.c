@@ -150,6 +150,7 @@ static void compare(const char *name, struct way way, int n) {
     cr_assert_eq(wg_scenario_read(&scenario, path, &problems, NULL), 0);
     scenario.plan.last_day = scenario.plan.first_day + way.days - 1;
     scenario.plan.steps_per_day = way.steps_per_day;
+    scenario.plan.animals = WG_ANIMALS_MIDDLE;
     for (int i = 0; i < scenario.plan.n_actions; i++)
         if (scenario.plan.actions[i].kind == WG_ACTION_PULL_TRAPS)
             scenario.plan.actions[i].every = way.pull_every;
@@ -183,6 +184,7 @@ Test(plain_engine, asks_the_distribution_function_no_more_than_needed) {
     gsl_rng *const rng = gsl_rng_alloc(gsl_rng_mt19937);
     cr_assert_eq(wg_scenario_read(&scenario, WG_SOURCE_DIR "/scenarios/bench-overlap.yaml", &problems, NULL), 0);
     scenario.plan.last_day = scenario.plan.first_day + 99;
+    scenario.plan.animals = WG_ANIMALS_MIDDLE;
     cr_assert_eq(wg_world_init(&world, &scenario.plan, NULL), 0);
     hours_record(&hours, &scenario.plan, 0);
     plain_outcome_init(&outcome, &scenario.plan);

@@ -1,4 +1,4 @@
-/* Scenarios, diaries and folders made by hand, to test results without a colony. */
+/* Scenarios, diaries and folders made by hand: tests of result files need no simulated colony. */
 #ifndef TESTS_IO_HAND_MADE_H
 #define TESTS_IO_HAND_MADE_H
 
@@ -59,7 +59,7 @@ static inline void hand_made_scenario_free(struct wg_scenario *scenario) {
     memset(scenario, 0, sizeof *scenario);
 }
 
-/* A number that depends only on replicate, series and position. */
+/* Returns a number that depends only on replicate, series and position. */
 static inline int64_t hand_made_number(int64_t replicate, int series, size_t i) {
     return (int64_t)((uint64_t)(replicate + 1) * 7919u + (uint64_t)series * 104729u + i * 31u) % 1009;
 }
@@ -88,10 +88,10 @@ static inline void hand_made_diary(struct wg_diary *diary, int64_t replicate) {
     wg_diary_finish(diary);
 }
 
-/* Writes a result; `spoil` may change the diary of a replicate first. Returns the first error. */
+/* Writes a result; `alter` may change the diary of a replicate first. Returns the first error. */
 static inline int hand_made_result(const char *path, int force, const struct wg_scenario *scenario,
                                    const struct wg_provenance *provenance,
-                                   void (*spoil)(int64_t replicate, struct wg_diary *diary), struct wg_error *err) {
+                                   void (*alter)(int64_t replicate, struct wg_diary *diary), struct wg_error *err) {
     struct wg_result_writer *writer = NULL;
     struct wg_diary diary;
     int code = wg_result_create(&writer, path, force, scenario, provenance, err);
@@ -101,8 +101,8 @@ static inline int hand_made_result(const char *path, int force, const struct wg_
     const struct wg_observer observer = wg_result_observer(writer);
     for (int64_t k = 0; k < provenance->replicates && code == 0; k++) {
         hand_made_diary(&diary, k);
-        if (spoil != NULL)
-            spoil(k, &diary);
+        if (alter != NULL)
+            alter(k, &diary);
         code = observer.on_replicate(observer.self, k, &diary, err);
     }
     wg_diary_free(&diary);
@@ -124,7 +124,7 @@ static inline void fresh_folder(char out[64]) {
     cr_assert_not_null(mkdtemp(out));
 }
 
-/* Entries of a folder other than . and .. */
+/* Returns the number of entries of a folder, without . and .. */
 static inline int entries_of(const char *folder) {
     DIR *const dir = opendir(folder);
     cr_assert_not_null(dir);
@@ -135,7 +135,7 @@ static inline int entries_of(const char *folder) {
     return n;
 }
 
-/* Reads all bytes of a file, malloc'ed. */
+/* Returns all bytes of a file; free them. */
 static inline char *bytes_of(const char *path, size_t *size) {
     FILE *const file = fopen(path, "rb");
     cr_assert_not_null(file, "%s", path);
@@ -181,7 +181,7 @@ static inline void hand_made_read_free(struct hand_made_read *read) {
     wg_stored_free(&read->file);
 }
 
-/* A result and what was simulated in it; empty on failure. */
+/* Opens a result and reads its inputs; on failure `read` is empty. */
 static inline int hand_made_read(struct hand_made_read *read, const char *path, struct wg_error *err) {
     memset(read, 0, sizeof *read);
     int code = wg_stored_open(&read->file, path, err);

@@ -48,24 +48,28 @@ static struct wg_size_question question_of(bool largest) {
 
 static struct wg_size size_of(enum wg_size_outcome outcome) {
     const double none = (double)NAN;
-    struct wg_size size = {.outcome = outcome,
-                           .enough = 8,
-                           .too_little = 4,
-                           .about = 5.5,
-                           .n_points = 3,
-                           .best = 2,
-                           .falls_from = none,
-                           .falls_to = none,
-                           .replicates = 600};
+    struct wg_size size = {
+        .outcome = outcome,
+        .enough = 8,
+        .too_little = 4,
+        .number = {.about = 5.5, .low = 4.6, .high = 6.6, .luckier = 3.2, .harder = 7.1, .goal = 1, .fits = true},
+        .curve = {{1.1, 2, 1, 2, 8, 0.5, 0.3}, {1.7, 3, 0.9, 2, 8, none, 0.4}},
+        .low = 2,
+        .high = 8,
+        .n_points = 3,
+        .best = 2,
+        .falls_from = none,
+        .falls_to = none,
+        .replicates = 600};
     for (int i = 0; i < 3; i++)
         size.point[i] = (struct wg_size_point){.value = 2 << i,
                                                .n = 100 * (i + 1),
                                                .hits = {30 * (i + 1) + 10 * i, 99},
                                                .verdict = (enum wg_verdict[]){WG_NO, WG_UNDECIDED, WG_YES}[i]};
     if (outcome == WG_SIZE_IMPOSSIBLE)
-        size.enough = size.about = none;
+        size.enough = size.number.about = size.number.low = size.number.high = none;
     if (outcome == WG_SIZE_NOT_MONOTONE) {
-        size.enough = size.too_little = size.about = none;
+        size.enough = size.too_little = size.number.about = none;
         size.falls_from = 2;
         size.falls_to = 4;
         size.falls_goal = 1;
@@ -73,7 +77,8 @@ static struct wg_size size_of(enum wg_size_outcome outcome) {
     return size;
 }
 
-static void store(const struct wg_vary *vary, const struct wg_size_question *question, const struct wg_size *size) {
+static void write_answer(const struct wg_vary *vary, const struct wg_size_question *question,
+                         const struct wg_size *size) {
     struct wg_answer_file *file;
     const struct wg_answer answer = {.kind = WG_ANSWER_SIZE,
                                      .scenario = &it.scenario,
@@ -88,21 +93,22 @@ static void open_answer(struct wg_answer_data *data) {
     struct wg_stored_file stored;
     cr_assert_eq(wg_stored_open(&stored, it.path, &it.err), 0, "%s", it.err.text);
     cr_assert_eq(wg_answer_data_take(data, &stored, &it.err), 0, "%s", it.err.text);
-    cr_expect_null(stored.h5, "it is handed over");
+    cr_expect_null(stored.h5, "the answer owns the open file now");
 }
 
 static bool same(double a, double b) {
     return isnan(a) ? isnan(b) : fabs(a - b) <= 0;
 }
 
-Test(answer, of_size_comes_out_as_it_went_in) {
+Test(answer, size_round_trip) {
     for (int outcome = WG_SIZE_FOUND; outcome <= WG_SIZE_NOT_MONOTONE; outcome++) {
-        const struct wg_vary vary = {.path = "feeding.1.amount", .unit = " lb/day", .value = 3};
+        const struct wg_vary vary = {
+            .path = "feeding.1.amount", .subject = "feeding 1: amount", .unit = " lb/day", .value = 3};
         const struct wg_size_question question = question_of(outcome == WG_SIZE_ALREADY);
         const struct wg_size size = size_of((enum wg_size_outcome)outcome);
         struct wg_answer_data data = {0};
         struct wg_answer_size back;
-        store(&vary, &question, &size);
+        write_answer(&vary, &question, &size);
         open_answer(&data);
         cr_expect_eq(data.kind, WG_ANSWER_SIZE);
         cr_expect_str_eq(data.text, "8 is enough");
@@ -112,6 +118,7 @@ Test(answer, of_size_comes_out_as_it_went_in) {
         cr_assert_eq(wg_answer_data_size(&data, &back, &it.err), 0, "%s", it.err.text);
         cr_expect_str_eq(back.vary.path, vary.path);
         cr_expect_str_eq(back.vary.unit, vary.unit);
+        cr_expect_str_eq(back.vary.subject, vary.subject);
         cr_expect_not(back.vary.is_date);
         cr_expect_eq(back.question.n_goals, 2);
         cr_expect_eq(back.question.largest, question.largest);
@@ -119,7 +126,13 @@ Test(answer, of_size_comes_out_as_it_went_in) {
         cr_expect(same(back.question.wanted[1], 0.8) && same(back.question.confidence, 0.95));
         cr_expect_eq((int)back.size.outcome, outcome);
         cr_expect(same(back.size.enough, size.enough) && same(back.size.too_little, size.too_little));
-        cr_expect(same(back.size.about, size.about) && same(back.size.falls_from, size.falls_from));
+        cr_expect(same(back.size.number.about, size.number.about) && same(back.size.number.low, size.number.low) &&
+                  same(back.size.number.high, size.number.high) && same(back.size.number.luckier, 3.2) &&
+                  same(back.size.number.harder, 7.1) && back.size.number.goal == 1 && back.size.number.fits);
+        cr_expect(same(back.size.curve[0].crossing, 1.1) && same(back.size.curve[1].slope, 3) &&
+                  same(back.size.curve[1].top, 0.9) && isnan(back.size.curve[1].spread) &&
+                  same(back.size.curve[0].fit, 0.3) && same(back.size.curve[0].from, 2));
+        cr_expect(same(back.size.falls_from, size.falls_from));
         cr_expect(back.size.best == size.best && back.size.falls_goal == size.falls_goal);
         cr_expect_eq(back.size.replicates, 600);
         for (int i = 0; i < 3; i++)
@@ -135,14 +148,14 @@ Test(answer, of_size_comes_out_as_it_went_in) {
 }
 
 /* Wilson 1927 in Brown, Cai & DasGupta 2001, Stat. Sci. 16:101; 45 of 50 by the formula: 0.7864 to 0.9565. */
-Test(answer, holds_the_intervals_of_wilson) {
+Test(answer, stores_wilson_intervals) {
     const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
     struct wg_size_question question = question_of(false);
     struct wg_size size = size_of(WG_SIZE_FOUND);
     question.n_goals = 1;
     size.point[1].n = 50;
     size.point[1].hits[0] = 45;
-    store(&vary, &question, &size);
+    write_answer(&vary, &question, &size);
     struct wg_answer_data data = {0};
     const struct wg_h5_shape shape = {2, {3, 1}};
     void *low, *high;
@@ -156,13 +169,13 @@ Test(answer, holds_the_intervals_of_wilson) {
     wg_answer_data_free(&data);
 }
 
-Test(answer, of_a_date_is_read_as_a_date) {
+Test(answer, size_of_a_date_round_trip) {
     const struct wg_vary vary = {.path = "starter.1.on", .is_date = true, .value = 20711, .step = 1};
     const struct wg_size_question question = question_of(false);
     const struct wg_size size = size_of(WG_SIZE_FOUND);
     struct wg_answer_data data = {0};
     struct wg_answer_size back;
-    store(&vary, &question, &size);
+    write_answer(&vary, &question, &size);
     open_answer(&data);
     cr_assert_eq(wg_answer_data_size(&data, &back, &it.err), 0, "%s", it.err.text);
     cr_expect(back.vary.is_date);
@@ -172,15 +185,14 @@ Test(answer, of_a_date_is_read_as_a_date) {
     wg_answer_data_free(&data);
 }
 
-/* The same answer gives the same bytes. */
-Test(answer, repeats_its_bytes) {
+Test(answer, equal_answers_have_equal_bytes) {
     const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
     const struct wg_size_question question = question_of(false);
     const struct wg_size size = size_of(WG_SIZE_FOUND);
     size_t n, m;
-    store(&vary, &question, &size);
+    write_answer(&vary, &question, &size);
     char *const first = bytes_of(it.path, &n);
-    store(&vary, &question, &size);
+    write_answer(&vary, &question, &size);
     char *const second = bytes_of(it.path, &m);
     cr_expect(n == m && memcmp(first, second, n) == 0);
     free(first);
@@ -188,13 +200,13 @@ Test(answer, repeats_its_bytes) {
 }
 
 /* Other readers reject an answer, and its reader rejects other files. */
-Test(answer, and_other_files_are_told_apart) {
+Test(answer, rejects_other_files) {
     const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
     const struct wg_size_question question = question_of(false);
     const struct wg_size size = size_of(WG_SIZE_FOUND);
     struct wg_stored_file stored;
     struct wg_answer_data data = {0};
-    store(&vary, &question, &size);
+    write_answer(&vary, &question, &size);
     cr_assert_eq(wg_stored_open(&stored, it.path, &it.err), 0);
     cr_expect_eq(stored.kind, WG_STORED_ANSWER);
     cr_expect_eq(wg_stored_expect(&stored, WG_STORED_COMPARISON, &it.err), WG_ERR_FORMAT);
@@ -211,7 +223,7 @@ Test(answer, and_other_files_are_told_apart) {
     it.err = (struct wg_error){0};
     cr_expect_eq(wg_stored_open(&stored, it.path, &it.err), WG_ERR_FORMAT);
     wg_stored_free(&stored);
-    (void)wg_answer_data_take(&data, &stored, &it.err); /* nothing is open: refused, not read */
+    (void)wg_answer_data_take(&data, &stored, &it.err); /* no file is open: an error */
     wg_answer_data_free(&data);
 }
 
@@ -244,17 +256,45 @@ Test(answer, shows_values_in_both_units) {
     cr_expect_str_eq(shown, "8 November 2026");
 }
 
-/* Each outcome has its own sentence, which marks estimates. */
-Test(answer, says_each_outcome_plainly) {
-    const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
-    const char *const words[] = {"8 is enough, 4 is not.", "8 is enough, and nothing smaller was tried",
-                                 "No value from 2 to 8 is enough; the best chance was 33 %, at 8.",
-                                 "lies between them, probably near 6", "More is not always better here: goal 2"};
+/* Each outcome has its own sentence; the number is rounded to what its interval bears, outwards at the ends. */
+Test(answer, has_a_sentence_for_each_outcome) {
+    const struct wg_vary vary = {.path = "starter.1.count", .subject = "larvae to start with", .value = 3, .step = 1};
+    const char *const sentences[] = {
+        "Larvae to start with: about 6 (4 to 7). Over the luckier half of plausible animals "
+        "about 3, over the harder half about 7. Goal 2 decides; goal 1 alone needs about 3. "
+        "Surely enough is 8, surely not 4.",
+        "Larvae to start with: 8 is enough, and nothing smaller was tried (see --between).",
+        "Larvae to start with: no value from 2 to 8 is enough. The best chance was 33 %, at 8.",
+        "More replicates (--at-most) would narrow it down.",
+        "Larvae to start with: 8 is the best of those tried, but more is not always better."};
     for (int outcome = WG_SIZE_FOUND; outcome <= WG_SIZE_NOT_MONOTONE; outcome++) {
         const struct wg_size_question question = question_of(false);
         const struct wg_size size = size_of((enum wg_size_outcome)outcome);
-        char text[WG_SIZE_TEXT];
+        char text[WG_SIZE_TEXT], headline[WG_SIZE_TEXT];
         wg_size_text(&vary, &question, &size, text);
-        cr_expect_not_null(strstr(text, words[outcome]), "%s", text);
+        wg_size_headline(&vary, &question, &size, headline);
+        cr_expect_not_null(strstr(text, sentences[outcome]), "%s", text);
+        cr_expect_eq(strncmp(text, headline, strlen(headline)), 0, "%s", text);
+    }
+}
+
+/* 19,133 (17,020 to 21,430) is shown to a thousand, 9,394 (9,280 to 9,512) to a hundred. */
+Test(answer, rounds_a_number_to_its_interval) {
+    const struct {
+        double about, low, high;
+        const char *words;
+    } cases[] = {{19133, 17020, 21430, ": about 19,000 (17,000 to 22,000)"},
+                 {9394, 9280, 9512, ": about 9,400 (9,200 to 9,600)"},
+                 {0.7341, 0.7108, 0.758, ": about 0.73 (0.71 to 0.76)"}};
+    const struct wg_size_question question = question_of(false);
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        const struct wg_vary vary = {.path = "x", .subject = "x"};
+        struct wg_size size = size_of(WG_SIZE_FOUND);
+        char text[WG_SIZE_TEXT];
+        size.number.about = cases[i].about;
+        size.number.low = cases[i].low;
+        size.number.high = cases[i].high;
+        wg_size_headline(&vary, &question, &size, text);
+        cr_expect_not_null(strstr(text, cases[i].words), "%s", text);
     }
 }

@@ -9,8 +9,8 @@ static void must(int code) {
     cr_assert_eq(code, 0, "%s: %s", err.where, err.text);
 }
 
-/* The file for other programs: path from the environment, or beside. */
-Test(result, is_written_for_other_readers) {
+/* Writes the file that test_result_readers.py reads: at $WG_TEST_RESULT, or without it in a temporary folder. */
+Test(result, writes_a_file_for_other_readers) {
     const char *const path = getenv("WG_TEST_RESULT");
     char folder[64], inside[128];
     struct wg_scenario scenario;
@@ -22,7 +22,7 @@ Test(result, is_written_for_other_readers) {
     hand_made_scenario_free(&scenario);
 }
 
-Test(result, gives_its_record_back) {
+Test(result, inputs_round_trip) {
     char folder[64], path[128];
     struct wg_scenario scenario;
     struct hand_made_read back;
@@ -30,7 +30,7 @@ Test(result, gives_its_record_back) {
     fresh_folder(folder);
     (void)snprintf(path, sizeof path, "%s/a.h5", folder);
     must(hand_made_result(path, 0, &scenario, &hand_made_provenance, NULL, &err));
-    cr_assert_eq(entries_of(folder), 1, "the unfinished file is gone");
+    cr_assert_eq(entries_of(folder), 1, "no temporary file is left");
     must(hand_made_read(&back, path, &err));
     cr_assert_str_eq(back.inputs.scenario_text, hand_made_text);
     cr_assert_eq(back.inputs.scenario_size, strlen(hand_made_text));
@@ -46,7 +46,7 @@ Test(result, gives_its_record_back) {
     hand_made_scenario_free(&scenario);
 }
 
-Test(result, without_a_weather_record_reads_back_none) {
+Test(result, inputs_round_trip_without_a_weather_record) {
     char folder[64], path[128];
     struct wg_scenario scenario;
     struct hand_made_read back;
@@ -95,7 +95,7 @@ static int pair_compare(struct pair *pair) {
     return code;
 }
 
-Test(result, written_twice_is_byte_for_byte_the_same) {
+Test(result, written_twice_has_equal_bytes) {
     struct pair pair;
     pair_begin(&pair);
     must(hand_made_result(pair.b, 0, &pair.scenario, &pair.provenance, NULL, &err));
@@ -109,7 +109,7 @@ Test(result, written_twice_is_byte_for_byte_the_same) {
     pair_end(&pair);
 }
 
-Test(result, of_another_hour_and_command_is_the_same) {
+Test(result, start_time_and_command_line_are_not_compared) {
     struct pair pair;
     pair_begin(&pair);
     pair.provenance.started = "2031-01-01T00:00:00Z, a little later";
@@ -141,12 +141,12 @@ static void one_more_of_generation_two(int64_t replicate, struct wg_diary *diary
         diary->alive[2 * WG_N_STAGES]++; /* on the first day */
 }
 
-static void assert_difference(void (*spoil)(int64_t, struct wg_diary *), const char *said) {
+static void assert_difference(void (*alter)(int64_t, struct wg_diary *), const char *expected) {
     struct pair pair;
     pair_begin(&pair);
-    must(hand_made_result(pair.b, 0, &pair.scenario, &pair.provenance, spoil, &err));
+    must(hand_made_result(pair.b, 0, &pair.scenario, &pair.provenance, alter, &err));
     cr_assert_eq(pair_compare(&pair), 1);
-    cr_assert_str_eq(pair.what, said);
+    cr_assert_str_eq(pair.what, expected);
     pair_end(&pair);
 }
 
@@ -154,7 +154,7 @@ Test(result, names_the_replicate_that_differs) {
     assert_difference(one_more_pupa, "count at 17");
 }
 
-Test(result, differs_in_the_last_bit) {
+Test(result, finds_a_change_of_the_last_digit) {
     assert_difference(last_digit, "bin_temperature at 24");
 }
 
@@ -166,7 +166,7 @@ Test(result, names_the_mean_that_differs) {
     assert_difference(one_more_of_generation_two, "count_by_generation at 0");
 }
 
-Test(result, of_another_seed_differs) {
+Test(result, with_a_different_seed_differs) {
     struct pair pair;
     pair_begin(&pair);
     pair.provenance.seed--;
@@ -176,7 +176,7 @@ Test(result, of_another_seed_differs) {
     pair_end(&pair);
 }
 
-Test(result, of_more_replicates_differs) {
+Test(result, with_more_replicates_differs) {
     struct pair pair;
     pair_begin(&pair);
     pair.provenance.replicates++;
@@ -186,7 +186,7 @@ Test(result, of_more_replicates_differs) {
     pair_end(&pair);
 }
 
-Test(result, of_another_scenario_differs) {
+Test(result, of_a_changed_scenario_differs) {
     struct pair pair;
     pair_begin(&pair);
     pair.scenario.text[2] = 'Z';
@@ -196,7 +196,7 @@ Test(result, of_another_scenario_differs) {
     pair_end(&pair);
 }
 
-Test(result, without_a_record_differs_from_one_with) {
+Test(result, without_a_weather_record_differs) {
     struct pair pair;
     pair_begin(&pair);
     pair.scenario.record_size = 0;
@@ -207,7 +207,7 @@ Test(result, without_a_record_differs_from_one_with) {
 
 /* ---- interrupted runs ---- */
 
-Test(result, abandoned_leaves_nothing) {
+Test(result, abandoned_leaves_no_file) {
     char folder[64], path[128];
     struct wg_scenario scenario;
     struct wg_result_writer *writer;
@@ -215,7 +215,7 @@ Test(result, abandoned_leaves_nothing) {
     fresh_folder(folder);
     (void)snprintf(path, sizeof path, "%s/a.h5", folder);
     must(wg_result_create(&writer, path, 0, &scenario, &hand_made_provenance, &err));
-    cr_assert_eq(access(path, F_OK), -1, "nothing under the name yet");
+    cr_assert_eq(access(path, F_OK), -1, "the file has its name only when it is complete");
     wg_result_abandon(writer);
     wg_result_abandon(NULL);
     cr_assert_eq(entries_of(folder), 0);
@@ -223,7 +223,7 @@ Test(result, abandoned_leaves_nothing) {
     hand_made_scenario_free(&scenario);
 }
 
-Test(result, closed_too_early_is_not_kept) {
+Test(result, closed_too_early_leaves_no_file) {
     char folder[64], path[128];
     struct wg_scenario scenario;
     struct wg_result_writer *writer;
@@ -245,7 +245,7 @@ Test(result, closed_too_early_is_not_kept) {
 }
 
 /* A file of a thousand chunks: several per row, several index nodes. h5py checks the values. */
-Test(result, of_a_long_period_is_the_same_when_written_twice) {
+Test(result, of_a_long_period_written_twice_is_equal) {
     struct pair pair;
     memset(&pair, 0, sizeof pair);
     hand_made_scenario(&pair.scenario);

@@ -33,7 +33,7 @@ static void write_result(void) {
     cr_assert_eq(wg_result_close(writer, &err), 0, "%s", err.text);
 }
 
-static void clear(void) {
+static void remove_result(void) {
     (void)unlink(path);
     hand_made_scenario_free(&scenario);
 }
@@ -43,7 +43,7 @@ static void open_result(struct wg_result_data *data) {
     cr_assert_eq(wg_result_data_open(data, path, &err), 0, "%s", err.text);
 }
 
-Test(result_data, says_what_it_is, .init = write_result, .fini = clear) {
+Test(result_data, reads_the_description, .init = write_result, .fini = remove_result) {
     struct wg_result_data data;
     open_result(&data);
     cr_expect_str_eq(data.in.title, "Two places, three bins");
@@ -71,7 +71,7 @@ Test(result_data, says_what_it_is, .init = write_result, .fini = clear) {
     wg_result_data_free(&data);
 }
 
-Test(result_data, gives_every_series_of_every_replicate, .init = write_result, .fini = clear) {
+Test(result_data, reads_every_series_of_every_replicate, .init = write_result, .fini = remove_result) {
     struct wg_result_data data;
     struct wg_error err = {0};
     open_result(&data);
@@ -80,7 +80,7 @@ Test(result_data, gives_every_series_of_every_replicate, .init = write_result, .
     for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++, number++) {
         const int width = wg_diary_width(&shape, s->dims);
         if (strcmp(s->name, "generations_at_once") == 0)
-            continue; /* derived from the living: compared in shows_the_replicates_again */
+            continue; /* derived from the living: replays_the_replicates compares it */
         for (int column = 0; column < width; column++) {
             struct wg_result_series series;
             cr_assert_eq(wg_result_data_read(&data, s->name, s->dims == WG_PER_DAY ? -1 : column, &series, &err), 0,
@@ -88,9 +88,9 @@ Test(result_data, gives_every_series_of_every_replicate, .init = write_result, .
             cr_assert_eq(series.replicates, REPLICATES);
             for (int64_t i = 0; i < REPLICATES; i++)
                 for (int day = 0; day < HAND_MADE_DAYS; day++) {
-                    const double made = (double)hand_made_number(i, number, (size_t)(day * width + column));
-                    const double wanted = s->is_count ? made : made / 7.0;
-                    cr_assert_eq(series.value[i * HAND_MADE_DAYS + day], wanted, "%s", s->name);
+                    const double written = (double)hand_made_number(i, number, (size_t)(day * width + column));
+                    const double expected = s->is_count ? written : written / 7.0;
+                    cr_assert_eq(series.value[i * HAND_MADE_DAYS + day], expected, "%s", s->name);
                 }
             wg_result_series_free(&series);
         }
@@ -98,44 +98,40 @@ Test(result_data, gives_every_series_of_every_replicate, .init = write_result, .
     wg_result_data_free(&data);
 }
 
-struct watching {
-    int64_t seen;
-    double sum; /* of the first outcome */
-};
-static int watch(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
-    struct watching *const watching = self;
-    struct wg_diary made;
-    cr_assert_eq(replicate, watching->seen++);
-    cr_assert_eq(wg_diary_init(&made, &scenario.plan, err), 0);
-    hand_made_diary(&made, replicate);
+static int check_replicate(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+    int64_t *const n_seen = self;
+    struct wg_diary written;
+    cr_assert_eq(replicate, (*n_seen)++);
+    cr_assert_eq(wg_diary_init(&written, &scenario.plan, err), 0);
+    hand_made_diary(&written, replicate);
     for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++) {
-        const size_t n = (size_t)HAND_MADE_DAYS * (size_t)wg_diary_width(&made, s->dims);
-        cr_expect_arr_eq((const char *)wg_diary_values(diary, s), (const char *)wg_diary_values(&made, s), n * 8, "%s",
-                         s->name);
+        const size_t n = (size_t)HAND_MADE_DAYS * (size_t)wg_diary_width(&written, s->dims);
+        cr_expect_arr_eq((const char *)wg_diary_values(diary, s), (const char *)wg_diary_values(&written, s), n * 8,
+                         "%s", s->name);
     }
     for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++) {
-        const double a = wg_diary_outcome(diary, o), b = wg_diary_outcome(&made, o);
+        const double a = wg_diary_outcome(diary, o), b = wg_diary_outcome(&written, o);
         cr_expect(a == b || (isnan(a) && isnan(b)), "%s", o->name);
     }
-    wg_diary_free(&made);
+    wg_diary_free(&written);
     return 0;
 }
 
-Test(result_data, shows_the_replicates_again, .init = write_result, .fini = clear) {
+Test(result_data, replays_the_replicates, .init = write_result, .fini = remove_result) {
     struct wg_result_data data;
     struct wg_error err = {0};
-    struct watching watching = {0};
-    const struct wg_observer observer = {watch, &watching};
+    int64_t n_seen = 0;
+    const struct wg_observer observer = {check_replicate, &n_seen};
     open_result(&data);
     cr_assert_eq(wg_result_data_replay(&data, &scenario.plan, &observer, 1, &err), 0, "%s", err.text);
-    cr_expect_eq(watching.seen, REPLICATES);
+    cr_expect_eq(n_seen, REPLICATES);
     scenario.plan.last_day++;
     cr_expect_eq(wg_result_data_replay(&data, &scenario.plan, &observer, 1, &err), WG_ERR_FORMAT);
     scenario.plan.last_day--;
     wg_result_data_free(&data);
 }
 
-Test(result_data, knows_the_mean_by_generation, .init = write_result, .fini = clear) {
+Test(result_data, reads_the_means_by_generation, .init = write_result, .fini = remove_result) {
     struct wg_result_data data;
     struct wg_error err = {0};
     double *mean;
@@ -149,8 +145,7 @@ Test(result_data, knows_the_mean_by_generation, .init = write_result, .fini = cl
     wg_result_data_free(&data);
 }
 
-/* A truncated or altered file is rejected or read, without a crash. */
-Test(result_data, refuses_torn_files, .init = write_result, .fini = clear) {
+Test(result_data, rejects_truncated_files, .init = write_result, .fini = remove_result) {
     struct stat about;
     cr_assert_eq(stat(path, &about), 0);
     for (int part = 9; part >= 0; part--) {
@@ -163,7 +158,7 @@ Test(result_data, refuses_torn_files, .init = write_result, .fini = clear) {
     }
 }
 
-Test(result_data, refuses_what_is_not_there) {
+Test(result_data, rejects_a_missing_file) {
     struct wg_result_data data;
     struct wg_error err = {0};
     cr_expect_eq(wg_result_data_open(&data, "/tmp/no/such/result.h5", &err), WG_ERR_FILE);

@@ -1,6 +1,6 @@
 /*
- * Checks that memory use stays constant while rows of any length are written, by the kernel's count of resident memory
- * (getrusage, POSIX).
+ * Checks that writing rows of any length takes constant memory: the resident memory that the kernel reports (getrusage,
+ * POSIX).
  */
 #include "storage/hdf5_file.h"
 
@@ -24,7 +24,7 @@
 
 #define ROWS 80
 #define FIRST 20   /* rows until all buffers are allocated */
-#define LEVEL 4000 /* KiB, the allocator's share; of 60 rows a chunk each would be 15,000 */
+#define LEVEL 4000 /* KiB for the allocator; a buffered chunk for each of 60 rows would take 15,000 */
 
 static struct wg_error err;
 static double value[100000];
@@ -66,15 +66,15 @@ static void write_rows(int64_t days) {
     cr_assert_eq(fclose(temporary), 0);
 }
 
-Test(result_memory, of_rows_of_a_year_stays) {
+Test(result_memory, rows_of_a_year) {
     write_rows(365);
 }
 
-Test(result_memory, of_rows_of_one_chunk_stays) {
+Test(result_memory, rows_of_one_chunk) {
     write_rows(32768);
 }
 
-Test(result_memory, of_rows_that_end_within_a_chunk_stays) {
+Test(result_memory, rows_that_end_within_a_chunk) {
     write_rows(36525);
     write_rows(100000);
 }

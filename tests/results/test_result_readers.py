@@ -1,6 +1,6 @@
 """Checks results with other programs: h5py, xarray (netcdf4 and h5netcdf), ncdump, netCDF4, udunits.
 
-Two files: one written by hand (tests/results/test_result.c, numbers known in advance) and one by the program itself.
+Two files: one with numbers known in advance, written by tests/results/test_result.c, and one from the program itself.
 """
 
 import ctypes
@@ -26,6 +26,7 @@ climate: {constant: 27 degC}
 places: [{name: bench, housing: {kind: laboratory}, bins: [{name: tray}]}]
 starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1000}]
 feeding: unlimited
+species: {animals: middle}
 forecast: {replicates: 12, seed: 1}
 """
 
@@ -37,7 +38,7 @@ def run(*command, **more):
 def hand_made(path):
     run(
         f"{BUILD}/tests/results/test_result",
-        "--filter=result/is_written_for_other_readers",
+        "--filter=result/writes_a_file_for_other_readers",
         env=dict(os.environ, WG_TEST_RESULT=path),
     )
 
@@ -47,7 +48,7 @@ def number(replicate, series, i):
     return ((replicate + 1) * 7919 + series * 104729 + i * 31) % 1009
 
 
-def spells_a_unit(unit, _library={}):
+def is_udunits_unit(unit, _library={}):
     """True if udunits2, the library behind CF, reads this unit."""
     if not _library:
         lib = ctypes.CDLL(ctypes.util.find_library("udunits2") or "libudunits2.so.0")
@@ -62,13 +63,13 @@ def spells_a_unit(unit, _library={}):
 def variables_of(path):
     found = {}
 
-    def see(name, thing):
-        bare = isinstance(thing, h5py.Dataset) and thing.attrs.get("NAME", b"").startswith(b"This is a netCDF dimension but")
-        if isinstance(thing, h5py.Dataset) and not bare:
+    def collect(name, thing):
+        has_no_values = isinstance(thing, h5py.Dataset) and thing.attrs.get("NAME", b"").startswith(b"This is a netCDF dimension but")
+        if isinstance(thing, h5py.Dataset) and not has_no_values:
             found[name] = thing
 
     file = h5py.File(path, "r")
-    file.visititems(see)
+    file.visititems(collect)
     return file, found
 
 
@@ -77,7 +78,7 @@ class Readers:
 
     path = None
 
-    def test_every_variable_says_what_it_is_and_in_which_unit(self):
+    def test_every_variable_has_a_long_name_and_a_unit(self):
         file, found = variables_of(self.path)
         with file:
             self.assertGreater(len(found), 60)
@@ -85,9 +86,9 @@ class Readers:
                 self.assertIsInstance(thing.attrs["long_name"], str, name)
                 self.assertGreater(len(thing.attrs["long_name"]), 2, name)
                 unit = thing.attrs["units"]
-                self.assertTrue(spells_a_unit(unit), f"{name}: {unit}")
+                self.assertTrue(is_udunits_unit(unit), f"{name}: {unit}")
 
-    def test_a_fill_value_stands_on_reals_only(self):
+    def test_only_floating_point_variables_have_a_fill_value(self):
         file, found = variables_of(self.path)
         with file:
             for name, thing in found.items():
@@ -107,7 +108,7 @@ class Readers:
                     self.assertEqual(len(dim), 1, f"{name}, dimension {i}")
                     self.assertEqual(len(dim[0]), thing.shape[i], name)
 
-    def test_order_of_creation_is_kept_everywhere_and_no_times_are(self):
+    def test_creation_order_is_tracked_and_times_are_not(self):
         with h5py.File(self.path, "r") as file:
             for group in (file, file["provenance"]):
                 names = []  # fails unless the file tracks creation order
@@ -124,7 +125,7 @@ class Readers:
             self.assertEqual((count.compression, count.compression_opts, count.shuffle), ("gzip", 1, True))
             self.assertEqual(count.dtype, np.int64)
 
-    def test_the_file_says_how_it_is_made(self):
+    def test_provenance_is_complete(self):
         with h5py.File(self.path, "r") as file:
             self.assertEqual(file.attrs["Conventions"], "CF-1.10")
             self.assertGreater(len(file.attrs["title"]), 0)
@@ -141,7 +142,7 @@ class Readers:
             self.assertEqual(hashlib.sha256(text).hexdigest(), note["scenario_sha256"])
             self.assertEqual(note["wintergrub_format"], 1)
 
-    def test_every_number_of_the_species_has_its_source(self):
+    def test_every_species_parameter_has_a_source(self):
         with xr.open_dataset(self.path, group="provenance") as data:
             self.assertGreater(data.sizes["parameter"], 50)
             for name in "parameter parameter_value parameter_unit parameter_source parameter_meaning".split():
@@ -168,24 +169,24 @@ class Readers:
                     self.assertGreaterEqual(alive, 0)
                     data.load()
 
-    def test_ncdump_shows_it_whole(self):
+    def test_ncdump_prints_everything(self):
         head = run("ncdump", "-h", self.path)
         for line in ("int64 count(replicate, time, stage)", "group: provenance", "string stage(stage)"):
             self.assertIn(line, head)
         self.assertNotIn("phony_dim", head)
         self.assertGreater(len(run("ncdump", self.path)), 10000)
 
-    def test_h5dump_shows_it_whole(self):
+    def test_h5dump_reads_it(self):
         self.assertIn('DATASET "count"', run("h5dump", "-H", self.path))
         self.assertGreater(len(run("h5dump", "-d", "/survived", self.path)), 100)
 
-    def test_its_last_line_is_the_checksum_of_all_before(self):
+    def test_last_line_is_the_checksum_of_the_rest(self):
         with open(self.path, "rb") as file:
             data = file.read()
         digest = hashlib.sha256(data[:-83]).hexdigest()
         self.assertEqual(data[-83:], f"wintergrub sha256 {digest}\n".encode())
 
-    def test_others_may_add_to_it(self):
+    def test_other_programs_may_add_variables(self):
         with tempfile.TemporaryDirectory() as folder:
             copy = f"{folder}/copy.h5"
             with open(self.path, "rb") as old, open(copy, "wb") as new:
@@ -195,15 +196,15 @@ class Readers:
                 mine[:] = 1.0
             with xr.open_dataset(copy) as data:
                 self.assertEqual(float(data.mine.sum()), data.sizes["replicate"])
-            # the checksum is wrong until the last line is renewed
+            # the checksum is wrong until the user appends a new line
             self.assertEqual(subprocess.run([PROGRAM, "rerun", copy], capture_output=True).returncode, 3)
             with open(copy, "rb") as file:
                 digest = hashlib.sha256(file.read()).hexdigest()
             with open(copy, "ab") as file:
                 file.write(f"wintergrub sha256 {digest}\n".encode())
-            said = subprocess.run([PROGRAM, "rerun", copy], capture_output=True, text=True).stderr
-            self.assertNotIn("checksum", said)
-            self.assertNotIn("damaged", said)
+            errors = subprocess.run([PROGRAM, "rerun", copy], capture_output=True, text=True).stderr
+            self.assertNotIn("checksum", errors)
+            self.assertNotIn("damaged", errors)
 
 
 class HandMade(Readers, unittest.TestCase):
@@ -217,7 +218,7 @@ class HandMade(Readers, unittest.TestCase):
     def tearDownClass(cls):
         cls.folder.cleanup()
 
-    def test_every_value_is_where_it_belongs(self):
+    def test_every_value_is_in_its_place(self):
         width = {"stage": 7, "place": 2, "bin": 3, "cause": 7}
         series = 0
         with xr.open_dataset(self.path, decode_times=False) as data:
@@ -230,10 +231,10 @@ class HandMade(Readers, unittest.TestCase):
                     continue
                 w = int(np.prod([width[d] for d in data[name].dims[2:]]))
                 i = np.arange(DAYS * w)
-                due = np.array([number(k, series, i) for k in range(REPLICATES)])
+                expected = np.array([number(k, series, i) for k in range(REPLICATES)])
                 is_count = data[name].dtype == np.int64
                 np.testing.assert_array_equal(
-                    data[name].values.reshape(REPLICATES, -1), due if is_count else due / 7.0, err_msg=name
+                    data[name].values.reshape(REPLICATES, -1), expected if is_count else expected / 7.0, err_msg=name
                 )
                 series += 1
         self.assertGreaterEqual(series, 29, "all series of the diary")

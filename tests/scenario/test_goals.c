@@ -1,5 +1,5 @@
 /*
- * Tests the goals of a scenario. tests/data/broken/112 and 113 have the messages for wrong goals.
+ * Checks the goals of a scenario. tests/data/broken/112 and 113 have the messages for invalid goals.
  * 1 lb = 0.45359237 kg exactly (international agreement of 1959).
  */
 #include "base/calendar.h"
@@ -33,7 +33,7 @@ static void read_with(struct wg_scenario *scenario, const char *goal) {
     wg_mistakes_free(&problems);
 }
 
-Test(goal, one_goal_in_full) {
+Test(goal, goal_with_every_key) {
     struct wg_scenario s;
     read_with(&s, "{harvest: 5 lb/week, by: 2027-05-01, lasting: 4 weeks, chance: 85 %}");
     cr_assert_eq(s.plan.n_goals, 1);
@@ -50,7 +50,7 @@ Test(goal, one_goal_in_full) {
     wg_scenario_free(&s);
 }
 
-Test(goal, a_list_and_its_defaults) {
+Test(goal, list_of_goals_with_defaults) {
     struct wg_scenario s;
     read_with(&s,
               "[{survive: yes}, {harvest: 1 kg/day, lasting: 3 weeks, of: crawl-off}, {adults: 200, by: 2026-12-01}, "
@@ -60,7 +60,7 @@ Test(goal, a_list_and_its_defaults) {
     cr_expect_eq(s.plan.goal[0].by, last);
     cr_expect_float_eq(s.plan.goal[0].chance, WG_GOAL_CHANCE, 1e-12);
     cr_expect_float_eq(s.plan.goal[1].amount, 7, 1e-9);
-    cr_expect_eq(s.plan.goal[1].by, last - 14, "the first week must be over two weeks before the end");
+    cr_expect_eq(s.plan.goal[1].by, last - 14, "the first of three weeks ends two weeks before the period does");
     cr_expect(s.plan.goal[1].all_crawl_off);
     cr_expect_eq(s.plan.goal[2].amount, 200);
     cr_expect_eq(s.plan.goal[3].kind, WG_GOAL_EGGS_TRAPPED);
@@ -71,7 +71,7 @@ Test(goal, a_list_and_its_defaults) {
     wg_scenario_free(&s);
 }
 
-Test(goal, cost_needs_no_words) {
+Test(goal, cost_without_at_most) {
     struct wg_scenario s;
     read_with(&s, "{cost: 120}");
     cr_expect_eq(s.plan.goal[0].amount, 120);

@@ -1,9 +1,9 @@
 /*
- * Tests that scenarios are read into the right plans, and that broken ones give the right messages.
+ * Checks that valid scenarios give the right plans and broken ones the right messages.
  *
- * tests/data/broken/ has files with mistakes, each with the exact text of its messages beside it. Conversions are
- * checked against the definitions of the units (1 lb = 0.45359237 kg, 1 US gal = 3.785411784 L, 1 ft = 0.3048 m, exact by
- * the international agreement of 1959).
+ * tests/data/broken/ has files with mistakes, each with the exact text of its messages beside it. References for
+ * conversions are the definitions of the units (1 lb = 0.45359237 kg, 1 US gal = 3.785411784 L, 1 ft = 0.3048 m, exact
+ * by the international agreement of 1959).
  */
 #include "scenario/scenario.h"
 #include "support/plans.h"
@@ -21,7 +21,7 @@
 
 /* ---- helpers ---- */
 
-static char *slurp(const char *path, size_t *size) {
+static char *read_file(const char *path, size_t *size) {
     FILE *const file = fopen(path, "rb");
     cr_assert_not_null(file, "%s", path);
     char *const text = calloc(1, 512 * 1024);
@@ -30,7 +30,7 @@ static char *slurp(const char *path, size_t *size) {
     return text;
 }
 
-/* All mistakes of a file as one text, with the path cut down to the file's name. */
+/* Returns all mistakes as one text, which names the file as `name`; free it. */
 static char *all_mistakes(struct wg_mistakes *problems, const char *name) {
     char *text = NULL;
     size_t size = 0;
@@ -51,19 +51,19 @@ static void read_good(struct wg_scenario *scenario, const char *path) {
     struct wg_mistakes problems;
     struct wg_error err = {0};
     const int code = wg_scenario_read(scenario, path, &problems, &err);
-    char *const said = all_mistakes(&problems, path);
-    cr_assert_eq(code, 0, "%s: %s\n%s", path, err.text, said);
+    char *const messages = all_mistakes(&problems, path);
+    cr_assert_eq(code, 0, "%s: %s\n%s", path, err.text, messages);
     cr_assert_eq(problems.n, 0);
-    free(said);
+    free(messages);
     wg_mistakes_free(&problems);
 }
 
-static int read_text(struct wg_scenario *scenario, const char *text, char **said) {
+static int read_text(struct wg_scenario *scenario, const char *text, char **messages) {
     struct wg_mistakes problems;
     struct wg_error err = {0};
     const int code = wg_scenario_read_text(scenario, "test.yaml", text, strlen(text), NULL, 0, &problems, &err);
     cr_assert(code == 0 || (code == WG_ERR_INPUT && problems.n > 0), "%d %s", code, err.text);
-    *said = all_mistakes(&problems, "test.yaml");
+    *messages = all_mistakes(&problems, "test.yaml");
     wg_mistakes_free(&problems);
     return code;
 }
@@ -80,14 +80,14 @@ static int read_text(struct wg_scenario *scenario, const char *text, char **said
     "starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1000}]\nfeeding: unlimited\n"
 
 static void read_good_text(struct wg_scenario *scenario, const char *text) {
-    char *said;
-    cr_assert_eq(read_text(scenario, text, &said), 0, "%s", said);
-    free(said);
+    char *messages;
+    cr_assert_eq(read_text(scenario, text, &messages), 0, "%s", messages);
+    free(messages);
 }
 
 /* ---- broken files ---- */
 
-static void says_what_is_wrong(const char *path) {
+static void check_broken_file(const char *path) {
     char expected_path[512], name[512];
     snprintf(expected_path, sizeof expected_path, "%.*s.txt", (int)strlen(path) - 5, path);
     snprintf(name, sizeof name, "%s", strrchr(path, '/') + 1);
@@ -98,27 +98,27 @@ static void says_what_is_wrong(const char *path) {
     cr_expect_eq(err.code, WG_ERR_INPUT);
     cr_expect(problems.n > 0);
     size_t size;
-    char *const said = all_mistakes(&problems, name), *const expected = slurp(expected_path, &size);
-    cr_expect_str_eq(said, expected, "%s says:\n%s\nexpected:\n%s", name, said, expected);
-    free(said);
+    char *const messages = all_mistakes(&problems, name), *const expected = read_file(expected_path, &size);
+    cr_expect_str_eq(messages, expected, "%s says:\n%s\nexpected:\n%s", name, messages, expected);
+    free(messages);
     free(expected);
     wg_mistakes_free(&problems);
     wg_scenario_free(&scenario);
 }
 
-/* In one process: to start one for each of a hundred files takes twenty times as long as to read them. */
-Test(scenario, says_what_is_wrong) {
+/* All in one process: starting one for each file takes twenty times as long as reading it. */
+Test(scenario, broken_files_have_the_expected_messages) {
     glob_t found;
     cr_assert_eq(glob(WG_SOURCE_DIR "/tests/data/broken/*.yaml", 0, NULL, &found), 0);
     cr_expect_geq(found.gl_pathc, 45);
     for (size_t i = 0; i < found.gl_pathc; i++)
-        says_what_is_wrong(found.gl_pathv[i]);
+        check_broken_file(found.gl_pathv[i]);
     globfree(&found);
 }
 
 /* ---- good files ---- */
 
-Test(scenario, examples_are_read_without_a_mistake) {
+Test(scenario, examples_have_no_mistakes) {
     glob_t found;
     cr_assert_eq(glob(WG_SOURCE_DIR "/scenarios/*.yaml", 0, NULL, &found), 0);
     cr_expect_geq(found.gl_pathc, 5);
@@ -140,14 +140,14 @@ Test(scenario, examples_are_read_without_a_mistake) {
     globfree(&found);
 }
 
-Test(scenario, main_example_comes_to_core_units) {
+Test(scenario, main_example_is_in_internal_units) {
     struct wg_scenario scenario;
     read_good(&scenario, WG_SOURCE_DIR "/scenarios/harrow-hill-outdoors.yaml");
     const struct wg_plan *const plan = &scenario.plan;
     cr_expect_eq(plan->first_day, wg_day_from_date((struct wg_date){2026, 9, 15}));
     cr_expect_eq(plan->last_day, wg_day_from_date((struct wg_date){2027, 9, 14}));
     cr_expect_eq(plan->climate.kind, WG_CLIMATE_NORMALS);
-    cr_expect_float_eq(plan->climate.latitude_deg, 32.4, 1e-12); /* degrees, not degree south */
+    cr_expect_float_eq(plan->climate.latitude_deg, 32.4, 1e-12); /* not "32.4 degree S" */
     cr_expect_float_eq(plan->climate.high_c[0], (58 - 32) / 1.8, 1e-9);
     cr_expect_float_eq(plan->climate.low_c[11], (38 - 32) / 1.8, 1e-9);
     cr_expect_float_eq(plan->climate.sun_coefficient, 0.16, 1e-12);
@@ -155,7 +155,7 @@ Test(scenario, main_example_comes_to_core_units) {
     cr_expect_eq(plan->n_bins, 1);
     cr_expect_eq(plan->places[0].shelter.kind, WG_OUTDOORS);
     cr_expect_float_eq(plan->bins[0].spec.volume_m3, 0.150, 1e-12);
-    cr_expect_eq(plan->replicates, 500);
+    cr_expect_eq(plan->replicates, 512);
     cr_expect_eq(plan->seed, 2026);
     cr_assert_eq(plan->n_actions, 3);
     const struct wg_action *const start = &plan->actions[0], *const feed = &plan->actions[1],
@@ -175,7 +175,7 @@ Test(scenario, main_example_comes_to_core_units) {
     wg_scenario_free(&scenario);
 }
 
-Test(scenario, a_record_is_read_from_beside_the_scenario) {
+Test(scenario, record_beside_the_scenario) {
     struct wg_scenario scenario;
     read_good(&scenario, WG_SOURCE_DIR "/scenarios/seattle-record.yaml");
     cr_expect_eq(scenario.plan.climate.kind, WG_CLIMATE_YEARS);
@@ -187,7 +187,7 @@ Test(scenario, a_record_is_read_from_beside_the_scenario) {
     cr_expect_str_eq(scenario.record_path, "weather/seattle_daily.csv");
     cr_expect_not_null(strstr(scenario.record_note, "1461 days"));
 
-    /* The same with the record handed over, as a result does with its own. */
+    /* The same with the text of the record, as `rerun` reads it from a result. */
     struct wg_scenario again;
     struct wg_mistakes problems;
     struct wg_error err = {0};
@@ -200,7 +200,7 @@ Test(scenario, a_record_is_read_from_beside_the_scenario) {
     wg_scenario_free(&scenario);
 }
 
-Test(scenario, trade_words_reach_the_numbers) {
+Test(scenario, housing_keys_reach_the_plan) {
     struct wg_scenario scenario;
     read_good_text(
         &scenario,
@@ -236,7 +236,7 @@ Test(scenario, trade_words_reach_the_numbers) {
     cr_expect_float_eq(place->heater.price_per_kwh, 0.15, 1e-12);
     cr_expect_float_eq(place->heater.efficiency, 3, 1e-12);
     cr_expect_eq(place->heater.season.from, 304); /* 1 November is the 305th day of a common year */
-    cr_expect_eq(place->heater.season.to, 58);    /* 29 February shares the place of the 28th */
+    cr_expect_eq(place->heater.season.to, 58);    /* 29 February counts as the 28th */
     cr_expect_float_eq(place->ground.soil.depth_m, 0.1016, 1e-12);
     cr_expect_float_eq(place->ground.soil.mulch_m, 0.0508, 1e-12);
     cr_expect(place->ground.dark);
@@ -288,8 +288,7 @@ Test(scenario, actions_reach_the_plan) {
             cr_expect_eq(a->as.start.count, -1);
             cr_expect_float_eq(a->as.start.mass_kg, 2 * LB, 1e-9);
         } else if (a->kind == WG_ACTION_FEED && a->bin == 0) {
-            cr_expect_float_eq(a->as.feed.wet_kg, 14 * LB / 7 * 3,
-                               1e-6); /* 14 lb a week, three days' worth each time */
+            cr_expect_float_eq(a->as.feed.wet_kg, 14 * LB / 7 * 3, 1e-6); /* 14 lb a week, given every three days */
             cr_expect_eq(a->every, 3);
         } else if (a->kind == WG_ACTION_PULL_TRAPS) {
             cr_expect_eq(a->as.pull.put_in, 1);
@@ -298,7 +297,7 @@ Test(scenario, actions_reach_the_plan) {
             cr_expect_eq(a->every, 1);
             cr_expect_float_eq(a->as.traps.share, 0.6, 1e-12);
         } else if (a->kind == WG_ACTION_MOVE && a->as.move.what == WG_MOVABLE_PREPUPAE) {
-            cr_expect_eq(a->place, 0); /* the tray stands for its place */
+            cr_expect_eq(a->place, 0); /* the name of a bin selects its place */
             cr_expect_eq(a->as.move.to_place, 1);
             cr_expect_float_eq(a->as.move.share, 1, 1e-12);
         } else if (a->kind == WG_ACTION_SCOOP) {
@@ -338,7 +337,27 @@ Test(scenario, every_parameter_can_be_overridden_by_name) {
     }
 }
 
-Test(scenario, the_southern_half_is_negative) {
+/* The word sets the number; without it dormancy is by day length in both sets. */
+Test(scenario, dormancy_is_a_word_for_a_number) {
+    static const struct {
+        const char *species;
+        double by_day;
+    } cases[] = {{"{numbers: laboratory}", 1},
+                 {"{dormancy: by day length}", 1},
+                 {"{dormancy: by cold only}", 0},
+                 {"{numbers: laboratory, dormancy: by cold only}", 0},
+                 {"{dormancy_by_day_length: 0.5}", 0.5}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[2048];
+        snprintf(text, sizeof text, LABORATORY "feeding: unlimited\nspecies: %s\n", cases[i].species);
+        struct wg_scenario scenario;
+        read_good_text(&scenario, text);
+        cr_expect_float_eq(scenario.plan.species.dorm_by_day, cases[i].by_day, 0, "%s", cases[i].species);
+        wg_scenario_free(&scenario);
+    }
+}
+
+Test(scenario, southern_latitudes_are_negative) {
     static const struct {
         const char *written;
         double degrees;
@@ -359,8 +378,8 @@ Test(scenario, the_southern_half_is_negative) {
     }
 }
 
-/* The tables of day-to-day spread are for the north: in the south winter's spread belongs to July. */
-Test(scenario, southern_spread_is_half_a_year_on) {
+/* The tables of day-to-day spread are for the northern hemisphere; in the south July has the winter's spread. */
+Test(scenario, southern_spread_is_shifted_by_half_a_year) {
     double july[2];
     for (int south = 0; south < 2; south++) {
         char text[2048];
@@ -382,9 +401,9 @@ Test(scenario, southern_spread_is_half_a_year_on) {
 
 /* ---- hostile files ---- */
 
-/* Twenty thousand times the same key took seven seconds in the YAML library's own check, which is quadratic. */
+/* The YAML library's own check for repeated keys is quadratic: 20,000 lines of one key took it seven seconds. */
 Test(scenario, repeated_keys_take_linear_time) {
-    char *text = NULL, *said;
+    char *text = NULL, *messages;
     size_t size = 0;
     FILE *const out = open_memstream(&text, &size);
     for (int i = 0; i < 20000; i++)
@@ -392,25 +411,25 @@ Test(scenario, repeated_keys_take_linear_time) {
     fclose(out);
     struct wg_scenario scenario;
     const clock_t before = clock();
-    cr_expect_eq(read_text(&scenario, text, &said), WG_ERR_INPUT);
+    cr_expect_eq(read_text(&scenario, text, &messages), WG_ERR_INPUT);
     cr_expect_lt((double)(clock() - before) / CLOCKS_PER_SEC, 2.0);
-    cr_expect_not_null(strstr(said, "There are more mistakes than are listed here"));
-    free(said);
+    cr_expect_not_null(strstr(messages, "There are more mistakes than are listed here"));
+    free(messages);
     free(text);
     wg_scenario_free(&scenario);
 }
 
-/* 43 MB took the YAML library 12 s and 2 GB; a scenario is a few kilobytes. */
+/* A file of 43 MB took the YAML library 12 s and 2 GB; a scenario has a few kilobytes. */
 Test(scenario, a_file_over_256_kib_is_not_parsed) {
     const size_t size = 300 * 1024;
     char *const text = malloc(size + 1);
     memset(text, '#', size);
     text[size] = '\0';
     struct wg_scenario scenario;
-    char *said;
-    cr_expect_eq(read_text(&scenario, text, &said), WG_ERR_INPUT);
-    cr_expect_not_null(strstr(said, "larger than 256 KiB"));
-    free(said);
+    char *messages;
+    cr_expect_eq(read_text(&scenario, text, &messages), WG_ERR_INPUT);
+    cr_expect_not_null(strstr(messages, "larger than 256 KiB"));
+    free(messages);
     wg_scenario_free(&scenario);
 
     FILE *const file = fopen("large.yaml", "wb");
@@ -421,29 +440,29 @@ Test(scenario, a_file_over_256_kib_is_not_parsed) {
     struct wg_mistakes problems;
     struct wg_error err = {0};
     cr_expect_eq(wg_scenario_read(&scenario, "large.yaml", &problems, &err), WG_ERR_INPUT);
-    said = all_mistakes(&problems, "large.yaml");
-    cr_expect_not_null(strstr(said, "larger than 256 KiB"), "%s", said);
-    free(said);
+    messages = all_mistakes(&problems, "large.yaml");
+    cr_expect_not_null(strstr(messages, "larger than 256 KiB"), "%s", messages);
+    free(messages);
     remove("large.yaml");
     wg_mistakes_free(&problems);
     wg_scenario_free(&scenario);
 }
 
-Test(scenario, nothing_of_the_file_commands_the_terminal) {
+Test(scenario, messages_have_no_escape_codes) {
     static const char text[] = "title: \x1b[31mred\n";
     struct wg_scenario scenario;
-    char *said;
-    cr_expect_eq(read_text(&scenario, text, &said), WG_ERR_INPUT);
-    cr_expect_null(strchr(said, '\x1b'));
-    free(said);
+    char *messages;
+    cr_expect_eq(read_text(&scenario, text, &messages), WG_ERR_INPUT);
+    cr_expect_null(strchr(messages, '\x1b'));
+    free(messages);
     wg_scenario_free(&scenario);
 }
 
-/* Whatever is done to a good file, it is read or refused with a reason; never a crash, never a refusal without words. */
-Test(scenario, damaged_files_are_read_or_refused_with_a_reason) {
+/* After random changes the reader accepts a file, or rejects it with a message; it never crashes. */
+Test(scenario, randomly_changed_files) {
     static const char odd[] = "\0\n\t :,[]{}&*!|>'\"%@`#-\\x9e\xC3\xFF";
     size_t size;
-    char *const good = slurp(WG_SOURCE_DIR "/scenarios/hoop-house-two-bins.yaml", &size);
+    char *const good = read_file(WG_SOURCE_DIR "/scenarios/hoop-house-two-bins.yaml", &size);
     unsigned state = 12345;
     for (int round = 0; round < 400; round++) {
         char *const text = malloc(size);
@@ -473,7 +492,7 @@ Test(scenario, damaged_files_are_read_or_refused_with_a_reason) {
     free(good);
 }
 
-Test(scenario, a_file_that_is_not_there_is_a_matter_of_files) {
+Test(scenario, missing_file_is_a_file_error) {
     struct wg_scenario scenario;
     struct wg_mistakes problems;
     struct wg_error err = {0};
@@ -488,14 +507,14 @@ Test(scenario, a_file_that_is_not_there_is_a_matter_of_files) {
     wg_scenario_free(&scenario);
 }
 
-/* ---- traps that come down ---- */
+/* ---- removal of traps ---- */
 
 static const char bench_with_traps[] =
     "period: {from: 2026-03-01, to: 2026-06-30}\nclimate: {constant: 27 degC}\n"
     "places: [{name: bench, housing: laboratory, bins: [{name: tray}]}]\n"
     "starter: [{on: 2026-03-01, in: tray, stage: prepupa, count: 500}]\nfeeding: unlimited\nkeeping:\n";
 
-/* The days of a kind of action, as a line of dates and numbers. */
+/* Writes the actions of a kind as FROM..TO/EVERY. */
 static void days_of(const char *keeping, enum wg_action_kind kind, char out[256]) {
     struct wg_scenario scenario;
     char text[1024];
@@ -513,7 +532,7 @@ static void days_of(const char *keeping, enum wg_action_kind kind, char out[256]
     wg_scenario_free(&scenario);
 }
 
-Test(scenario, traps_that_come_down_are_pulled_that_day) {
+Test(scenario, traps_are_pulled_on_the_day_of_their_removal) {
     char got[256];
     const char *const weekly =
         "  - {do: pull traps, in: bench, every: 7 days, carry_off: yes, share_laid_in_traps: 90 %, "
@@ -521,20 +540,20 @@ Test(scenario, traps_that_come_down_are_pulled_that_day) {
     days_of(weekly, WG_ACTION_PULL_TRAPS, got);
     cr_expect_str_eq(got, "05-01..05-28/7 05-28..05-28/1 ");
     days_of(weekly, WG_ACTION_LAY_IN_TRAPS, got);
-    cr_expect_str_eq(got, "05-01..05-27/1 ", "nothing is laid in them on the day they come down");
-    /* due on that day anyway */
+    cr_expect_str_eq(got, "05-01..05-27/1 ", "no eggs are laid in traps on the day of their removal");
+    /* the interval ends on that day anyway */
     days_of(
         "  - {do: pull traps, in: bench, every: 9 days, carry_off: yes, share_laid_in_traps: 90 %, from: 2026-05-01, "
         "to: 2026-05-28}\n",
         WG_ACTION_PULL_TRAPS, got);
     cr_expect_str_eq(got, "05-01..05-28/9 ");
-    /* two lines: traps set, and pulled */
+    /* one line sets the traps, another pulls them */
     const char *const two =
         "  - {do: set traps, in: bench, share_laid_in_traps: 90 %, from: 2026-05-01, to: 2026-05-28}\n"
         "  - {do: pull traps, in: bench, every: 7 days, put_in: tray, from: 2026-05-01}\n";
     days_of(two, WG_ACTION_PULL_TRAPS, got);
     cr_expect_str_eq(got, "05-01..06-30/7 05-28..05-28/1 ");
-    /* to the end of the period, and from one line to the next, they do not come down */
+    /* traps are not removed at the end of the period, or when the next line continues them */
     const char *const on =
         "  - {do: pull traps, in: bench, every: 7 days, put_in: tray, share_laid_in_traps: 90 %, to: "
         "2026-05-28}\n"
@@ -546,7 +565,7 @@ Test(scenario, traps_that_come_down_are_pulled_that_day) {
     cr_expect_str_eq(got, "03-01..05-28/1 05-29..06-30/1 ");
 }
 
-/* Everything is laid in traps, and every trap is carried off before eggs hatch: no larva, then or later. */
+/* All eggs are laid in traps, and every trap is carried off before they hatch: no larva, then or later. */
 Test(scenario, nothing_hatches_after_the_last_pull) {
     struct wg_scenario scenario;
     struct wg_diary d;
@@ -558,11 +577,12 @@ Test(scenario, nothing_hatches_after_the_last_pull) {
     scenario.plan.species.lay_after_days = scenario.plan.species.mate_after_days = 0;
     plan_live(&scenario.plan, 0, &d);
     int64_t larvae = 0, trapped = 0, taken = 0;
-    for (int day = 0; day < 35; day++) { /* before what is laid in the tray from 26 March on has hatched and laid */
+    for (int day = 0; day < 35; day++) { /* until eggs laid in the tray from 26 March on become laying flies */
         larvae += day <= 26 ? d.count[day * WG_N_STAGES + WG_LARVA] : 0;
         trapped += d.eggs_trapped[day];
         taken += d.taken[day];
-        cr_expect(day < 25 || d.eggs_in_traps[day] == 0, "%ld eggs hang on day %d", (long)d.eggs_in_traps[day], day);
+        cr_expect(day < 25 || d.eggs_in_traps[day] == 0, "%ld eggs in traps on day %d", (long)d.eggs_in_traps[day],
+                  day);
     }
     cr_expect_eq(larvae, 0);
     cr_expect_gt(trapped, 10000);

@@ -1,5 +1,5 @@
 /*
- * Tests that one number of a scenario is found by its path and replaced, without any other change of the text.
+ * Checks that a path finds one number of a scenario, and that replacing it changes nothing else of the text.
  */
 #include "base/calendar.h"
 #include "scenario/scenario.h"
@@ -24,14 +24,14 @@ static const char text[] = "# \xC3\xA9t\xC3\xA9\n"
                            "feeding: [{in: tray, what: kitchen scraps, amount: 12 lb/week}]\n"
                            "species: {clutch: [400, 900]}\n";
 
-static struct wg_vary found(const char *path) {
+static struct wg_vary find(const char *path) {
     struct wg_vary vary;
     struct wg_error err = {0};
     cr_assert_eq(wg_vary_find(&vary, text, sizeof text - 1, path, &err), 0, "%s: %s", path, err.text);
     return vary;
 }
 
-/* Each path, its value, its unit and what the text says with another value. */
+/* Each path with its unit and value, and the text before and after a change. */
 Test(vary, replaces_exactly_one_number) {
     static const struct {
         const char *path, *unit;
@@ -47,7 +47,7 @@ Test(vary, replaces_exactly_one_number) {
         {"species.clutch.2", "", 900, 850, "[400, 900]", "[400, 850]"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        const struct wg_vary vary = found(cases[i].path);
+        const struct wg_vary vary = find(cases[i].path);
         cr_expect_str_eq(vary.unit, cases[i].unit, "%s", cases[i].path);
         cr_expect_float_eq(vary.value, cases[i].value, 1e-12);
         size_t size;
@@ -63,7 +63,7 @@ Test(vary, replaces_exactly_one_number) {
 }
 
 Test(vary, dates_move_by_days) {
-    const struct wg_vary vary = found("starter.1.on");
+    const struct wg_vary vary = find("starter.1.on");
     cr_expect(vary.is_date);
     cr_expect_eq(vary.value, wg_day_from_date((struct wg_date){2026, 1, 1}));
     cr_expect_eq(vary.step, 1);
@@ -77,9 +77,9 @@ Test(vary, dates_move_by_days) {
     cr_expect_eq(wg_vary_read(&vary, "59", &value), -1);
 }
 
-/* The text with any value is read like any scenario, and so is what is wrong with it. */
-Test(vary, every_check_applies) {
-    const struct wg_vary vary = found("climate.constant");
+/* The reader checks the changed text like any scenario. */
+Test(vary, changed_text_is_checked) {
+    const struct wg_vary vary = find("climate.constant");
     const double values[] = {25, 400};
     for (int i = 0; i < 2; i++) {
         size_t size;
@@ -95,7 +95,7 @@ Test(vary, every_check_applies) {
     }
 }
 
-Test(vary, says_what_cannot_be_varied) {
+Test(vary, rejects_what_cannot_be_varied) {
     static const char *const cases[][2] = {
         {"starter.1.cuont", "Did you mean \"count\"?"},
         {"starter.2.count", "a number from 1 to"},
@@ -133,7 +133,7 @@ static const char house[] = "title: dimensions\n"
                             "feeding: [{in: \"2\", what: kitchen scraps, amount: 12 lb/week}]\n"
                             "species: {larva_rate_a: 0.000034, dormancy_heat_median: 150 degC day}\n";
 
-static struct wg_vary measured(const char *path) {
+static struct wg_vary find_in_house(const char *path) {
     struct wg_vary vary;
     struct wg_error err = {0};
     cr_assert_eq(wg_vary_find(&vary, house, sizeof house - 1, path, &err), 0, "%s: %s", path, err.text);
@@ -141,10 +141,10 @@ static struct wg_vary measured(const char *path) {
 }
 
 /*
- * What a number is, the row of its key says, not the letters of its unit. By definition: 4 degF of spread are 2.22 K, R-13 is 2.29
- * m2 K/W, 0.3 Btu/(h ft2 degF) are 1.7 W/(m2 K).
+ * The schema row of the key gives the dimension, not the spelling of the unit. By definition a spread of 4 degF is
+ * 2.22 K, R-13 is 2.29 m2 K/W, 0.3 Btu/(h ft2 degF) is 1.7 W/(m2 K).
  */
-Test(vary, the_row_of_the_key_says_what_it_is) {
+Test(vary, dimension_comes_from_the_key) {
     static const struct {
         const char *path;
         enum wg_dimension dimension;
@@ -163,7 +163,7 @@ Test(vary, the_row_of_the_key_says_what_it_is) {
         {"species.larva_rate_a", WG_PURE, 0.000034, "0.000034"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        const struct wg_vary vary = measured(cases[i].path);
+        const struct wg_vary vary = find_in_house(cases[i].path);
         char shown[2 * WG_VARY_SHOWN_SIZE];
         wg_vary_show_both(&vary, vary.value, shown);
         cr_expect(vary.is_measured && vary.dimension == (int)cases[i].dimension, "%s", cases[i].path);
@@ -172,8 +172,8 @@ Test(vary, the_row_of_the_key_says_what_it_is) {
     }
 }
 
-/* Insulation as it is sold in the US: the number behind the letter is replaced. */
-Test(vary, printed_insulation_can_be_varied) {
+/* As printed on insulation in the US: the number after the letter changes. */
+Test(vary, r_values_as_printed) {
     const char wall[] = "a: R-13\n";
     struct wg_vary vary;
     size_t size;
@@ -186,8 +186,8 @@ Test(vary, printed_insulation_can_be_varied) {
     free(changed);
 }
 
-/* A bin that is called "1" and is the second of its list could be either. */
-Test(vary, a_name_that_is_anothers_number_is_refused) {
+/* The second bin is named "1": the path could mean it or the first bin of the list. */
+Test(vary, ambiguous_name_is_rejected) {
     struct wg_vary vary;
     struct wg_error err = {0};
     cr_expect_eq(wg_vary_find(&vary, house, sizeof house - 1, "places.shed.bins.1.volume", &err), WG_ERR_INPUT);
@@ -195,8 +195,8 @@ Test(vary, a_name_that_is_anothers_number_is_refused) {
 }
 
 Test(vary, widths_and_other_units) {
-    const struct wg_vary date = found("starter.1.on"), volume = found("places.bench.bins.tray.volume");
-    const struct wg_vary warmth = found("climate.constant");
+    const struct wg_vary date = find("starter.1.on"), volume = find("places.bench.bins.tray.volume");
+    const struct wg_vary warmth = find("climate.constant");
     double value = 0;
     cr_expect_eq(wg_vary_read_width(&date, "7 days", &value), 0);
     cr_expect_eq(value, 7);
@@ -211,8 +211,8 @@ Test(vary, widths_and_other_units) {
     cr_expect_eq(wg_vary_read(&volume, "10 kg", &value), -1);
 }
 
-Test(vary, values_as_people_write_them) {
-    const struct wg_vary vary = found("feeding.1.amount");
+Test(vary, values_with_and_without_unit) {
+    const struct wg_vary vary = find("feeding.1.amount");
     double value = 0;
     cr_expect_eq(wg_vary_read(&vary, "9", &value), 0);
     cr_expect_eq(value, 9);
@@ -225,21 +225,17 @@ Test(vary, values_as_people_write_them) {
     cr_expect_str_eq(shown, "12.35 lb/week");
 }
 
-Test(vary, says_what_it_is_in_words) {
+Test(vary, has_a_subject) {
     static const char *const cases[][2] = {
-        {"starter.1.count", "number to start with"},
-        {"starter.2.count", "starter 2: count"},
-        {"places.hoop house.heater.set_point", "hoop house: heater set point"},
-        {"places.hoop house.bins.trough.volume", "hoop house: trough volume"},
+        {"starter.1.count", "eggs to start with"},
+        {"climate.constant", "climate: constant"},
+        {"places.bench.bins.tray.volume", "bench: tray volume"},
         {"places.1.bins.2.volume", "places 1: bins 2 volume"},
         {"feeding.1.amount", "feeding 1: amount"},
-        {"species.prepupa_cold", "species: prepupa cold"},
+        {"species.clutch.2", "species: clutch 2"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        struct wg_vary vary = {0};
-        char words[WG_VARY_LABEL];
-        (void)snprintf(vary.path, sizeof vary.path, "%s", cases[i][0]);
-        wg_vary_label(&vary, words);
-        cr_expect_str_eq(words, cases[i][1], "%s: %s", cases[i][0], words);
+        const struct wg_vary vary = find(cases[i][0]);
+        cr_expect_str_eq(vary.subject, cases[i][1], "%s: %s", cases[i][0], vary.subject);
     }
 }

@@ -171,17 +171,23 @@ Test(durations, darkness_delays_prepupae) {
 
 /* ---- survival ---- */
 
+/* The background follows the pace of development, down to a floor. */
+static double background(const struct wg_species *species, enum wg_clock_stage stage, double temp_c) {
+    const double pace = days(species, stage, 27.0) / days(species, stage, temp_c);
+    return species->hazard[stage] * fmax(pace, species->background_floor);
+}
+
 /* Closed form: a gamma stage of mean 1/rate and spread c under a constant hazard. */
 static double stage_survival(const struct wg_species *species, enum wg_clock_stage stage, double temp_c) {
     const double c2 = species->spread[stage] * species->spread[stage];
-    const double hazard =
-        species->hazard[stage] + wg_hazard_heat_chronic(species, temp_c) + wg_hazard_heat_acute(species, temp_c);
+    const double hazard = background(species, stage, temp_c) + wg_hazard_heat_chronic(species, temp_c) +
+                          wg_hazard_heat_acute(species, temp_c);
     return pow(1.0 + hazard * c2 / wg_rate_per_day(&species->rate[stage], temp_c), -1.0 / c2);
 }
 
 /* No larva leaves the stage by day five, so deaths of the first five days factor out. */
 static double five_day_larva_survival(const struct wg_species *species, double temp_c) {
-    const double hazard = species->hazard[WG_CLOCK_LARVA] + wg_hazard_heat_chronic(species, temp_c) +
+    const double hazard = background(species, WG_CLOCK_LARVA, temp_c) + wg_hazard_heat_chronic(species, temp_c) +
                           wg_hazard_heat_acute(species, temp_c);
     return stage_survival(species, WG_CLOCK_LARVA, temp_c) * exp(5.0 * hazard) *
            stage_survival(species, WG_CLOCK_PREPUPA, temp_c) * stage_survival(species, WG_CLOCK_PUPA, temp_c);
@@ -219,15 +225,16 @@ Test(survival, life_table_agrees_with_the_closed_form) {
 
 static double alive(const struct wg_species *species, enum wg_clock_stage stage, enum wg_cold_curve line, double temp_c,
                     double for_days) {
-    const double hazard =
-        species->hazard[stage] + wg_hazard_cold(species, line, temp_c) + wg_hazard_freezing(species, stage, temp_c);
+    const double hazard = background(species, stage, temp_c) + wg_hazard_cold(species, line, temp_c) +
+                          wg_hazard_freezing(species, stage, temp_c);
     return exp(-hazard * for_days);
 }
 
 static double larvae_alive(const struct wg_species *species, double x, double temp_c, double for_days) {
     const double cold = wg_hazard_cold_larva(species, x, wg_hazard_cold(species, WG_COLD_YOUNG_LARVA, temp_c),
                                              wg_hazard_cold(species, WG_COLD_OLD_LARVA, temp_c));
-    const double hazard = species->hazard[WG_CLOCK_LARVA] + cold + wg_hazard_freezing(species, WG_CLOCK_LARVA, temp_c);
+    const double hazard =
+        background(species, WG_CLOCK_LARVA, temp_c) + cold + wg_hazard_freezing(species, WG_CLOCK_LARVA, temp_c);
     return exp(-hazard * for_days);
 }
 

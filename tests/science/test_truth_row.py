@@ -8,10 +8,19 @@ import unittest
 
 SOURCE = pathlib.Path(os.environ["SRC"])
 sys.path.insert(0, str(SOURCE / "tests" / "verify" / "support"))
-from truth_row import SOURCES, Row, window  # noqa: E402
+from truth_row import FINDINGS, SOURCES, Row, window  # noqa: E402
+
+
+def finding(windows, source, near="0"):
+    """A line of findings.tsv."""
+    return {"what": "a finding", "short": "a finding", "published": "1 to 2", "window": windows, "near": near, "unit": "",
+            "digits": "0", "source": source, "why": ""}  # fmt: skip
 
 
 class Windows(unittest.TestCase):
+    def tearDown(self):
+        FINDINGS.pop("made up", None)
+
     def test_exact_near_and_neither(self):
         weeks = window(42, 56, 2, " d", 0)
         self.assertEqual([weeks.verdict(v) for v in (42, 56, 57, 40, 39, 59)],
@@ -23,13 +32,13 @@ class Windows(unittest.TestCase):
         self.assertEqual(window(21, 28, 1, " d").verdict(20.94), "near")
 
     def test_each_set_has_its_own_verdict_the_worst_of_all_tests(self):
-        tests = [(window(1, 2), (1, 1)), (window(1, 2, 1), (3, 1))]
-        row = Row("what", "1 to 2", "3", "1", "common practice", tests)
-        self.assertEqual(row.verdicts, ("near", "holds"))
+        FINDINGS["made up"] = finding("1..2 / 1..2", "common practice", near="0 / 1")
+        self.assertEqual(Row("made up", ("3", "1"), (1, 1), (3, 1)).verdicts, ("near", "holds"))
 
     def test_nobody_can_look_up_a_trial_without_a_name(self):
         with self.assertRaises(ValueError):
-            Row("what", "1", "1", "1", "a trial, abstract", [(window(1, 1), (1, 1))])
+            FINDINGS["made up"] = finding("1..1", "a trial, abstract")
+            Row("made up", ("1", "1"), (1, 1))
 
 
 class Readme(unittest.TestCase):

@@ -15,6 +15,18 @@ static void keepers(void) {
 
 TestSuite(hazard, .init = keepers);
 
+/* r(20) / r(27) = 20 x 8 x sqrt(18) / (27 x 15 x sqrt(11)) = 0.50537 for prepupae: no more digits than by hand. */
+Test(hazard, of_the_background_follows_the_pace_down_to_the_floor) {
+    const double at_27 = species.hazard[WG_CLOCK_PREPUPA];
+    cr_expect_float_eq(wg_hazard_background(&species, WG_CLOCK_PREPUPA, 27), at_27, 1e-15);
+    cr_expect_float_eq(wg_hazard_background(&species, WG_CLOCK_PREPUPA, 20), 0.50537 * at_27, 1e-5 * at_27);
+    cr_expect_float_eq(wg_hazard_background(&species, WG_CLOCK_PREPUPA, 15), 0.2 * at_27, 1e-15); /* the pace is 0.16 */
+    cr_expect_float_eq(wg_hazard_background(&species, WG_CLOCK_PREPUPA, -40), 0.2 * at_27, 1e-15);
+    cr_expect_float_eq(wg_hazard_background(&species, WG_CLOCK_PREPUPA, 60), 0.2 * at_27, 1e-15);
+    species.background_floor = 0;
+    cr_expect_float_eq(wg_hazard_background(&species, WG_CLOCK_PREPUPA, 5), 0, 0);
+}
+
 Test(hazard, of_lasting_heat) {
     cr_expect_float_eq(wg_hazard_heat_chronic(&species, 36.0), 0.15, 1e-15);
     cr_expect_float_eq(wg_hazard_heat_chronic(&species, 37.0) / wg_hazard_heat_chronic(&species, 36.0), exp(1.1),

@@ -48,12 +48,15 @@ Test(hours, sums_are_those_of_single_hours) {
                                 n);
                 }
                 for (int s = 0; s < WG_N_CLOCKS; s++) {
-                    double rate = 0, frost = 0;
+                    double rate = 0, background = 0, frost = 0;
                     for (int h = 0; h < n; h++) {
                         rate += wg_rate_per_day(&species.rate[s], temp_c[h]);
+                        background += wg_hazard_background(&species, (enum wg_clock_stage)s, temp_c[h]);
                         frost += wg_hazard_freezing(&species, (enum wg_clock_stage)s, temp_c[h]);
                     }
-                    expect_same(wg_rate_sum(&species.rate[s], &hours), rate, "rate", mean_c, n);
+                    const struct wg_pace_sums sums = wg_pace_sums_of(&species, (enum wg_clock_stage)s, &hours);
+                    expect_same(sums.development, rate, "rate", mean_c, n);
+                    expect_same(sums.background, background, "background", mean_c, n);
                     expect_same(wg_hazard_freezing_sum(&species, (enum wg_clock_stage)s, &hours), frost, "frost",
                                 mean_c, n);
                 }

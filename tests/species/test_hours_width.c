@@ -7,14 +7,14 @@
  */
 #define WIDEST
 #define wg_hours_of narrow_hours_of
-#define wg_rate_sum narrow_rate_sum
+#define wg_pace_sums_of narrow_pace_sums_of
 #define wg_hazard_heat_acute_sum narrow_heat_acute_sum
 #define wg_hazard_heat_chronic_sum narrow_heat_chronic_sum
 #define wg_hazard_cold_sum narrow_cold_sum
 #define wg_hazard_freezing_sum narrow_freezing_sum
 #include "species/hours.c"
 #undef wg_hours_of
-#undef wg_rate_sum
+#undef wg_pace_sums_of
 #undef wg_hazard_heat_acute_sum
 #undef wg_hazard_heat_chronic_sum
 #undef wg_hazard_cold_sum
@@ -25,7 +25,8 @@
 #include <string.h>
 
 struct wg_hours wg_hours_of(const double *temp_c, int n);
-double wg_rate_sum(const struct wg_rate *rate, const struct wg_hours *hours);
+struct wg_pace_sums wg_pace_sums_of(const struct wg_species *species, enum wg_clock_stage stage,
+                                    const struct wg_hours *hours);
 double wg_hazard_heat_acute_sum(const struct wg_species *species, const struct wg_hours *hours);
 double wg_hazard_heat_chronic_sum(const struct wg_species *species, const double *mean24_c, int n);
 double wg_hazard_cold_sum(const struct wg_species *species, enum wg_cold_curve line, const struct wg_hours *hours);
@@ -45,8 +46,10 @@ static void compare(const struct wg_species *species, const double *temp_c, int 
     expect_same(wg_hazard_heat_chronic_sum(species, temp_c, n), narrow_heat_chronic_sum(species, temp_c, n),
                 "lasting heat", n);
     for (int stage = 0; stage < WG_N_CLOCKS; stage++) {
-        const struct wg_rate *const rate = &species->rate[stage];
-        expect_same(wg_rate_sum(rate, &wide), narrow_rate_sum(rate, &narrow), "rate", n);
+        const struct wg_pace_sums a = wg_pace_sums_of(species, (enum wg_clock_stage)stage, &wide);
+        const struct wg_pace_sums b = narrow_pace_sums_of(species, (enum wg_clock_stage)stage, &narrow);
+        expect_same(a.development, b.development, "rate", n);
+        expect_same(a.background, b.background, "background", n);
         expect_same(wg_hazard_freezing_sum(species, (enum wg_clock_stage)stage, &wide),
                     narrow_freezing_sum(species, (enum wg_clock_stage)stage, &narrow), "frost", n);
     }

@@ -116,7 +116,8 @@ Test(lifetable, growth_solves_the_renewal_equation_of_a_stepped_cohort) {
         for (int t = 0; t < STEPS; t++)
             flow[0][t] = t == 0 ? 1.0 : 0.0;
         for (int i = 0; i < WG_CLOCK_ADULT; i++) {
-            const double hazard = species.hazard[i] + wg_hazard_heat_chronic(&species, temps[k]) +
+            const double pace = wg_stage_days(&species, (enum wg_clock_stage)i, 27.0) / table.days[i];
+            const double hazard = species.hazard[i] * pace + wg_hazard_heat_chronic(&species, temps[k]) +
                                   wg_hazard_heat_acute(&species, temps[k]);
             pass_stage(flow[i % 2], flow[1 - i % 2], 1.0 / table.days[i], species.spread[i], hazard);
         }
@@ -146,8 +147,9 @@ Test(lifetable, survival_multiplies_to_the_net_reproduction) {
 Test(lifetable, cold_larvae_with_one_hazard_have_the_closed_form) {
     species.cold_old_larva = species.cold_young_larva;
     const double temp_c = 15.0, c2 = 0.22 * 0.22;
-    const double hazard = species.hazard[WG_CLOCK_LARVA] + wg_hazard_cold(&species, WG_COLD_YOUNG_LARVA, temp_c);
     const double rate = wg_rate_per_day(&species.rate[WG_CLOCK_LARVA], temp_c);
+    const double background = species.hazard[WG_CLOCK_LARVA] * species.background_floor; /* the pace is 0.18 */
+    const double hazard = background + wg_hazard_cold(&species, WG_COLD_YOUNG_LARVA, temp_c);
     cr_expect_float_eq(at(temp_c).survival[WG_CLOCK_LARVA], pow(1.0 + hazard * c2 / rate, -1.0 / c2), 1e-5);
 }
 

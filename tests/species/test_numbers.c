@@ -76,7 +76,7 @@ Test(numbers, scales_of_the_curves_give_the_days_they_come_from) {
 
 /*
  * The hazards of the laboratory set give a gamma stage of mean D days and coefficient of variation c the survival S =
- * (1 + h c^2 D)^(-1/c^2) at 28 degC: 0.93, 0.95, 0.92 for larva, prepupa, pupa, together inside 0.74-0.97 (Tomberlin,
+ * (1 + h c^2 D)^(-1/c^2) at 27 degC, and so wherever the hazard follows the pace of development: 0.93, 0.95, 0.92 for larva, prepupa, pupa, together inside 0.74-0.97 (Tomberlin,
  * Adler & Myers 2009), and 0.80 for eggs.
  */
 Test(numbers, hazards_leave_the_survival_they_come_from) {
@@ -84,9 +84,48 @@ Test(numbers, hazards_leave_the_survival_they_come_from) {
         [WG_CLOCK_EGG] = 0.80, [WG_CLOCK_LARVA] = 0.93, [WG_CLOCK_PREPUPA] = 0.95, [WG_CLOCK_PUPA] = 0.92};
     const struct wg_species species = set("laboratory");
     for (int stage = WG_CLOCK_EGG; stage <= WG_CLOCK_PUPA; stage++) {
-        const double days = 1 / wg_rate_per_day(&species.rate[stage], 28), c = species.spread[stage];
-        const double left = pow(1 + species.hazard[stage] * c * c * days, -1 / (c * c));
-        cr_expect_float_eq(left, wanted[stage], 0.002, "stage %d: %g of %g live through", stage, left, wanted[stage]);
+        const double c = species.spread[stage];
+        for (int temp_c = 18; temp_c <= 33; temp_c += 5) {
+            const double days = 1 / wg_rate_per_day(&species.rate[stage], temp_c);
+            const double hazard = wg_hazard_background(&species, (enum wg_clock_stage)stage, temp_c);
+            const double left = pow(1 + hazard * c * c * days, -1 / (c * c));
+            cr_expect_float_eq(left, wanted[stage], 0.002, "stage %d at %d degC: %g of %g live through", stage, temp_c,
+                               left, wanted[stage]);
+        }
+    }
+}
+
+/*
+ * Half of acclimated prepupae are dead after 23 days at 5 degC, of cold and background together, awake or dormant
+ * (Spranghers et al. 2017, J. Econ. Entomol. 110:1501, abstract). None develop at 5 degC (Chia et al. 2018, PLoS ONE: the
+ * lowest threshold is 10.4 degC), so the background is at its floor.
+ */
+Test(numbers, half_of_prepupae_outlive_23_days_at_five_degrees) {
+    const char *const sets[] = {"keepers", "laboratory"};
+    for (int i = 0; i < 2; i++) {
+        const struct wg_species species = set(sets[i]);
+        const double cold = wg_hazard_cold(&species, WG_COLD_PREPUPA, 5);
+        const double awake = species.background_floor * species.hazard[WG_CLOCK_PREPUPA];
+        cr_expect_float_eq(wg_hazard_background(&species, WG_CLOCK_PREPUPA, 5), awake, 1e-15);
+        cr_expect_float_eq(exp(-23 * (cold + awake)), 0.5, 0.005, "%s: %g", sets[i], exp(-23 * (cold + awake)));
+        cr_expect_float_eq(exp(-23 * (cold + species.dormant_hazard)), 0.5, 0.005, "%s, dormant", sets[i]);
+    }
+}
+
+/* Of 72 h at 4 degC 2 % of eggs and second instars and 23 % of pupae come out alive (Villazana & Alyokhin 2019). */
+Test(numbers, keepers_cold_goes_through_the_survivals_after_three_days_at_four_degrees) {
+    static const struct {
+        enum wg_cold_curve line;
+        enum wg_clock_stage stage;
+        double left;
+    } all[] = {{WG_COLD_EGG, WG_CLOCK_EGG, 0.02},
+               {WG_COLD_YOUNG_LARVA, WG_CLOCK_LARVA, 0.02},
+               {WG_COLD_PUPA, WG_CLOCK_PUPA, 0.23}};
+    const struct wg_species species = set("keepers");
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        const double hazard =
+            wg_hazard_cold(&species, all[i].line, 4) + wg_hazard_background(&species, all[i].stage, 4);
+        cr_expect_float_eq(exp(-3 * hazard), all[i].left, 0.005, "curve %d: %g", (int)all[i].line, exp(-3 * hazard));
     }
 }
 
@@ -113,7 +152,8 @@ Test(numbers, cold_lines_go_through_the_survivals_they_come_from) {
         const double cold = -log(all[i].left) / all[i].days, frost = -log(all[i].frost_left) * 24;
         const double slope = wg_cold_of(&species, all[i].line).s;
         cr_expect_float_eq(slope, log(frost / cold) / (all[i].temp_c + 12), 0.001, "%s: %g", all[i].name, slope);
-        const double hazard = wg_hazard_cold(&species, all[i].line, all[i].temp_c) + species.hazard[all[i].stage];
+        const double hazard = wg_hazard_cold(&species, all[i].line, all[i].temp_c) +
+                              wg_hazard_background(&species, all[i].stage, all[i].temp_c);
         const double left = exp(-hazard * all[i].days);
         cr_expect_float_eq(left, all[i].left, 0.002, "%s: %g live", all[i].name, left);
     }

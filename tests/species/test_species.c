@@ -85,10 +85,6 @@ Test(sets, lie_inside_what_a_scenario_may_set) {
             const double value = wg_species_get(&species, p);
             cr_expect(value >= p->least && value <= p->most, "%s: %s %g", names[i], p->name, value);
             cr_expect(p->least <= p->low && p->low < p->high && p->high <= p->most, "%s", p->name);
-            double low, high;
-            wg_parameter_range(p, &species, &low, &high);
-            cr_expect(low <= value && value <= high && low < high, "%s: %s %g in %g..%g", names[i], p->name, value, low,
-                      high);
         }
         cr_expect_null(wg_species_problem(&species), "%s", names[i]);
     }
@@ -128,26 +124,6 @@ Test(access, put_then_get) {
     cr_expect_float_eq(wg_species_get(&species, wg_species_find("larva_spread")), species.spread[WG_CLOCK_LARVA], 0.0);
     cr_expect_float_eq(wg_species_get(&species, wg_species_find("dormancy_heat_median")), species.dorm_heat_median,
                        0.0);
-}
-
-Test(range, follows_a_value_that_belongs_to_another_curve) {
-    struct wg_species species = set("keepers");
-    const struct wg_parameter *const scale = wg_species_find("larva_rate_a");
-    const double keepers = species.rate[WG_CLOCK_LARVA].a;
-    species.rate[WG_CLOCK_LARVA].a = 0.5 * keepers;
-    double low, high;
-    wg_parameter_range(scale, &species, &low, &high);
-    cr_expect_float_eq(low, 0.5 * scale->low, 1e-12);
-    cr_expect_float_eq(high, 0.5 * scale->high, 1e-12);
-    /* A temperature moves by the difference, within the limits. */
-    const struct wg_parameter *const freeze = wg_species_find("larva_freeze");
-    species.freeze_c[WG_CLOCK_LARVA] = freeze->most;
-    wg_parameter_range(freeze, &species, &low, &high);
-    cr_expect_float_eq(high, freeze->most, 0.0);
-    cr_expect_float_eq(low, freeze->low + freeze->most + 7.3, 1e-9);
-    species.freeze_c[WG_CLOCK_LARVA] = freeze->least;
-    wg_parameter_range(freeze, &species, &low, &high);
-    cr_expect_float_eq(low, freeze->least, 0.0);
 }
 
 /* ---- contradictions ---- */

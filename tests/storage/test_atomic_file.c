@@ -28,7 +28,7 @@ static void end(void) {
     hand_made_scenario_free(&it.scenario);
 }
 
-TestSuite(result_place, .init = begin, .fini = end);
+TestSuite(atomic_file, .init = begin, .fini = end);
 
 static const char old[] = "an older result";
 
@@ -45,11 +45,11 @@ static int old_is_whole(void) {
 }
 
 static void assert_old(void) {
-    cr_assert(old_is_whole(), "the old file is as it was");
+    cr_assert(old_is_whole(), "the old file is intact");
 }
 
-/* Expects an error with this code and text, and no files left behind. */
-static void refuses(const char *path, int force, int code, const char *words) {
+/* Expects an error with this code and text. */
+static void expect_error(const char *path, int force, int code, const char *words) {
     struct wg_result_writer *writer;
     cr_assert_eq(wg_result_create(&writer, path, force, &it.scenario, &it.provenance, &it.err), code, "%s",
                  it.err.text);
@@ -61,15 +61,15 @@ static int write_whole(int force) {
     return hand_made_result(it.path, force, &it.scenario, &it.provenance, NULL, &it.err);
 }
 
-Test(result_place, keeps_an_existing_file_without_force) {
+Test(atomic_file, keeps_an_existing_file_without_force) {
     put_old();
-    refuses(it.path, 0, WG_ERR_EXISTS, "already a file");
+    expect_error(it.path, 0, WG_ERR_EXISTS, "already a file");
     cr_assert_str_eq(it.err.where, it.path);
     assert_old();
     cr_assert_eq(entries_of(it.folder), 1);
 }
 
-Test(result_place, replaces_it_with_force) {
+Test(atomic_file, replaces_an_existing_file_with_force) {
     struct hand_made_read back;
     put_old();
     cr_assert_eq(write_whole(1), 0, "%s", it.err.text);
@@ -78,7 +78,7 @@ Test(result_place, replaces_it_with_force) {
     cr_assert_eq(entries_of(it.folder), 1);
 }
 
-Test(result_place, keeps_a_file_that_appeared_meanwhile) {
+Test(atomic_file, keeps_a_file_created_meanwhile) {
     struct wg_result_writer *writer;
     struct wg_diary diary;
     it.provenance.replicates = 1;
@@ -102,7 +102,7 @@ static unsigned mode_of(const char *path) {
     return (unsigned)about.st_mode & 07777u;
 }
 
-Test(result_place, keeps_the_permissions_of_the_file_it_replaces) {
+Test(atomic_file, keeps_the_permissions_of_the_file_it_replaces) {
     const mode_t before = umask(022);
     put_old();
     cr_assert_eq(chmod(it.path, 0600), 0);
@@ -113,15 +113,15 @@ Test(result_place, keeps_the_permissions_of_the_file_it_replaces) {
     cr_assert_eq(mode_of(it.path), 0664);
     cr_assert_eq(unlink(it.path), 0);
     cr_assert_eq(write_whole(1), 0, "%s", it.err.text);
-    cr_assert_eq(mode_of(it.path), 0644, "a new one has the usual ones");
+    cr_assert_eq(mode_of(it.path), 0644, "a new file has the default permissions");
     umask(before);
 }
 
-/* root could write, but mode bits that forbid writing to all count. */
-Test(result_place, refuses_a_file_that_nobody_may_write) {
+/* Root could write the file, but the mode bits forbid it. */
+Test(atomic_file, rejects_a_read_only_file) {
     put_old();
     cr_assert_eq(chmod(it.path, 0444), 0);
-    refuses(it.path, 1, WG_ERR_FILE, "is read-only");
+    expect_error(it.path, 1, WG_ERR_FILE, "is read-only");
     assert_old();
     cr_assert_eq(entries_of(it.folder), 1);
 }
@@ -138,7 +138,7 @@ static struct wg_result_writer *begin_over(const struct wg_file_identity *over, 
     return writer;
 }
 
-Test(result_place, replaces_the_file_that_was_looked_at) {
+Test(atomic_file, replaces_the_identified_file) {
     struct wg_file_identity over;
     struct wg_diary diary;
     put_old();
@@ -149,11 +149,11 @@ Test(result_place, replaces_the_file_that_was_looked_at) {
     wg_diary_free(&diary);
 }
 
-Test(result_place, keeps_another_file_that_has_taken_its_place) {
+Test(atomic_file, keeps_a_file_that_replaced_the_identified_one) {
     struct wg_file_identity over;
     struct wg_diary diary;
     char other[128];
-    put_bytes(it.path, "looked at", 9);
+    put_bytes(it.path, "identified", 10);
     cr_assert_eq(wg_file_identify(it.path, &over), 0);
     struct wg_result_writer *const writer = begin_over(&over, &diary);
     (void)snprintf(other, sizeof other, "%s/other.h5", it.folder);
@@ -165,65 +165,65 @@ Test(result_place, keeps_another_file_that_has_taken_its_place) {
     wg_diary_free(&diary);
 }
 
-Test(result_place, keeps_another_file_that_was_there_at_the_start) {
+Test(atomic_file, keeps_a_file_changed_before_the_start) {
     struct wg_file_identity over;
     struct wg_result_writer *writer;
-    put_bytes(it.path, "looked at", 9);
+    put_bytes(it.path, "identified", 10);
     cr_assert_eq(wg_file_identify(it.path, &over), 0);
     put_old();
     cr_assert_eq(wg_result_create_over(&writer, it.path, &over, &it.scenario, &it.provenance, &it.err), WG_ERR_EXISTS);
     assert_old();
 }
 
-Test(result_place, refuses_no_name) {
-    refuses("", 0, WG_ERR_FILE, "file name is empty");
+Test(atomic_file, rejects_an_empty_name) {
+    expect_error("", 0, WG_ERR_FILE, "file name is empty");
 }
 
-Test(result_place, refuses_a_folder) {
-    refuses(it.folder, 1, WG_ERR_FILE, "This is a folder");
+Test(atomic_file, rejects_a_folder) {
+    expect_error(it.folder, 1, WG_ERR_FILE, "This is a folder");
     it.err.code = 0;
     strcpy(it.path, it.folder);
     strcat(it.path, "/");
-    refuses(it.path, 1, WG_ERR_FILE, "name of a folder");
+    expect_error(it.path, 1, WG_ERR_FILE, "name of a folder");
 }
 
-Test(result_place, refuses_a_missing_folder) {
+Test(atomic_file, rejects_a_missing_folder) {
     strcpy(it.path, it.folder);
     strcat(it.path, "/nowhere/a.h5");
-    refuses(it.path, 0, WG_ERR_FILE, "does not exist");
+    expect_error(it.path, 0, WG_ERR_FILE, "does not exist");
 }
 
-Test(result_place, refuses_a_file_where_a_folder_should_be) {
+Test(atomic_file, rejects_a_file_used_as_a_folder) {
     put_old();
     strcat(it.path, "/b.h5");
-    refuses(it.path, 0, WG_ERR_FILE, "is a file, not a folder");
+    expect_error(it.path, 0, WG_ERR_FILE, "is a file, not a folder");
 }
 
-Test(result_place, refuses_a_device_even_with_force) {
-    refuses("/dev/null", 1, WG_ERR_FILE, "regular file");
+Test(atomic_file, rejects_a_device_even_with_force) {
+    expect_error("/dev/null", 1, WG_ERR_FILE, "regular file");
 }
 
-Test(result_place, refuses_a_name_too_long) {
+Test(atomic_file, rejects_a_name_that_is_too_long) {
     char path[512], name[301] = {0};
     memset(name, 'x', 300);
     (void)snprintf(path, sizeof path, "%s/%s", it.folder, name);
-    refuses(path, 0, WG_ERR_FILE, strerror(ENAMETOOLONG));
+    expect_error(path, 0, WG_ERR_FILE, strerror(ENAMETOOLONG));
 }
 
-Test(result_place, takes_the_longest_name) {
+Test(atomic_file, accepts_the_longest_name) {
     char path[512], name[256] = {0};
     memset(name, 'x', 255);
     (void)snprintf(path, sizeof path, "%s/%s", it.folder, name);
     cr_assert_eq(hand_made_result(path, 0, &it.scenario, &it.provenance, NULL, &it.err), 0, "%s", it.err.text);
 }
 
-Test(result_place, follows_a_link_and_keeps_it) {
+Test(atomic_file, follows_a_link_and_keeps_it) {
     char link_path[128];
     struct stat about;
     put_old();
     (void)snprintf(link_path, sizeof link_path, "%s/link.h5", it.folder);
     cr_assert_eq(symlink("a.h5", link_path), 0);
-    refuses(link_path, 0, WG_ERR_EXISTS, "already a file");
+    expect_error(link_path, 0, WG_ERR_EXISTS, "already a file");
     it.err.code = 0;
     cr_assert_eq(hand_made_result(link_path, 1, &it.scenario, &it.provenance, NULL, &it.err), 0, "%s", it.err.text);
     cr_assert_eq(lstat(link_path, &about), 0);
@@ -233,9 +233,9 @@ Test(result_place, follows_a_link_and_keeps_it) {
     hand_made_read_free(&back);
 }
 
-Test(result_place, refuses_a_link_that_leads_nowhere) {
+Test(atomic_file, rejects_a_broken_link) {
     cr_assert_eq(symlink("missing/b.h5", it.path), 0);
-    refuses(it.path, 1, WG_ERR_FILE, "broken link");
+    expect_error(it.path, 1, WG_ERR_FILE, "broken link");
 }
 
 static const char *host(void) {
@@ -244,7 +244,7 @@ static const char *host(void) {
     return name;
 }
 
-Test(result_place, removes_what_a_killed_run_left) {
+Test(atomic_file, removes_temporary_files_of_killed_runs) {
     char part[256];
     (void)snprintf(part, sizeof part, "%s/.a.h5.%s.%ld.0.part", it.folder, host(), (long)getpid());
     put_bytes(part, old, sizeof old);
@@ -255,7 +255,7 @@ Test(result_place, removes_what_a_killed_run_left) {
 }
 
 /* A lock may be visible on its own host only, so files of another host must stay. */
-Test(result_place, leaves_the_unfinished_files_of_other_hosts) {
+Test(atomic_file, keeps_temporary_files_of_other_hosts) {
     char part[256];
     (void)snprintf(part, sizeof part, "%s/.a.h5.another-%s.1.17.part", it.folder, host());
     put_bytes(part, old, sizeof old);
@@ -263,19 +263,19 @@ Test(result_place, leaves_the_unfinished_files_of_other_hosts) {
     cr_assert_eq(access(part, F_OK), 0);
 }
 
-Test(result_place, works_beside_a_run_that_is_still_at_work) {
+Test(atomic_file, keeps_the_temporary_file_of_a_running_process) {
     char part[256];
     (void)snprintf(part, sizeof part, "%s/.a.h5.%s.%ld.0.part", it.folder, host(), (long)getpid());
     put_bytes(part, old, sizeof old);
     const int fd = open(part, O_RDONLY);
     cr_assert_eq(flock(fd, LOCK_EX), 0);
     cr_assert_eq(write_whole(0), 0, "%s", it.err.text);
-    cr_assert_eq(entries_of(it.folder), 2, "the other run's file is left alone");
+    cr_assert_eq(entries_of(it.folder), 2, "the other run's file remains");
     close(fd);
 }
 
 /* Similar names, a folder and a link. */
-Test(result_place, removes_nothing_else) {
+Test(atomic_file, keeps_everything_else) {
     static const char *const name[][2] = {{".a.h5.", ".1.part"},   {".a.h5.", ".1.2.part.x"}, {".a.h5.", ".1.2.3.part"},
                                           {".b.h5.", ".1.2.part"}, {"a.h5.", ".1.2.part"},    {".a.h5.", ".x.2.part"},
                                           {".a.h5.", "..2.part"}};
@@ -290,7 +290,7 @@ Test(result_place, removes_nothing_else) {
     cr_assert_eq(entries_of(it.folder), 9);
 }
 
-Test(result_place, goes_to_the_working_folder_without_one) {
+Test(atomic_file, writes_to_the_working_folder_by_default) {
     char here[512];
     cr_assert_not_null(getcwd(here, sizeof here));
     cr_assert_eq(chdir(it.folder), 0);
@@ -299,7 +299,7 @@ Test(result_place, goes_to_the_working_folder_without_one) {
     cr_assert_eq(chdir(here), 0);
 }
 
-/* ---- in a child process, because dropped rights and limits are permanent ---- */
+/* ---- in a child process, because a process cannot regain rights and limits ---- */
 
 /* Runs `body` in a child; 0 is success. */
 static void in_child(int (*body)(void)) {
@@ -321,9 +321,9 @@ static void in_child(int (*body)(void)) {
         }                                                                                                              \
     } while (0)
 
-static int as_a_stranger(void) {
+static int without_permission(void) {
     struct wg_result_writer *writer;
-    if (geteuid() == 0) /* root may write anywhere: be nobody */
+    if (geteuid() == 0) /* root may write anywhere: become user nobody */
         CHILD_CHECK(1, setgid(65534) == 0 && setuid(65534) == 0);
     CHILD_CHECK(2, wg_result_create(&writer, it.path, 0, &it.scenario, &it.provenance, &it.err) == WG_ERR_FILE);
     CHILD_CHECK(3, strstr(it.err.text, "is not writable") != NULL);
@@ -331,20 +331,20 @@ static int as_a_stranger(void) {
     return 0;
 }
 
-Test(result_place, refuses_a_folder_that_may_not_be_written) {
+Test(atomic_file, rejects_an_unwritable_folder) {
     cr_assert_eq(chmod(it.folder, 0555), 0);
-    /* an inaccessible ancestor folder has a different message */
+    /* outside the working folder: an inaccessible ancestor would give a different message */
     char away[] = "/tmp/result-XXXXXX";
     cr_assert_not_null(mkdtemp(away));
     cr_assert_eq(chmod(away, 0555), 0);
     (void)snprintf(it.path, sizeof it.path, "%s/a.h5", away);
-    in_child(as_a_stranger);
+    in_child(without_permission);
     cr_assert_eq(entries_of(away), 0);
     cr_assert_eq(rmdir(away), 0);
     cr_assert_eq(chmod(it.folder, 0755), 0);
 }
 
-/* A growing limit on the file size makes each write fail in turn, up to the last one at closing. */
+/* Raises the limit on the file size step by step, so that each write fails in turn, the last one at closing. */
 static int with_a_limit(void) {
     struct rlimit limit;
     CHILD_CHECK(1, signal(SIGXFSZ, SIG_IGN) != SIG_ERR && getrlimit(RLIMIT_FSIZE, &limit) == 0);
@@ -364,7 +364,7 @@ static int with_a_limit(void) {
         CHILD_CHECK(7, old_is_whole());
     }
     CHILD_CHECK(8, failures > 10); /* 250 kB in steps of 20 kB */
-    exit(0);                       /* not _exit(): the library's exit handlers must survive too */
+    exit(0);                       /* not _exit(): the exit handlers must work too */
 }
 
 static int with_a_limit_without_force(void) {
@@ -375,17 +375,17 @@ static int with_a_limit_without_force(void) {
     return 0;
 }
 
-Test(result_place, keeps_the_old_file_when_the_new_one_grows_too_large) {
+Test(atomic_file, keeps_the_old_file_when_the_new_one_grows_too_large) {
     put_old();
     in_child(with_a_limit);
 }
 
-Test(result_place, leaves_nothing_when_the_file_grows_too_large) {
+Test(atomic_file, leaves_no_file_when_the_new_one_grows_too_large) {
     in_child(with_a_limit_without_force);
 }
 
-/* A disk of 100 kB, if this machine permits one; the limit above is the same test without a disk. */
-Test(result_place, keeps_the_old_file_on_a_full_disk) {
+/* Needs root to mount a disk of 100 kB; the limit above is the same test without a disk. */
+Test(atomic_file, keeps_the_old_file_on_a_full_disk) {
     if (geteuid() != 0 || mount("none", it.folder, "tmpfs", 0, "size=100k") != 0)
         return;
     put_old();

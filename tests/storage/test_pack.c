@@ -1,6 +1,6 @@
 /*
- * Checks packed values: unpacks them by zlib's inflate (RFC 1950) and the definition of HDF5's shuffle filter, and, in a
- * file written by rows, by the HDF5 library.
+ * Checks packed values: zlib's inflate (RFC 1950) and the definition of HDF5's shuffle filter unpack them; the HDF5
+ * library reads a file written in rows.
  */
 #include "storage/hdf5_file.h"
 #include "storage/pack.h"
@@ -15,7 +15,7 @@
 
 #define MOST 32768
 
-/* 0 weather-like, 1 larvae-like, 2 zeros, 3 random bytes, 4 the same weather each year. */
+/* Kinds: 0 like temperatures, 1 like counts of larvae, 2 zeros, 3 random bytes, 4 the same temperatures each year. */
 static double number(int kind, size_t i) {
     union {
         uint64_t bits;
@@ -56,27 +56,27 @@ static size_t packed(struct wg_pack *pack, int kind, size_t n) {
     return size;
 }
 
-Test(result_pack, gives_back_every_byte) {
+Test(pack, round_trip) {
     static const size_t sizes[] = {1, 2, 7, 8, 9, 365, 2190, 30660, MOST};
     struct wg_pack *const pack = wg_pack_new(MOST);
     cr_assert_not_null(pack);
     for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++)
         for (int kind = 0; kind < 5; kind++) {
             const size_t first = packed(pack, kind, sizes[i]);
-            cr_assert_eq(packed(pack, kind, sizes[i]), first, "what was packed before leaves no trace");
+            cr_assert_eq(packed(pack, kind, sizes[i]), first, "no effect of what was packed before");
         }
     wg_pack_free(pack);
 }
 
-/* 90 % is somewhat above the optimum for six random bytes of eight; zeros compress 258 to 1 at most (RFC 1951). */
-Test(result_pack, makes_small_what_can_be) {
+/* Of the eight bytes of kind 0 about six are random, so 90 % leaves some room; zeros shrink 258 to 1 at most (RFC 1951). */
+Test(pack, compresses) {
     struct wg_pack *const pack = wg_pack_new(MOST);
     cr_assert_not_null(pack);
     cr_assert_lt(packed(pack, 0, MOST), 8 * MOST * 9 / 10);
     cr_assert_lt(packed(pack, 1, MOST), 8 * MOST / 15);
     cr_assert_lt(packed(pack, 2, MOST), 8 * MOST / 200);
     cr_assert_lt(packed(pack, 4, MOST), 8 * MOST / 20);
-    cr_assert_leq(packed(pack, 3, MOST), 8 * MOST + 512, "and nothing grows by more than a little");
+    cr_assert_leq(packed(pack, 3, MOST), 8 * MOST + 512, "random bytes grow by little");
     wg_pack_free(pack);
 }
 
@@ -85,7 +85,7 @@ Test(result_pack, makes_small_what_can_be) {
 #define REPLICATES 250
 #define DAYS 365 /* 89 rows to a chunk at most: three chunks of 84, 84 and 82 */
 
-static void write_lumps(FILE *disk, const double *values, int64_t lump) {
+static void write_batches(FILE *disk, const double *values, int64_t batch) {
     struct wg_error err = {0};
     struct wg_h5 *file;
     cr_assert_eq(wg_h5_create(&file, fileno(disk), "x.h5", &err), 0, "%s", err.text);
@@ -97,14 +97,14 @@ static void write_lumps(FILE *disk, const double *values, int64_t lump) {
     cr_assert_geq(wg_h5_dimension(file, &time, DAYS, NULL), 0);
     const int variable = wg_h5_variable(file, &air);
     cr_assert_geq(variable, 0);
-    for (int64_t row = 0; row < REPLICATES; row += lump) {
-        const int64_t n = REPLICATES - row < lump ? REPLICATES - row : lump;
+    for (int64_t row = 0; row < REPLICATES; row += batch) {
+        const int64_t n = REPLICATES - row < batch ? REPLICATES - row : batch;
         cr_assert_eq(wg_h5_write_rows(file, variable, row, n, values + row * DAYS), 0);
     }
     cr_assert_eq(wg_h5_finish(file, &err), 0, "%s", err.text);
 }
 
-static void assert_whole(FILE *disk, const double *values) {
+static void assert_equal(FILE *disk, const double *values) {
     static double got[REPLICATES * DAYS];
     struct wg_error err = {0};
     struct wg_h5 *file;
@@ -115,16 +115,16 @@ static void assert_whole(FILE *disk, const double *values) {
     wg_h5_free(file);
 }
 
-Test(result_pack, rows_come_in_any_lumps) {
+Test(pack, rows_in_batches_of_any_size) {
     static double values[REPLICATES * DAYS];
-    static const int64_t lumps[] = {1, 60, 84, 100, REPLICATES};
+    static const int64_t batches[] = {1, 60, 84, 100, REPLICATES};
     for (size_t i = 0; i < REPLICATES * DAYS; i++)
         values[i] = number(0, i);
-    for (size_t i = 0; i < sizeof lumps / sizeof *lumps; i++) {
+    for (size_t i = 0; i < sizeof batches / sizeof *batches; i++) {
         FILE *const disk = tmpfile();
         cr_assert_not_null(disk);
-        write_lumps(disk, values, lumps[i]);
-        assert_whole(disk, values);
+        write_batches(disk, values, batches[i]);
+        assert_equal(disk, values);
         (void)fclose(disk);
     }
 }

@@ -3,9 +3,12 @@
 
 #include <criterion/criterion.h>
 
-/* A fed, collected, trapped bench for ten weeks: weekly weights and eggs, flies on Sundays, three temperatures. */
-static void make_plan(struct known_log *log) {
-    plan_laboratory(&log->plan, 27, 84);
+static void make_plan(struct known_log *log, int days, bool outdoors) {
+    if (outdoors)
+        plan_outdoors(&log->plan, days);
+    else
+        plan_laboratory(&log->plan, 27, days);
+    log->plan.animals = WG_ANIMALS_PLAUSIBLE;
     plan_start(&log->plan, 0, WG_MOVABLE_LARVAE, 5, 4000);
     plan_start(&log->plan, 0, WG_MOVABLE_PREPUPAE, 0, 800);
     plan_feed(&log->plan, 2.0);
@@ -18,8 +21,8 @@ static void make_plan(struct known_log *log) {
                                             .as.traps = {.share = 0.5}});
 }
 
-static void add_notes(struct known_log *log) {
-    for (int week = 0; week < 10; week++) {
+static void add_notes(struct known_log *log, int weeks) {
+    for (int week = 0; week < weeks; week++) {
         const int32_t day = log->plan.first_day + 7 * week + 6;
         log->note[log->n++] = (struct wg_log_entry){.kind = WG_LOG_CRAWL_OFF, .day = day, .since = day - 6};
         log->note[log->n++] = (struct wg_log_entry){.kind = WG_LOG_EGGS_TRAPPED, .day = day, .since = day - 6};
@@ -44,22 +47,23 @@ static void write_down(struct wg_log_entry *note, double truth, double u) {
     }
 }
 
-void known_log_write(struct known_log *log, const double factor[WG_N_FIT_PARAMETERS], uint64_t replicate) {
+void known_log_write(struct known_log *log, const struct wg_species *animal, uint64_t replicate,
+                     struct wg_diary *diary) {
     struct wg_plan truth = log->plan;
-    struct wg_diary d;
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
     wg_rng_start(rng, 5, replicate, WG_PURPOSE_PARAMETERS);
-    wg_fit_parameter_apply(&truth.species, factor);
+    truth.species = *animal;
+    truth.animals = WG_ANIMALS_MIDDLE;
     truth.seed = 4711;
-    plan_live(&truth, replicate, &d);
+    plan_live(&truth, replicate, diary);
     for (int i = 0; i < log->n; i++)
-        write_down(&log->note[i], wg_log_entry_simulated(&log->note[i], &d), wg_uniform(rng));
+        write_down(&log->note[i], wg_log_entry_simulated(&log->note[i], diary), wg_uniform(rng));
     gsl_rng_free(rng);
-    wg_diary_free(&d);
 }
 
-void known_log_make(struct known_log *log) {
+void known_log_make(struct known_log *log, int weeks, bool outdoors) {
+    cr_assert(weeks >= 1 && weeks <= 30);
     log->n = 0;
-    make_plan(log);
-    add_notes(log);
+    make_plan(log, 7 * (weeks + 5), outdoors);
+    add_notes(log, weeks);
 }

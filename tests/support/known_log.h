@@ -1,12 +1,12 @@
 /**
- * A keeper's log made by the simulator with known parameters.
+ * A keeper's log made by the simulator with a known animal.
  */
 #ifndef WG_TESTS_KNOWN_LOG_H
 #define WG_TESTS_KNOWN_LOG_H
 
 #include "analysis/fit.h"
 
-#define MAX_NOTES 64
+#define MAX_NOTES 128
 
 struct known_log {
     struct wg_plan plan;
@@ -15,14 +15,13 @@ struct known_log {
 };
 
 /**
- * Makes the plan of a fed bench with collecting and traps over twelve weeks, and its entries without values. Free
+ * Makes the plan of a fed bench with collecting and traps, at 27 degC or outdoors, over so many weeks (4 to 30) and five
+ * more, and its entries without values: weekly weights and eggs, flies on Sundays, a temperature every third week. Free
  * log->plan.
  */
-void known_log_make(struct known_log *log);
-/**
- * Fills the values from replicate `replicate` of the plan with parameters changed by the factors, with a keeper's
- * errors.
- */
-void known_log_write(struct known_log *log, const double factor[WG_N_FIT_PARAMETERS], uint64_t replicate);
+void known_log_make(struct known_log *log, int weeks, bool outdoors);
+/** Fills the values from a replicate lived by an animal, with a keeper's errors; its diary stays in *diary (free it). */
+void known_log_write(struct known_log *log, const struct wg_species *animal, uint64_t replicate,
+                     struct wg_diary *diary);
 
 #endif

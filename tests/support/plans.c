@@ -1,5 +1,7 @@
 #include "support/plans.h"
 
+#include "forecast/lattice.h"
+
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdlib.h>
@@ -94,7 +96,8 @@ void plan_collect(struct wg_plan *plan, double share) {
 void plan_immortal(struct wg_plan *plan) {
     struct wg_species *const species = &plan->species;
     memset(species->hazard, 0, sizeof species->hazard);
-    species->heat_chronic = species->heat_acute = species->freeze_hazard = species->starvation = 0;
+    species->dormant_hazard = species->heat_chronic = species->heat_acute = species->freeze_hazard = 0;
+    species->starvation = 0;
     struct wg_cold *const cold[] = {&species->cold_egg,     &species->cold_young_larva, &species->cold_old_larva,
                                     &species->cold_prepupa, &species->cold_pupa,        &species->cold_adult};
     for (size_t i = 0; i < sizeof cold / sizeof *cold; i++)
@@ -106,14 +109,17 @@ void plan_live(const struct wg_plan *plan, uint64_t replicate, struct wg_diary *
     struct wg_world world = {0};
     struct wg_colony *colony = NULL;
     struct wg_weather weather = {0};
-    cr_assert_eq(wg_world_init(&world, plan, &err), 0, "%s", err.text);
+    struct wg_plan lived = *plan;
+    const struct wg_cell cell = wg_lattice_cell(plan, (int64_t)replicate);
+    wg_lattice_species(plan, cell.animal, &lived.species);
+    cr_assert_eq(wg_world_init(&world, &lived, &err), 0, "%s", err.text);
     cr_assert_eq(wg_colony_new(&colony, &world, &err), 0, "%s", err.text);
     cr_assert_eq(wg_weather_init(&weather, world.climate, &err), 0, "%s", err.text);
     cr_assert_eq(wg_diary_init(diary, plan, &err), 0, "%s", err.text);
     gsl_rng *const rng[3] = {gsl_rng_alloc(wg_rng_type()), gsl_rng_alloc(wg_rng_type()), gsl_rng_alloc(wg_rng_type())};
-    wg_rng_start(rng[0], plan->seed, replicate, WG_PURPOSE_WEATHER);
+    wg_rng_start(rng[0], plan->seed, (uint64_t)cell.winter, WG_PURPOSE_WEATHER);
     wg_rng_start(rng[1], plan->seed, replicate, WG_PURPOSE_DEMOGRAPHY);
-    wg_rng_start(rng[2], plan->seed, replicate, WG_PURPOSE_MISHAPS);
+    wg_rng_start(rng[2], plan->seed, (uint64_t)cell.winter, WG_PURPOSE_MISHAPS);
     wg_weather_draw(&weather, world.climate, rng[0]);
     cr_assert_eq(wg_colony_run(colony, &weather, rng[1], rng[2], diary, &err), 0, "%s", err.text);
     for (int i = 0; i < 3; i++)

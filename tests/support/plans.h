@@ -11,15 +11,15 @@
  * replicates.
  */
 void plan_laboratory(struct wg_plan *plan, double temp_c, int days);
-/** The same outdoors under monthly normals (32.4 N, humid subtropical, invented) from 2026-09-15. */
+/** The same outdoors from 2026-09-15, with monthly normals of an invented humid subtropical site at 32.4 N. */
 void plan_outdoors(struct wg_plan *plan, int days);
-/** Adds a starter on day `day` of the period (0 the first). */
+/** Adds a starter on day `day` of the period, from 0. */
 void plan_start(struct wg_plan *plan, int day, enum wg_movable what, double age_days, int64_t count);
 /** Feeds wet_kg of kitchen scraps every day instead of unlimited feed. */
 void plan_feed(struct wg_plan *plan, double wet_kg);
 /** Collects a share of the crawl-off every day. */
 void plan_collect(struct wg_plan *plan, double share);
-/** Adds a second place of a kind, "second", with one bin, "other": place 1, bin 1. */
+/** Adds place 1, named "second", with bin 1, named "other". */
 void plan_add_place(struct wg_plan *plan, enum wg_housing_kind kind);
 /** Adds any action; the plan stays sorted. */
 void plan_add(struct wg_plan *plan, struct wg_action action);

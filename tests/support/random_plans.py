@@ -39,7 +39,7 @@ OUTGROWN = "grows past what can be counted"
 
 
 class Maker:
-    """One plan from one seed. Weights make most plans legal: a rejected plan shows little."""
+    """One plan from one seed. The weights make most plans valid, because a rejected plan tests little."""
 
     def __init__(self, seed, number):
         self.random = random.Random(f"{seed}/{number}")
@@ -245,7 +245,7 @@ class Maker:
         return {"in": self.one(*self.bins), "what": what, "amount": amount, **self.timing()}
 
     def action(self):
-        """An action of the keeper; standing orders mostly once per bin or place, since two at a time are rejected."""
+        """An action of the keeper. Standing orders mostly occur once per bin or place, because `check` rejects two at a time."""
         do = self.one("collect crawl-off", "pull traps", "set traps", "move", "scoop larvae", "clear residue", "change", "change")
         standing = "traps" if "traps" in do else do
         if standing in ("traps", "collect crawl-off"):
@@ -389,12 +389,12 @@ def check_json(text):
     try:
         answer = json.loads(text, parse_constant=no_constant)
     except ValueError as error:
-        raise Wrong(f"the JSON is none: {error}") from None
+        raise Wrong(f"the JSON is invalid: {error}") from None
     for name, outcome in answer["outcomes"].items():
         quantiles = [outcome[key] for key in ("q05", "q25", "q50", "q75", "q95")]
         known = [value for value in quantiles if value is not None]
         expect(known == sorted(known), f"the quantiles of {name} are not in order: {quantiles}")
-        # null comes last: later than all others
+        # null is later than any known quantile
         expect(quantiles[: len(known)] == known, f"a quantile of {name} is missing before a known one: {quantiles}")
     alive = answer["survival"]
     expect(0 <= alive["low"] <= alive["share"] <= alive["high"] <= 1, f"the chance of survival is {alive}")
@@ -424,7 +424,9 @@ def check_values(series):
         missing = name.startswith(MAY_BE_MISSING)
         expect(missing or not np.isnan(values).any(), f"NaN in {name}")
         expect(not np.isinf(values).any(), f"infinity in {name}")
-        if not any(word in name for word in MAY_BE_NEGATIVE):
+        if name == "animal":
+            expect((values >= -1).all(), "animals are numbered from 0, and -1 is the middle one")
+        elif not any(word in name for word in MAY_BE_NEGATIVE):
             expect(not (values < 0).any(), f"{name} has negative numbers")
         elif name != "time":
             expect((values > -150).all() and (values < 110).all(), f"{name} from {values.min()} to {values.max()} degC")
@@ -437,14 +439,14 @@ def check_ledgers(series):
     before = np.concatenate([np.zeros_like(alive[:, :1]), alive[:, :-1]], axis=1)
     off = before + came - went - alive
     expect(not off.any(), f"individuals are out of balance by {np.abs(off).max()}")
-    expect((series["bin_larvae"].sum(axis=2) == series["count"][:, :, 1]).all(), "larvae of the bins are not all larvae")
+    expect((series["bin_larvae"].sum(axis=2) == series["count"][:, :, 1]).all(), "the larvae of the bins do not add up to all larvae")
     expect((series["eggs_in_traps"].sum(axis=2) <= series["count"][:, :, 0]).all(), "more eggs in traps than eggs")
     given = series["feed_given"].cumsum(axis=1)
     used = (series["feed_eaten"] + series["feed_microbes"]).cumsum(axis=1) + series["feed_left"]
-    expect((used.sum(axis=2) <= given.sum(axis=2) * (1 + 1e-9) + 1e-9).all(), "more feed is used than was given")
-    expect((series["feed_eaten"] <= series["feed_demand"] * (1 + 1e-9) + 1e-12).all(), "more is eaten than wanted")
+    expect((used.sum(axis=2) <= given.sum(axis=2) * (1 + 1e-9) + 1e-9).all(), "more feed was used than given")
+    expect((series["feed_eaten"] <= series["feed_demand"] * (1 + 1e-9) + 1e-12).all(), "more feed was eaten than demanded")
     hours = series["power_out_hours"]
-    expect(((hours >= 0) & (hours <= 24)).all(), "a day has other than 0 to 24 hours without power")
+    expect(((hours >= 0) & (hours <= 24)).all(), "a day has less than 0 or more than 24 hours without power")
     expect((series["spring_flies"] <= series["adults_emerged"]).all(), "more spring flies than flies")
 
 
@@ -504,11 +506,11 @@ def check_plan(variants):
     words = ("run", "plan.yaml", "-o", "a.h5", "--force", "--quiet", "--json")
     ran, answer, complaint = call(*words, "--threads", "1")
     if status == 3:
-        expect("plan.yaml" in said, f"check refuses without a place: {said}")
-        expect(ran == 3, f"check refuses ({said}), run ends with {ran}")
+        expect("plan.yaml" in said, f"check rejects without a position: {said}")
+        expect(ran == 3, f"check rejects ({said}), run ends with {ran}")
         return "refused"
     if ran == 3:
-        expect(OUTGROWN in complaint, f"check accepts, run refuses: {complaint}")
+        expect(OUTGROWN in complaint, f"check accepts, run rejects: {complaint}")
         return "outgrown"
     expect(ran in (0, 1), f"check accepts, run ends with {ran}: {complaint}")
     json_of = check_json(answer)
@@ -528,7 +530,7 @@ def check_plan(variants):
     expect(again == 0 and said.startswith("the same"), f"rerun ends with {again}: {said}{complaint}")
     made, _, complaint = call("report", "a.h5", "-o", "a.html", "--force")
     expect(made == 0 and os.path.getsize("a.html") > 1000, f"report ends with {made}: {complaint}")
-    if variants > 1:  # the report has the same drawings; as PDF and PNG they take more time than all the rest
+    if variants > 1:  # slow: PDF and PNG take longer than everything else, and the report has the same drawings
         made, _, complaint = call("figures", "a.h5", "-o", "figures", "--force")
         expect(made == 0 and os.listdir("figures"), f"figures ends with {made}: {complaint}")
     return "lived"
@@ -538,7 +540,7 @@ def check_plan(variants):
 
 
 def examine(plan, folder, variants):
-    """Returns what is wrong with a plan, or None; and how it ended."""
+    """Returns the first property that fails, or None, and the outcome."""
     shutil.rmtree(folder, ignore_errors=True)
     os.mkdir(folder)
     shutil.copy(RECORD, os.path.join(folder, "record.csv"))
@@ -555,7 +557,7 @@ def examine(plan, folder, variants):
 
 
 def smaller(value):
-    """The value with one part removed, for every part that can be."""
+    """Yields the value with one part removed, for every part that can go."""
     if isinstance(value, dict):
         for key in value:
             yield {k: v for k, v in value.items() if k != key}
@@ -574,7 +576,7 @@ def kind_of(wrong):
 
 
 def minimise(plan, wrong, folder, tries):
-    """Returns a smaller plan that fails in the same way, within so many tries."""
+    """Returns a smaller plan that fails in the same way, after at most `tries` runs."""
     found = True
     while found and tries > 0:
         found = False

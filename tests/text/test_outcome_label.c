@@ -1,6 +1,6 @@
 /*
- * The one table of outcomes' names: complete, narrow enough for the tables it heads, of one mind with the units that
- * the files give, and silent about what a plan does not have.
+ * Checks the table of outcome labels: it is complete, fits its columns, agrees with the units in the result file, and
+ * leaves out outcomes that a plan does not have.
  */
 #include "text/outcome_label.h"
 
@@ -11,22 +11,22 @@
 
 TestSuite(outcome_label);
 
-/* 80 columns: a comparison has 19 for names, four of 15 for setups, and wants a blank between. */
+/* A comparison of 80 columns has 19 for names and 15 for each of four setups, spaces included. */
 Test(outcome_label, fits_its_column) {
     for (int o = 0; o < WG_N_OUTCOMES; o++) {
         const struct wg_outcome_label *const label = wg_outcome_label((enum wg_outcome_number)o);
         cr_assert(label->label != NULL && label->phrase != NULL, "%s", wg_diary_outcomes()[o].name);
         cr_expect(strlen(label->label) > 0 && strlen(label->label) <= 19, "%s", label->label);
-        cr_expect(strlen(label->phrase) <= 26, "the column of a fit: %s", label->phrase);
-        cr_expect_not(isupper((unsigned char)label->phrase[0]), "it stands within a sentence: %s", label->phrase);
+        cr_expect(strlen(label->phrase) <= 26, "too wide for the table of fit: %s", label->phrase);
+        cr_expect_not(isupper((unsigned char)label->phrase[0]), "appears within a sentence: %s", label->phrase);
         cr_expect(label->column == NULL || strlen(label->column) <= 10, "%s", label->column);
         for (int other = 0; other < o; other++)
             cr_expect_str_neq(label->label, wg_outcome_label((enum wg_outcome_number)other)->label);
     }
 }
 
-/* The units of the file are those of udunits: what is shown as a date is in days there, and so on. */
-Test(outcome_label, has_the_kind_of_the_unit_in_the_file) {
+/* The file has units of udunits: an outcome that is shown as a date is in days there, and so on. */
+Test(outcome_label, kind_agrees_with_the_unit_in_the_file) {
     static const char *const unit[] = {
         [WG_VALUE_SHARE] = "1", [WG_VALUE_DATE] = "day",   [WG_VALUE_MASS] = "kg",
         [WG_VALUE_COUNT] = "1", [WG_VALUE_WEEKS] = "week", [WG_VALUE_ENERGY] = "kW h",
@@ -36,7 +36,7 @@ Test(outcome_label, has_the_kind_of_the_unit_in_the_file) {
                          wg_diary_outcomes()[o].name);
 }
 
-Test(outcome_label, is_shown_where_the_plan_has_it) {
+Test(outcome_label, is_shown_if_the_plan_has_it) {
     struct wg_place_plan place = {.name = "shed", .heater = {.price_per_kwh = (double)NAN}};
     struct wg_action collect = {.kind = WG_ACTION_COLLECT};
     struct wg_plan plan = {.n_places = 1, .places = &place, .actions = &collect};
@@ -61,7 +61,7 @@ Test(outcome_label, is_shown_where_the_plan_has_it) {
 }
 
 /* Written by hand. 1 lb is 0.45359237 kg (international yard and pound agreement, 1959). */
-Test(outcome_label, writes_a_range_as_its_kind) {
+Test(outcome_label, ranges_of_each_kind) {
     static const struct {
         enum wg_value_kind kind;
         double low, high;

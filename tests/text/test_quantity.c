@@ -1,8 +1,8 @@
 /*
  * Checks quantities: numbers, units, and the messages for mistakes.
  *
- * Conversions are checked against the definitions of the units: international pound and foot (1959), US gallon (231 cubic
- * inches), international-table Btu (1055.05585262 J), Fahrenheit's scale.
+ * References are the definitions of the units: international pound and foot (1959), US gallon (231 cubic inches),
+ * international-table Btu (1055.05585262 J), Fahrenheit's scale.
  */
 #include "text/quantity.h"
 
@@ -17,7 +17,7 @@ TestSuite(quantity);
 #define FT 0.3048
 #define BTU 1055.05585262
 
-Test(quantity, what_people_write_is_read) {
+Test(quantity, valid_quantities) {
     static const struct {
         const char *text;
         enum wg_dimension dimension;
@@ -112,7 +112,7 @@ Test(quantity, what_people_write_is_read) {
     }
 }
 
-Test(quantity, what_cannot_be_meant_is_refused_with_words) {
+Test(quantity, invalid_quantities_have_a_message) {
     static const struct {
         const char *text;
         enum wg_dimension dimension;
@@ -162,7 +162,7 @@ Test(quantity, what_cannot_be_meant_is_refused_with_words) {
     }
 }
 
-/* An example in a message must itself be right. */
+/* The examples in messages are valid. */
 Test(quantity, every_example_can_be_read) {
     for (int d = 0; d < WG_N_DIMENSIONS; d++) {
         char text[200];
@@ -218,7 +218,7 @@ Test(quantity, is_shown_in_both_unit_systems) {
     }
 }
 
-Test(quantity, numbers_stop_where_they_end) {
+Test(quantity, number_ends_before_other_text) {
     double value = 0;
     const char *rest;
     cr_expect_eq(wg_number_read("3eggs", &value, &rest), 0);

@@ -58,7 +58,7 @@ Test(show, numbers_have_three_figures_and_commas) {
     expect(shown, "-");
 }
 
-/* A probability never reads 100 %: each end of an interval gets enough decimals. Wilson: 1,500 of 1,500 is 99.74 up. */
+/* Each end of an interval gets enough decimals not to show 100 %. Wilson: the low end for 1,500 of 1,500 is 99.74 %. */
 Test(show, shares_near_the_ends_keep_their_decimals) {
     static const struct {
         double share;
@@ -72,7 +72,7 @@ Test(show, shares_near_the_ends_keep_their_decimals) {
     }
 }
 
-Test(show, whole_numbers_keep_every_figure) {
+Test(show, counts_keep_every_digit) {
     char shown[WG_SHOWN_SIZE];
     wg_show_whole(0, shown);
     expect(shown, "0");
@@ -139,7 +139,7 @@ Test(show, dates_count_from_the_first_day) {
     expect(shown, "");
 }
 
-Test(show, per_cents_never_say_all_of_what_is_not_all) {
+Test(show, percentages_are_0_or_100_only_if_exact) {
     char shown[WG_SHOWN_SIZE];
     cr_expect_eq(wg_show_percent_decimals(0.974), 0);
     cr_expect_eq(wg_show_percent_decimals(0.998), 1);
@@ -154,7 +154,7 @@ Test(show, per_cents_never_say_all_of_what_is_not_all) {
     expect(shown, "100");
 }
 
-Test(show, waits_are_rounded_down) {
+Test(show, intervals_are_rounded_down) {
     static const struct {
         double days;
         const char *shown;
@@ -169,7 +169,7 @@ Test(show, waits_are_rounded_down) {
 }
 
 /* Returns the output of wg_show_lines(). */
-static void broken(int indent, const char *text, char *out, size_t size) {
+static void wrapped(int indent, const char *text, char *out, size_t size) {
     FILE *const file = tmpfile();
     cr_assert_not_null(file);
     wg_show_lines(file, indent, text);
@@ -178,11 +178,11 @@ static void broken(int indent, const char *text, char *out, size_t size) {
     (void)fclose(file);
 }
 
-Test(show, lines_break_before_column_80_and_lose_nothing) {
+Test(show, lines_wrap_before_column_80_and_keep_every_word) {
     char text[400] = "a", out[600], whole[600];
     for (int i = 0; i < 40; i++)
         strcat(text, i % 7 == 0 ? " \xc3\xa4\xc3\xb6\xc3\xbc\xc3\xa4\xc3\xb6" : " grubs");
-    broken(4, text, out, sizeof out);
+    wrapped(4, text, out, sizeof out);
     char *to = whole;
     int lines = 0;
     for (char *line = strtok(out, "\n"); line != NULL; line = strtok(NULL, "\n"), lines++) {
@@ -199,27 +199,27 @@ Test(show, lines_break_before_column_80_and_lose_nothing) {
 
 Test(show, lines_that_fit_stay_as_they_are) {
     char out[600], ruler[120];
-    broken(4, "label     a  b\n\n  in\n", out, sizeof out);
+    wrapped(4, "label     a  b\n\n  in\n", out, sizeof out);
     expect(out, "label     a  b\n\n  in\n");
     memset(ruler, 'x', sizeof ruler);
     ruler[100] = '\0'; /* one word too long for a line */
-    broken(4, ruler, out, sizeof out);
+    wrapped(4, ruler, out, sizeof out);
     cr_expect_eq(strlen(out), 101);
     ruler[20] = ' ';
-    broken(4, ruler, out, sizeof out);
+    wrapped(4, ruler, out, sizeof out);
     cr_expect_eq(strcspn(out, "\n"), 20);
-    memset(ruler, ' ', 30); /* a word stays with its indent */
-    broken(4, ruler, out, sizeof out);
+    memset(ruler, ' ', 30); /* no break between the indent and its word */
+    wrapped(4, ruler, out, sizeof out);
     cr_expect_eq(strcspn(out, "\n"), 100);
 }
 
-Test(show, a_number_is_not_parted_from_its_per_cent) {
+Test(show, no_line_break_before_a_percent_sign) {
     char out[600], text[120];
     memset(text, 'x', 77);
     strcpy(text + 77, " 95 % wanted"); /* the 5 would be in column 80, or the % alone on a line */
-    broken(2, text, out, sizeof out);
+    wrapped(2, text, out, sizeof out);
     cr_expect_not_null(strstr(out, "\n  95 % wanted"), "%s", out);
     strcpy(text + 76, " 9 % wanted");
-    broken(2, text, out, sizeof out);
+    wrapped(2, text, out, sizeof out);
     cr_expect_not_null(strstr(out, "\n  9 % wanted"), "%s", out);
 }

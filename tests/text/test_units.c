@@ -1,6 +1,6 @@
 /*
- * Checks units against udunits2 (Unidata's library, from the Debian package udunits-bin): each word of the table, and
- * compounds. Definitions that are exact are compared as integers.
+ * Checks every unit of the table, and compound units, against udunits2 (Unidata's library, from the Debian package
+ * udunits-bin).
  */
 #include "text/quantity.h"
 #include "text/units.h"
@@ -15,7 +15,7 @@ TestSuite(units);
 
 /* ---- the oracle ---- */
 
-/* A function of a library opened at run time: ISO C has no conversion from object to function pointers. */
+/* Finds a function of a library. ISO C does not convert object pointers to function pointers, hence the copy. */
 static void look_up(void *library, const char *name, void *function) {
     void *const found = dlsym(library, name);
     cr_assert_not_null(found, "%s", name);
@@ -30,7 +30,7 @@ static struct {
     void (*free_unit)(void *), (*free_converter)(void *);
 } oracle;
 
-static int be_silent(const char *format, va_list args) {
+static int ignore_message(const char *format, va_list args) {
     (void)format;
     (void)args;
     return 0;
@@ -48,13 +48,13 @@ static void open_oracle(void) {
     look_up(library, "cv_convert_double", &oracle.convert);
     look_up(library, "ut_free", &oracle.free_unit);
     look_up(library, "cv_free", &oracle.free_converter);
-    (void)silence(be_silent);
+    (void)silence(ignore_message);
     oracle.system = read_xml(NULL);
     cr_assert_not_null(oracle.system);
 }
 
-/* NaN: no conversion. */
-static double says(double value, const char *from, const char *to) {
+/* Returns NaN if udunits has no conversion. */
+static double udunits_convert(double value, const char *from, const char *to) {
     void *const a = oracle.parse(oracle.system, from, 2), *const b = oracle.parse(oracle.system, to, 2); /* 2: UTF-8 */
     void *const converter = a != NULL && b != NULL ? oracle.converter(a, b) : NULL;
     const double answer = converter != NULL ? oracle.convert(converter, value) : (double)NAN;
@@ -65,11 +65,11 @@ static double says(double value, const char *from, const char *to) {
     return answer;
 }
 
-/* ---- every word ---- */
+/* ---- every unit ---- */
 
 /*
- * Names that differ in udunits. Its oz and gal are different units, it has customary units to seven figures only (so their
- * definitions are here: NIST SP 811, appendix B), and it has no currencies.
+ * Returns the name in udunits where it differs. There oz and gal are other units, US customary units have seven figures
+ * only (so the definitions of NIST SP 811, appendix B, are used here), and currencies do not exist.
  */
 static const char *name_of(const char *word) {
     static const char *const pairs[][2] = {{"lbs", "lb"},
@@ -143,40 +143,40 @@ static const char *name_of(const char *word) {
     return word;
 }
 
-/* In a unit of its kind. */
-static const char *core_of(const struct wg_unit *unit) {
-    static const char *const cores[] = {"kg", "m", "m2", "m3", "s", "per s", "W", "J", "degree", "times", "K"};
-    for (size_t i = 0; i < sizeof cores / sizeof *cores; i++) {
-        struct wg_unit core;
+/* Returns the SI unit of the same dimension. */
+static const char *si_unit_of(const struct wg_unit *unit) {
+    static const char *const si_units[] = {"kg", "m", "m2", "m3", "s", "per s", "W", "J", "degree", "times", "K"};
+    for (size_t i = 0; i < sizeof si_units / sizeof *si_units; i++) {
+        struct wg_unit si_unit;
         char message[WG_UNIT_MESSAGE];
-        cr_assert_eq(wg_unit_read(cores[i], "", &core, message), WG_UNIT_GOOD, "%s", cores[i]);
-        if (wg_unit_is_alike(unit, &core))
-            return cores[i];
+        cr_assert_eq(wg_unit_read(si_units[i], "", &si_unit, message), WG_UNIT_GOOD, "%s", si_units[i]);
+        if (wg_unit_is_alike(unit, &si_unit))
+            return si_units[i];
     }
     return NULL;
 }
 
-Test(units, every_word_is_what_udunits_makes_of_it) {
+Test(units, every_unit_agrees_with_udunits) {
     open_oracle();
     int n = 0;
     for (const char *word; (word = wg_unit_word(n)) != NULL; n++) {
         struct wg_unit unit;
         char message[WG_UNIT_MESSAGE];
         cr_assert_eq(wg_unit_read(word, "", &unit, message), WG_UNIT_GOOD, "%s: %s", word, message);
-        const char *const core = core_of(&unit);
-        cr_assert_not_null(core, "%s", word);
-        const char *const plain = strcmp(core, "times") == 0 ? "1" : strcmp(core, "per s") == 0 ? "1/s" : core;
+        const char *const si_unit = si_unit_of(&unit);
+        cr_assert_not_null(si_unit, "%s", word);
+        const char *const plain = strcmp(si_unit, "times") == 0 ? "1" : strcmp(si_unit, "per s") == 0 ? "1/s" : si_unit;
         for (double value = 1; value < 2000; value *= 12.34) {
-            const double ours = wg_units_convert(value, word, core, unit.has_zero);
-            const double theirs = says(value, name_of(word), plain);
+            const double ours = wg_units_convert(value, word, si_unit, unit.has_zero);
+            const double theirs = udunits_convert(value, name_of(word), plain);
             cr_expect(fabs(ours - theirs) <= 1e-12 * fabs(theirs), "%g %s: %.17g %s, udunits %.17g", value, word, ours,
-                      core, theirs);
+                      si_unit, theirs);
         }
     }
     cr_expect_gt(n, 100);
 }
 
-Test(units, compounds_are_what_udunits_makes_of_them) {
+Test(units, compound_units_agree_with_udunits) {
     static const char *const pairs[][4] = {
         {"lb/week", "kg/day", "lb/week", "kg/day"},
         {"Btu/(h ft2 degF)", "W/(m2 K)", "Btu/(hour.ft^2.(K/1.8))", "W/(m^2.K)"},
@@ -193,7 +193,7 @@ Test(units, compounds_are_what_udunits_makes_of_them) {
     open_oracle();
     for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
         const double ours = wg_units_convert(7.5, pairs[i][0], pairs[i][1], false);
-        const double theirs = says(7.5, pairs[i][2], pairs[i][3]);
+        const double theirs = udunits_convert(7.5, pairs[i][2], pairs[i][3]);
         cr_expect(fabs(ours - theirs) <= 1e-12 * fabs(theirs), "%s: %.17g, udunits %.17g", pairs[i][0], ours, theirs);
     }
 }
@@ -208,7 +208,7 @@ static double read(const char *text, enum wg_dimension dimension) {
 }
 
 /* The same amount in two units gives the same double. Definitions: (x - 32) 5/9, 0.45359237 kg, 25.4 mm, 231 in3. */
-Test(units, two_spellings_of_one_amount_are_one_number) {
+Test(units, equal_amounts_are_bitwise_equal) {
     static const struct {
         enum wg_dimension dimension;
         const char *a, *b;
@@ -244,7 +244,7 @@ Test(units, two_spellings_of_one_amount_are_one_number) {
     cr_expect_eq(read("1 gal", WG_VOLUME), 3.785411784e-3);
 }
 
-Test(units, what_nobody_means_is_refused) {
+Test(units, unknown_units_are_rejected) {
     static const struct {
         enum wg_dimension dimension;
         const char *text, *says;

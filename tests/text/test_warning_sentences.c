@@ -15,7 +15,7 @@ static void expect(struct wg_warning warning, const char *wanted) {
     cr_expect_str_eq(out, wanted, "\"%s\", not \"%s\"", out, wanted);
 }
 
-Test(warning_words, are_sentences) {
+Test(warning_sentences, each_kind) {
     const int32_t day = wg_day_from_date((struct wg_date){2026, 12, 8});
     warnings.of = 500;
     warnings.n_days = 365;
@@ -62,7 +62,7 @@ Test(warning_words, are_sentences) {
            "In 1 of 1 future there were fewer larvae than the plan scoops: scoop less, or a share.");
 }
 
-Test(warning_words, the_longest_name_fits) {
+Test(warning_sentences, longest_name_fits) {
     char out[WG_WARNING_TEXT];
     warnings.of = 1000000;
     warnings.n_days = 400;

@@ -36,7 +36,8 @@ def closed_form(n, temp_c):
     heat = n["heat_chronic"] * np.exp(n["heat_chronic_slope"] * (temp_c - n["heat_chronic_from"]))
     heat += n["heat_acute"] * np.exp(n["heat_acute_slope"] * (temp_c - n["heat_acute_from"]))
     for clock in CLOCKS:
-        c2, r, h = n[clock + "_spread"] ** 2, rate(n, clock, temp_c), n[clock + "_hazard"] + heat
+        c2, r = n[clock + "_spread"] ** 2, rate(n, clock, temp_c)
+        h = n[clock + "_hazard"] * max(r / rate(n, clock, 27), n["background_floor"]) + heat
         share *= (1 + h * c2 / r) ** (-1 / c2)
         days += 1 / r / (1 + h * c2 / r)
     return share, days

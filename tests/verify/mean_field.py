@@ -29,7 +29,9 @@ def rate(n, clock, temp_c):
 
 def hazard(n, clock, temp_c):
     """Hazard above the cold limit, so without cold."""
-    total = n[clock + "_hazard"] + n["heat_acute"] * math.exp(n["heat_acute_slope"] * (temp_c - n["heat_acute_from"]))
+    pace = rate(n, clock, temp_c) / rate(n, clock, 27)
+    total = n[clock + "_hazard"] * max(pace, n["background_floor"])
+    total += n["heat_acute"] * math.exp(n["heat_acute_slope"] * (temp_c - n["heat_acute_from"]))
     if clock != "adult":
         total += n["heat_chronic"] * math.exp(n["heat_chronic_slope"] * (temp_c - n["heat_chronic_from"]))
     return total

@@ -173,6 +173,7 @@ static int live(const char *source, const char *scenario_name) {
     char path[1024];
     (void)snprintf(path, sizeof path, "%s/scenarios/%s.yaml", source, scenario_name);
     int code = wg_scenario_read(&scenario, path, &problems, &err);
+    scenario.plan.animals = WG_ANIMALS_MIDDLE;
     if (code == 0)
         code = wg_world_init(&world, &scenario.plan, &err);
     if (code == 0)

@@ -1,7 +1,7 @@
 #!/usr/bin/python3
 """Published and practical findings on the black soldier fly beside the program's results, one line each.
 
-Nothing is fitted here: each line runs the program, or computes the answer from its timetable or its parameters (marked
+Texts, windows and sources stand in findings.tsv. Nothing is fitted here: each line runs the program, or computes the answer from its timetable or its parameters (marked
 "worked out"), and compares it with the finding, for both parameter sets. Verdict for each set: "holds" within the window
 that is printed, "near" within the wider one, else "does not hold".
 
@@ -23,7 +23,7 @@ sys.path.insert(0, str(Path(__file__).parent / "support"))
 import truth_animal  # its lines come first
 import truth_colony  # noqa: F401
 from checking import SOURCE, check
-from truth_row import ALL, SETS, SOURCES, WORST, references
+from truth_row import ALL, FINDINGS, SETS, SOURCES, WORST, references
 
 VERDICTS = Path(__file__).parent / "support" / "truth_verdicts.txt"
 HEADING = "## Published against simulated"
@@ -115,6 +115,9 @@ def main():
     options.add_argument("--readme", action="store_true", help="the same into tests/verify/README.md, and the counts into README.md")
     chosen = options.parse_args()
     rows = [row for make in ALL for row in make()]
+    missing = {key for key, finding in FINDINGS.items() if finding["window"]} - {row.key for row in rows}
+    if missing:
+        raise SystemExit(f"no line computes {', '.join(sorted(missing))}")
     surprises = report(rows)
     print(f"{len(rows)} findings; {count(rows)}; verdicts other than those written down: {surprises}")
     if chosen.markdown:

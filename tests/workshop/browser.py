@@ -157,7 +157,7 @@ class Page:
         self.browser.wait(f"!{json.dumps(totals)}.includes([...state.runs[0].total].join())")
         self.assertEqual(self.js("state.day"), 100)
 
-    def test_tab_reaches_everything_and_shows_where_it_is(self):
+    def test_tab_reaches_every_control_and_shows_focus(self):
         for mode in ("steady", "pair"):
             self.choose("mode", mode)
             tab_through(self, self.browser)

@@ -1,10 +1,10 @@
 """The lines of truth_table.py, and how they run the program."""
 import functools
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
-from checking import laboratory, run, timetable
+from checking import SOURCE, laboratory, run, timetable
 
 SETS = ("keepers", "laboratory")
 NO_BIRTHS = "laying_share_lamps: 0, laying_share_sun: 0"
@@ -15,6 +15,8 @@ ALL = []
 SOURCES = {
     "Booth & Sheppard 1984": "Environ. Entomol. 13:421",
     "Broeckx et al. 2021": "Sustainability 13:12953",
+    "chilled eggs": "The phases and effects of low temperature exposure on embryonic development in Hermetia illucens, "
+    "J. Insects Food Feed",
     "Chia et al. 2018, PeerJ": "PeerJ 6:e5885 (PMC6272031)",
     "Chia et al. 2018, PLoS ONE": "PLoS ONE 13:e0206097",
     "Dickerson et al. 2024": "J. Econ. Entomol., doi:10.1093/jee/toae107",
@@ -26,12 +28,14 @@ SOURCES = {
     "Harnden & Tomberlin 2016": "Forensic Sci. Int. 266:109",
     "Holmes et al. 2017": "Environ. Entomol. 46(6)",
     "Julita et al. 2020": "J. Entomol. 17:117",
+    "Kobelski et al. 2024": "Front. Bioeng. Biotechnol. 12:1404776",
     "Lalander et al. 2019": "J. Clean. Prod. 208:211",
     "Lotka 1907": "Science 26:21",
     "McEachern 2018": "thesis, University of Kentucky",
     "melon waste": "Growth performance of black soldier fly fed oriental melon waste, J. Environ. Sci. Int.",
     "Opare et al. 2022": "J. Insects Food Feed 8:783",
     "Padmanabha et al. 2023": "Comput. Electron. Agric., arXiv:2212.10348",
+    "Parodi et al. 2020": "Bioconversion efficiencies, greenhouse gas and ammonia emissions during black soldier fly rearing",
     "Samayoa et al. 2016": "J. Econ. Entomol. 109:2076",
     "Sheppard et al. 1994": "Bioresour. Technol. 50:275",
     "Spranghers et al. 2017": "J. Econ. Entomol. 110:1501",
@@ -101,29 +105,52 @@ class Said:
 WORST = ("holds", "near", "does not hold")
 
 
-@dataclass
-class Row:
-    what: str
-    published: str
-    keepers: str
-    laboratory: str
-    source: str
-    tests: list  # of (Window or Said, (value of keepers, value of laboratory))
-    worked_out: bool = False  # from the timetable or the parameters, in closed form; else simulated
-    why: str = ""
-    short: str = ""  # name in tests/verify/README.md; "" omits it there
-    verdicts: tuple = field(init=False)  # keepers, laboratory: the worst of all tests
+# ---- the rows: texts, windows and sources stand in findings.tsv ----------------------------------------------------
 
-    def __post_init__(self):
-        self.keepers, self.laboratory = (re.sub(r"(?<=\d)%", " %", said) for said in (self.keepers, self.laboratory))
+
+def read_findings():
+    """{key: {column: cell}} of findings.tsv; "-" is an empty cell."""
+    lines = (SOURCE / "tests/verify/findings.tsv").read_text(encoding="utf-8").splitlines()
+    head, *cells = [line.split("\t") for line in lines if not line.startswith("#")]
+    return {row[0]: dict(zip(head, ("" if cell == "-" else cell for cell in row), strict=True)) for row in cells}
+
+
+FINDINGS = read_findings()
+
+
+def tests_of(finding):
+    """The windows of a finding: several are separated by " / ", and so may be their nearness, unit and digits."""
+    if finding["window"].startswith("says "):
+        return [Said(finding["window"].removeprefix("says "))]
+    windows = finding["window"].split(" / ")
+    near, unit, digits = (
+        (cell.split(" / ") if cell.count(" / ") == len(windows) - 1 else [cell] * len(windows))
+        for cell in (finding["near"], finding["unit"], finding["digits"])
+    )
+    ends = [[float(end) if end else sign * np.inf for end, sign in zip(text.split(".."), (-1, 1))] for text in windows]
+    return [window(*e, float(n), u, int(d)) for e, n, u, d in zip(ends, near, unit, digits)]
+
+
+class Row:
+    """A finding beside what the two sets give. said: a text for each set; values: for each window a value for each set."""
+
+    def __init__(self, key, said, *values, worked_out=False, published="", variant=""):
+        finding = FINDINGS[key]
+        self.key, self.worked_out = key, worked_out  # from the timetable or the numbers, in closed form; else simulated
+        self.source, self.why = finding["source"], finding["why"]
+        self.what, self.short = (", ".join(filter(None, (finding[name], finding[name] and variant))) for name in ("what", "short"))
+        self.published = published or finding["published"]
+        self.keepers, self.laboratory = (re.sub(r"(?<=\d)%", " %", text) for text in said)
+        self.tests = tests_of(finding)
         self.verdicts = tuple(
-            max((test.verdict(values[i]) for test, values in self.tests), key=WORST.index) for i in range(len(SETS))
+            max((test.verdict(value[i]) for test, value in zip(self.tests, values, strict=True)), key=WORST.index)
+            for i in range(len(SETS))
         )
         if not (references(self.source) or "common practice" in self.source):
             raise ValueError(f"{self.what}: nobody can look up {self.source!r}")
 
     def window(self):
-        return " / ".join(dict.fromkeys(str(test) for test, _ in self.tests))
+        return " / ".join(dict.fromkeys(map(str, self.tests)))
 
 
 def row(function):

@@ -1,5 +1,5 @@
 /*
- * Checks the likelihood of an entry about flies: flies are noticed independently, so the probabilities of missing two
+ * Checks the errors of entries. About flies: flies are noticed independently, so the probabilities of missing two
  * groups multiply; and false "yes" and "no" have the same error rate. Both hold for any detection probability.
  */
 #include "analysis/log_entry.h"
@@ -33,4 +33,14 @@ Test(fit_note, flies_are_noticed_one_by_one) {
         cr_expect_float_eq(missed[n], pow(missed[1], n), 1e-12, "%d flies: %g", n, missed[n]);
     wg_diary_free(&d);
     wg_plan_free(&plan);
+}
+
+/* An entry's median is the true value; a weight one sd of the logarithm above it has 84.13 % below (any table). */
+Test(fit_note, errors_are_centred_on_the_truth) {
+    struct wg_log_entry note = {.kind = WG_LOG_CRAWL_OFF, .value = 2};
+    cr_expect_float_eq(wg_log_entry_below(&note, 2), 0.5, 1e-12);
+    note.value = 2.02 * exp(sqrt(wg_log_entry_variance(&note, 2))) - 0.02;
+    cr_expect_float_eq(wg_log_entry_below(&note, 2), 0.8413, 1e-4);
+    note.kind = WG_LOG_ADULTS;
+    cr_expect_float_eq(wg_log_entry_variance(&note, 0.9), 0.09, 1e-12, "of a coin");
 }

@@ -37,27 +37,27 @@ feeding: unlimited
 """
 
 
-class NobodyThere(CommandTest):
+class NoAnimals(CommandTest):
     def run_of(self, plan):
         Path("plan.yaml").write_text(plan, encoding="utf-8")
         return json.loads(self.wintergrub("run", "plan.yaml", "--replicates", "20", "--json", "--force"))
 
-    def test_what_never_meets_anybody_is_said(self):
-        said = [w for w in self.run_of(BENCH)["warnings"] if w["kind"] == "nobody there"]
-        self.assertEqual([w["line"] for w in said], [7, 9, 10, 15])
-        self.assertEqual([w["action"] for w in said], ["move", "move", "scoop larvae", "pull traps"])
+    def test_actions_without_animals_are_reported(self):
+        warnings = [w for w in self.run_of(BENCH)["warnings"] if w["kind"] == "nobody there"]
+        self.assertEqual([w["line"] for w in warnings], [7, 9, 10, 15])
+        self.assertEqual([w["action"] for w in warnings], ["move", "move", "scoop larvae", "pull traps"])
 
-    def test_a_guess_near_the_equator_is_said(self):
+    def test_caution_near_the_equator(self):
         high, low = ", ".join(["26"] * 12), ", ".join(["12"] * 12)
         cautions = {}
         for latitude, species in ((1, ""), (20, ""), (1, "species: {dormancy_day: 9 h}")):
             plan = YARD.format(latitude, high, low, species)
             cautions[latitude, species] = " ".join(self.run_of(plan)["cautions"])
-            told = self.wintergrub("check", "plan.yaml")
-            self.assertEqual("this close to the equator" in " ".join(told.split()), latitude == 1 and not species)
-        self.assertEqual(["So near the equator" in said for said in cautions.values()], [True, False, False])
+            text = self.wintergrub("check", "plan.yaml")
+            self.assertEqual("this close to the equator" in " ".join(text.split()), latitude == 1 and not species)
+        self.assertEqual(["So near the equator" in text for text in cautions.values()], [True, False, False])
 
-    def test_how_flies_choose_is_told_where_there_is_a_choice(self):
+    def test_check_describes_how_flies_choose(self):
         Path("plan.yaml").write_text(BENCH, encoding="utf-8")
         self.assertIn("flies choose among these bins", " ".join(self.wintergrub("check", "plan.yaml").split()))
         self.copy("smallest.yaml")

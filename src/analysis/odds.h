@@ -1,0 +1,30 @@
+/**
+ * What luck, the animal and the winter do to the two main answers of a forecast: survival and harvest.
+ */
+#ifndef WG_ANALYSIS_ODDS_H
+#define WG_ANALYSIS_ODDS_H
+
+#include "analysis/variance_split.h"
+#include "forecast/summary.h"
+
+#define WG_ODDS_CONFIDENCE 0.95
+
+struct wg_odds {
+    bool over_animals;                      /* the plausible ones; else all is said of the middle animal */
+    enum wg_outcome_number harvest_outcome; /* total harvest, or crawl-off if the plan takes nothing out */
+    struct wg_variance_split survival, harvest;
+    /* Means without the finding that flies are seen in June in most years; NaN without plausible animals. */
+    double survival_without_june, harvest_without_june;
+};
+
+/**
+ * Computes them from the replicates 0 .. n - 1 of the plan. Where replicates share nothing (middle animal, generated weather)
+ * the intervals are those of independent years. Returns 0, or an error as wg_cells_init().
+ */
+int wg_odds_find(struct wg_odds *odds, const struct wg_plan *plan, const struct wg_summary *summary,
+                 struct wg_error *err);
+/** Does the same with another outcome as the harvest: that of a comparison is one for all setups. */
+int wg_odds_find_of(struct wg_odds *odds, const struct wg_plan *plan, const struct wg_summary *summary,
+                    enum wg_outcome_number harvest, struct wg_error *err);
+
+#endif

@@ -1,0 +1,20 @@
+/**
+ * The worlds of all animals of a plan, each built when a replicate first lives it (private to forecast/ and library/).
+ *
+ * Climate and places are the same for all animals, and animals of the same spread share its clock: the plausible animals
+ * have spreads of two decimals, so at most 205 clocks exist (20 MB; 64 animals need about 8 MB), beside 10 kB for each
+ * animal. Threads share the worlds; what they contain does not depend on which thread came first.
+ */
+#ifndef WG_FORECAST_WORLDS_H
+#define WG_FORECAST_WORLDS_H
+
+#include "colony/colony.h"
+
+struct wg_worlds;
+/** Checks the plan and builds the world of the middle animal. Borrows the plan. *worlds is NULL after a failure. */
+int wg_worlds_new(struct wg_worlds **worlds, const struct wg_plan *plan, struct wg_error *err);
+void wg_worlds_free(struct wg_worlds *worlds);
+/** Gets the world of an animal of wg_lattice_species(), built if it is the first time. Any thread may call it. */
+int wg_worlds_get(struct wg_worlds *worlds, int animal, const struct wg_world **world, struct wg_error *err);
+
+#endif

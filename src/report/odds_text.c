@@ -1,0 +1,256 @@
+/*
+ * Words what luck, the animal and the winter do to survival and harvest.
+ */
+#include "report/odds_text.h"
+
+#include "report/forecast_facts.h"
+#include "text/outcome_label.h"
+#include "text/terminal.h"
+
+#include <math.h>
+#include <string.h>
+
+#define LABEL 20
+#define MIDDLE 20
+#define RULE_OF_THREE                                                                                                  \
+    3.0 /* none of n: with 95 % confidence fewer than 3/n (Hanley & Lippman-Hand 1983, JAMA 249:1743, MEMORY) */
+
+/* ---- numbers ---- */
+
+/* "61 to 100"; "100" if both ends look alike */
+static void show_shares(double low, double high, const char *unit, char out[WG_SHOWN_SIZE]) {
+    char from[WG_SHOWN_SIZE], to[WG_SHOWN_SIZE];
+    wg_show_share(low, from);
+    wg_show_share(high, to);
+    const bool is_one = strcmp(from, to) == 0;
+    (void)snprintf(out, WG_SHOWN_SIZE, "%.30s%s%.30s%.8s", from, is_one ? "" : " to ", is_one ? "" : to, unit);
+}
+
+/* Returns what a band says without numbers; NULL: it has some. A component of variance of 0 leaves one value. */
+static const char *words_of_band(const struct wg_split_band *band, bool of_harvest) {
+    if (!band->is_known)
+        return "-";
+    if (band->q05 < band->q95)
+        return NULL;
+    return !of_harvest && (band->q05 <= 0 || band->q05 >= 1) ? "all alike" : "within luck";
+}
+
+void wg_odds_show_band(const struct wg_split_band *band, const char *unit, char out[WG_SHOWN_SIZE]) {
+    const char *const words = words_of_band(band, false);
+    if (words != NULL)
+        (void)snprintf(out, WG_SHOWN_SIZE, "%s", words);
+    else
+        show_shares(band->q05, band->q95, unit, out);
+}
+
+static void show_band(const struct wg_split_band *band, bool of_harvest, char out[WG_SHOWN_SIZE]) {
+    const char *const words = words_of_band(band, of_harvest);
+    if (words != NULL)
+        (void)snprintf(out, WG_SHOWN_SIZE, "%s", words);
+    else if (of_harvest)
+        wg_show_mass_range(band->q05, band->q95, out);
+    else
+        show_shares(band->q05, band->q95, "", out);
+}
+
+static void show_luck(const struct wg_interval *luck, bool of_harvest, char out[WG_SHOWN_SIZE]) {
+    if (!of_harvest)
+        show_shares(luck->low, luck->high, "", out);
+    else if (isnan(luck->low))
+        (void)snprintf(out, WG_SHOWN_SIZE, "all alike");
+    else
+        wg_show_mass_range(luck->low, luck->high, out);
+}
+
+static const struct wg_variance_split *split_for(const struct wg_odds *odds, bool of_harvest) {
+    return of_harvest ? &odds->harvest : &odds->survival;
+}
+
+/* Whether there is more to say than the luck of independent years. */
+static bool has_bands(const struct wg_odds *odds) {
+    return odds->survival.animals.is_known || odds->survival.winters.is_known;
+}
+
+static bool all_alike(const struct wg_odds *odds) {
+    return odds->survival.mean == 0 || odds->survival.mean == 1;
+}
+
+/* ---- sentences ---- */
+
+void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
+    const struct wg_variance_split *const s = &odds->survival;
+    char share[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], alive[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
+    wg_show_share(s->mean, share);
+    wg_show_share(s->interval.low, low);
+    wg_show_share(s->interval.high, high);
+    wg_show_whole((int64_t)(s->mean * (double)s->n + 0.5), alive);
+    wg_show_whole(s->n, all);
+    if (odds->over_animals && s->n >= 100)
+        (void)snprintf(out, WG_ODDS_TEXT, "Alive at the end in %.20s of 100 %.20s (between %.20s and %.20s)", share,
+                       wg_forecast_noun(plan), low, high);
+    else
+        (void)snprintf(out, WG_ODDS_TEXT,
+                       "Alive at the end in %.20s of %.20s %.20s (%.20s %%, between %.20s and %.20s %%)", alive, all,
+                       wg_forecast_noun_of(plan, s->n), share, low, high);
+}
+
+void wg_odds_bands(const struct wg_odds *odds, const struct wg_plan *plan, bool of_harvest, char out[WG_ODDS_TEXT]) {
+    const struct wg_variance_split *const s = split_for(odds, of_harvest);
+    char n[WG_SHOWN_SIZE], luck[WG_SHOWN_SIZE], animals[WG_SHOWN_SIZE], winters[WG_SHOWN_SIZE];
+    int used = 0;
+    out[0] = '\0';
+    if (!has_bands(odds))
+        return;
+    wg_show_whole(s->n, n);
+    show_luck(&s->luck, of_harvest, luck);
+    show_band(&s->animals, of_harvest, animals);
+    show_band(&s->winters, of_harvest, winters);
+    used = snprintf(out, WG_ODDS_TEXT, "Luck of %.20s %.10s: %.60s.", n, wg_forecast_noun_of(plan, s->n), luck);
+    if (s->animals.is_known)
+        used +=
+            snprintf(out + used, WG_ODDS_TEXT - (size_t)used, " What nobody knows about the animal: %.60s.", animals);
+    if (s->winters.is_known)
+        (void)snprintf(out + used, WG_ODDS_TEXT - (size_t)used, " From winter to winter: %.60s.", winters);
+}
+
+void wg_odds_rest_on(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
+    char share[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE];
+    wg_show_share(odds->survival_without_june, share);
+    wg_show_mass(odds->harvest_without_june, kg);
+    if (odds->over_animals)
+        (void)snprintf(out, WG_ODDS_TEXT, "Without the finding that flies are seen in June: %.20s of 100, %.50s.",
+                       share, kg);
+    else
+        (void)snprintf(
+            out, WG_ODDS_TEXT,
+            "This is the luck of one animal, the middle one of the %.16s numbers; what nobody knows about the "
+            "animal is left out.",
+            plan->numbers);
+}
+
+/* ---- text ---- */
+
+static void print_band(const char *label, const char *share, const char *harvest, FILE *to) {
+    (void)fprintf(to, "%-*s %-*s %s\n", LABEL - 1, label, MIDDLE - 1, share, harvest);
+}
+
+static void print_both_bands(const char *label, const struct wg_split_band *alive, const struct wg_split_band *harvest,
+                             FILE *to) {
+    char share[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE];
+    if (!alive->is_known)
+        return;
+    show_band(alive, false, share);
+    show_band(harvest, true, kg);
+    print_band(label, share, kg, to);
+}
+
+static void print_harvest(const struct wg_odds *odds, FILE *to) {
+    char mean[WG_SHOWN_SIZE], between[WG_SHOWN_SIZE], line[WG_ODDS_TEXT];
+    const struct wg_interval *const interval = &odds->harvest.interval;
+    wg_show_mass(odds->harvest.mean, mean);
+    wg_show_mass_range(interval->low, interval->high, between);
+    (void)snprintf(line, sizeof line, "%s on average %.90s%s%.90s", wg_outcome_label(odds->harvest_outcome)->label,
+                   mean, isnan(interval->low) ? "" : ", ", isnan(interval->low) ? "" : between);
+    wg_show_lines(to, 2, line);
+}
+
+/* Explains the rows in as few words as they need. */
+static void print_legend(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to) {
+    const struct wg_variance_split *const s = &odds->survival;
+    char text[WG_ODDS_TEXT], n[WG_SHOWN_SIZE];
+    if (s->animals.is_known)
+        (void)fputs("Nobody knows which animal yours is: 9 in 10, and 9 winters in 10, lie in these.\n", to);
+    if (!all_alike(odds))
+        return;
+    wg_show_whole(s->n, n);
+    (void)snprintf(text, sizeof text,
+                   "All %.20s %.10s are alike: 95 %% sure that fewer than %.2g in 100 animals differ.", n,
+                   wg_forecast_noun_of(plan, s->n), 100 * RULE_OF_THREE / (double)s->n_animals);
+    if (s->animals.is_known)
+        wg_show_lines(to, 2, text);
+}
+
+static void print_bands(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to) {
+    const struct wg_variance_split *const s = &odds->survival, *const h = &odds->harvest;
+    char label[WG_SHOWN_SIZE], n[WG_SHOWN_SIZE], share[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE];
+    wg_show_whole(s->n, n);
+    (void)snprintf(label, sizeof label, "  Luck of %.20s %.10s", n, wg_forecast_noun_of(plan, s->n));
+    if (strlen(label) >= LABEL)
+        (void)snprintf(label, sizeof label, "  Luck of %.20s", n);
+    show_luck(&s->luck, false, share);
+    show_luck(&h->luck, true, kg);
+    print_band("What may differ:", "alive, of 100", "harvest", to);
+    print_band(label, share, kg, to);
+    print_both_bands("  Unknown animal", &s->animals, &h->animals, to);
+    print_both_bands("  Winter to winter", &s->winters, &h->winters, to);
+    print_legend(odds, plan, to);
+}
+
+void wg_odds_print(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to) {
+    char text[WG_ODDS_TEXT];
+    wg_odds_headline(odds, plan, text);
+    (void)fprintf(to, "%s%s%s\n", wg_terminal_style(to, WG_STYLE_STRONG), text, wg_terminal_style(to, WG_STYLE_PLAIN));
+    if (odds->over_animals)
+        print_harvest(odds, to);
+    if (has_bands(odds))
+        print_bands(odds, plan, to);
+    wg_odds_rest_on(odds, plan, text);
+    wg_show_lines(to, 2, text);
+}
+
+/* ---- JSON ---- */
+
+static void put_interval(struct wg_json *json, const char *key, struct wg_interval interval) {
+    wg_json_object(json, key);
+    wg_json_real(json, "low", interval.low);
+    wg_json_real(json, "high", interval.high);
+    wg_json_close(json);
+}
+
+static void put_band(struct wg_json *json, const char *key, int64_t n, const struct wg_split_band *band) {
+    if (!band->is_known) {
+        wg_json_text(json, key, NULL);
+        return;
+    }
+    wg_json_object(json, key);
+    wg_json_whole(json, "of", n);
+    wg_json_real(json, "q05", band->q05);
+    wg_json_real(json, "q50", band->q50);
+    wg_json_real(json, "q95", band->q95);
+    wg_json_close(json);
+}
+
+void wg_split_put_json(struct wg_json *json, const struct wg_variance_split *split) {
+    put_interval(json, "luck", split->luck);
+    put_band(json, "animals", split->n_animals, &split->animals);
+    put_band(json, "winters", split->n_winters, &split->winters);
+    wg_json_object(json, "variance");
+    wg_json_real(json, "animals", split->animal);
+    wg_json_real(json, "winters", split->winter);
+    wg_json_real(json, "rest", split->rest);
+    wg_json_close(json);
+}
+
+void wg_odds_put_json(struct wg_json *json, const struct wg_odds *odds) {
+    const struct wg_variance_split *const s = &odds->survival, *const h = &odds->harvest;
+    wg_json_object(json, "survival");
+    wg_json_whole(json, "alive", (int64_t)(s->mean * (double)s->n + 0.5));
+    wg_json_whole(json, "of", s->n);
+    wg_json_real(json, "share", s->mean);
+    wg_json_real(json, "low", s->interval.low);
+    wg_json_real(json, "high", s->interval.high);
+    wg_json_real(json, "confidence", WG_ODDS_CONFIDENCE);
+    wg_split_put_json(json, s);
+    wg_json_real(json, "share_without_june", odds->survival_without_june);
+    wg_json_close(json);
+    wg_json_object(json, "harvest");
+    wg_json_text(json, "outcome", wg_diary_outcomes()[odds->harvest_outcome].name);
+    wg_json_text(json, "unit", wg_diary_outcomes()[odds->harvest_outcome].unit);
+    wg_json_real(json, "mean", h->mean);
+    wg_json_real(json, "low", h->interval.low);
+    wg_json_real(json, "high", h->interval.high);
+    wg_json_real(json, "confidence", WG_ODDS_CONFIDENCE);
+    wg_split_put_json(json, h);
+    wg_json_real(json, "mean_without_june", odds->harvest_without_june);
+    wg_json_close(json);
+}

@@ -1,0 +1,24 @@
+/**
+ * The reasons behind a forecast as sentences and as JSON.
+ */
+#ifndef WG_REPORT_REASONS_TEXT_H
+#define WG_REPORT_REASONS_TEXT_H
+
+#include "analysis/reasons.h"
+#include "report/json.h"
+#include "text/bytes.h"
+
+#include <stdio.h>
+
+/** Returns the answer's first sentences, or adds nothing if the forecast needs no reason. `reasons` may be NULL. */
+void wg_reasons_words(const struct wg_reasons *reasons, const struct wg_plan *plan, struct wg_bytes *out);
+/** The same in two sentences: "Why B dies: ..." for the name "B" of a setup. */
+void wg_reasons_line(const struct wg_reasons *reasons, const struct wg_plan *plan, const char *name,
+                     struct wg_bytes *out);
+/** Prints the words, or the line of a setup if `name` is not NULL. Returns 0 or WG_ERR_MEMORY. */
+int wg_reasons_print(const struct wg_reasons *reasons, const struct wg_plan *plan, const char *name, FILE *to,
+                     struct wg_error *err);
+/** Writes "why", the question with its sentences, or null; and the list "reasons", every trial with its numbers. */
+void wg_reasons_put_json(const struct wg_reasons *reasons, const struct wg_plan *plan, struct wg_json *json);
+
+#endif

@@ -1,0 +1,139 @@
+#!/usr/bin/env python3
+"""Checks that `run` and its page say why a colony dies or earns nothing, on plans whose cause is known.
+
+Reference: each plan was made to fail by what its sentence must name; a plan with that one thing mended needs no sentence.
+"""
+
+import html
+import json
+import re
+import unittest
+
+from commands import CommandTest, read, write
+
+MILD = "[58, 62, 69, 77, 84, 91, 93, 92, 87, 78, 68, 60]", "[36, 39, 46, 54, 62, 70, 72, 71, 65, 54, 45, 38]"
+COLD = "[32, 36, 47, 60, 71, 80, 84, 82, 75, 63, 49, 37]", "[17, 19, 28, 38, 49, 59, 63, 61, 53, 42, 33, 23]"
+HOT = str([118] * 12), str([98] * 12)
+WARM = str([86] * 12), str([70] * 12)
+FEED = "feeding: [{in: trough, what: kitchen scraps, amount: 3 lb}]\n"
+KEEP = "keeping: [{do: collect crawl-off, in: trough, share: 80 %, give_back: 10 %}]\n"
+LAMPS = "{kind: shed, lamps: {hours: 12 hours, power: 100 W, price: 0.15 per kWh}}"
+
+
+def heated(degf):
+    return f"heater: {{power: 5 kW, set_point: {degf} degF, price: 0.15 per kWh}}, "
+
+
+def plan(climate=MILD, house="outdoors", heater="", count=10000, feed=FEED, keep=KEEP, more="", to="2027-09-14"):
+    house = house if house.startswith("{") else f"{{kind: {house}}}"
+    ground = "{kind: soil, depth: 10 cm}" if "outdoors" in house else "{kind: box}"
+    return f"""title: A plan with one fault
+period: {{from: 2026-09-15, to: {to}}}
+climate: {{latitude: 38 degrees, elevation: 60 m,
+  normals: {{unit: degF, daily_high: {climate[0]}, daily_low: {climate[1]}, spread: humid subtropical}}}}
+places: [{{name: yard, housing: {house}, {heater}ground: {ground}, bins: [{{name: trough, volume: 150 L}}]}}]
+starter: [{{on: 2026-09-15, in: trough, stage: larva, age: 5 days, count: {count}}}]
+{feed}{keep}{more}forecast: {{replicates: 24, seed: 2026, steps_per_day: 1}}
+"""
+
+
+# name: plan, what is named as the reason, words of the story
+KNOWN = {
+    "frost outdoors": (plan(COLD), ["cold"], "Cold kills most"),
+    "cooked": (plan(HOT), ["heat"], "The hottest hour in a bin is"),
+    "never fed": (plan(feed=""), ["hunger"], "The larvae eat 0 % of what they could"),
+    "too cool to lay": (plan(COLD, LAMPS, heated(70)), ["cool air"], "they mate and lay from about 24 degC"),
+    "no lamps": (
+        plan(COLD, "shed", heated(80)).replace("replicates: 24", "replicates: 64"), ["too little light"],
+        "There are no lamps in yard"),
+    "no lamps and too cool": (
+        plan(COLD, "shed", heated(70)).replace("replicates: 24", "replicates: 64"), ["cool air", "too little light"],
+        "air too cool for mating and laying together"),
+    "too few to meet": (
+        plan(count=1500, keep="", more="species: {males_needed: 1000}\n"), ["too few males"], "too few flies to meet"),
+    "five larvae": (plan(WARM, count=5, keep=""), ["small start"], "with ten times the starter"),
+    "all harvested": (plan(keep=KEEP.replace("80 %, give_back: 10 %", "100 %")), ["harvest"], "and no flies emerge"),
+    "raided": (
+        plan(more="mishaps: {raid: {per_year: 100, larvae_lost: 95 %}}\n"), ["raids"], "Raids take most in"),
+    "power cuts": (
+        plan(COLD, LAMPS, heated(80), more="mishaps: {power_cut: {per_year: 40, lasts: 240 hours}}\n"),
+        ["power cuts"], "The power is out for about"),
+    "nothing taken out": (plan(feed="", to="2026-11-14"), ["hunger"], "Why nothing is taken out: hunger"),
+}  # fmt: skip
+HEALTHY = {
+    "lamps and warmth": plan(COLD, LAMPS, heated(80)),
+    "cool enough to sleep": plan(COLD, LAMPS, heated(50)),
+}
+
+
+class Reasons(CommandTest):
+    def run_json(self, text, *words):
+        write("plan.yaml", text)
+        return json.loads(self.wintergrub("run", "plan.yaml", "-f", "-q", "--json", *words))
+
+    def test_plans_with_a_known_fault(self):
+        for name, (text, reason, words) in KNOWN.items():
+            with self.subTest(name):
+                said = self.run_json(text)
+                self.assertEqual([r["lifted"] for r in said["reasons"] if r["is_reason"]], [reason], said["why"])
+                self.assertIn(words, said["why"])
+
+    def test_healthy_plans_need_no_reason(self):
+        for name, text in HEALTHY.items():
+            with self.subTest(name):
+                said = self.run_json(text)
+                self.assertGreater(said["survival"]["share"], 0.9)
+                self.assertEqual((said["question"], said["why"], said["reasons"]), (None, None, []))
+
+    def test_no_reason_is_invented(self):
+        said = self.run_json(plan(more="species: {clutch_low: 0, clutch_high: 0}\n"))
+        self.assertIn("no single limit explains it, nor do two", said["why"])
+        self.assertFalse(any(r["is_reason"] for r in said["reasons"]))
+
+    def test_the_sentence_has_the_numbers_of_the_list(self):
+        said = self.run_json(KNOWN["frost outdoors"][0])
+        planned, reason = said["reasons"][0], next(r for r in said["reasons"] if r["is_reason"])
+        self.assertEqual(planned["lifted"], [])
+        self.assertEqual(planned["alive"], said["survival"]["alive"])  # all of so few replicates are tried again
+        self.assertIn(f"it lives in {planned['alive']} as planned and in {reason['alive']} without", said["why"])
+        self.assertGreater(reason["saved_low"], 0)
+        self.assertLessEqual(reason["saved_low"], (reason["alive"] - planned["alive"]) / planned["of"])
+
+    def test_text_and_page_say_the_same(self):
+        words = "--seed", "77"
+        why = self.run_json(KNOWN["too cool to lay"][0], *words)["why"]
+        text = self.wintergrub("run", "plan.yaml", "-f", "-q", *words)
+        self.assertIn(why, re.sub(r"\n  ", " ", text))
+        self.wintergrub("report", "plan.h5")
+        self.assertIn(why, html.unescape(read("plan.html").decode()))
+
+    def test_a_plan_that_was_mended(self):
+        """Set points on both sides of the valley, as the sentence names them."""
+        why = self.run_json(KNOWN["too cool to lay"][0])["why"]
+        found = re.search(r"It lives in (\d+) if heated to 27 degC .* and in (\d+) if heated to 10 degC", why)
+        for lives, degf in zip(found.groups(), ("80.6", "50"), strict=True):
+            said = self.run_json(plan(COLD, LAMPS, heated(degf)))
+            self.assertAlmostEqual(said["survival"]["alive"], int(lives), delta=2)  # 27 degC is 80.6 degF but for rounding
+
+    def test_each_setup_of_a_comparison(self):
+        write("warm.yaml", HEALTHY["lamps and warmth"])
+        write("cool.yaml", KNOWN["too cool to lay"][0])
+        setups = "compare", "warm.yaml", "cool.yaml", "--replicates", "24", "-q"
+        text = self.wintergrub(*setups)
+        self.assertIn("Why B dies: ", text)
+        self.assertNotIn("Why A dies", text)
+        said = json.loads(self.wintergrub(*setups, "--json"))["setups"]
+        self.assertIsNone(said[0]["why"])
+        self.assertEqual(said[1]["why"], self.run_json(KNOWN["too cool to lay"][0])["why"])  # the same seed and years
+
+    def test_the_search_leaves_the_result_alone(self):
+        self.run_json(KNOWN["frost outdoors"][0])
+        self.assertIn("bit for bit", self.wintergrub("rerun", "plan.h5"))
+
+    def test_too_few_years_are_not_asked(self):
+        said = self.run_json(KNOWN["frost outdoors"][0], "--replicates", "15")
+        self.assertEqual((said["survival"]["alive"], said["why"], said["reasons"]), (0, None, []))
+
+
+if __name__ == "__main__":
+    unittest.main()
