@@ -98,7 +98,8 @@ static int on_replicate_fit(void *self, int64_t replicate, const struct wg_diary
     (void)replicate;
     (void)err;
     for (int j = 0; j < run->n; j++)
-        run->sample.simulated[j * run->columns + k] = wg_log_entry_simulated(&run->entries[j], diary);
+        run->sample.simulated[j * run->columns + k] =
+            wg_log_entry_simulated(&run->entries[j], &run->animal[k / run->m], diary);
     for (int o = 0; o < WG_N_OUTCOMES && run->is_whole; o++)
         run->sample.outcome[o * run->columns + k] = wg_diary_outcome(diary, &wg_diary_outcomes()[o]);
     for (int q = 0; q < run->fit->today.n && run->is_whole; q++)

@@ -6,6 +6,7 @@
 #include "base/elementary.h"
 #include "species/breeding.h"
 #include "species/clock.h"
+#include "species/death.h"
 
 #define TEMP_C 27.0 /* a definition: the temperature to which most findings refer */
 
@@ -17,6 +18,7 @@ static const struct {
     [WG_LEARNT_DEATHS] = {"share that dies from egg to fly", "1"},
     [WG_LEARNT_EGGS_PER_FLY] = {"eggs per fly that emerges", "eggs"},
     [WG_LEARNT_DORMANCY_HEAT] = {"heat that ends winter sleep", "degC day"},
+    [WG_LEARNT_COLD] = {"share of prepupae alive after 28 days at 2 degC", "1"},
 };
 
 const char *wg_learnt_name(enum wg_learnt learnt) {
@@ -53,6 +55,8 @@ double wg_learnt_value(enum wg_learnt learnt, const struct wg_plan *plan, const 
         return share_dead(animal);
     case WG_LEARNT_EGGS_PER_FLY:
         return learnt_eggs_per_fly(plan, animal);
+    case WG_LEARNT_COLD:
+        return wg_exp(-28 * wg_hazard_in_the_cold(animal, WG_CLOCK_PREPUPA, 2));
     case WG_LEARNT_DORMANCY_HEAT:
     case WG_N_LEARNT:
         break;

@@ -12,6 +12,7 @@ enum wg_learnt {
     WG_LEARNT_DEATHS,        /* share that dies between egg and fly at 27 degC, of no particular cause */
     WG_LEARNT_EGGS_PER_FLY,  /* eggs laid within reach for each fly that emerges and finds sun (or lamps) and warmth */
     WG_LEARNT_DORMANCY_HEAT, /* degree days that end the sleep of half of the dormant prepupae */
+    WG_LEARNT_COLD,          /* share of prepupae alive after 28 days at 2 degC */
     WG_N_LEARNT
 };
 /** "days from hatching to crawl-off", ... */

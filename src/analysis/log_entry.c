@@ -5,6 +5,7 @@
 
 #include "base/elementary.h"
 #include "colony/diary.h"
+#include "species/death.h"
 
 #include <math.h>
 #include <stddef.h>
@@ -16,6 +17,7 @@
 #define SIGMA_K 2.0
 #define DETECTION 0.2
 #define ERROR_RATE 0.02
+#define JAR_SPREAD 0.1
 
 const char *wg_log_kind_name(enum wg_log_kind kind) {
     static const char *const name[WG_N_LOG_KINDS] = {
@@ -24,6 +26,7 @@ const char *wg_log_kind_name(enum wg_log_kind kind) {
         [WG_LOG_EGGS_TRAPPED] = "eggs trapped",
         [WG_LOG_BIN_TEMPERATURE] = "bin temperature",
         [WG_LOG_ADULTS] = "adults",
+        [WG_LOG_JAR] = "jar in the cold",
     };
     return name[kind];
 }
@@ -49,7 +52,11 @@ static double probability_flies_recorded(const struct wg_diary *diary, int day) 
     return ERROR_RATE + (1 - 2 * ERROR_RATE) * -wg_expm1(flies * wg_log1p(-DETECTION));
 }
 
-double wg_log_entry_simulated(const struct wg_log_entry *entry, const struct wg_diary *diary) {
+double wg_log_entry_simulated(const struct wg_log_entry *entry, const struct wg_species *animal,
+                              const struct wg_diary *diary) {
+    if (entry->kind == WG_LOG_JAR)
+        return wg_exp(-wg_hazard_in_the_cold(animal, WG_CLOCK_PREPUPA, entry->temp_c) *
+                      (entry->day - entry->since + 1));
     const int from = (int)(entry->since - diary->first_day), to = (int)(entry->day - diary->first_day);
     wg_assert(from >= 0 && from <= to && to < diary->n_days);
     switch (entry->kind) {
@@ -64,6 +71,7 @@ double wg_log_entry_simulated(const struct wg_log_entry *entry, const struct wg_
         return diary->bin_temperature[(ptrdiff_t)to * diary->n_bins + entry->bin];
     case WG_LOG_ADULTS:
         return probability_flies_recorded(diary, to);
+    case WG_LOG_JAR:
     case WG_N_LOG_KINDS:
         break;
     }
@@ -77,6 +85,8 @@ double wg_log_entry_scaled(const struct wg_log_entry *entry, double value) {
         return wg_log(value + MIN_KG);
     case WG_LOG_EGGS_TRAPPED:
         return wg_log(value + MIN_EGGS);
+    case WG_LOG_JAR:
+        return wg_log((value * entry->started + 0.5) / (entry->started + 1));
     case WG_LOG_BIN_TEMPERATURE:
     case WG_LOG_ADULTS:
     case WG_N_LOG_KINDS:
@@ -91,6 +101,11 @@ double wg_log_entry_variance(const struct wg_log_entry *entry, double simulated)
         return SIGMA_K * SIGMA_K;
     case WG_LOG_ADULTS:
         return simulated * (1 - simulated);
+    case WG_LOG_JAR: {
+        const double deaths = -wg_log_entry_scaled(entry, simulated) * JAR_SPREAD;
+        return (1 - simulated) / (simulated * entry->started + 0.5) + 0.25 / entry->started / entry->started +
+               deaths * deaths;
+    }
     case WG_LOG_CRAWL_OFF:
     case WG_LOG_TAKEN:
     case WG_LOG_EGGS_TRAPPED:

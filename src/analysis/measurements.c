@@ -28,21 +28,16 @@ static double share_scale(double share) {
     return asin(sqrt(fmin(fmax(share, 0), 1)));
 }
 
-static double standing_hazard(const struct wg_species *s, enum wg_clock_stage stage, double temp_c) {
-    return wg_hazard_background(s, stage, temp_c) + wg_hazard_cold(s, wg_cold_curve_of(stage), temp_c) +
-           wg_hazard_freezing(s, stage, temp_c);
-}
-
 static double prepupae_in_the_cold(const struct wg_species *s) {
-    return share_scale(exp(-28 * standing_hazard(s, WG_CLOCK_PREPUPA, 2)));
+    return share_scale(exp(-28 * wg_hazard_in_the_cold(s, WG_CLOCK_PREPUPA, 2)));
 }
 
 static double larvae_in_the_cold(const struct wg_species *s) {
-    return share_scale(exp(-7 * standing_hazard(s, WG_CLOCK_LARVA, 4)));
+    return share_scale(exp(-7 * wg_hazard_in_the_cold(s, WG_CLOCK_LARVA, 4)));
 }
 
 static double pupae_in_the_cold(const struct wg_species *s) {
-    return share_scale(exp(-7 * standing_hazard(s, WG_CLOCK_PUPA, 4)));
+    return share_scale(exp(-7 * wg_hazard_in_the_cold(s, WG_CLOCK_PUPA, 4)));
 }
 
 static double warm_survival(const struct wg_species *s, enum wg_clock_stage stage) {

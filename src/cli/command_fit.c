@@ -290,11 +290,14 @@ const struct wg_command wg_command_fit = {
             "  2026-10-03,crawl-off,1.2 lb,,7 days\n"
             "  2026-10-03,bin temperature,81 degF,trough\n"
             "  2026-10-04,adults,yes\n"
-            "  2026-10-06,eggs trapped,12000,,3 days\n\n"
+            "  2026-10-06,eggs trapped,12000,,3 days\n"
+            "  2026-12-20,jar in the cold,37 of 100,2 degC,28 days\n\n"
             "Weights and eggs are totals over the number of days in the last column. Without\n"
             "days they are totals since the previous note of that kind, and the first such\n"
             "note only starts the count. \"taken\" is what was taken out, \"crawl-off\" all\n"
-            "larvae that left the bins; both are totals of all bins.",
+            "larvae that left the bins; both are totals of all bins. A jar in the cold: how\n"
+            "many of the prepupae put into damp bran in a refrigerator are alive after so\n"
+            "many days.",
     .least = 2,
     .most = 2,
     .options = options,

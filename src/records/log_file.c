@@ -138,15 +138,53 @@ static bool read_flies_seen(struct log_reader *reader, const struct field *field
     return true;
 }
 
-static bool read_value(struct log_reader *reader, const struct field *field, enum wg_log_kind kind, double *value) {
-    static const enum wg_dimension dimension[WG_N_LOG_KINDS] = {[WG_LOG_CRAWL_OFF] = WG_MASS,
-                                                                [WG_LOG_TAKEN] = WG_MASS,
-                                                                [WG_LOG_EGGS_TRAPPED] = WG_COUNT,
-                                                                [WG_LOG_BIN_TEMPERATURE] = WG_TEMPERATURE,
-                                                                [WG_LOG_ADULTS] = WG_COUNT};
+/* Reads "37 of 100". */
+static bool read_share_alive(struct log_reader *reader, const struct field *field, struct wg_log_entry *entry) {
+    double alive, started;
+    const char *rest;
+    const bool is_share = wg_number_read(field->text, &alive, &rest) == 0 && strncmp(rest, " of ", 4) == 0 &&
+                          wg_number_read(rest + 4, &started, &rest) == 0 && *rest == '\0';
+    if (!is_share || !(started >= 1 && started <= 100000) || started > (int)started || !(alive >= 0) ||
+        alive > started || alive > (int)alive) {
+        report_log_mistake(reader, field, "\"%s\" is not a count of the living: write for example 37 of 100.",
+                           field->text);
+        return false;
+    }
+    entry->started = (int)started;
+    entry->value = alive / started;
+    return true;
+}
+
+/* Reads the temperature of a jar, in the column of the bins. */
+static bool read_jar_temperature(struct log_reader *reader, const struct field *field, struct wg_log_entry *entry) {
+    char message[WG_QUANTITY_MESSAGE];
+    if (field == NULL || field->text[0] == '\0') {
+        report_log_mistake(reader, field, "A jar needs its temperature in the column where, for example 2 degC.");
+        return false;
+    }
+    if (wg_quantity_read(field->text, WG_TEMPERATURE, &entry->temp_c, message) < 0) {
+        report_log_mistake(reader, field, "%s", message);
+        return false;
+    }
+    if (entry->temp_c >= -20 && entry->temp_c <= 12)
+        return true;
+    report_log_mistake(reader, field, "\"%s\": a jar in the cold is between -20 and 12 degC (-4 and 54 degF).",
+                       field->text);
+    return false;
+}
+
+static bool read_value(struct log_reader *reader, const struct field *field, struct wg_log_entry *entry) {
+    const enum wg_log_kind kind = entry->kind;
+    double *const value = &entry->value;
+    static const enum wg_dimension dimension[WG_N_LOG_KINDS] = {
+        [WG_LOG_CRAWL_OFF] = WG_MASS,     [WG_LOG_TAKEN] = WG_MASS,
+        [WG_LOG_EGGS_TRAPPED] = WG_COUNT, [WG_LOG_BIN_TEMPERATURE] = WG_TEMPERATURE,
+        [WG_LOG_ADULTS] = WG_COUNT,       [WG_LOG_JAR] = WG_COUNT};
     char message[WG_QUANTITY_MESSAGE];
     if (kind == WG_LOG_ADULTS)
         return read_flies_seen(reader, field, value);
+    if (kind == WG_LOG_JAR)
+        return read_share_alive(reader, field, entry);
     if (wg_quantity_read(field->text, dimension[kind], value, message) < 0) {
         report_log_mistake(reader, field, "%s", message);
         return false;
@@ -184,9 +222,12 @@ static bool check_whole_colony(struct log_reader *reader, const struct field *fi
     return false;
 }
 
-static bool read_log_bin(struct log_reader *reader, const struct field *field, enum wg_log_kind kind, int *bin) {
+static bool read_log_bin(struct log_reader *reader, const struct field *field, struct wg_log_entry *entry) {
     const char *names[WG_MAX_BINS + 1] = {NULL};
-    *bin = 0;
+    const enum wg_log_kind kind = entry->kind;
+    int *const bin = &entry->bin;
+    if (kind == WG_LOG_JAR)
+        return read_jar_temperature(reader, field, entry);
     if (kind != WG_LOG_BIN_TEMPERATURE)
         return check_whole_colony(reader, field);
     for (int b = 0; b < reader->plan->n_bins; b++) {
@@ -213,17 +254,21 @@ static bool read_days(struct log_reader *reader, const struct field *field, stru
     char message[WG_QUANTITY_MESSAGE];
     const char *rest;
     double days;
+    const bool is_jar = entry->kind == WG_LOG_JAR;
     entry->since = is_sum(entry->kind) ? entry->day + 1 : entry->day;
-    if (field == NULL || field->text[0] == '\0')
-        return true;
+    if (field == NULL || field->text[0] == '\0') {
+        if (is_jar)
+            report_log_mistake(reader, field, "A jar needs its days in the column days, for example 28 days.");
+        return !is_jar;
+    }
     const bool is_bare = wg_number_read(field->text, &days, &rest) == 0 && *rest == '\0';
-    if (!is_sum(entry->kind))
-        report_log_mistake(reader, field, "Only weights and eggs can cover several days.");
+    if (!is_sum(entry->kind) && !is_jar)
+        report_log_mistake(reader, field, "Only weights, eggs and jars can cover several days.");
     else if (!is_bare && wg_quantity_read(field->text, WG_DAYS, &days, message) < 0)
         report_log_mistake(reader, field, "%s", message);
     else if (!(days >= 1 && days <= 1e6) || days > (int32_t)days)
         report_log_mistake(reader, field, "\"%s\" is not a number of days: write for example 7 days.", field->text);
-    else if (entry->day - (int32_t)days + 1 < reader->plan->first_day)
+    else if (!is_jar && entry->day - (int32_t)days + 1 < reader->plan->first_day)
         report_log_mistake(reader, field, "These days begin before the scenario's period.");
     else {
         entry->since = entry->day - (int32_t)days + 1;
@@ -272,8 +317,8 @@ static void read_log_line(struct log_reader *reader, const struct field *field, 
     bool good = read_date(reader, date, &entry.day);
     if (!read_log_kind(reader, kind, &entry.kind))
         return;
-    good &= read_value(reader, value, entry.kind, &entry.value);
-    good &= read_log_bin(reader, field_of(reader, field, n, COLUMN_WHERE), entry.kind, &entry.bin);
+    good &= read_value(reader, value, &entry);
+    good &= read_log_bin(reader, field_of(reader, field, n, COLUMN_WHERE), &entry);
     good = good && read_days(reader, field_of(reader, field, n, COLUMN_DAYS), &entry);
     if (good && reserve_log_entry(reader))
         reader->log->note[reader->log->n++] = entry;

@@ -48,7 +48,7 @@ static void add_quantity_row(struct wg_fit_table *table, const struct wg_fit *fi
 
 /* "21.3 (18 to 24.5)" */
 static void show_learnt(const struct wg_fit *fit, enum wg_learnt learnt, bool before, char out[WG_FIT_CELL]) {
-    const double factor = learnt == WG_LEARNT_DEATHS ? 100 : 1;
+    const double factor = learnt == WG_LEARNT_DEATHS || learnt == WG_LEARNT_COLD ? 100 : 1;
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
     wg_show_number(factor * wg_fit_learnt(fit, learnt, before, 0.5), middle);
     wg_show_range(factor * wg_fit_learnt(fit, learnt, before, 0.05), factor * wg_fit_learnt(fit, learnt, before, 0.95),
@@ -60,7 +60,7 @@ static void add_animal(struct wg_fit_table *table, const struct wg_fit_output *f
     static const char *const name[WG_N_LEARNT] = {
         [WG_LEARNT_LARVAL_DAYS] = "larval days at 27 degC",    [WG_LEARNT_GRUB_MASS] = "full-grown grub, g",
         [WG_LEARNT_DEATHS] = "die from egg to fly, %",         [WG_LEARNT_EGGS_PER_FLY] = "eggs per fly that emerges",
-        [WG_LEARNT_DORMANCY_HEAT] = "winter sleep, degC days",
+        [WG_LEARNT_DORMANCY_HEAT] = "winter sleep, degC days", [WG_LEARNT_COLD] = "alive, 28 d at 2 degC, %",
     };
     const bool is_middle = fitting->scenario->plan.animals == WG_ANIMALS_MIDDLE;
     add_row(table, "The animal", is_middle ? "animals like the plan's" : "plausible animals",
@@ -258,6 +258,9 @@ static void show_note(const struct wg_log_entry *note, double value, char out[WG
         return;
     case WG_LOG_BIN_TEMPERATURE:
         wg_show_temperature(value, out);
+        return;
+    case WG_LOG_JAR:
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.0f %%", 100 * fmin(value, 1));
         return;
     case WG_LOG_ADULTS:
     case WG_N_LOG_KINDS:

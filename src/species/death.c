@@ -85,6 +85,11 @@ double wg_hazard_freezing(const struct wg_species *species, enum wg_clock_stage 
     return temp_c < species->freeze_c[stage] ? species->freeze_hazard : 0.0;
 }
 
+double wg_hazard_in_the_cold(const struct wg_species *species, enum wg_clock_stage stage, double temp_c) {
+    return wg_hazard_background(species, stage, temp_c) + wg_hazard_cold(species, wg_cold_curve_of(stage), temp_c) +
+           wg_hazard_freezing(species, stage, temp_c);
+}
+
 double wg_hazard_cold_larva(const struct wg_species *species, double x, double young, double old) {
     if (x <= species->young_larva_x) {
         return young;

@@ -65,6 +65,8 @@ enum wg_cold_curve wg_cold_curve_of(enum wg_clock_stage stage);
 struct wg_cold wg_cold_of(const struct wg_species *species, enum wg_cold_curve line);
 /** Freezing, per day: freeze_hazard below the stage's supercooling point, else 0. */
 double wg_hazard_freezing(const struct wg_species *species, enum wg_clock_stage stage, double temp_c);
+/** Background, cold (of larvae: the old) and freezing together, per day: a steady cold without feed or growth. */
+double wg_hazard_in_the_cold(const struct wg_species *species, enum wg_clock_stage stage, double temp_c);
 /**
  * Cold hazard of a larva at development x, from the hazards of the young and the old
  * curve (per day, or integrated over a step): log-linear in x between the two; 0 if

@@ -11,7 +11,7 @@
 static double seen(struct wg_diary *d, const struct wg_log_entry *note, int64_t females, int64_t males) {
     d->count[WG_FEMALE] = females;
     d->count[WG_MALE] = males;
-    return wg_log_entry_simulated(note, d);
+    return wg_log_entry_simulated(note, NULL, d); /* what is seen is the colony's alone */
 }
 
 Test(fit_note, flies_are_noticed_one_by_one) {
@@ -43,4 +43,17 @@ Test(fit_note, errors_are_centred_on_the_truth) {
     cr_expect_float_eq(wg_log_entry_below(&note, 2), 0.8413, 1e-4);
     note.kind = WG_LOG_ADULTS;
     cr_expect_float_eq(wg_log_entry_variance(&note, 0.9), 0.09, 1e-12, "of a coin");
+}
+
+/* Half of the keepers' prepupae are dead after 23 days at 5 degC: Spranghers et al. 2017, J. Econ. Entomol. 110:1501, abstract. */
+Test(fit_note, half_of_a_jar_is_alive_after_23_days_at_5_degrees) {
+    struct wg_species keepers;
+    cr_assert_eq(wg_species_set(&keepers, "keepers"), 0);
+    const struct wg_log_entry jar = {
+        .kind = WG_LOG_JAR, .since = 100, .day = 122, .temp_c = 5, .started = 100, .value = 0.5};
+    const double alive = wg_log_entry_simulated(&jar, &keepers, NULL);
+    cr_expect_float_eq(alive, 0.5, 0.01, "%g", alive);
+    /* 50 of 100: a binomial sd of 5, a tenth of the logarithm; jars that differ add a tenth of ln 2 */
+    cr_expect_float_eq(sqrt(wg_log_entry_variance(&jar, 0.5)), hypot(0.1, 0.1 * log(2)), 2e-3);
+    cr_expect_float_eq(wg_log_entry_below(&jar, 0.5), 0.5, 1e-12);
 }

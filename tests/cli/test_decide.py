@@ -172,7 +172,7 @@ class Fit(Decide):
             self.assertEqual(len(file.readlines()), 1 + 200)
         self.fit(LOG, "-o", "draws.csv", status=4)
         found = json.loads(self.fit(LOG, "--json"))
-        self.assertEqual((len(found["learnt"]), len(found["notes"])), (5, 3))
+        self.assertEqual((len(found["learnt"]), len(found["notes"])), (6, 3))
         self.assertGreaterEqual(found["animals_that_agree"], 50)
         self.assertGreaterEqual(found["survival"]["after"], 0)
         self.assertLessEqual(found["survival"]["after"], 1)

@@ -95,7 +95,7 @@ Test(log_file, mistakes_have_a_position) {
     expect_mistake(HEAD "2026-01-05,crawl-off,-3 kg\n", 2, 22, "is negative");
     expect_mistake(HEAD "2026-01-05,crawl-off\n", 2, 1, "too few columns");
     expect_mistake(HEAD "2026-01-05,crawl-off,3 kg\n2026-01-05,crawl-off,4 kg\n", 3, 1, "on the same day");
-    expect_mistake("date,what,value,days\n2026-01-05,adults,yes,2\n", 2, 23, "Only weights and eggs");
+    expect_mistake("date,what,value,days\n2026-01-05,adults,yes,2\n", 2, 23, "Only weights, eggs and jars");
     expect_mistake("date,what,value,days\n2026-01-05,crawl-off,2 lb,9 days\n", 2, 27, "before the scenario's period");
     expect_mistake("date,what,value,days\n2026-01-05,crawl-off,2 lb,9 lb\n", 2, 27, "is not a time");
     expect_mistake("date,what,value,days\n2026-01-05,crawl-off,2 lb,0\n", 2, 27, "is not a number of days");
@@ -103,6 +103,28 @@ Test(log_file, mistakes_have_a_position) {
     expect_mistake(HEAD "2026-01-05,crawl-off,2 lb\n", 2, 1, "only opens its count");
     expect_mistake("date,what,value,where\n2026-01-05,bin temperature,80 degF,tub\n", 2, 36, "needs a bin");
     expect_mistake("date,what,value,where\n2026-01-05,crawl-off,2 lb,tub\n", 2, 27, "no bin or place \"tub\"");
+}
+
+#define JAR "date,what,value,where,days\n"
+
+Test(log_file, jar_in_the_cold) {
+    struct wg_keeper_log log;
+    struct wg_mistakes problems;
+    cr_assert_eq(read_log(&log, JAR "2026-01-10,jar in the cold,37 of 100,36 degF,28 days\n", &problems), 0, "%s",
+                 problems.n > 0 ? problems.items[0].message : "");
+    cr_assert_eq(log.n, 1);
+    cr_expect_eq(log.note[0].started, 100);
+    cr_expect_float_eq(log.note[0].value, 0.37, 1e-15);
+    cr_expect_float_eq(log.note[0].temp_c, 20.0 / 9, 1e-12);
+    cr_expect_eq(log.note[0].day - log.note[0].since, 27, "it may begin before the period");
+    wg_mistakes_free(&problems);
+    wg_keeper_log_free(&log);
+    expect_mistake(JAR "2026-01-10,jar in the cold,37 %,2 degC,28 days\n", 2, 28, "37 of 100");
+    expect_mistake(JAR "2026-01-10,jar in the cold,101 of 100,2 degC,28 days\n", 2, 28, "37 of 100");
+    expect_mistake(JAR "2026-01-10,jar in the cold,37 of 100,,28 days\n", 2, 38, "needs its temperature");
+    expect_mistake(JAR "2026-01-10,jar in the cold,37 of 100,2,28 days\n", 2, 38, "needs a unit");
+    expect_mistake(JAR "2026-01-10,jar in the cold,37 of 100,25 degC,28 days\n", 2, 38, "between -20 and 12 degC");
+    expect_mistake(JAR "2026-01-10,jar in the cold,37 of 100,2 degC\n", 2, 1, "needs its days");
 }
 
 /* The plan neither takes anything out nor sets traps: no replicate could agree, and all draws would weigh the same. */

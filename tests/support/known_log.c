@@ -57,7 +57,7 @@ void known_log_write(struct known_log *log, const struct wg_species *animal, uin
     truth.seed = 4711;
     plan_live(&truth, replicate, diary);
     for (int i = 0; i < log->n; i++)
-        write_down(&log->note[i], wg_log_entry_simulated(&log->note[i], diary), wg_uniform(rng));
+        write_down(&log->note[i], wg_log_entry_simulated(&log->note[i], animal, diary), wg_uniform(rng));
     gsl_rng_free(rng);
 }
 
