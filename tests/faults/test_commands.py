@@ -50,7 +50,7 @@ KINDS = {
 }
 EVERY = os.environ.get("FAULTS_EVERY") == "1"
 MOST = 1000000  # calls of a kind; more would mean a loop without end
-NEAR = 60  # allocations at the beginning and the end of a command; child processes test the middle
+NEAR = 30  # allocations at the beginning and the end of a command; child processes test the middle
 
 
 def has_valid_checksum(data):
