@@ -97,7 +97,7 @@ def changes_of(path):
     """(path, line from 0, column, old, new) of every change in a file."""
     with open(os.path.join(SRC, path), encoding="utf-8") as file:
         text = file.read()
-    found = []
+    found, whole = [], text.split("\n")
     for n, line in enumerate(mask(text).split("\n")):
         if DECLARATION.match(line):
             continue
@@ -114,7 +114,7 @@ def changes_of(path):
         found += [(path, n, match.start(), "-", "") for match in UNARY.finditer(line)]
         if STATEMENT.match(line):
             start = len(line) - len(line.lstrip())
-            found.append((path, n, start, line[start:], ";"))
+            found.append((path, n, start, whole[n][start:], ";"))
     return found
 
 
