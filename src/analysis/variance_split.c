@@ -337,6 +337,13 @@ static struct split_sums sum_deviations(struct deviations *d) {
     return s;
 }
 
+/* A mean of amounts of which none is negative is not negative. */
+static struct wg_interval cut_at_zero(const struct deviations *d, struct wg_interval interval) {
+    if (d->least >= 0 && interval.low < 0)
+        interval.low = 0;
+    return interval;
+}
+
 /* The same interval as if no two values shared anything. */
 static struct wg_interval interval_of_luck(const struct deviations *d, const struct split_sums *s,
                                            enum wg_split_kind kind, double confidence) {
@@ -347,19 +354,15 @@ static struct wg_interval interval_of_luck(const struct deviations *d, const str
         return wg_paired_shares_interval(d->discordant.only_first, d->discordant.only_second, trials, (double)INFINITY,
                                          confidence);
     const double second = s->all.squares / s->all.weight, third = s->cubes / s->all.weight;
-    return wg_error_interval(d->mean, sqrt(second / (trials - 1)), third / (second * sqrt(second * trials)), trials - 1,
-                             confidence);
+    return cut_at_zero(d, wg_error_interval(d->mean, sqrt(second / (trials - 1)),
+                                            third / (second * sqrt(second * trials)), trials - 1, confidence));
 }
 
 static struct wg_interval interval_of_amount(const struct deviations *d, const struct split_sums *s,
                                              const struct mean_error *error, double confidence) {
     const double all = s->all.weight, third = s->animals.cubes + s->winters.cubes - s->both.cubes;
     const double skewness = third / (all * all * all) / (error->variance * sqrt(error->variance));
-    struct wg_interval interval =
-        wg_error_interval(d->mean, sqrt(error->variance), skewness, error->freedom, confidence);
-    if (d->least >= 0 && interval.low < 0)
-        interval.low = 0;
-    return interval;
+    return cut_at_zero(d, wg_error_interval(d->mean, sqrt(error->variance), skewness, error->freedom, confidence));
 }
 
 /* Returns the interval of the mean and sets what animals and winters contribute to its width. */

@@ -117,7 +117,11 @@ void wg_odds_rest_on(const struct wg_odds *odds, const struct wg_plan *plan, cha
     char share[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE];
     wg_show_share(odds->survival_without_june, share);
     wg_show_mass(odds->harvest_without_june, kg);
-    if (odds->over_animals)
+    if (odds->over_animals && !has_bands(odds))
+        (void)snprintf(out, WG_ODDS_TEXT,
+                       "Too few %.10s to tell luck from what nobody knows about the animal: run 128 or more.",
+                       wg_forecast_noun(plan));
+    else if (odds->over_animals)
         (void)snprintf(out, WG_ODDS_TEXT, "Without the finding that flies are seen in June: %.20s of 100, %.50s.",
                        share, kg);
     else

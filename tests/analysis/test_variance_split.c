@@ -341,3 +341,13 @@ Test(variance_split, weights_of_0_and_1_select_animals) {
     cr_expect_eq(memcmp(&a, &b, sizeof a), 0);
     cr_expect_eq(a.n_animals, 42);
 }
+
+/* Two years of 1 and 30 kg: Student's interval of one degree of freedom (12.71, any table) would reach far below nothing. */
+Test(variance_split, few_amounts_have_no_negative_interval) {
+    const struct wg_split_value values[] = {{1, 1, -1, 0}, {30, 1, -1, 1}};
+    struct wg_variance_split split;
+    cr_assert_eq(wg_variance_split(&split, values, 2, WG_SPLIT_AMOUNT, 0.95, NULL), 0);
+    cr_expect_eq(split.interval.low, 0);
+    cr_expect_eq(split.luck.low, 0);
+    cr_expect_gt(split.interval.high, 30);
+}
