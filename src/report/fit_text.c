@@ -46,8 +46,8 @@ static void print_log_fit(const struct wg_fit_output *fitting, FILE *to) {
     int worst[WG_FIT_WORST];
     const int off = wg_fit_worst_notes(fitting, worst), inside = log->n - off;
     if (wg_fit_has_answer(fitting->fit))
-        (void)fprintf(to, "%d of the %d note%s lie%s inside the expected 90 %% range.%s\n", inside, log->n,
-                      log->n == 1 ? "" : "s", inside == 1 || log->n == 1 ? "s" : "", off > 0 ? " Outside it:" : "");
+        (void)fprintf(to, "Notes inside the expected 90 %% range: %d of %d.%s\n", inside, log->n,
+                      off > 0 ? " Outside it:" : "");
     for (int k = 0; k < off && k < WG_FIT_WORST; k++) {
         char note[WG_SENTENCE_SIZE], line[WG_SENTENCE_SIZE + 2];
         wg_fit_show_note(fitting, worst[k], note);

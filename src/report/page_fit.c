@@ -31,8 +31,8 @@ static void put_log_notes(const struct wg_fit_output *fitting, struct wg_bytes *
     const int off = wg_fit_worst_notes(fitting, worst), n = fitting->log->n;
     char line[WG_SENTENCE_SIZE];
     if (wg_fit_has_answer(fitting->fit)) {
-        (void)snprintf(line, sizeof line, "%d of the %d notes lie inside the expected 90 %% range%s", n - off, n,
-                       off > 0 ? "; the others, the worst first:" : ".");
+        (void)snprintf(line, sizeof line, "Notes inside the expected 90 %% range: %d of %d.%s", n - off, n,
+                       off > 0 ? " The others, the worst first:" : "");
         wg_page_paragraph(page, NULL, line);
     }
     for (int k = 0; k < off && k < WG_FIT_WORST; k++) {

@@ -29,8 +29,9 @@ static void put_size_question(const struct size_report *s) {
     const struct wg_answer_size *const a = s->answer;
     char shown[2 * WG_VARY_SHOWN_SIZE], wanted[16], text[WG_SENTENCE_SIZE + 320];
     wg_vary_show_both(&a->vary, a->vary.value, shown);
-    (void)snprintf(text, sizeof text, "What is the %s %.170s (%.159s) that meets %s? The scenario says %.159s.",
-                   a->question.largest ? "largest" : "smallest", a->vary.subject, a->vary.path,
+    (void)snprintf(text, sizeof text,
+                   "Changed: %.170s (%.159s). What is its %s value that meets %s? The scenario says %.159s.",
+                   a->vary.subject, a->vary.path, a->question.largest ? "largest" : "smallest",
                    a->question.n_goals > 1 ? "all goals" : "the goal", shown);
     wg_page_paragraph(s->page, NULL, text);
     for (int g = 0; g < a->question.n_goals; g++) {
