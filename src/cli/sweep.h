@@ -4,9 +4,9 @@
 #ifndef WG_CLI_SWEEP_H
 #define WG_CLI_SWEEP_H
 
+#include "answers/sweep_text.h"
 #include "cli/args.h"
 #include "cli/simulate.h"
-#include "report/sweep_text.h"
 
 /** True if the arguments of `run` are a sweep: more than one, or a folder. */
 bool wg_sweep_is_requested(const struct wg_args *args);

@@ -53,13 +53,13 @@ static int start_cohort(struct wg_colony *colony, const struct wg_action *action
         struct wg_conditions none = {.known = 1};
         const int p = world->plan->bins[action->bin].place;
         struct wg_flow put_in;
-        put_in.n_lines = 0;
+        put_in.n_lineages = 0;
         if (wg_pool_reserve(&colony->place[p].prepupa, 1, err) < 0 ||
             wg_pool_reserve(&colony->place[p].asleep, 1, err) < 0)
             return WG_ERR_MEMORY;
         count = starters(action, species->final_mass_g);
-        const int line = wg_lineage(0, has_overwintered(colony, &colony->place[p]));
-        wg_flow_add(&put_in, line, count, species->final_mass_g);
+        const int lineage = wg_lineage(0, has_overwintered(colony, &colony->place[p]));
+        wg_flow_add(&put_in, lineage, count, species->final_mass_g);
         wg_enter_ground(colony, p, &put_in, &none, &none);
         break;
     }

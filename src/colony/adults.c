@@ -70,8 +70,8 @@ static void mate_females(struct wg_colony *colony, struct wg_place_colony *place
 }
 
 /* The lineage of the eggs of a mother. */
-static int offspring_lineage(const struct wg_colony *colony, int line) {
-    return wg_lineage((wg_lineage_generation(line) + 1) % colony->world->n_generations, 0);
+static int offspring_lineage(const struct wg_colony *colony, int lineage) {
+    return wg_lineage((wg_lineage_generation(lineage) + 1) % colony->world->n_generations, 0);
 }
 
 /* Mean air temperature over clutch_warm_days: the last 24 hours and the whole days before. */
@@ -96,19 +96,19 @@ static int64_t clutches(struct wg_colony *colony, int64_t mothers, double factor
  * Distributes whole clutches: a share of mothers lay into traps, the others into crevices of the place's bins by their
  * attraction. Returns the eggs.
  */
-static int64_t distribute_clutches(struct wg_colony *colony, int p, int line, int64_t mothers, double factor) {
+static int64_t distribute_clutches(struct wg_colony *colony, int p, int lineage, int64_t mothers, double factor) {
     struct wg_place_colony *const place = &colony->place[p];
     int n_bins;
     const int first = wg_place_bins(colony->world->plan, p, &n_bins);
     const int64_t at_traps = wg_binomial(colony->chance, mothers, n_bins > 0 ? place->trap_share : 1);
     const int64_t trapped = clutches(colony, at_traps, factor);
     int64_t at_bin[WG_MAX_BINS], eggs = trapped;
-    wg_flow_add(&place->trapped, line, trapped, 0);
+    wg_flow_add(&place->trapped, lineage, trapped, 0);
     colony->diary->eggs_trapped[colony->day] += trapped;
     wg_distribute_over_bins(colony, p, mothers - at_traps, at_bin);
     for (int b = 0; b < n_bins; b++) {
         const int64_t laid = clutches(colony, at_bin[b], factor);
-        wg_flow_add(&colony->bin[first + b].laid, line, laid, 0);
+        wg_flow_add(&colony->bin[first + b].laid, lineage, laid, 0);
         eggs += laid;
     }
     return eggs;
@@ -154,7 +154,7 @@ static void lay_eggs(struct wg_colony *colony, int p) {
             continue;
         const int64_t mothers = wg_binomial(colony->chance, due, able);
         const double factor = warmth * wg_clutch_size_factor(species, c->mass_g);
-        const int64_t eggs = distribute_clutches(colony, p, offspring_lineage(colony, c->line), mothers, factor);
+        const int64_t eggs = distribute_clutches(colony, p, offspring_lineage(colony, c->lineage), mothers, factor);
         struct wg_cohort joined = *c;
         joined.count = due;
         joined.mark = 0;
@@ -191,25 +191,25 @@ static void emerge_adults(struct wg_colony *colony, int p) {
                         : plan->places[p].shelter.kind == WG_OUTDOORS ? species->stay_open
                                                                       : species->stay_closed;
     struct wg_flow females, males;
-    females.n_lines = males.n_lines = 0;
-    for (int line = 0; line < place->emerged.n_lines; line++) {
-        const int64_t all = place->emerged.count[line];
+    females.n_lineages = males.n_lineages = 0;
+    for (int lineage = 0; lineage < place->emerged.n_lineages; lineage++) {
+        const int64_t all = place->emerged.count[lineage];
         if (all == 0)
             continue;
         place->spring_day = -1;
-        const double mass_g = wg_flow_take(&place->emerged, line, all);
+        const double mass_g = wg_flow_take(&place->emerged, lineage, all);
         const int64_t here = wg_binomial(colony->chance, all, stay);
         const int64_t female = wg_binomial(colony->chance, here, species->female_share);
         colony->ledger.flown += all - here;
         colony->diary->flown[colony->day] += all - here;
         const size_t at = (size_t)colony->day * (size_t)plan->n_places + (size_t)p;
         colony->diary->adults_emerged[at] += here;
-        if (wg_lineage_overwintered(line))
+        if (wg_lineage_overwintered(lineage))
             colony->diary->spring_flies[at] += here;
-        wg_flow_add(&females, line, female, mass_g);
-        wg_flow_add(&males, line, here - female, mass_g);
+        wg_flow_add(&females, lineage, female, mass_g);
+        wg_flow_add(&males, lineage, here - female, mass_g);
     }
-    place->emerged.n_lines = 0;
+    place->emerged.n_lineages = 0;
     const struct wg_clock *const clock = &colony->world->clocks.stage[WG_CLOCK_ADULT];
     wg_flow_enter(colony, &females, &place->virgin, WG_FEMALE, clock, &place->adult_now, 0);
     wg_flow_enter(colony, &males, &place->male, WG_MALE, clock, &place->adult_now, 0);

@@ -122,14 +122,14 @@ static void crawl_off(struct wg_colony *colony, int b, struct wg_flow *leaving) 
     const struct wg_bin_state *const bin = &colony->bin[b];
     struct wg_place_colony *const place = &colony->place[colony->world->plan->bins[b].place];
     struct wg_diary *const diary = colony->diary;
-    for (int line = 0; line < leaving->n_lines; line++) {
-        const int64_t all = leaving->count[line];
+    for (int lineage = 0; lineage < leaving->n_lineages; lineage++) {
+        const int64_t all = leaving->count[lineage];
         if (all == 0)
             continue;
-        const double mass_g = wg_flow_take(leaving, line, all);
+        const double mass_g = wg_flow_take(leaving, lineage, all);
         const int64_t caught = wg_binomial(colony->chance, all, bin->collect_share);
         const int64_t kept = caught - wg_binomial(colony->chance, caught, bin->give_back);
-        wg_flow_add(&place->crawled, line, all - kept, mass_g);
+        wg_flow_add(&place->crawled, lineage, all - kept, mass_g);
         wg_ledger_add_taken(colony, kept);
         diary->crawl_off_count[colony->day] += all;
         diary->crawl_off_mass[colony->day] += (double)all * mass_g / 1000;
@@ -181,20 +181,20 @@ static void hatch_trap_eggs(struct wg_colony *colony, int p) {
     const struct wg_world *const world = colony->world;
     struct wg_place_colony *const place = &colony->place[p];
     struct wg_flow hatched;
-    hatched.n_lines = 0;
+    hatched.n_lineages = 0;
     wg_pool_advance(colony, &place->trap, WG_EGG, &world->clocks.stage[WG_CLOCK_EGG], &place->trap_now, NULL, &hatched);
     int n_bins;
     const int first = wg_place_bins(world->plan, p, &n_bins);
-    for (int line = 0; line < hatched.n_lines; line++) {
-        if (hatched.count[line] == 0)
+    for (int lineage = 0; lineage < hatched.n_lineages; lineage++) {
+        if (hatched.count[lineage] == 0)
             continue;
         const double reach = n_bins > 0 ? world->plan->species.trap_hatch_reach : 0;
-        const int64_t arrived = wg_binomial(colony->chance, hatched.count[line], reach);
-        wg_ledger_add_deaths(colony, WG_LARVA, WG_CAUSE_HUNGER, hatched.count[line] - arrived);
+        const int64_t arrived = wg_binomial(colony->chance, hatched.count[lineage], reach);
+        wg_ledger_add_deaths(colony, WG_LARVA, WG_CAUSE_HUNGER, hatched.count[lineage] - arrived);
         int64_t share[WG_MAX_BINS] = {0};
         wg_distribute_over_bins(colony, p, arrived, share);
         for (int b = 0; b < n_bins; b++)
-            wg_flow_add(&colony->bin[first + b].hatched, line, share[b], hatchling_g(world));
+            wg_flow_add(&colony->bin[first + b].hatched, lineage, share[b], hatchling_g(world));
     }
 }
 
@@ -204,13 +204,13 @@ void wg_step_bins(struct wg_colony *colony) {
     for (int b = 0; b < plan->n_bins; b++) {
         struct wg_bin_state *const bin = &colony->bin[b];
         struct wg_flow hatching, leaving;
-        hatching.n_lines = leaving.n_lines = 0;
+        hatching.n_lineages = leaving.n_lineages = 0;
         wg_pool_advance(colony, &bin->egg, WG_EGG, &world->clocks.stage[WG_CLOCK_EGG], &bin->egg_now, NULL, &hatching);
         feed_larvae(colony, b); /* fills colony->steps for the larvae: nothing may come between */
         wg_pool_advance(colony, &bin->larva, WG_LARVA, &world->clocks.stage[WG_CLOCK_LARVA], &bin->larva_now,
                         &bin->meal, &leaving);
-        for (int line = 0; line < hatching.n_lines; line++)
-            wg_flow_add(&bin->hatched, line, hatching.count[line], hatchling_g(world));
+        for (int lineage = 0; lineage < hatching.n_lineages; lineage++)
+            wg_flow_add(&bin->hatched, lineage, hatching.count[lineage], hatchling_g(world));
         crawl_off(colony, b, &leaving);
     }
     for (int p = 0; p < plan->n_places; p++)

@@ -33,7 +33,7 @@ void wg_pool_join(struct wg_pool *pool, const struct wg_cohort *cohort) {
     /* from the youngest, where a match is most likely */
     for (int i = pool->n - 1; i >= 0; i--) {
         struct wg_cohort *const c = &pool->cohort[i];
-        if (c->x != cohort->x || c->mark != cohort->mark || c->days != cohort->days || c->line != cohort->line)
+        if (c->x != cohort->x || c->mark != cohort->mark || c->days != cohort->days || c->lineage != cohort->lineage)
             continue;
         const double n = (double)c->count, m = (double)cohort->count;
         if (cohort->count > 0)
@@ -84,23 +84,23 @@ double wg_pool_mass_kg(const struct wg_pool *pool) {
     return mass_g / 1000;
 }
 
-void wg_flow_add(struct wg_flow *flow, int line, int64_t count, double mean_mass_g) {
+void wg_flow_add(struct wg_flow *flow, int lineage, int64_t count, double mean_mass_g) {
     if (count == 0)
         return;
-    for (; flow->n_lines <= line; flow->n_lines++) {
-        flow->count[flow->n_lines] = 0;
-        flow->mass_g[flow->n_lines] = 0;
+    for (; flow->n_lineages <= lineage; flow->n_lineages++) {
+        flow->count[flow->n_lineages] = 0;
+        flow->mass_g[flow->n_lineages] = 0;
     }
-    flow->count[line] += count;
-    flow->mass_g[line] += (double)count * mean_mass_g;
+    flow->count[lineage] += count;
+    flow->mass_g[lineage] += (double)count * mean_mass_g;
 }
 
-double wg_flow_take(struct wg_flow *flow, int line, int64_t count) {
+double wg_flow_take(struct wg_flow *flow, int lineage, int64_t count) {
     if (count == 0)
         return 0;
-    wg_assert(line < flow->n_lines && count > 0 && count <= flow->count[line]);
-    const double mean_g = flow->mass_g[line] / (double)flow->count[line];
-    flow->count[line] -= count;
-    flow->mass_g[line] = (double)flow->count[line] * mean_g;
+    wg_assert(lineage < flow->n_lineages && count > 0 && count <= flow->count[lineage]);
+    const double mean_g = flow->mass_g[lineage] / (double)flow->count[lineage];
+    flow->count[lineage] -= count;
+    flow->mass_g[lineage] = (double)flow->count[lineage] * mean_g;
     return mean_g;
 }

@@ -20,7 +20,7 @@ struct wg_cohort {
     double mark;   /* mated females: x at mating; dormant: cold days so far; else 0 */
     double days;   /* dormant: days so far; else 0 */
     double share;  /* larvae: well-fed mass at x as a share of the final mass, cached; else 0 */
-    int line;      /* lineage: wg_lineage() */
+    int lineage;   /* wg_lineage() */
 };
 
 /** All cohorts of one stage in one bin or place, oldest first. Zero-initialised is empty. */
@@ -55,26 +55,26 @@ double wg_pool_mass_kg(const struct wg_pool *pool);
 static inline int wg_lineage(int generation, int overwintered) {
     return 2 * generation + overwintered;
 }
-static inline int wg_lineage_generation(int line) {
-    return line / 2;
+static inline int wg_lineage_generation(int lineage) {
+    return lineage / 2;
 }
-static inline int wg_lineage_overwintered(int line) {
-    return line % 2;
+static inline int wg_lineage_overwintered(int lineage) {
+    return lineage % 2;
 }
 #define WG_MAX_GENERATIONS WG_GENERATION_NUMBERS
 #define WG_MAX_LINEAGES (2 * WG_MAX_GENERATIONS)
 
 /**
- * Individuals that leave one stage and enter another during a step, by lineage. Only lineages below n_lines are
+ * Individuals that leave one stage and enter another during a step, by lineage. Only lineages below n_lineages are
  * initialised: setting that to 0 empties a flow, and on most days most flows are empty.
  */
 struct wg_flow {
-    int n_lines;
+    int n_lineages;
     int64_t count[WG_MAX_LINEAGES];
     double mass_g[WG_MAX_LINEAGES]; /* total, g */
 };
-void wg_flow_add(struct wg_flow *flow, int line, int64_t count, double mean_mass_g);
+void wg_flow_add(struct wg_flow *flow, int lineage, int64_t count, double mean_mass_g);
 /** Removes `count` individuals of a lineage; returns their mean mass in g. */
-double wg_flow_take(struct wg_flow *flow, int line, int64_t count);
+double wg_flow_take(struct wg_flow *flow, int lineage, int64_t count);
 
 #endif

@@ -24,7 +24,7 @@ struct wg_world {
     struct wg_cohort_growth growth;
     struct wg_place_model *places; /* n_places */
     int n_generations;
-    int n_lines;    /* lineages: see colony/cohort.h */
+    int n_lineages; /* lineages: see colony/cohort.h */
     bool is_varied; /* from another world: climate, clocks and places are borrowed */
 };
 int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err);

@@ -22,7 +22,7 @@ static void extend_generations(struct alive *alive, int generation) {
 static int64_t count_living(const struct wg_pool *pool, enum wg_stage stage, struct alive *alive) {
     int64_t all = 0;
     for (int i = 0; i < pool->n; i++) {
-        const int generation = wg_lineage_generation(pool->cohort[i].line);
+        const int generation = wg_lineage_generation(pool->cohort[i].lineage);
         if (generation < alive->first || generation >= alive->end)
             extend_generations(alive, generation);
         alive->count[generation][stage] += pool->cohort[i].count;

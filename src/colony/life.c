@@ -151,7 +151,7 @@ static void draw_exits(struct wg_colony *colony, struct wg_pool *pool, const str
         if (left == 0)
             continue;
         if (exits->flow != NULL && cohort[i].mass_g >= exits->min_g)
-            wg_flow_add(exits->flow, cohort[i].line, left, cohort[i].mass_g);
+            wg_flow_add(exits->flow, cohort[i].lineage, left, cohort[i].mass_g);
         else
             exits->dead += left;
     }
@@ -213,25 +213,25 @@ void wg_pool_advance(struct wg_colony *colony, struct wg_pool *pool, enum wg_sta
 void wg_flow_enter(struct wg_colony *colony, struct wg_flow *flow, struct wg_pool *pool, enum wg_stage stage,
                    const struct wg_clock *clock, struct wg_conditions *conditions, double start_x) {
     const struct wg_species *const species = &colony->world->plan->species;
-    if (flow->n_lines == 0)
+    if (flow->n_lineages == 0)
         return;
     wg_conditions_update(conditions, species);
     const double x = start_x + conditions->dx / 2, log_s = wg_clock_log_survival(clock, x);
     const double share = stage == WG_LARVA ? wg_cohort_mean_share(&colony->world->growth, x) : 0;
     struct wg_death_tally tally = {0};
-    for (int line = 0; line < flow->n_lines; line++) {
-        const int64_t count = flow->count[line];
+    for (int lineage = 0; lineage < flow->n_lineages; lineage++) {
+        const int64_t count = flow->count[lineage];
         if (count == 0)
             continue;
-        const double mass_g = wg_flow_take(flow, line, count);
+        const double mass_g = wg_flow_take(flow, lineage, count);
         struct wg_hazards hazards;
         set_hazards(&hazards, species, conditions, start_x, mass_g);
         const int64_t dead = wg_binomial(colony->chance, count, half_step_mortality(&hazards));
         add_to_tally(&tally, &hazards, dead);
         const struct wg_cohort entered = {
-            .count = count - dead, .x = x, .log_s = log_s, .mass_g = mass_g, .share = share, .line = line};
+            .count = count - dead, .x = x, .log_s = log_s, .mass_g = mass_g, .share = share, .lineage = lineage};
         wg_pool_join(pool, &entered);
     }
-    flow->n_lines = 0;
+    flow->n_lineages = 0;
     wg_ledger_add_tally(colony, &tally, conditions, stage);
 }

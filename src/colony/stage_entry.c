@@ -7,7 +7,7 @@
 
 void wg_enter_ground(struct wg_colony *colony, int p, struct wg_flow *flow, struct wg_conditions *asleep_now,
                      struct wg_conditions *prepupa_now) {
-    if (flow->n_lines == 0)
+    if (flow->n_lineages == 0)
         return;
     const struct wg_world *const world = colony->world;
     const struct wg_species *const species = &world->plan->species;
@@ -21,11 +21,11 @@ void wg_enter_ground(struct wg_colony *colony, int p, struct wg_flow *flow, stru
     const double day_h = shelter->kind == WG_LABORATORY ? 24 : lamps_h > sun_h ? lamps_h : sun_h;
     const double chance = wg_dormancy_chance(species, day_h, ground7_c);
     struct wg_flow dormant;
-    dormant.n_lines = 0;
-    for (int line = 0; line < flow->n_lines; line++) {
-        const int64_t asleep = wg_binomial(colony->chance, flow->count[line], chance);
-        const double mass_g = wg_flow_take(flow, line, asleep);
-        wg_flow_add(&dormant, line, asleep, mass_g);
+    dormant.n_lineages = 0;
+    for (int lineage = 0; lineage < flow->n_lineages; lineage++) {
+        const int64_t asleep = wg_binomial(colony->chance, flow->count[lineage], chance);
+        const double mass_g = wg_flow_take(flow, lineage, asleep);
+        wg_flow_add(&dormant, lineage, asleep, mass_g);
     }
     wg_flow_enter(colony, &dormant, &place->asleep, WG_DORMANT, &world->clocks.dormancy, asleep_now, 0);
     wg_flow_enter(colony, flow, &place->prepupa, WG_PREPUPA, &world->clocks.stage[WG_CLOCK_PREPUPA], prepupa_now, 0);

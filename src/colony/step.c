@@ -32,7 +32,7 @@ static void empty_pools(struct wg_colony *colony) {
         struct wg_flow *const flow[] = {&place->crawled, &place->resumed, &place->pupated, &place->emerged,
                                         &place->trapped};
         for (size_t i = 0; i < sizeof flow / sizeof *flow; i++)
-            flow[i]->n_lines = 0;
+            flow[i]->n_lineages = 0;
     }
 }
 
@@ -88,7 +88,7 @@ static int reserve_cohort_steps(struct wg_colony *colony, struct wg_error *err) 
 /* Reserves the cohorts that a day can add: one for each lineage, step and source. */
 static int reserve_day(struct wg_colony *colony, struct wg_error *err) {
     const struct wg_plan *const plan = colony->world->plan;
-    const int per_source = colony->world->n_lines * plan->steps_per_day;
+    const int per_source = colony->world->n_lineages * plan->steps_per_day;
     int code = 0;
     for (int b = 0; b < plan->n_bins && code == 0; b++) {
         struct wg_bin_state *const bin = &colony->bin[b];
@@ -130,7 +130,7 @@ static void advance_colony(struct wg_colony *colony) {
 
 static void mark_pool(struct wg_pool *pool) {
     for (int i = 0; i < pool->n; i++)
-        pool->cohort[i].line = wg_lineage(wg_lineage_generation(pool->cohort[i].line), 1);
+        pool->cohort[i].lineage = wg_lineage(wg_lineage_generation(pool->cohort[i].lineage), 1);
 }
 
 /* All immatures alive on the first day of spring have overwintered; prepupae stocked later may have, too. */

@@ -39,7 +39,7 @@ static int verify_cohort(const struct wg_colony *colony, const struct wg_bound_o
         {"share", c->share, share * (1 - ROUNDING), share * (1 + ROUNDING)},
         {"days", c->days, 0, rule->has_days ? (colony->day + 1) * (1 + ROUNDING) : 0},
         {"mark", c->mark, 0, most_mark * (1 + ROUNDING)},
-        {"line", c->line, 0, world->n_lines - 1},
+        {"lineage", c->lineage, 0, world->n_lineages - 1},
     };
     return wg_bounds_check(owner, bound, COUNT(bound), err);
 }
@@ -92,9 +92,12 @@ static int verify_bin_state(const struct wg_colony *colony, int b, struct wg_err
     const struct pool_rule egg = {.name = "egg", .clock = &clock[WG_CLOCK_EGG], .is_egg = true},
                            larva = {.name = "larva", .clock = &clock[WG_CLOCK_LARVA], .is_larva = true};
     const struct wg_bound bound[] = {
-        {"hatched.n_lines", bin->hatched.n_lines, 0, 0}, {"laid.n_lines", bin->laid.n_lines, 0, 0},
-        {"collect_share", bin->collect_share, 0, 1},     {"give_back", bin->give_back, 0, 1},
-        {"eaten_kg", bin->eaten_kg, 0, DBL_MAX},         {"meal.ration", bin->meal.ration, 0, 1},
+        {"hatched.n_lineages", bin->hatched.n_lineages, 0, 0},
+        {"laid.n_lineages", bin->laid.n_lineages, 0, 0},
+        {"collect_share", bin->collect_share, 0, 1},
+        {"give_back", bin->give_back, 0, 1},
+        {"eaten_kg", bin->eaten_kg, 0, DBL_MAX},
+        {"meal.ration", bin->meal.ration, 0, 1},
     };
     int code = verify_pool(colony, "bin", b, &egg, &bin->egg, err);
     if (code == 0)
@@ -126,11 +129,11 @@ static int verify_settings(const struct wg_colony *colony, int p, struct wg_erro
 static int verify_climate_of_place(const struct wg_colony *colony, int p, struct wg_error *err) {
     const struct wg_place_colony *const place = &colony->place[p];
     const struct wg_bound bound[] = {
-        {"crawled.n_lines", place->crawled.n_lines, 0, 0},
-        {"resumed.n_lines", place->resumed.n_lines, 0, 0},
-        {"pupated.n_lines", place->pupated.n_lines, 0, 0},
-        {"emerged.n_lines", place->emerged.n_lines, 0, 0},
-        {"trapped.n_lines", place->trapped.n_lines, 0, 0},
+        {"crawled.n_lineages", place->crawled.n_lineages, 0, 0},
+        {"resumed.n_lineages", place->resumed.n_lineages, 0, 0},
+        {"pupated.n_lineages", place->pupated.n_lineages, 0, 0},
+        {"emerged.n_lineages", place->emerged.n_lineages, 0, 0},
+        {"trapped.n_lineages", place->trapped.n_lineages, 0, 0},
         {"trap_share", place->trap_share, 0, 1},
         {"spring_day", place->spring_day, -1, colony->day},
         {"air.air_c", place->air.air_c, -WG_MOST_C, WG_MOST_C},
@@ -266,7 +269,7 @@ int wg_world_verify(const struct wg_world *world, struct wg_error *err) {
         return code;
     const struct wg_bound bound[] = {
         {"n_generations", world->n_generations, wg_plan_generations(plan), wg_plan_generations(plan)},
-        {"n_lines", world->n_lines, 2 * world->n_generations, 2 * world->n_generations},
+        {"n_lineages", world->n_lineages, 2 * world->n_generations, 2 * world->n_generations},
     };
     code = wg_bounds_check(&(struct wg_bound_owner){"world", -1, NULL, 0}, bound, COUNT(bound), err);
     for (int i = 0; i <= WG_N_CLOCKS && code == 0; i++)

@@ -35,7 +35,7 @@ static int prepare_places(struct wg_world *world, struct wg_error *err) {
 static int prepare_world(struct wg_world *world, struct wg_error *err) {
     const struct wg_plan *const plan = world->plan;
     world->n_generations = wg_plan_generations(plan);
-    world->n_lines = 2 * world->n_generations; /* each generation overwintered or not */
+    world->n_lineages = 2 * world->n_generations; /* each generation overwintered or not */
     int code = wg_climate_new(&world->climate, &plan->climate, plan->first_day, plan->last_day, err);
     if (code == 0)
         code = wg_clocks_init(&world->clocks, &plan->species, err);

@@ -32,13 +32,13 @@
 #ifndef WG_RESULTS_ANSWER_FILE_H
 #define WG_RESULTS_ANSWER_FILE_H
 
-#include "analysis/fit.h"
-#include "analysis/sensitivity.h"
-#include "analysis/size.h"
 #include "forecast/warnings.h"
+#include "inference/fit.h"
+#include "inference/sensitivity.h"
 #include "records/log_file.h"
 #include "results/result_write.h"
 #include "scenario/vary.h"
+#include "sizing/size.h"
 
 enum wg_answer_kind { WG_ANSWER_SIZE, WG_ANSWER_SENSITIVITY, WG_ANSWER_FIT, WG_ANSWER_N_KINDS };
 /** Returns "size", "what-matters" or "fit". */

@@ -25,7 +25,7 @@ static void print_pool(const char *name, const struct wg_pool *pool, FILE *to) {
                       "    %d: count %" PRId64 ", x %.6g, log_s %.6g, mass_g %.6g, share %.6g, mark %.6g, days %.6g, "
                       "generation %d%s\n",
                       i, c->count, c->x, c->log_s, c->mass_g, c->share, c->mark, c->days,
-                      wg_lineage_generation(c->line), wg_lineage_overwintered(c->line) ? ", overwintered" : "");
+                      wg_lineage_generation(c->lineage), wg_lineage_overwintered(c->lineage) ? ", overwintered" : "");
     }
 }
 
@@ -97,8 +97,8 @@ void wg_colony_print_state(const struct wg_colony *colony, FILE *to) {
 void wg_world_print_state(const struct wg_world *world, FILE *to) {
     struct wg_error err = {0};
     print_soundness(wg_world_verify(world, &err), &err, to);
-    (void)fprintf(to, "n_generations %d, n_lines %d, steps_per_day %d, seed %" PRIu64 ", numbers %s\n",
-                  world->n_generations, world->n_lines, world->plan->steps_per_day, world->plan->seed,
+    (void)fprintf(to, "n_generations %d, n_lineages %d, steps_per_day %d, seed %" PRIu64 ", numbers %s\n",
+                  world->n_generations, world->n_lineages, world->plan->steps_per_day, world->plan->seed,
                   world->plan->numbers);
     for (int i = 0; i <= WG_N_CLOCKS; i++) {
         const struct wg_clock *const clock = i < WG_N_CLOCKS ? &world->clocks.stage[i] : &world->clocks.dormancy;

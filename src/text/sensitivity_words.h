@@ -4,7 +4,7 @@
 #ifndef WG_TEXT_SENSITIVITY_WORDS_H
 #define WG_TEXT_SENSITIVITY_WORDS_H
 
-#include "analysis/sensitivity.h"
+#include "inference/sensitivity.h"
 #include "text/show.h"
 
 /** True if the answer is a chance, false if it is a mass. */

@@ -21,7 +21,7 @@ const char *wg_warning_name(enum wg_warning_kind kind) {
         [WG_WARN_OVERFED] = "overfed",
         [WG_WARN_SCOOP] = "scooped more than there was",
         [WG_WARN_UNIT] = "unit of the weather guessed",
-        [WG_WARN_NO_ANIMALS] = "nobody there",
+        [WG_WARN_NO_ANIMALS] = "no animals",
     };
     return name[kind];
 }

@@ -103,7 +103,7 @@ class Size(Decide):
         self.assertEqual(self.size("-t", "1"), text, "the same with 1 thread")
 
     def test_enough(self):
-        """A Galton-Watson process, as in analysis/test_size.c: about 18 eggs give 90 %."""
+        """A Galton-Watson process, as in sizing/test_size.c: about 18 eggs give 90 %."""
         found = self.json("size", "eggs.yaml", "--at-most", "3000")
         self.assertLess(found["too_little"], 18)
         self.assertLessEqual(18, found["enough"])

@@ -43,7 +43,7 @@ class NoAnimals(CommandTest):
         return json.loads(self.wintergrub("run", "plan.yaml", "--replicates", "20", "--json", "--force"))
 
     def test_actions_without_animals_are_reported(self):
-        warnings = [w for w in self.run_of(BENCH)["warnings"] if w["kind"] == "nobody there"]
+        warnings = [w for w in self.run_of(BENCH)["warnings"] if w["kind"] == "no animals"]
         self.assertEqual([w["line"] for w in warnings], [7, 9, 10, 15])
         self.assertEqual([w["action"] for w in warnings], ["move", "move", "scoop larvae", "pull traps"])
 

@@ -154,8 +154,8 @@ static void break_cohorts(struct wg_colony *colony) {
         BREAK_COHORT(which, mark, -1e-9);
         BREAK_COHORT(which, mark, 1e9);
         BREAK_COHORT(which, days, 1e9);
-        BREAK_COHORT(which, line, -1);
-        BREAK_COHORT(which, line, colony->world->n_lines);
+        BREAK_COHORT(which, lineage, -1);
+        BREAK_COHORT(which, lineage, colony->world->n_lineages);
     }
     BREAK_COHORT(EGG, mass_g, 1e-9);
     BREAK_COHORT(TRAP, mass_g, 1e-9);
@@ -181,8 +181,8 @@ static void break_pools(struct wg_colony *colony) {
 
 static void break_bin(struct wg_colony *colony) {
     struct wg_bin_state *const bin = &colony->bin[0];
-    BREAK(bin->hatched.n_lines, 1, "hatched");
-    BREAK(bin->laid.n_lines, 1, "laid");
+    BREAK(bin->hatched.n_lineages, 1, "hatched");
+    BREAK(bin->laid.n_lineages, 1, "laid");
     BREAK(bin->collect_share, 1.1, "collect_share");
     BREAK(bin->give_back, -0.1, "give_back");
     BREAK(bin->eaten_kg, (double)NAN, "eaten_kg");
@@ -198,11 +198,11 @@ static void break_bin(struct wg_colony *colony) {
 
 static void break_place(struct wg_colony *colony) {
     struct wg_place_colony *const place = &colony->place[1];
-    BREAK(place->crawled.n_lines, 1, "crawled");
-    BREAK(place->resumed.n_lines, 1, "resumed");
-    BREAK(place->pupated.n_lines, 1, "pupated");
-    BREAK(place->emerged.n_lines, 1, "emerged");
-    BREAK(place->trapped.n_lines, 1, "trapped");
+    BREAK(place->crawled.n_lineages, 1, "crawled");
+    BREAK(place->resumed.n_lineages, 1, "resumed");
+    BREAK(place->pupated.n_lineages, 1, "pupated");
+    BREAK(place->emerged.n_lineages, 1, "emerged");
+    BREAK(place->trapped.n_lineages, 1, "trapped");
     BREAK(place->trap_share, 2.0, "trap_share");
     BREAK(place->spring_day, colony->day + 1, "spring_day");
     BREAK(place->air.air_c, 250.0, "air.air_c");
@@ -350,7 +350,7 @@ Test(verify, what_is_broken_in_a_world_is_named) {
     cr_assert_eq(wg_world_init(&world, &plan, &err), 0, "%s", err.text);
     BREAK_WORLD(plan.steps_per_day, 7, "steps_per_day");
     BREAK_WORLD(world.n_generations, 2, "n_generations");
-    BREAK_WORLD(world.n_lines, 7, "n_lines");
+    BREAK_WORLD(world.n_lineages, 7, "n_lineages");
     BREAK_WORLD(world.clocks.dormancy.top, (double)NAN, "top");
     BREAK_WORLD(world.clocks.stage[WG_CLOCK_PUPA].per_step, 0.0, "per_step");
     BREAK_WORLD(world.clocks.stage[WG_CLOCK_PUPA].cubic[3][0], 0.5, "ln S");

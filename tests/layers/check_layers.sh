@@ -1,11 +1,11 @@
 #!/bin/sh
 # Checks the layer rule: check_layers.sh ROOT lists each include that breaks it and fails if there are any.
 #
-#   base <- species, climate <- housing <- colony <- forecast <- analysis <- text <- records <- schema <- scenario
-#        <- storage <- results <- figures <- report <- cli           colony <- workshop <- cli
-#           results <- library <- cli
+#   base <- species, climate <- housing <- colony <- forecast <- analysis <- sizing, inference <- text <- records <- schema
+#        <- scenario <- storage <- results <- figures <- report <- answers <- pages <- cli <- commands
+#   colony <- workshop <- commands           results <- library <- cli
 #
-# Species and climate must not include each other. The model layers, workshop included, use no input or output, no threads
+# Species and climate must not include each other, nor sizing and inference. The model layers, workshop included, use no input or output, no threads
 # and no clock: of the C library only the headers listed below, and GSL. Only the files listed below use other libraries.
 # A header is beside its source and is included by its path from src/. include/ has the one public header, which includes
 # no header of ours.
@@ -40,7 +40,9 @@ BEGIN {
     may["colony"] = may["housing"] " species colony"
     may["forecast"] = may["colony"] " forecast"
     may["analysis"] = may["forecast"] " analysis"
-    may["text"] = may["analysis"] " text"
+    may["sizing"] = may["analysis"] " sizing"
+    may["inference"] = may["analysis"] " inference"
+    may["text"] = may["sizing"] " inference text"
     may["records"] = may["text"] " records"
     may["schema"] = may["records"] " schema"
     may["scenario"] = may["schema"] " scenario"
@@ -50,7 +52,10 @@ BEGIN {
     may["report"] = may["figures"] " report"
     may["library"] = may["results"] " public library"
     may["workshop"] = may["colony"] " workshop"
-    may["cli"] = may["report"] " public library workshop cli"
+    may["answers"] = may["report"] " answers"
+    may["pages"] = may["answers"] " pages"
+    may["cli"] = may["pages"] " public library cli"
+    may["commands"] = may["cli"] " workshop commands"
     may["public"] = ""
     model = "^(species|climate|housing|colony|workshop)$"
     plain = "^((math|string|stdlib|stdint|stdbool|stddef|float|limits)\\.h|gsl/gsl_[a-z_0-9]+\\.h)$"

@@ -10,12 +10,12 @@ failed=0
 # A small tree that follows the table.
 plant() {
   rm -rf "$tree"
-  for layer in base species climate housing colony workshop forecast analysis text records schema scenario storage results \
-    figures report library cli; do mkdir -p "$tree/src/$layer"; done
+  for layer in base species climate housing colony workshop forecast analysis sizing inference text records schema \
+    scenario storage results figures report answers pages library cli commands; do mkdir -p "$tree/src/$layer"; done
   mkdir -p "$tree/include/wintergrub"
   touch "$tree/src/base/error.h" "$tree/src/species/species.h" "$tree/src/climate/weather.h" "$tree/src/colony/colony.h" \
     "$tree/src/results/result.h" "$tree/src/workshop/lesson.h" "$tree/src/colony/state.h" "$tree/src/figures/ink.h" \
-    "$tree/src/storage/hdf5_handle.h" "$tree/src/library/public.h"
+    "$tree/src/storage/hdf5_handle.h" "$tree/src/library/public.h" "$tree/src/sizing/size.h" "$tree/src/commands/list.h"
   printf '#include <stddef.h>\n' >"$tree/include/wintergrub/wintergrub.h"
   printf '#include <wintergrub/wintergrub.h>\n#include "results/result.h"\n' >"$tree/src/library/public_plan.c"
   printf '#include <math.h>\n#include <gsl/gsl_rng.h>\n#include "base/error.h"\n' >"$tree/src/species/rate.c"
@@ -24,7 +24,7 @@ plant() {
   printf '#include <hdf5.h>\n#include <hdf5_hl.h>\n#include "storage/hdf5_handle.h"\n' >"$tree/src/storage/hdf5_write.c"
   printf '#include "storage/hdf5_handle.h"\n#include <hdf5.h>\n' >"$tree/src/storage/hdf5_read.c"
   printf '#include <cairo.h>\n#include <cairo-svg.h>\n' >"$tree/src/figures/canvas.c"
-  printf '#include <stdio.h>\n#include <wintergrub/version.h>\nint main(void) { return printf("x"); }\n' >"$tree/src/cli/main.c"
+  printf '#include <stdio.h>\n#include <wintergrub/version.h>\nint main(void) { return printf("x"); }\n' >"$tree/src/commands/main.c"
 }
 
 # refuses FILE LINE WORDS: with LINE added to FILE the check must fail and print WORDS.
@@ -69,6 +69,8 @@ refuses src/colony/step.c 'void f(void) { /* why */ exit(1); }' 'may not call'
 refuses src/colony/step.c '#include "colony/nowhere.h"' 'there is no header'
 refuses include/wintergrub/wintergrub.h '#include "base/error.h"' 'of layer base'
 refuses src/library/public_plan.c '#include "figures/ink.h"' 'of layer figures'
+refuses src/inference/fit.c '#include "sizing/size.h"' 'of layer sizing'
+refuses src/cli/args.c '#include "commands/list.h"' 'of layer commands'
 refuses src/report/page.c '#include "library/public.h"' 'of layer library'
 refuses src/results/result.c '#include <wintergrub/wintergrub.h>' 'of layer public'
 refuses src/gizmo.c 'int x;' 'in the folder of a layer'

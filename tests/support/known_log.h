@@ -4,7 +4,7 @@
 #ifndef WG_TESTS_KNOWN_LOG_H
 #define WG_TESTS_KNOWN_LOG_H
 
-#include "analysis/fit.h"
+#include "inference/fit.h"
 
 #define MAX_NOTES 128
 

@@ -10,7 +10,7 @@
  *
  *   fit_coverage [LOGS of each length and place, 100 by default [FIRST [DRAWS]]]
  */
-#include "analysis/animal_numbers.h"
+#include "inference/animal_numbers.h"
 #include "support/known_log.h"
 
 #include <gsl/gsl_cdf.h>

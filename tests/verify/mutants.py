@@ -31,15 +31,17 @@ HERE = os.path.join(SRC, "tests", "verify")
 WORK = os.path.join(SRC, "build-mutants")
 TREE, BUILD = os.path.join(WORK, "tree"), os.path.join(WORK, "build")
 LIBRARY = "libwintergrub.a"
-LAYERS = ("species", "climate", "housing", "colony", "forecast", "analysis")
+LAYERS = ("species", "climate", "housing", "colony", "forecast", "analysis", "sizing", "inference")
 # test labels that can detect changes of a layer
 SEEN_BY = {
-    "species": ("species", "science", "colony", "reference", "forecast", "analysis"),
+    "species": ("species", "science", "colony", "reference", "forecast", "analysis", "inference"),
     "climate": ("climate", "housing", "science", "colony"),
     "housing": ("housing", "science", "colony"),
-    "colony": ("colony", "science", "reference", "forecast", "analysis", "faults"),
-    "forecast": ("forecast", "analysis", "science", "faults"),
-    "analysis": ("analysis", "forecast", "science", "faults"),
+    "colony": ("colony", "science", "reference", "forecast", "analysis", "inference", "faults"),
+    "forecast": ("forecast", "analysis", "sizing", "inference", "science", "faults"),
+    "analysis": ("analysis", "sizing", "inference", "forecast", "science", "faults"),
+    "sizing": ("sizing", "faults"),
+    "inference": ("inference", "faults"),
 }
 LABELS = {label for labels in SEEN_BY.values() for label in labels}
 WANTED = 0.95  # share of mutants killed

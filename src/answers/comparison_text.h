@@ -1,0 +1,15 @@
+/**
+ * A comparison as text for the screen.
+ */
+#ifndef WG_ANSWERS_COMPARISON_TEXT_H
+#define WG_ANSWERS_COMPARISON_TEXT_H
+
+#include "answers/comparison_facts.h"
+
+/**
+ * Prints the table, a paragraph on each setup against the first, warnings and cautions: 80 columns. Returns 0 or
+ * WG_ERR_MEMORY.
+ */
+int wg_comparison_print(const struct wg_comparison *comparison, FILE *to, struct wg_error *err);
+
+#endif

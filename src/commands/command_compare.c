@@ -1,0 +1,231 @@
+/*
+ * wintergrub compare: simulates several setups under the same weather and mishaps.
+ */
+#include "answers/comparison_json.h"
+#include "answers/comparison_text.h"
+#include "cli/args.h"
+#include "cli/load_scenario.h"
+#include "cli/message.h"
+#include "cli/simulate.h"
+#include "cli/stop.h"
+#include "results/comparison_file.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* A setup and what its observers collect. */
+struct setup_run {
+    struct wg_scenario scenario;
+    struct wg_warning_tally watch;
+    struct wg_work work;
+    struct wg_warnings warnings; /* found after the simulation, as the reasons */
+    struct wg_reasons reasons;
+    struct wg_observer observer[2];
+};
+
+struct compare_job {
+    int n;
+    struct setup_run side[WG_COMPARE_MAX];
+    struct wg_compare compare;
+    struct wg_comparison_file *file; /* NULL: no file */
+    const char *path;
+    char *line;
+    char started[32];
+};
+
+static void free_job(struct compare_job *job) {
+    wg_comparison_file_abandon(job->file);
+    wg_compare_free(&job->compare);
+    for (int i = 0; i < WG_COMPARE_MAX; i++) {
+        wg_work_free(&job->side[i].work);
+        wg_scenario_free(&job->side[i].scenario);
+    }
+    free(job->line);
+    free(job);
+}
+
+/* ---- before ---- */
+
+static int read_compare_options(const struct wg_args *args, struct wg_compare *compare, int *threads) {
+    uint64_t replicates = (uint64_t)compare->replicates, some = 0;
+    int status = wg_args_forecast_key(args, "replicates", &replicates);
+    if (status == 0)
+        status = wg_args_forecast_key(args, "seed", &compare->seed);
+    if (status == 0)
+        status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &some);
+    compare->replicates = (int64_t)replicates;
+    *threads = (int)some;
+    return status;
+}
+
+/* Reads all files before it rejects any, so that one run reports the mistakes of all. */
+static int load_setups(const struct wg_args *args, struct compare_job *job) {
+    int status = 0;
+    job->n = args->n;
+    for (int i = 0; i < job->n; i++) {
+        const int code = wg_load_scenario(&job->side[i].scenario, args->argument[i]);
+        status = status == 0 ? code : status;
+    }
+    for (int i = 0; i < job->n && status == 0; i++)
+        status = wg_args_check_other(args, wg_args_option(args, "output"), job->side[i].scenario.record_file);
+    return status;
+}
+
+static int prepare_comparison(struct compare_job *job, struct wg_error *err) {
+    struct wg_compare *const compare = &job->compare;
+    int code = 0;
+    compare->n = job->n;
+    for (int i = 0; i < job->n && code == 0; i++) {
+        struct setup_run *const side = &job->side[i];
+        compare->setup[i] = (struct wg_setup){
+            .plan = &side->scenario.plan, .name = side->scenario.path, .observer = side->observer, .n_observers = 2};
+        code = wg_work_init(&side->work, &side->scenario.plan, compare->replicates, err);
+        side->watch.plan = &side->scenario.plan;
+        side->observer[0] = wg_warning_observer(&side->watch);
+        side->observer[1] = wg_work_observer(&side->work);
+    }
+    return code == 0 ? wg_compare_check(compare, err) : code;
+}
+
+/* ---- after ---- */
+
+static int save_comparison(struct compare_job *job, struct wg_error *err) {
+    const struct wg_provenance provenance = {.command_line = job->line,
+                                             .started = job->started,
+                                             .replicates = job->compare.replicates,
+                                             .seed = job->compare.seed};
+    const struct wg_scenario *scenario[WG_COMPARE_MAX];
+    const struct wg_warnings *warnings[WG_COMPARE_MAX];
+    if (job->file == NULL)
+        return 0;
+    for (int i = 0; i < job->n; i++)
+        scenario[i] = &job->side[i].scenario, warnings[i] = &job->side[i].warnings;
+    struct wg_comparison_file *const file = job->file;
+    job->file = NULL; /* freed by the call */
+    return wg_comparison_file_close(file, &job->compare, scenario, warnings, &provenance, err);
+}
+
+/* Finds why each setup dies out, if it does. */
+static int find_setup_reasons(struct compare_job *job, int threads, bool *stopped, struct wg_error *err) {
+    int code = 0;
+    *stopped = false;
+    for (int i = 0; i < job->n && code == 0 && !*stopped; i++) {
+        const struct wg_plan plan = wg_compare_plan(&job->compare, i);
+        code = wg_simulate_reasons(&job->side[i].reasons, &plan, &job->compare.setup[i].summary, threads, stopped, err);
+    }
+    return code;
+}
+
+/* Prints the comparison. Returns `status`, or that of a failure here. */
+static int print_comparison(const struct wg_args *args, const struct compare_job *job, int status) {
+    struct wg_comparison comparison = {.n = job->n, .compare = &job->compare, .result_path = job->path};
+    struct wg_error err = {0};
+    for (int i = 0; i < job->n; i++)
+        comparison.forecast[i] = (struct wg_forecast){.scenario = &job->side[i].scenario,
+                                                      .summary = &job->compare.setup[i].summary,
+                                                      .warnings = &job->side[i].warnings,
+                                                      .work = &job->side[i].work,
+                                                      .reasons = &job->side[i].reasons};
+    const int code = wg_args_has(args, "json") ? wg_comparison_print_json(&comparison, stdout, &err)
+                                               : wg_comparison_print(&comparison, stdout, &err);
+    if (code < 0)
+        return wg_message_error(&err);
+    status = wg_output_finish(status);
+    if (job->path != NULL && !wg_args_has(args, "quiet"))
+        wg_message("the comparison is in %s", job->path);
+    return status;
+}
+
+/* ---- the run ---- */
+
+static int simulate_setups(const struct wg_args *args, struct compare_job *job, int threads, struct wg_error *err) {
+    struct wg_progress progress;
+    const struct wg_ensemble_options options = {.threads = threads,
+                                                .stop = wg_stop_flag(),
+                                                .progress = wg_progress_begin(&progress, wg_args_has(args, "quiet")),
+                                                .progress_self = &progress};
+    wg_provenance_now(job->started);
+    const int code = wg_compare_run(&job->compare, &options, err);
+    wg_progress_end(&progress);
+    return code;
+}
+
+static int simulate_and_report(const struct wg_args *args, struct compare_job *job, int threads) {
+    struct wg_error err = {0};
+    job->path = wg_args_option(args, "output");
+    job->line = wg_args_line(args);
+    int code = job->line != NULL ? prepare_comparison(job, &err) : wg_no_memory(&err, NULL);
+    if (code == 0 && job->path != NULL)
+        code = wg_comparison_file_create(&job->file, job->path, wg_args_has(args, "force"), &err);
+    if (code < 0)
+        return wg_message_error(&err);
+    code = simulate_setups(args, job, threads, &err);
+    if (code == WG_STOPPED) {
+        wg_message("stopped; nothing was written.");
+        return wg_stop_status();
+    }
+    if (code < 0)
+        return wg_load_message_error(&job->side[job->compare.at].scenario, &err);
+    for (int i = 0; i < job->n; i++)
+        wg_warnings_find(&job->side[i].warnings, &job->side[i].watch, &job->side[i].work);
+    /* Print the comparison even if its file fails: computing it takes long. */
+    const int status = save_comparison(job, &err) < 0 ? wg_message_error(&err) : WG_STATUS_DONE;
+    if (status != WG_STATUS_DONE)
+        job->path = NULL;
+    bool stopped;
+    if (find_setup_reasons(job, threads, &stopped, &err) < 0)
+        return wg_message_error(&err);
+    const int printed = print_comparison(args, job, status);
+    return stopped ? wg_stop_status() : printed;
+}
+
+static int run_compare(const struct wg_args *args) {
+    struct compare_job *const job = calloc(1, sizeof *job);
+    int threads;
+    if (job == NULL)
+        return wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    int status =
+        read_compare_options(args, &job->compare, &threads); /* report a mistyped option before reading files */
+    if (status == 0)
+        status = load_setups(args, job);
+    if (status == 0) {
+        job->compare.replicates = job->side[0].scenario.plan.replicates;
+        job->compare.seed = job->side[0].scenario.plan.seed;
+        status = read_compare_options(args, &job->compare, &threads);
+    }
+    if (status == 0)
+        status = simulate_and_report(args, job, threads);
+    free_job(job);
+    return status;
+}
+
+static const struct wg_option options[] = {
+    {"output", 'o', "FILE", "write every outcome of every year to a file (HDF5)", 1},
+    {"replicates", 0, "N", "number of possible years (overrides the first file)", 1},
+    {"seed", 0, "N", "random seed (overrides the first file)", 1},
+    {"threads", 't', "N", "number of threads (default: one per processor)", 1},
+    {"force", 'f', NULL, "replace an existing file", 0},
+    {"quiet", 'q', NULL, "print neither progress nor the name of the file", 0},
+    {"json", 0, NULL, "print the comparison as JSON", 0},
+    {.name = NULL},
+};
+
+const struct wg_command wg_command_compare = {
+    .name = "compare",
+    .arguments = "A.yaml B.yaml [...]",
+    .summary = "compare setups in the same weather",
+    .help = "Simulates two to eight setups over the same possible years, with the same\n"
+            "weather, power cuts and raids every day, and prints them side by side, each\n"
+            "compared with the first. All need the same period and climate; everything else\n"
+            "may differ. Seed and number of years come from the first file.\n\n"
+            "\"between\" gives the 95 % interval of a mean difference (Student's t, corrected\n"
+            "for skewness; for survival a score interval of paired shares) or of the share\n"
+            "of years that were better (Wilson; no difference is not better), for other\n"
+            "animals and winters of the same kind. \"By animal\" and \"by winter\": 9 in 10 of\n"
+            "them lie in it. An animal counts as better by the mean of its years.\n"
+            "Cost per extra kg: the extra cost of energy for each extra kg of harvest.",
+    .least = WG_COMPARE_MIN,
+    .most = WG_COMPARE_MAX,
+    .options = options,
+    .run = run_compare,
+};

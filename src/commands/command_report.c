@@ -1,0 +1,152 @@
+/*
+ * wintergrub report: writes a result as one web page.
+ */
+#include "cli/args.h"
+#include "cli/load_scenario.h"
+#include "cli/message.h"
+#include "cli/stop.h"
+#include "figures/html.h"
+#include "pages/page_comparison.h"
+#include "pages/page_result.h"
+#include "pages/page_sensitivity.h"
+#include "pages/page_size.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* "sites/hill.h5" -> "hill.html", malloc'ed */
+static char *default_report_path(const char *result) {
+    const char *const slash = strrchr(result, '/'), *const name = slash != NULL ? slash + 1 : result;
+    const char *const dot = strrchr(name, '.');
+    const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
+    const size_t size = stem + sizeof ".html";
+    char *const path = malloc(size);
+    if (path != NULL)
+        (void)snprintf(path, size, "%.*s.html", (int)stem, name);
+    return path;
+}
+
+/* ---- the page of an open file ---- */
+
+/* Loads the scenario stored in a file. Returns 0, or the exit status after printing the reason. */
+static int load_stored_scenario(struct wg_scenario *scenario, const struct wg_stored_inputs *inputs) {
+    return wg_load_scenario_text(scenario, inputs->scenario_path, inputs->scenario_text, inputs->scenario_size,
+                                 inputs->record_text, inputs->record_size);
+}
+
+/* The next three take over the file, and return the exit status after printing any error. */
+static int report_result(struct wg_stored_file *file, struct wg_bytes *page) {
+    struct wg_result_data data;
+    struct wg_scenario scenario = {0};
+    struct wg_error err = {0};
+    int status = wg_result_data_take(&data, file, &err) < 0 ? wg_message_error(&err) : 0;
+    if (status == 0)
+        status = load_stored_scenario(&scenario, &data.inputs);
+    scenario.plan.replicates = data.in.replicates;
+    scenario.plan.seed = data.in.seed;
+    scenario.plan.animals = data.animals.animals;
+    if (status == 0 && wg_report_result(&data, &scenario, page, &err) < 0)
+        status = wg_message_error(&err);
+    wg_scenario_free(&scenario);
+    wg_result_data_free(&data);
+    return status;
+}
+
+static int report_comparison(struct wg_stored_file *file, struct wg_bytes *page) {
+    struct wg_comparison_data data;
+    struct wg_error err = {0};
+    int code = wg_comparison_data_take(&data, file, &err);
+    if (code == 0)
+        code = wg_report_comparison(&data, page, &err);
+    wg_comparison_data_free(&data);
+    return code < 0 ? wg_message_error(&err) : 0;
+}
+
+static int report_size(struct wg_answer_data *data, const struct wg_scenario *scenario, struct wg_bytes *page,
+                       struct wg_error *err) {
+    struct wg_answer_size answer;
+    const int code = wg_answer_data_size(data, &answer, err);
+    return code == 0 ? wg_report_size(data, &answer, scenario, page, err) : code;
+}
+
+static int report_sensitivity(struct wg_answer_data *data, const struct wg_scenario *scenario, struct wg_bytes *page,
+                              struct wg_error *err) {
+    struct wg_sensitivity matters;
+    const int code = wg_answer_data_sensitivity(data, &matters, err);
+    return code == 0 ? wg_report_sensitivity(data, &matters, scenario, page, err) : code;
+}
+
+static int report_answer(struct wg_stored_file *file, struct wg_bytes *page) {
+    struct wg_answer_data data;
+    struct wg_scenario scenario = {0};
+    struct wg_error err = {0};
+    int status = wg_answer_data_take(&data, file, &err) < 0 ? wg_message_error(&err) : 0;
+    if (status == 0)
+        status = load_stored_scenario(&scenario, &data.inputs);
+    if (status == 0 &&
+        (data.kind == WG_ANSWER_SENSITIVITY ? report_sensitivity : report_size)(&data, &scenario, page, &err) < 0)
+        status = wg_message_error(&err);
+    wg_scenario_free(&scenario);
+    wg_answer_data_free(&data);
+    return status;
+}
+
+/*
+ * Opens the file once, makes the page for its kind and saves it; signals wait while it saves. Returns the exit status.
+ */
+static int report_file(const char *input, const char *path, int force) {
+    struct wg_stored_file file;
+    struct wg_bytes page = {0};
+    struct wg_error err = {0};
+    int status;
+    if (wg_stored_open(&file, input, &err) < 0)
+        status = wg_message_error(&err);
+    else if (file.kind == WG_STORED_COMPARISON)
+        status = report_comparison(&file, &page);
+    else
+        status = file.kind == WG_STORED_ANSWER ? report_answer(&file, &page) : report_result(&file, &page);
+    wg_stored_free(&file);
+    wg_stop_immediately(NULL);
+    if (status == 0 && wg_page_save(&page, path, force, &err) < 0)
+        status = wg_message_error(&err);
+    wg_bytes_free(&page);
+    return status;
+}
+
+static int run_report(const struct wg_args *args) {
+    const char *const output = wg_args_option(args, "output");
+    char *const given = output == NULL ? default_report_path(args->argument[0]) : NULL;
+    const char *const path = output != NULL ? output : given;
+    static const struct wg_exit_cleanup cleanup = {.line = "wintergrub: stopped; no report was written.\n"};
+    int status;
+    wg_stop_immediately(&cleanup);
+    if (path == NULL)
+        status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    else if ((status = wg_args_check_output(args, path)) == 0)
+        status = report_file(args->argument[0], path, wg_args_has(args, "force"));
+    wg_stop_immediately(NULL);
+    if (status == 0)
+        wg_message("the report is in %s", path);
+    free(given);
+    return status == 0 && atomic_load(wg_stop_flag()) != 0 ? wg_stop_status() : status;
+}
+
+static const struct wg_option options[] = {
+    {"output", 'o', "FILE", "the page (default: NAME.html in this folder)", 1},
+    {"force", 'f', NULL, "replace an existing report", 0},
+    {.name = NULL},
+};
+
+const struct wg_command wg_command_report = {
+    .name = "report",
+    .arguments = "NAME.h5",
+    .summary = "write a result as one web page",
+    .help = "Writes one HTML page that needs no other file: the question, the answer in\n"
+            "three sentences, warnings, figures with their numbers, the work week by week,\n"
+            "what was assumed and why, and how the result was made. It can be mailed,\n"
+            "printed on letter or A4 paper, and read on a phone or by a screen reader.",
+    .least = 1,
+    .most = 1,
+    .options = options,
+    .run = run_report,
+};

@@ -1,0 +1,305 @@
+/*
+ * wintergrub run: simulates a scenario, prints the forecast, writes the result.
+ */
+#include "analysis/cells.h"
+#include "cli/args.h"
+#include "cli/distribute.h"
+#include "cli/load_scenario.h"
+#include "cli/message.h"
+#include "cli/simulate.h"
+#include "cli/stop.h"
+#include "cli/sweep.h"
+#include "commands/command_what_matters.h"
+#include "report/calendar_text.h"
+#include "report/forecast_json.h"
+#include "report/forecast_text.h"
+#include "report/goals_report.h"
+#include "report/terminal_chart.h"
+#include "storage/atomic_file.h"
+#include "text/terminal.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* "sites/hill.yaml" -> "hill.h5", malloc'ed */
+static char *default_result_path(const char *scenario) {
+    const char *const slash = strrchr(scenario, '/'), *const name = slash != NULL ? slash + 1 : scenario;
+    const char *const dot = strrchr(name, '.');
+    const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
+    const size_t size = stem + sizeof ".h5";
+    char *const path = malloc(size);
+    if (path != NULL)
+        (void)snprintf(path, size, "%.*s.h5", (int)stem, name);
+    return path;
+}
+
+/* The command line overrides the scenario. */
+int wg_run_apply_options(const struct wg_args *args, struct wg_plan *plan, struct wg_simulation *simulation) {
+    uint64_t replicates = (uint64_t)plan->replicates, threads = 0;
+    int status = wg_args_forecast_key(args, "replicates", &replicates);
+    if (status == 0)
+        status = wg_args_forecast_key(args, "seed", &plan->seed);
+    if (status == 0)
+        status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
+    plan->replicates = (int64_t)replicates;
+    simulation->threads = (int)threads;
+    simulation->force = wg_args_has(args, "force");
+    simulation->quiet = wg_args_has(args, "quiet");
+    return status;
+}
+
+static int print_forecast(const struct wg_args *args, const struct wg_forecast *forecast,
+                          const struct wg_chart *chart) {
+    struct wg_error err = {0};
+    const int code = wg_args_has(args, "json") ? wg_forecast_print_json(forecast, stdout, &err)
+                                               : wg_forecast_print(forecast, stdout, &err);
+    if (code < 0)
+        return wg_message_error(&err);
+    if (!wg_args_has(args, "json") && !wg_args_has(args, "quiet") && wg_can_draw(stdout) && wg_ranks_count() == 1)
+        wg_chart_print(chart, wg_chart_is_utf8(), stdout);
+    if (wg_args_has(args, "calendar") && !wg_args_has(args, "json"))
+        wg_work_print(forecast->work, stdout);
+    const int status = wg_output_finish(WG_STATUS_DONE);
+    if (!wg_args_has(args, "quiet"))
+        wg_message("the result is in %s", forecast->result_path);
+    return status;
+}
+
+/* Finds the reasons and prints them with the forecast. */
+static int explain_forecast(const struct wg_args *args, const struct wg_forecast *forecast,
+                            const struct wg_chart *chart, int threads) {
+    struct wg_error err = {0};
+    struct wg_reasons reasons;
+    struct wg_forecast explained = *forecast;
+    bool stopped;
+    if (wg_simulate_reasons(&reasons, &forecast->scenario->plan, forecast->summary, threads, &stopped, &err) < 0)
+        return wg_load_message_error(forecast->scenario, &err);
+    explained.reasons = &reasons;
+    const int status = print_forecast(args, &explained, chart);
+    if (!stopped)
+        return status;
+    wg_message("stopped before the reasons were found; the result is complete.");
+    return wg_stop_status();
+}
+
+static int simulate_forecast(const struct wg_args *args, const struct wg_scenario *scenario,
+                             const struct wg_simulation *simulation) {
+    struct wg_error err = {0};
+    struct wg_summary summary = {0};
+    struct wg_warning_tally watch = {.plan = &scenario->plan};
+    struct wg_work work = {0};
+    struct wg_goal_tally odds;
+    struct wg_chart chart = {.plan = &scenario->plan};
+    wg_goal_tally_init(&odds, &scenario->plan);
+    const struct wg_observer observers[] = {wg_summary_observer(&summary), wg_warning_observer(&watch),
+                                            wg_work_observer(&work), wg_goal_tally_observer(&odds),
+                                            wg_chart_observer(&chart)};
+    int status;
+    int code = wg_summary_init(&summary, &scenario->plan, scenario->plan.replicates, &err);
+    if (code == 0)
+        code = wg_work_init(&work, &scenario->plan, scenario->plan.replicates, &err);
+    if (code == 0)
+        code = wg_simulate(scenario, simulation, observers, 5, &err);
+    if (code == WG_STOPPED) {
+        wg_message("stopped; nothing was written.");
+        status = wg_stop_status();
+    } else if (code < 0) {
+        status = wg_load_message_error(scenario, &err);
+    } else {
+        struct wg_warnings warnings;
+        wg_warnings_find(&warnings, &watch, &work);
+        status = explain_forecast(args,
+                                  &(struct wg_forecast){.scenario = scenario,
+                                                        .summary = &summary,
+                                                        .warnings = &warnings,
+                                                        .work = &work,
+                                                        .odds = &odds,
+                                                        .result_path = simulation->path},
+                                  &chart, simulation->threads);
+    }
+    wg_work_free(&work);
+    wg_goal_tally_free(&odds);
+    wg_summary_free(&summary);
+    return status;
+}
+
+/* ---- other requests ---- */
+
+/* The values of --until-sure and --at-most. */
+struct run_request {
+    double half_width; /* 0: the number of replicates in the scenario */
+    uint64_t at_most;
+};
+
+/* Rejects options that have no effect together. */
+static int check_run_request(const struct wg_args *args) {
+    static const char *const no_forecast[] = {"until-sure", "replicates", "calendar"};
+    const bool matters = wg_args_has(args, "what-matters");
+    for (size_t i = 0; matters && i < sizeof no_forecast / sizeof *no_forecast; i++)
+        if (wg_args_has(args, no_forecast[i]))
+            return wg_message_usage(args->command, "--%s belongs to a forecast, and --what-matters makes none.",
+                                    no_forecast[i]);
+    if (wg_args_has(args, "at-most") && !matters && !wg_args_has(args, "until-sure"))
+        return wg_message_usage(args->command, "--at-most belongs to --until-sure or --what-matters.");
+    return 0;
+}
+
+static int read_run_request(const struct wg_args *args, struct run_request *request) {
+    const bool matters = wg_args_has(args, "what-matters");
+    *request = (struct run_request){.at_most = matters ? WG_SENSITIVITY_REPLICATES : WG_PRECISION_MAX_REPLICATES};
+    const int status = wg_args_whole(args, "at-most", 2000, WG_MAX_REPLICATES, &request->at_most);
+    return status == 0 ? wg_args_share(args, "until-sure", 0.001, 0.2, &request->half_width) : status;
+}
+
+/* Checks that the result can be written, before the long search for the number of replicates. */
+static int check_result_path(const struct wg_simulation *simulation) {
+    struct wg_error err = {0};
+    struct wg_atomic_file place = {0};
+    const int code = wg_atomic_file_open(&place, simulation->path, simulation->force, &err);
+    wg_atomic_file_free(&place);
+    return code < 0 ? wg_message_error(&err) : 0;
+}
+
+/*
+ * Finds the number of replicates for the precision, keeping only the odds. The run for the result then uses that
+ * number.
+ */
+/* Says by how much the odds are known, and why no better, where less was reached than asked for. */
+static void report_precision(const struct run_request *request, const struct wg_goal_tally *odds,
+                             const struct wg_sureness *sure) {
+    const double reached = 100 * sure->half_width;
+    if (sure->half_width <= request->half_width)
+        return;
+    if (odds->n >= (int64_t)request->at_most)
+        wg_message("the odds are known only to within %.1f %%: --at-most stopped at %lld replicates.", reached,
+                   (long long)odds->n);
+    else
+        wg_message("the odds are known only to within %.1f %%, after %lld replicates: more of the same %s make them no "
+                   "surer than %.1f %%.",
+                   reached, (long long)odds->n,
+                   wg_plan_replays_winters(odds->plan) ? "winters of the record" : "plausible animals",
+                   100 * sure->lasting);
+}
+
+static int reach_precision(const struct run_request *request, struct wg_scenario *scenario,
+                           const struct wg_simulation *simulation) {
+    struct wg_error err = {0};
+    struct wg_goal_tally odds;
+    struct wg_sureness reached;
+    struct wg_progress progress;
+    struct wg_distributor distributor;
+    wg_goal_tally_init(&odds, &scenario->plan);
+    struct wg_ensemble_options options = {.count = scenario->plan.replicates,
+                                          .threads = simulation->threads,
+                                          .stop = wg_stop_flag(),
+                                          .progress = wg_progress_begin(&progress, simulation->quiet),
+                                          .progress_self = &progress};
+    const struct wg_precision sure = {request->half_width, WG_GOALS_CONFIDENCE, (int64_t)request->at_most};
+    int code = wg_distributor_init(&distributor, scenario, &options.backend, &err);
+    if (code == 0)
+        code = wg_precision_run(&scenario->plan, &options, &sure, &odds, &reached, NULL, 0, &err);
+    wg_progress_end(&progress);
+    wg_distributor_free(&distributor);
+    if (code == 0) {
+        scenario->plan.replicates = odds.n;
+        report_precision(request, &odds, &reached);
+    }
+    wg_goal_tally_free(&odds);
+    if (code == WG_STOPPED) {
+        wg_message("stopped; nothing was written.");
+        return wg_stop_status();
+    }
+    return code < 0 ? wg_load_message_error(scenario, &err) : 0;
+}
+
+static int simulate_request(const struct wg_args *args, struct wg_scenario *scenario,
+                            const struct wg_simulation *simulation) {
+    struct run_request request;
+    int status = read_run_request(args, &request);
+    if (status == 0 && wg_args_has(args, "what-matters"))
+        return wg_sensitivity_command(args, scenario, simulation->threads, (int64_t)request.at_most);
+    if (status == 0 && request.half_width > 0)
+        status = check_result_path(simulation);
+    if (status == 0 && request.half_width > 0)
+        status = reach_precision(&request, scenario, simulation);
+    return status == 0 ? simulate_forecast(args, scenario, simulation) : status;
+}
+
+static int run_one(const struct wg_args *args) {
+    struct wg_scenario scenario = {0};
+    struct wg_simulation simulation = {0};
+    struct run_request request;
+    char *const path = default_result_path(args->argument[0]), *const line = wg_args_line(args);
+    int status =
+        wg_run_apply_options(args, &scenario.plan, &simulation); /* report a mistyped option before reading files */
+    if (status == 0)
+        status = check_run_request(args);
+    if (status == 0)
+        status = read_run_request(args, &request);
+    if (status == 0)
+        status = wg_args_check_output(args, path);
+    if (status == 0)
+        status = wg_load_scenario(&scenario, args->argument[0]);
+    if (status == 0)
+        status = wg_run_apply_options(args, &scenario.plan, &simulation);
+    if (status == 0 && (path == NULL || line == NULL))
+        status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    const char *const output = wg_args_option(args, "output");
+    simulation.path = output != NULL || wg_args_has(args, "what-matters") ? output : path;
+    if (status == 0)
+        status = wg_args_check_other(args, simulation.path, scenario.record_file);
+    if (status == 0) {
+        simulation.command_line = line;
+        status = simulate_request(args, &scenario, &simulation);
+    }
+    wg_scenario_free(&scenario);
+    free(path);
+    free(line);
+    return status;
+}
+
+static int run_scenarios(const struct wg_args *args) {
+    if (wg_sweep_is_requested(args))
+        return wg_sweep(args);
+    if (wg_args_has(args, "part"))
+        return wg_message_usage(args->command, "--part is for several scenarios.");
+    return run_one(args);
+}
+
+static const struct wg_option options[] = {
+    {"output", 'o', "FILE", "the result file (default: NAME.h5 in this folder)", 1},
+    {"replicates", 0, "N", "number of possible years (overrides the scenario)", 1},
+    {"seed", 0, "N", "random seed (overrides the scenario)", 1},
+    {"threads", 't', "N", "number of threads (default: one per processor)", 1},
+    {"force", 'f', NULL, "replace an existing result", 0},
+    {"quiet", 'q', NULL, "print neither progress nor the name of the file", 0},
+    {"calendar", 0, NULL, "also print each week's work: feed, traps, crawl-off", 0},
+    {"json", 0, NULL, "print the forecast as JSON, with every week", 0},
+    {"until-sure", 0, "SHARE", "add replicates until all odds are within, say, 2%", 1},
+    {"what-matters", 0, NULL, "no forecast: what of the animal moves the answer", 0},
+    {"at-most", 0, "N", "most replicates for these two (default: 20000, 2048)", 1},
+    {"part", 0, "I/N", "run part I of N of several scenarios, such as 3/10", 1},
+    {.name = NULL},
+};
+
+const struct wg_command wg_command_run = {
+    .name = "run",
+    .arguments = "NAME.yaml ...",
+    .summary = "simulate, print the forecast",
+    .help = "Simulates the plan of NAME.yaml over many possible years, prints the forecast\n"
+            "and writes every day of every year to a result file (HDF5, also netCDF-4).\n"
+            "\"Alive in 90 of 100 years (between 87 and 93)\" has a 95 % interval, for other\n"
+            "animals and winters of the same kind; below it, what luck, the unknown animal\n"
+            "and the winters change. What has not happened by the last day may still happen\n"
+            "later. If it dies out in more than a tenth of the years, 64 are tried again with\n"
+            "one limit lifted at a time (cold, heat, hunger, ...) to find the reason.\n"
+            "Without --force an existing result is kept.\n\n"
+            "For several scenarios, or a folder (its *.yaml), name a folder for the results\n"
+            "with -o; a table sums them up. If the command is interrupted, run it again to\n"
+            "resume: a complete result that still matches is kept. --force repeats all.",
+    .least = 1,
+    .most = -1,
+    .options = options,
+    .run = run_scenarios,
+};

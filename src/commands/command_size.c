@@ -1,0 +1,502 @@
+/*
+ * wintergrub size: finds the smallest value of one number of a scenario that meets its goals.
+ */
+#include "answers/size_text.h"
+#include "cli/args.h"
+#include "cli/load_scenario.h"
+#include "cli/message.h"
+#include "cli/simulate.h"
+#include "cli/stop.h"
+#include "results/answer_file.h"
+#include "results/size_sentences.h"
+#include "text/quantity.h"
+#include "text/units.h"
+
+#include <inttypes.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define WARNING_REPLICATES 200 /* of the recommended value, to find its warnings (judgement) */
+#define SPAN 16.0              /* default range: a sixteenth of the value to sixteen times it */
+#define WIDENINGS 3            /* by as much again, if the start of the range is enough */
+#define DAYS 60.0              /* default range of a date: two months to either side */
+#define LONG_S 10.0            /* announced */
+#define DEGREES 10.0           /* default range of a temperature to either side, in degC, or as much in degF */
+
+struct size_job {
+    struct wg_scenario scenario;
+    struct wg_vary vary;
+    struct wg_size_question question;
+    struct wg_size size;
+    uint64_t seed; /* from the command line; overrides the scenario's */
+    bool seeded;
+    int threads;
+    bool quiet;
+    struct wg_answer_file *file; /* NULL: no file */
+    const char *path;
+    char started[32];
+    int status; /* not 0: the error has been printed */
+    struct wg_warnings warnings;
+    struct wg_scenario tried; /* the scenario with tried_value, loaded last */
+    double tried_value;
+    double trials_began_s; /* of the monotonic clock */
+    int64_t replicates;    /* so far */
+    bool has_told_time;
+};
+
+/* ---- one value ---- */
+
+/* Reads the scenario with the given value. */
+static int read_with(const struct size_job *job, struct wg_scenario *scenario, double value,
+                     struct wg_mistakes *mistakes, struct wg_error *err) {
+    const struct wg_scenario *const base = &job->scenario;
+    size_t size;
+    char *const text = wg_vary_text(&job->vary, base->text, base->text_size, value, &size);
+    *scenario = (struct wg_scenario){0};
+    if (text == NULL)
+        return wg_no_memory(err, NULL);
+    const int code =
+        wg_scenario_read_text(scenario, base->path, text, size, base->record_text, base->record_size, mistakes, err);
+    free(text);
+    if (job->seeded)
+        scenario->plan.seed = job->seed;
+    return code;
+}
+
+/* Loads the scenario with the given value and reports its mistakes. */
+static int load_with(struct size_job *job, struct wg_scenario *scenario, double value) {
+    struct wg_mistakes mistakes = {0};
+    struct wg_error err = {0};
+    char shown[WG_VARY_SHOWN_SIZE];
+    const int code = read_with(job, scenario, value, &mistakes, &err);
+    job->status = wg_load_report(code, &mistakes, &err);
+    if (job->status == 0)
+        return 0;
+    wg_vary_show(&job->vary, value, shown);
+    wg_message("this was with %s at %s; use --between to leave it out.", job->vary.path, shown);
+    return job->status;
+}
+
+/* True if the scenario is valid with the value. */
+static bool is_valid_value(const struct size_job *job, double value) {
+    struct wg_mistakes mistakes = {0};
+    struct wg_error err = {0};
+    struct wg_scenario scenario;
+    const int code = read_with(job, &scenario, value, &mistakes, &err);
+    wg_mistakes_free(&mistakes);
+    wg_scenario_free(&scenario);
+    return code == 0;
+}
+
+/* Observes which goals each replicate meets. */
+struct goals_met {
+    const struct wg_plan *plan;
+    int64_t first;
+    uint8_t *met;
+};
+
+static int on_goals_met(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+    const struct goals_met *const to = self;
+    (void)err;
+    for (int g = 0; g < to->plan->n_goals; g++)
+        to->met[replicate - to->first] |= (uint8_t)(wg_goal_met(&to->plan->goal[g], diary) << g);
+    return 0;
+}
+
+static int trial(void *self, double value, int64_t first, int64_t n, uint8_t *met, struct wg_error *err) {
+    struct size_job *const job = self;
+    if (job->replicates == 0 || job->tried_value != value) {
+        wg_scenario_free(&job->tried);
+        if (load_with(job, &job->tried, value) != 0)
+            return WG_ERR_INPUT;
+        job->tried_value = value;
+    }
+    wg_assert(job->tried.plan.n_goals == job->question.n_goals);
+    struct goals_met to = {&job->tried.plan, first, met};
+    struct wg_progress progress;
+    const struct wg_observer observer = {.on_replicate = on_goals_met, .self = &to};
+    const struct wg_ensemble_options options = {.first = first,
+                                                .count = n,
+                                                .threads = job->threads,
+                                                .stop = wg_stop_flag(),
+                                                .progress = wg_progress_begin(&progress, job->quiet),
+                                                .progress_self = &progress};
+    const int code = wg_ensemble_run(&job->tried.plan, &options, &observer, 1, err);
+    wg_progress_end(&progress);
+    job->replicates += n;
+    return code;
+}
+
+static struct wg_cell cell_of(const void *self, int64_t replicate) {
+    const struct size_job *const job = self;
+    return wg_lattice_cell(&job->scenario.plan, replicate);
+}
+
+/* Says how long the answer will take, once, if that is long. */
+static void say_time(void *self, int64_t replicates) {
+    struct size_job *const job = self;
+    const double each_s = (wg_monotonic_s() - job->trials_began_s) / (double)job->replicates;
+    const double s = each_s * (double)(replicates - job->replicates);
+    if (job->quiet || job->has_told_time || s < LONG_S)
+        return;
+    job->has_told_time = true;
+    if (s < 90)
+        wg_message("this will take about %.0f seconds more (about %" PRId64
+                   " replicates; --within and --at-most change "
+                   "that).",
+                   5 * ceil(s / 5), replicates);
+    else
+        wg_message("this will take about %.0f minutes more (about %" PRId64
+                   " replicates; --within and --at-most change "
+                   "that).",
+                   ceil(s / 60), replicates);
+}
+
+/* Simulates the recommended value again to find its warnings. */
+static int find_size_warnings(struct size_job *job, struct wg_error *err) {
+    struct wg_scenario scenario;
+    struct wg_work work = {0};
+    struct wg_progress progress;
+    struct wg_warning_tally watch = {0};
+    int code = load_with(job, &scenario, wg_size_recommended(&job->vary, &job->size)) != 0 ? WG_ERR_INPUT : 0;
+    if (code == 0)
+        code = wg_work_init(&work, &scenario.plan, WARNING_REPLICATES, err);
+    if (code == 0) {
+        watch.plan = &scenario.plan;
+        const struct wg_observer observers[] = {wg_warning_observer(&watch), wg_work_observer(&work)};
+        const struct wg_ensemble_options options = {.count = WARNING_REPLICATES,
+                                                    .threads = job->threads,
+                                                    .stop = wg_stop_flag(),
+                                                    .progress = wg_progress_begin(&progress, job->quiet),
+                                                    .progress_self = &progress};
+        code = wg_ensemble_run(&scenario.plan, &options, observers, 2, err);
+        wg_progress_end(&progress);
+    }
+    if (code == 0)
+        wg_warnings_find(&job->warnings, &watch, &work);
+    wg_work_free(&work);
+    wg_scenario_free(&scenario);
+    return code;
+}
+
+/* ---- the number and its range ---- */
+
+/* Replicates, seed and the chance that a goal wants do not change the colony. */
+static bool is_size_parameter(const char *path) {
+    const char *const last = strrchr(path, '.');
+    const bool is_chance = strncmp(path, "goal", 4) == 0 && last != NULL && strcmp(last, ".chance") == 0;
+    return strncmp(path, "forecast.", 9) != 0 && !is_chance;
+}
+
+/* Finds the number; by default the first starter's count, or its weight. */
+static int find_number(const struct wg_args *args, struct size_job *job) {
+    const char *const path = wg_args_option(args, "vary");
+    struct wg_error err = {0}, other = {0};
+    const struct wg_scenario *const base = &job->scenario;
+    if (path != NULL && !is_size_parameter(path)) {
+        (void)wg_fail(&err, WG_ERR_INPUT, path, "This changes nothing about the colony, so it cannot meet a goal.");
+        return wg_message_error(&err);
+    }
+    if (wg_vary_find(&job->vary, base->text, base->text_size, path != NULL ? path : "starter.1.count", &err) != 0 &&
+        (path != NULL || wg_vary_find(&job->vary, base->text, base->text_size, "starter.1.weight", &other) != 0))
+        return wg_message_error(&err);
+    return 0;
+}
+
+static bool is_temperature(const struct wg_vary *vary) {
+    return vary->is_measured && vary->dimension == WG_TEMPERATURE;
+}
+
+/* A percentage that cannot exceed 100, unlike "efficiency: 300 %". */
+static bool is_share(const struct wg_vary *vary) {
+    struct wg_unit unit;
+    char message[WG_UNIT_MESSAGE];
+    return vary->is_measured && (vary->dimension == WG_SHARE || vary->dimension == WG_PURE) && vary->value <= 100 &&
+           wg_unit_read(vary->unit, "", &unit, message) == WG_UNIT_GOOD && unit.tens == -2;
+}
+
+/* Returns the default span in the value's unit; a bare number in a list may be in either unit. */
+static double degrees_in(const struct wg_vary *vary) {
+    struct wg_unit unit;
+    char message[WG_UNIT_MESSAGE];
+    const bool is_written = wg_unit_read(vary->unit, "", &unit, message) == WG_UNIT_GOOD;
+    return is_written ? wg_units_convert(DEGREES, "degC", vary->unit, false) : DEGREES;
+}
+
+static void usual_range(const struct size_job *job, double *low, double *high) {
+    const struct wg_vary *const vary = &job->vary;
+    const struct wg_plan *const plan = &job->scenario.plan;
+    if (vary->is_date) {
+        *low = fmax(vary->value - DAYS, plan->first_day);
+        *high = fmin(vary->value + DAYS, plan->last_day);
+    } else if (is_share(vary)) {
+        *low = 0;
+        *high = 100;
+    } else if (is_temperature(vary)) {
+        const double degrees = degrees_in(vary);
+        *low = vary->value - degrees;
+        *high = vary->value + degrees;
+    } else {
+        *low = vary->value / SPAN;
+        *high = vary->value * SPAN;
+    }
+    if (vary->step > 0) {
+        *low = fmax(vary->is_date ? *low : 1, ceil(*low));
+        *high = floor(*high);
+    }
+}
+
+static int read_bound(const struct wg_args *args, const struct wg_vary *vary, const char *text, double *out) {
+    char shown[WG_VARY_SHOWN_SIZE];
+    if (wg_vary_read(vary, text, out) == 0)
+        return 0;
+    wg_vary_show(vary, vary->value, shown);
+    return wg_message_usage(args->command, "\"%s\" is not a value for %s, which is written like %s.", text, vary->path,
+                            shown);
+}
+
+/* Returns how far the search may leave the default range if its start is enough; 0: it may not. */
+static double find_widest(const struct size_job *job) {
+    const struct wg_size_question *const q = &job->question;
+    const double start = q->largest ? q->high : q->low, least = q->step > 0 ? q->step : 0;
+    double widest = 0, at = start;
+    for (int i = 0; i < WIDENINGS && q->geometric; i++) {
+        at = q->largest ? at * SPAN : fmax(least, at / SPAN);
+        at = q->step > 0 ? round(at) : at;
+        if (!(at != (widest > 0 ? widest : start)) || !is_valid_value(job, at))
+            break;
+        widest = at;
+    }
+    return widest;
+}
+
+static int find_range(const struct wg_args *args, struct size_job *job) {
+    struct wg_size_question *const q = &job->question;
+    const char *const low = wg_args_option(args, "between");
+    int status = 0;
+    usual_range(job, &q->low, &q->high);
+    if (low != NULL)
+        status = read_bound(args, &job->vary, low, &q->low);
+    if (low != NULL && status == 0)
+        status = read_bound(args, &job->vary, wg_args_second(args, "between"), &q->high);
+    if (status == 0 && !(q->low < q->high))
+        status = wg_message_usage(args->command, "%s",
+                                  low != NULL ? "--between names the smaller value first."
+                                              : "give the range to search with --between LOW HIGH.");
+    q->geometric = q->low > 0 && !job->vary.is_date && !is_share(&job->vary) && !is_temperature(&job->vary);
+    q->widest = low == NULL && status == 0 ? find_widest(job) : 0;
+    return status;
+}
+
+/* Sets how close to come: a tenth; half a degree of a temperature, two points of a share, a day of a date. */
+static int find_width(const struct wg_args *args, struct size_job *job) {
+    const struct wg_vary *const vary = &job->vary;
+    struct wg_size_question *const q = &job->question;
+    const char *const text = wg_args_option(args, "within");
+    const bool plain = !vary->is_date && !is_share(vary) && !is_temperature(vary);
+    q->step = vary->step;
+    q->within_share = plain && text == NULL ? 0.1 : 0;
+    q->within = is_share(vary) ? 2 : is_temperature(vary) ? 0.5 : vary->step;
+    if (text == NULL)
+        return 0;
+    if (wg_vary_read_width(vary, text, &q->within) != 0 || !(q->within > 0))
+        return wg_message_usage(args->command, "--within is a width in the unit of the number, not \"%s\".", text);
+    return 0;
+}
+
+/* ---- the command ---- */
+
+static int read_size_options(const struct wg_args *args, struct size_job *job) {
+    uint64_t threads = 0, most = WG_PRECISION_MAX_REPLICATES;
+    struct wg_size_question *const q = &job->question;
+    q->confidence = WG_GOALS_CONFIDENCE;
+    q->grid = 6;
+    int status = wg_args_forecast_key(args, "seed", &job->seed);
+    if (status == 0)
+        status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
+    if (status == 0)
+        status = wg_args_whole(args, "at-most", 1000, WG_MAX_REPLICATES, &most);
+    if (status == 0)
+        status = wg_args_share(args, "confidence", 0.5, 0.9999, &q->confidence);
+    job->threads = (int)threads;
+    job->seeded = wg_args_has(args, "seed");
+    job->quiet = wg_args_has(args, "quiet");
+    job->path = wg_args_option(args, "output");
+    q->most = (int64_t)most;
+    q->largest = wg_args_has(args, "largest");
+    return status;
+}
+
+static int set_goals(struct size_job *job) {
+    const struct wg_plan *const plan = &job->scenario.plan;
+    job->question.n_goals = plan->n_goals;
+    for (int i = 0; i < plan->n_goals; i++)
+        job->question.wanted[i] = plan->goal[i].chance;
+    if (plan->n_goals > 0)
+        return 0;
+    struct wg_error err = {0};
+    (void)wg_fail(&err, WG_ERR_INPUT, job->scenario.path,
+                  "There is no goal in it. Add, for example, goal: {survive: yes, chance: 95 %%}.");
+    return wg_message_error(&err);
+}
+
+/* Checks that both ends of the range give valid scenarios, before anything is simulated. */
+static int check_ends(struct size_job *job) {
+    const double ends[] = {job->question.low, job->question.high};
+    for (int i = 0; i < 2; i++) {
+        struct wg_scenario scenario;
+        const int status = load_with(job, &scenario, ends[i]);
+        wg_scenario_free(&scenario);
+        if (status != 0)
+            return status;
+    }
+    return 0;
+}
+
+static int exit_status_of(const struct wg_size *size) {
+    switch (size->outcome) {
+    case WG_SIZE_FOUND:
+    case WG_SIZE_ALREADY:
+        return WG_STATUS_DONE;
+    case WG_SIZE_IMPOSSIBLE:
+        return WG_STATUS_NO;
+    case WG_SIZE_UNDECIDED:
+        return isnan(size->enough) && isnan(size->number.high) ? WG_STATUS_UNDECIDED : WG_STATUS_DONE;
+    case WG_SIZE_NOT_MONOTONE:
+        return size->point[size->best].verdict == WG_YES ? WG_STATUS_DONE : WG_STATUS_UNDECIDED;
+    }
+    return WG_STATUS_UNDECIDED;
+}
+
+static int store_size_answer(const struct wg_args *args, struct size_job *job) {
+    struct wg_error err = {0};
+    char text[WG_SIZE_TEXT];
+    char *const line = wg_args_line(args);
+    const struct wg_provenance provenance = {.command_line = line,
+                                             .started = job->started,
+                                             .replicates = job->size.replicates,
+                                             .seed = job->scenario.plan.seed};
+    wg_size_text(&job->vary, &job->question, &job->size, text);
+    int code = line != NULL ? 0 : wg_no_memory(&err, NULL);
+    if (code == 0) {
+        code = wg_answer_file_close(job->file,
+                                    &(struct wg_answer){.kind = WG_ANSWER_SIZE,
+                                                        .scenario = &job->scenario,
+                                                        .provenance = &provenance,
+                                                        .text = text,
+                                                        .warnings = &job->warnings,
+                                                        .as.size = {&job->vary, &job->question, &job->size}},
+                                    &err);
+        job->file = NULL;
+    }
+    free(line);
+    return code < 0 ? wg_message_error(&err) : 0;
+}
+
+/* Prints the answer even if its file fails: computing it takes long. */
+static int print_size_answer(const struct wg_args *args, struct size_job *job) {
+    const struct wg_size_output sizing = {.scenario = &job->scenario,
+                                          .vary = &job->vary,
+                                          .question = &job->question,
+                                          .size = &job->size,
+                                          .seed = job->scenario.plan.seed,
+                                          .warnings = &job->warnings};
+    struct wg_error err = {0};
+    if (!wg_args_has(args, "json"))
+        wg_size_output_print(&sizing, stdout);
+    else if (wg_size_output_print_json(&sizing, stdout, &err) < 0)
+        return wg_message_error(&err);
+    const int stored = job->file != NULL ? store_size_answer(args, job) : 0;
+    const int status = wg_output_finish(stored != 0 ? stored : exit_status_of(&job->size));
+    if (job->path != NULL && stored == 0 && !job->quiet)
+        wg_message("the answer is in %s", job->path);
+    return status;
+}
+
+static int search_size(const struct wg_args *args, struct size_job *job) {
+    struct wg_error err = {0};
+    wg_provenance_now(job->started);
+    if (job->path != NULL && wg_answer_file_create(&job->file, job->path, wg_args_has(args, "force"), &err) < 0)
+        return wg_message_error(&err);
+    job->question.trial = trial;
+    job->question.cell = cell_of;
+    job->question.expect = say_time;
+    job->question.self = job;
+    job->trials_began_s = wg_monotonic_s();
+    int code = wg_size_search(&job->question, &job->size, &err);
+    if (code == 0)
+        code = find_size_warnings(job, &err);
+    if (code == 0)
+        return print_size_answer(args, job);
+    if (job->status != 0)
+        return job->status;
+    if (code == WG_STOPPED) {
+        wg_message("stopped.");
+        return wg_stop_status();
+    }
+    return wg_load_message_error(&job->scenario, &err);
+}
+
+static int run_size(const struct wg_args *args) {
+    struct size_job job = {.status = 0};
+    int status = read_size_options(args, &job);
+    if (status == 0)
+        status = wg_load_scenario(&job.scenario, args->argument[0]);
+    if (status == 0 && job.seeded)
+        job.scenario.plan.seed = job.seed;
+    if (status == 0)
+        status = wg_args_check_other(args, job.path, job.scenario.record_file);
+    if (status == 0)
+        status = set_goals(&job);
+    if (status == 0)
+        status = find_number(args, &job);
+    if (status == 0)
+        status = find_range(args, &job);
+    if (status == 0)
+        status = find_width(args, &job);
+    if (status == 0)
+        status = check_ends(&job);
+    if (status == 0)
+        status = search_size(args, &job);
+    wg_answer_file_abandon(job.file);
+    wg_scenario_free(&job.tried);
+    wg_scenario_free(&job.scenario);
+    return status;
+}
+
+static const struct wg_option options[] = {
+    {"output", 'o', "FILE", "also write the whole answer to a file (HDF5)", 1},
+    {"vary", 0, "KEY", "path of the number (default: starter.1.count)", 1},
+    {"between", 0, "LOW HIGH", "the range to search, in the number's own unit", 2},
+    {"within", 0, "WIDTH", "how far the interval may reach (default: a tenth)", 1},
+    {"largest", 0, NULL, "find the largest value, not the smallest", 0},
+    {"confidence", 0, "SHARE", "of all statements together (default: 95%)", 1},
+    {"at-most", 0, "N", "most replicates in total (default: 20000)", 1},
+    {"seed", 0, "N", "random seed (overrides the scenario)", 1},
+    {"threads", 't', "N", "number of threads (default: one per processor)", 1},
+    {"force", 'f', NULL, "replace an existing file", 0},
+    {"quiet", 'q', NULL, "print neither progress nor the name of the file", 0},
+    {"json", 0, NULL, "print the answer as JSON", 0},
+    {.name = NULL},
+};
+
+const struct wg_command wg_command_size = {
+    .name = "size",
+    .arguments = "NAME.yaml",
+    .summary = "find how much is enough for the goals",
+    .help = "Finds the smallest value of one number in NAME.yaml that meets the goals with\n"
+            "the chance they ask for, and the interval of that number. Any number can be\n"
+            "varied; give its path, with items of a list by number or name:\n\n"
+            "  wintergrub size hill.yaml\n"
+            "  wintergrub size hill.yaml --vary feeding.1.amount\n"
+            "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n\n"
+            "Where more is worse (a later date, a dearer set point), --largest finds the\n"
+            "largest value. Goals may pull in opposite directions. The exit status is 1 if\n"
+            "clearly no value in the range is enough, 6 if none was found but there may be\n"
+            "one. `figures` and `report` draw the file of -o.",
+    .least = 1,
+    .most = 1,
+    .options = options,
+    .run = run_size,
+};

@@ -1,0 +1,141 @@
+/*
+ * Words a forecast in three sentences: survival, harvest, and the cost of winter or the spring flies.
+ */
+#include "pages/page_answer.h"
+
+#include "report/odds_text.h"
+#include "text/outcome_label.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* Returns true if the outcome happened in any replicate. If out of memory, returns false and sets *code. */
+static bool has_happened(const struct wg_forecast *forecast, enum wg_outcome_number outcome, struct wg_spread *spread,
+                         int *code) {
+    const int got = wg_summary_spread(forecast->summary, outcome, spread);
+    *code = got == WG_ERR_MEMORY ? got : *code;
+    return got == 0 && spread->happened > 0;
+}
+
+static void describe_survival(const struct wg_forecast *forecast, const struct wg_odds *odds,
+                              char out[WG_SENTENCE_SIZE]) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    char headline[WG_ODDS_TEXT], bands[WG_ODDS_TEXT], rest[WG_ODDS_TEXT];
+    wg_odds_headline(odds, plan, headline);
+    wg_odds_bands(odds, plan, false, bands);
+    wg_odds_rest_on(odds, plan, rest);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "%.120s. %.180s%s%.190s", headline, bands, bands[0] != '\0' ? " " : "", rest);
+}
+
+static void describe_harvest(const struct wg_forecast *forecast, const struct wg_odds *odds, char out[WG_SENTENCE_SIZE],
+                             int *code) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    struct wg_spread mass, first;
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], from[WG_SHOWN_SIZE] = "", spread[3 * WG_SHOWN_SIZE] = "";
+    char bands[WG_ODDS_TEXT];
+    const char *const noun = wg_forecast_noun(plan);
+    const enum wg_outcome_number harvest = wg_outcome_harvest(plan);
+    if (!has_happened(forecast, harvest, &mass, code) || mass.q95 <= 0) {
+        (void)snprintf(out, WG_SENTENCE_SIZE, "There is nothing to harvest.");
+        return;
+    }
+    wg_show_mass(mass.q50, middle);
+    wg_show_mass_range(mass.q05, mass.q95, range);
+    if (has_happened(forecast, WG_OUTCOME_first_crawl_off_day, &first, code) && isfinite(first.q50))
+        wg_show_date(plan->first_day, first.q50, "", from);
+    if (strcmp(middle, range) != 0)
+        (void)snprintf(spread, sizeof spread, " in the middle (half of the %s are below it), %.80s for 9 %s in 10",
+                       noun, range, noun);
+    const int n = snprintf(out, WG_SENTENCE_SIZE, "What %s in total: %s%s%s%s.", wg_outcome_harvest_verb(harvest),
+                           middle, spread, from[0] != '\0' ? "; crawl-off begins about " : "", from);
+    wg_odds_bands(odds, plan, true, bands);
+    wg_show_mass(odds->harvest.mean, middle);
+    if (bands[0] != '\0')
+        (void)snprintf(out + n, (size_t)(WG_SENTENCE_SIZE - n), " On average %.60s. %s", middle, bands);
+}
+
+/* " (10 to 15 kWh)"; empty if the range looks the same as the median. */
+static const char *in_brackets(const char *middle, const char *range, char out[2 * WG_SHOWN_SIZE]) {
+    out[0] = '\0';
+    if (strcmp(middle, range) != 0)
+        (void)snprintf(out, 2 * WG_SHOWN_SIZE, " (%.180s)", range);
+    return out;
+}
+
+static bool describe_heat(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
+    struct wg_spread energy, cost;
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], price[WG_SHOWN_SIZE], money[WG_SENTENCE_SIZE] = "",
+                                                                            brackets[2 * WG_SHOWN_SIZE];
+    if (!wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, &forecast->scenario->plan) ||
+        !has_happened(forecast, WG_OUTCOME_total_heater_energy, &energy, code))
+        return false;
+    wg_show_range(energy.q50, energy.q50, " kWh", middle);
+    wg_show_range(energy.q05, energy.q95, " kWh", range);
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    const bool lamps = wg_plan_has_source(plan, WG_SOURCE_LAMPS);
+    if (has_happened(forecast, WG_OUTCOME_total_heater_cost, &cost, code) && cost.happened == cost.n && cost.q95 > 0) {
+        wg_show_number(cost.q50, price);
+        (void)snprintf(money, sizeof money, ", and costs %s in the scenario's currency", price);
+    }
+    const int n =
+        snprintf(out, WG_SENTENCE_SIZE, "%s %s%s%s%s.", lamps ? "Heat and lamps take" : "Heat takes", middle,
+                 strcmp(middle, range) != 0 ? " in the middle" : "", in_brackets(middle, range, brackets), money);
+    char why[WG_SENTENCE_SIZE];
+    if (wg_forecast_no_cost(plan, why))
+        (void)snprintf(out + n, (size_t)(WG_SENTENCE_SIZE - n), " %s", why);
+    return true;
+}
+
+static bool describe_spring_flies(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    struct wg_spread spring;
+    char middle[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], range[2 * WG_SHOWN_SIZE],
+        brackets[2 * WG_SHOWN_SIZE];
+    char missing[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], none[3 * WG_SHOWN_SIZE] = "";
+    char end[WG_SHOWN_SIZE], cut[2 * WG_SHOWN_SIZE] = "";
+    const struct wg_spring season = wg_plan_spring(plan);
+    if (!has_happened(forecast, WG_OUTCOME_spring_emergence_50, &spring, code))
+        return false;
+    wg_show_date(plan->first_day, spring.q50, "", middle);
+    wg_show_date(plan->first_day, spring.q05, "", low);
+    wg_show_date(plan->first_day, spring.q95, "", high);
+    const bool is_one = strcmp(low, high) == 0;
+    (void)snprintf(range, sizeof range, "%.40s%s%.40s", low, is_one ? "" : " to ", is_one ? "" : high);
+    wg_show_whole(spring.n - spring.happened, missing);
+    wg_show_whole(spring.n, all);
+    if (spring.happened < spring.n)
+        (void)snprintf(none, sizeof none, "; no spring flies in %s of %s %s", missing, all,
+                       wg_forecast_noun_of(plan, spring.n));
+    wg_show_date(season.to, 0, "", end);
+    if (season.seen == WG_SPRING_CUT)
+        (void)snprintf(cut, sizeof cut, " Counted until %.40s, where the period ends.", end);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "Half of the spring flies are out by%s %s%s%s.%s", is_one ? "" : " about",
+                   middle, in_brackets(middle, range, brackets), none, cut);
+    return true;
+}
+
+static void describe_larvae(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
+    struct wg_spread number;
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], brackets[2 * WG_SHOWN_SIZE];
+    if (!has_happened(forecast, WG_OUTCOME_peak_larvae, &number, code) || number.q95 <= 0) {
+        (void)snprintf(out, WG_SENTENCE_SIZE, "There are no larvae.");
+        return;
+    }
+    wg_show_number(number.q50, middle);
+    wg_show_range(number.q05, number.q95, "", range);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "At its peak the colony has %s larvae%s.", middle,
+                   in_brackets(middle, range, brackets));
+}
+
+int wg_report_answer(const struct wg_forecast *forecast, const struct wg_odds *odds, int sentence,
+                     char out[WG_SENTENCE_SIZE]) {
+    int code = 0;
+    if (sentence == 0)
+        describe_survival(forecast, odds, out);
+    else if (sentence == 1)
+        describe_harvest(forecast, odds, out, &code);
+    else if (!describe_heat(forecast, out, &code) && !describe_spring_flies(forecast, out, &code))
+        describe_larvae(forecast, out, &code);
+    return code;
+}

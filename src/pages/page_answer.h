@@ -1,0 +1,14 @@
+/**
+ * The answer of a forecast in three sentences.
+ */
+#ifndef WG_PAGES_PAGE_ANSWER_H
+#define WG_PAGES_PAGE_ANSWER_H
+
+#include "analysis/odds.h"
+#include "report/forecast_facts.h"
+
+/** Words sentence 0, 1 or 2: survival, harvest, heat or spring. Returns 0, or WG_ERR_MEMORY and an invalid sentence. */
+int wg_report_answer(const struct wg_forecast *forecast, const struct wg_odds *odds, int sentence,
+                     char out[WG_SENTENCE_SIZE]);
+
+#endif

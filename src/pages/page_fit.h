@@ -1,0 +1,14 @@
+/**
+ * What `fit` found as one page.
+ */
+#ifndef WG_PAGES_PAGE_FIT_H
+#define WG_PAGES_PAGE_FIT_H
+
+#include "answers/fit_tables.h"
+#include "text/bytes.h"
+
+/** Writes the page into *page. Returns 0 or WG_ERR_MEMORY. */
+int wg_report_fit(const struct wg_fit_output *fitting, const char *command_line, struct wg_bytes *page,
+                  struct wg_error *err);
+
+#endif

@@ -1,0 +1,181 @@
+/*
+ * Writes the page of a result.
+ */
+#include "pages/page_result.h"
+
+#include "figures/figures.h"
+#include "pages/page_answer.h"
+#include "pages/page_parts.h"
+#include "report/goals_report.h"
+#include "report/reasons_text.h"
+#include "text/show.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct result_report {
+    const struct wg_forecast *forecast;
+    const struct wg_result_data *data;
+    const struct wg_figures *figures;
+    struct wg_odds odds;
+};
+
+static void put_forecast_question(const struct result_report *report, struct wg_bytes *page) {
+    const struct wg_plan *const plan = &report->forecast->scenario->plan;
+    const bool is_one_day = plan->first_day == plan->last_day;
+    char from[24], to[24], all[WG_SHOWN_SIZE], weather[WG_SENTENCE_SIZE], text[WG_SENTENCE_SIZE + 64];
+    wg_day_format_long(plan->first_day, from);
+    wg_day_format_long(plan->last_day, to);
+    wg_show_whole(report->forecast->summary->n, all);
+    (void)snprintf(text, sizeof text, "What comes of this plan %s%s%s%s? The program simulated it over %s possible %s.",
+                   is_one_day ? "on " : "from ", from, is_one_day ? "" : " to ", is_one_day ? "" : to, all,
+                   wg_forecast_noun_of(plan, report->forecast->summary->n));
+    wg_page_paragraph(page, NULL, text);
+    wg_forecast_weather(report->forecast->scenario, weather);
+    (void)snprintf(text, sizeof text, "Weather: %s.", weather);
+    wg_page_paragraph(page, "note", text);
+}
+
+/* Writes the odds of the goals in the words of the forecast. */
+static void put_goal_odds(const struct result_report *report, struct wg_bytes *page) {
+    const struct wg_plan *const plan = &report->forecast->scenario->plan;
+    char *text = NULL;
+    size_t size = 0;
+    if (plan->n_goals == 0)
+        return;
+    FILE *const to = open_memstream(&text, &size);
+    const int code = to == NULL
+                         ? WG_ERR_MEMORY
+                         : wg_goals_text_print(report->forecast->odds,
+                                               wg_forecast_noun_of(plan, report->forecast->summary->n), to, NULL);
+    if (to != NULL && fclose(to) == 0 && code == 0)
+        wg_page_preformatted(page, NULL, text);
+    else
+        page->failed = true; /* out of memory: a page without its goals would look like one of a plan without goals */
+    free(text);
+}
+
+static void put_reasons(const struct result_report *report, struct wg_bytes *page) {
+    struct wg_bytes text = {0};
+    wg_reasons_words(report->forecast->reasons, &report->forecast->scenario->plan, &text);
+    if (text.size > 0)
+        wg_page_paragraph(page, NULL, text.data);
+    page->failed = page->failed || text.failed;
+    wg_bytes_free(&text);
+}
+
+static void put_forecast_answer(const struct result_report *report, struct wg_bytes *page) {
+    char text[WG_SENTENCE_SIZE];
+    wg_page_section(page, "The answer");
+    for (int i = 0; i < 3; i++) {
+        if (wg_report_answer(report->forecast, &report->odds, i, text) < 0)
+            page->failed = true; /* wg_bytes_failed() reports it */
+        wg_page_paragraph(page, "answer", text);
+    }
+    put_reasons(report, page);
+    put_goal_odds(report, page);
+    const struct wg_warnings *const warnings = report->forecast->warnings;
+    for (int i = 0; i < warnings->n; i++) {
+        char warning[WG_WARNING_TEXT], line[WG_WARNING_TEXT + 16];
+        wg_warning_text(warnings, i, warning);
+        (void)snprintf(line, sizeof line, "Warning: %s", warning);
+        wg_page_paragraph(page, "warning", line);
+    }
+    wg_report_cautions(&report->forecast->scenario->plan, page);
+}
+
+static int put_figures(const struct result_report *report, struct wg_bytes *page, struct wg_error *err) {
+    int code = 0;
+    wg_page_section(page, "Figures");
+    for (size_t i = 0; i < report->figures->n && code == 0; i++)
+        code = wg_page_figure(page, wg_figures_get(report->figures, i), err);
+    return code;
+}
+
+static void put_result_provenance(const struct wg_result_data *data, struct wg_bytes *page) {
+    char number[32];
+    wg_report_provenance_begin(&data->in, "The result file is enough to reproduce these numbers: wintergrub rerun.",
+                               page);
+    (void)snprintf(number, sizeof number, "%lld", (long long)data->in.replicates);
+    wg_report_fact(page, "replicates", number);
+    wg_report_fact(page, "scenario", data->inputs.scenario_path);
+    wg_report_fact(page, "SHA-256 of the scenario", data->inputs.scenario_sha256);
+    wg_report_fact(page, "SHA-256 of the weather record", data->inputs.record_sha256);
+    wg_page_table_end(page);
+    wg_page_preformatted(page, "The scenario as it was read", data->inputs.scenario_text);
+}
+
+static int put_result_page(const struct result_report *report, struct wg_bytes *page, struct wg_error *err) {
+    static const char *const headings[] = {"The answer",
+                                           "Figures",
+                                           "The work, week by week",
+                                           "The setup",
+                                           "What we assume about the flies",
+                                           "Where this comes from",
+                                           NULL};
+    wg_page_begin(page, report->data->in.title, headings);
+    put_forecast_question(report, page);
+    put_forecast_answer(report, page);
+    int code = put_figures(report, page, err);
+    if (code < 0)
+        return code;
+    wg_page_section(page, "The work, week by week");
+    wg_report_work(report->forecast->work, page);
+    code = wg_report_setup(report->forecast->scenario, page, err);
+    if (code < 0)
+        return code;
+    wg_page_section(page, "What we assume about the flies");
+    wg_report_assumptions(report->data, &report->forecast->scenario->plan, page);
+    put_result_provenance(report->data, page);
+    wg_page_end(page);
+    return wg_bytes_failed(page, err);
+}
+
+/* Shows the replicates to the observers that a run has. */
+static int replay_observers(struct wg_result_data *data, const struct wg_plan *plan, struct wg_summary *summary,
+                            struct wg_warning_tally *watch, struct wg_work *work, struct wg_goal_tally *odds,
+                            struct wg_error *err) {
+    const struct wg_observer observers[] = {wg_summary_observer(summary), wg_warning_observer(watch),
+                                            wg_work_observer(work), wg_goal_tally_observer(odds)};
+    int code = wg_summary_init(summary, plan, data->in.replicates, err);
+    if (code == 0)
+        code = wg_work_init(work, plan, data->in.replicates, err);
+    return code == 0 ? wg_result_data_replay(data, plan, observers, 4, err) : code;
+}
+
+int wg_report_result(struct wg_result_data *data, const struct wg_scenario *scenario, struct wg_bytes *page,
+                     struct wg_error *err) {
+    struct wg_summary summary = {0};
+    struct wg_warning_tally watch = {.plan = &scenario->plan};
+    struct wg_goal_tally odds;
+    struct wg_work work = {0};
+    struct wg_figures figures = {0};
+    struct wg_reasons reasons;
+    wg_goal_tally_init(&odds, &scenario->plan);
+    int code = replay_observers(data, &scenario->plan, &summary, &watch, &work, &odds, err);
+    if (code == 0)
+        code = wg_figures_make(&figures, data, err);
+    if (code == 0) /* a result does not store them; the same lives give the same reasons */
+        code = wg_reasons_find(&reasons, &scenario->plan, &summary, &(struct wg_ensemble_options){0}, err);
+    if (code == 0) {
+        struct wg_warnings warnings;
+        wg_warnings_find(&warnings, &watch, &work);
+        const struct wg_forecast forecast = {scenario,
+                                             &summary,
+                                             &warnings,
+                                             &work,
+                                             &odds,
+                                             data->in.path,
+                                             wg_reasons_agree(&reasons, &summary) ? &reasons : NULL};
+        struct result_report report = {&forecast, data, &figures, {0}};
+        code = wg_odds_find(&report.odds, &scenario->plan, &summary, err);
+        if (code == 0)
+            code = put_result_page(&report, page, err);
+    }
+    wg_figures_free(&figures);
+    wg_work_free(&work);
+    wg_goal_tally_free(&odds);
+    wg_summary_free(&summary);
+    return code;
+}
