@@ -70,5 +70,12 @@ void wg_command_help(FILE *to, const struct wg_command *command);
 bool wg_help_topic(const char *topic, int n, char **words, int *status);
 /** Prints all commands, one line each. */
 void wg_commands_help(FILE *to);
+/** "0 done; 1 the answer is no; ...": the exit statuses, as a list for people. */
+extern const char wg_commands_statuses[];
+/**
+ * Prints a manual page in the macros of man(7): of the program (NULL), of a command, or of "scenario" or "numbers".
+ * Returns false for any other topic.
+ */
+bool wg_manual_print(FILE *to, const char *topic);
 
 #endif

@@ -26,14 +26,19 @@ def components(value, animal, winter):
 
 
 class Odds(CommandTest):
+    kept = None  # what all tests look at
+
     def setUp(self):
         super().setUp()
         self.copy(WHERE)
+        Odds.kept = Odds.kept or self.forecast()
+        self.said, self.text, self.value = Odds.kept
+
+    def forecast(self):
         words = ("run", WHERE, "--replicates", str(N), "--force", "-o", "odds.h5")
-        self.said = json.loads(self.wintergrub(*words, "--json"))
-        self.text = self.wintergrub(*words)
+        said, text = json.loads(self.wintergrub(*words, "--json")), self.wintergrub(*words)
         with h5py.File("odds.h5") as file:
-            self.value = {name: file[name][()] for name in ("survived", "total_harvest_mass", "animal", "winter")}
+            return said, text, {name: file[name][()] for name in ("survived", "total_harvest_mass", "animal", "winter")}
 
     def split_of(self, name):
         return components(self.value[name], self.value["animal"], self.value["winter"])

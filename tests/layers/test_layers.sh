@@ -10,8 +10,9 @@ failed=0
 # A small tree that follows the table.
 plant() {
   rm -rf "$tree"
-  for layer in base species climate housing colony workshop forecast analysis sizing inference text records schema \
-    scenario storage results figures report answers pages library cli commands; do mkdir -p "$tree/src/$layer"; done
+  mkdir -p "$tree/src"
+  (cd "$tree/src" && mkdir base species climate housing colony workshop forecast analysis sizing inference text records \
+    schema scenario storage results figures report answers pages library cli commands)
   mkdir -p "$tree/include/wintergrub"
   touch "$tree/src/base/error.h" "$tree/src/species/species.h" "$tree/src/climate/weather.h" "$tree/src/colony/colony.h" \
     "$tree/src/results/result.h" "$tree/src/workshop/lesson.h" "$tree/src/colony/state.h" "$tree/src/figures/ink.h" \
