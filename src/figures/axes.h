@@ -4,7 +4,7 @@
 #ifndef WG_FIGURES_AXES_H
 #define WG_FIGURES_AXES_H
 
-#include "figures/canvas.h"
+#include "drawing/canvas.h"
 
 #include <stdint.h>
 

@@ -37,6 +37,7 @@ struct wg_figure {
     struct wg_figure_part part[WG_FIGURE_MAX_PARTS];
     double number[8];     /* further parameters of the drawing, defined by each chart */
     double narrow_height; /* height of the narrow shape, for phones */
+    double wide_height;   /* height of the wide shape in a page, 0: WG_PAGE_H; a slide is always WG_SLIDE_H high */
     void (*draw)(struct wg_canvas *canvas, const struct wg_figure *figure);
 };
 

@@ -207,33 +207,6 @@ void wg_figure_key(struct wg_canvas *canvas, const struct wg_figure *figure, int
 
 /* ---- files ---- */
 
-static void draw_figure(struct wg_canvas *canvas, const void *figure) {
-    ((const struct wg_figure *)figure)->draw(canvas, figure);
-}
-
-static int render(const struct wg_figure *figure, enum wg_picture_format kind, struct wg_bytes *out,
-                  struct wg_error *err) {
-    const struct wg_picture_facts facts = {figure->title, figure->date};
-    struct wg_bytes drawn = {0};
-    static const struct wg_sheet slide = {WG_SLIDE_W, WG_SLIDE_H, true};
-    int code = wg_canvas_render(kind, &slide, &facts, draw_figure, figure, kind == WG_SVG ? &drawn : out, err);
-    if (code == 0 && kind == WG_SVG)
-        code = wg_svg_wrap(&drawn, figure, WG_SVG_FILE, out, err);
-    wg_bytes_free(&drawn);
-    return code;
-}
-
-int wg_figure_inline(const struct wg_figure *figure, bool is_narrow, struct wg_bytes *out, struct wg_error *err) {
-    const struct wg_picture_facts facts = {figure->title, figure->date};
-    const struct wg_sheet wide = {WG_SLIDE_W, WG_PAGE_H, false}, narrow = {WG_PHONE_W, figure->narrow_height, false};
-    struct wg_bytes drawn = {0};
-    int code = wg_canvas_render(WG_SVG, is_narrow ? &narrow : &wide, &facts, draw_figure, figure, &drawn, err);
-    if (code == 0)
-        code = wg_svg_wrap(&drawn, figure, is_narrow ? WG_SVG_NARROW : WG_SVG_WIDE, out, err);
-    wg_bytes_free(&drawn);
-    return code;
-}
-
 int wg_save_bytes(const struct wg_bytes *bytes, const char *path, int force, struct wg_error *err) {
     struct wg_atomic_file file = {0};
     int code = wg_atomic_file_open(&file, path, force, err);
@@ -275,7 +248,7 @@ static int save_figure(const struct wg_figure *figure, enum wg_picture_format ki
                        struct wg_error *err) {
     struct wg_bytes bytes = {0};
     char *const path = path_of(folder, figure, kind);
-    int code = path != NULL ? render(figure, kind, &bytes, err) : wg_no_memory(err, NULL);
+    int code = path != NULL ? wg_figure_picture(figure, kind, &bytes, err) : wg_no_memory(err, NULL);
     if (code == 0)
         code = wg_save_bytes(&bytes, path, force, err);
     wg_bytes_free(&bytes);

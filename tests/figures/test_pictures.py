@@ -5,6 +5,7 @@ Parses the program's SVG with Python's XML parser, recomputes the numbers in its
 """
 
 import csv
+import ctypes
 import hashlib
 import html.parser
 import io
@@ -186,7 +187,7 @@ def check_single_replicate(folder):
 class Page(html.parser.HTMLParser):
     """A page with properly nested tags and no external resources."""
 
-    empty = {"meta", "br", "path", "use", "rect"}
+    empty = {"meta", "br", "path", "use", "circle"}
 
     def __init__(self):
         super().__init__()
@@ -229,7 +230,8 @@ def check_report(path, figures):
     text = "".join(page.text)
     for words in ('Tub & <b>"barrel"</b> — Küche', "Alive at the end in", "week from", "judgement", "SHA-256", "seed"):
         assert words in text, words
-    assert page.tags.count("svg") == 2 * figures == 2 * page.tags.count("figure")  # wide and narrow
+    assert page.tags.count("svg") == 3 * figures == 3 * page.tags.count("figure")  # one, with a wide and a narrow shape
+    assert page.tags.count("use") > 5 * figures, "the narrow shape has the curves of the wide one"
     assert page.tags.count("figcaption") == figures and page.tags.count("title") == 1
     assert page.tags.count("details") >= figures
 
@@ -288,6 +290,41 @@ def check_animals(desk):
         assert "which is what nobody knows about the animal" in picture.description
 
 
+class Extents(ctypes.Structure):
+    _fields_ = [(name, ctypes.c_double) for name in ("x", "y", "width", "height", "x_advance", "y_advance")]
+
+
+def cairo():
+    """Cairo as it measures the installed font, unhinted; its functions return pointers."""
+    library = ctypes.CDLL("libcairo.so.2")
+    for name in ("cairo_image_surface_create", "cairo_create", "cairo_font_options_create"):
+        getattr(library, name).restype = ctypes.c_void_p
+    surface = ctypes.c_void_p(library.cairo_image_surface_create(0, 9, 9))
+    context, options = ctypes.c_void_p(library.cairo_create(surface)), ctypes.c_void_p(library.cairo_font_options_create())
+    library.cairo_font_options_set_hint_style(options, 1)
+    library.cairo_font_options_set_hint_metrics(options, 1)
+    library.cairo_set_font_options(context, options)
+    return library, context
+
+
+def check_letters(folder):
+    """The widths of text in the SVG, from the program's table, are those of the installed DejaVu Sans."""
+    library, context = cairo()
+    fitted = 0
+    for path in folder.glob("*.svg"):
+        for group in xml.etree.ElementTree.parse(path).getroot().iter(SVG + "g"):
+            for text in group.findall(SVG + "text"):
+                if text.get("textLength") is None:
+                    continue
+                extents = Extents()
+                library.cairo_select_font_face(context, b"DejaVu Sans", 0, group.get("font-weight") == "bold")
+                library.cairo_set_font_size(context, ctypes.c_double(float(group.get("font-size"))))
+                library.cairo_text_extents(context, text.text.encode(), ctypes.byref(extents))
+                assert abs(extents.x_advance - float(text.get("textLength"))) < 1, (text.text, extents.x_advance)
+                fitted += 1
+    assert fitted > 20, fitted
+
+
 def hashes(folder):
     return {f.name: hashlib.sha256(f.read_bytes()).hexdigest() for f in sorted(folder.iterdir())}
 
@@ -304,6 +341,7 @@ def main():
         for file in (desk / "one").iterdir():
             head = file.read_bytes()[:5]
             assert head.startswith({".svg": b"<?xml", ".pdf": b"%PDF-", ".png": b"\x89PNG"}[file.suffix]), file
+        check_letters(desk / "one")
         with h5py.File(result) as file:
             check_numbers(desk / "one", file)
             check_spring(desk / "one", file, "2026-04-01", noun="futures", places=slice(0, 1))  # the shed is warm all winter

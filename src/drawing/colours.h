@@ -5,8 +5,8 @@
  * Each stage has a fixed colour. Lines that share a frame also differ in pattern and have names, and dark lines separate
  * stacked layers, so that a greyscale print is legible.
  */
-#ifndef WG_FIGURES_COLOURS_H
-#define WG_FIGURES_COLOURS_H
+#ifndef WG_DRAWING_COLOURS_H
+#define WG_DRAWING_COLOURS_H
 
 struct wg_colour {
     double red, green, blue, alpha; /* 0..1 */
