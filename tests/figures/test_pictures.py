@@ -36,7 +36,7 @@ places:
   - name: shed
     housing: {kind: shed, floor: 6 m2, lamps: 12 hours}
     heater: {set_point: 70 degF, power: 3 kW, price: 0.15 per kWh}
-    bins: [{name: a}, {name: b}, {name: c}, {name: d}]
+    bins: [{name: a}, {name: b}, {name: c}, {name: d, mat: {power: 60 W, set_point: 80 degF}}, {name: e, mat: {power: 90 W, set_point: 88 degF}}]
 starter:
   - {on: 2026-04-01, in: tub, stage: larva, age: 5 days, count: 5000}
   - {on: 2026-04-01, in: a, stage: larva, age: 5 days, count: 500}
@@ -101,7 +101,8 @@ def check_numbers(folder, file):
     shown = float(stages.title.split(": ")[1].split(", about")[0].replace(",", ""))
     assert abs(shown / most - 1) < 0.01, ("as in the forecast", shown, most)
     same(stages.bands("larvae"), quantiles(count[:, :, 1]), "larvae")
-    same(stages.bands("prepupae"), quantiles(count[:, :, 2] + count[:, :, 3]), "prepupae")
+    same(stages.bands("prepupae"), quantiles(count[:, :, 2]), "prepupae")
+    same(stages.bands("dormant"), quantiles(count[:, :, 3]), "dormant")
     same(stages.bands("flies"), quantiles(count[:, :, 5] + count[:, :, 6]), "flies")
 
     stack = Picture(folder / "stack.svg")
@@ -133,16 +134,40 @@ def check_numbers(folder, file):
     same(shed.bands("a", " [degC]"), quantiles(file["bin_temperature"][:, :, 1]), "bin a")
     same(shed.bands("ground", " [degC]"), quantiles(file["ground_temperature"][:, :, 1]), "ground")
     same(shed.bands("heat bought", " [kW h]"), quantiles(file["heater_energy"][:, :, 1]), "heat")
-    rest = Picture(folder / "temperatures-2-5.svg") if (folder / "temperatures-2-5.svg").exists() else None
-    assert rest is not None, "four bins make two figures"
-    same(rest.bands("d", " [degC]"), quantiles(file["bin_temperature"][:, :, 4]), "bin d")
+    # Bins b and c, both empty, share a line; the fourth other one begins another figure.
+    assert ">+ 1 alike, low" in (folder / "temperatures-2.svg").read_text(encoding="utf-8")
+    same(shed.bands("c", " [degC]"), quantiles(file["bin_temperature"][:, :, 3]), "bin c")
+    same(shed.bands("d", " [degC]"), quantiles(file["bin_temperature"][:, :, 4]), "bin d")
+    rest = Picture(folder / "temperatures-2-6.svg")
+    same(rest.bands("e", " [degC]"), quantiles(file["bin_temperature"][:, :, 5]), "bin e")
     yard = Picture(folder / "temperatures-1.svg")
     assert 'yard, <north> & "south"'.capitalize()[:4] == yard.title[:4] and '<north> & "south"' in yard.title
     # The figure marks it with a dot: the line of daily medians is never as cold as the coldest day of a year.
-    air = file["air_temperature"][:, :, 0]
-    coldest = numpy.median(air.min(axis=1))
-    assert f"coldest day of the period: air {coldest:.0f} °C" in yard.title, (coldest, yard.title)
-    assert round(coldest) < round(numpy.median(air, axis=0).min())
+    tub = file["bin_temperature"][:, :, 0]
+    coldest, cold_days = numpy.median(tub.min(axis=1)), numpy.median((tub < 12).sum(axis=1))
+    assert f"tub is too cold to grow on about {cold_days:.0f} of {days} days; its coldest day has {coldest:.0f} °C" in yard.title, (coldest, yard.title)
+    assert round(coldest) < round(numpy.median(tub, axis=0).min())
+
+
+def check_winter(folder, file, begins, opens, last):
+    """Dormant and awake, the share of years alive and the temperatures from October to May."""
+    winter = Picture(folder / "winter.svg")
+    assert winter.rows[0] == opens and winter.rows[-1] == last, (winter.rows[0], winter.rows[-1])
+    at = int((numpy.datetime64(opens) - numpy.datetime64(begins)).astype(int))
+    days = slice(at, at + len(winter.rows))
+    count = file["count"][:, days, :].astype(float)
+    same(winter.bands("dormant"), quantiles(count[:, :, 3]), "dormant")
+    same(winter.bands("awake"), quantiles(count.sum(axis=2) - count[:, :, 3]), "awake")
+    alive = count.sum(axis=2) > 0
+    same(winter.columns["alive [%]"], 100 * alive.mean(axis=0), "alive")
+    assert f"alive in {alive[:, -1].sum()} of {len(alive)} " in winter.title, winter.title
+    bins = file["bin_temperature"][:, days, :]
+    if bins.shape[2] > 1:
+        same(winter.bands("coldest bin", " [degC]"), quantiles(bins.min(axis=2)), "coldest bin")
+        same(winter.bands("warmest bin", " [degC]"), quantiles(bins.max(axis=2)), "warmest bin")
+    peak = numpy.median(count[:, :, 3].max(axis=1))
+    shown = winter.title.split("dormant: ")[1].split(" at the peak")[0].replace(",", "") if peak >= 1 else "0"
+    assert abs(float(shown) - peak) <= 0.005 * peak, (peak, winter.title)
 
 
 def check_spring(folder, file, begins="2026-09-15", last=181, noun="years", places=slice(None)):
@@ -344,6 +369,7 @@ def main():
         check_letters(desk / "one")
         with h5py.File(result) as file:
             check_numbers(desk / "one", file)
+            check_winter(desk / "one", file, "2026-04-01", "2026-10-01", "2027-05-31")
             check_spring(desk / "one", file, "2026-04-01", noun="futures", places=slice(0, 1))  # the shed is warm all winter
         run("report", result, "-o", str(desk / "a.html"))
         run("report", result, "-o", str(desk / "b.html"))
@@ -361,6 +387,7 @@ def main():
         run("figures", result, "-o", str(desk / "june"))
         with h5py.File(result) as file:
             check_spring(desk / "june", file, last=150, noun="futures")
+            check_winter(desk / "june", file, "2026-09-15", "2026-10-01", "2027-05-31")
         assert "Counted until 30 June 2027" in (desk / "june" / "spring.svg").read_text(encoding="utf-8")
         with open(os.path.join(os.environ["SRC"], "scenarios", "bench-overlap.yaml"), encoding="utf-8") as file:
             bench = file.read()
@@ -369,6 +396,7 @@ def main():
             run("run", str(desk / "bench.yaml"), "-o", result, "--quiet", "--force", "--replicates", str(n))
             run("figures", result, "-o", str(desk / folder))
         check_years(desk / "years")
+        assert not (desk / "years" / "winter.svg").exists(), "a laboratory has no winter"
         check_single_replicate(desk / "alone")
         check_animals(desk)
         check_comparison(desk)
