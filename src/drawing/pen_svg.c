@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define TOLERANCE 2.0     /* tenths of a unit: a sixth of a pixel at the usual size */
+#define TOLERANCE 3.0     /* tenths of a unit: a quarter of a pixel at the usual size */
 #define SAME 1e-6         /* of the height and width of two curves */
 #define LEAST_SHARED 12   /* points: a shorter curve is not worth a reference */
 #define FITTED_WIDTH 80.0 /* units: longer text keeps its width in any font; shorter text never touches other text */
@@ -210,7 +210,10 @@ static void refer_to_curve(struct svg_pen *self, const struct wg_shared_curve *f
                     to_units(here->y0 - scale_y * first->y0));
 }
 
-/* Writes a path for the curve, or a reference to the one of the first drawing, in the open group. */
+/*
+ * Writes a path for the curve, or a reference to the one of the first drawing, in the open group. The attribute of a line
+ * holds where it is referred to, which a page's style sheet does not reach.
+ */
 static void put_path(struct svg_pen *self, int n, const double *x, const double *low, const double *high) {
     struct wg_curves *const curves = n >= LEAST_SHARED ? self->curves : NULL;
     struct wg_shared_curve curve = {0};
@@ -227,7 +230,8 @@ static void put_path(struct svg_pen *self, int n, const double *x, const double 
         refer_to_curve(self, first, &curve);
     } else {
         if (is_kept)
-            wg_bytes_printf(self->out, "<path id=\"%s-c%d\" d=\"", curves->prefix, curve.id);
+            wg_bytes_printf(self->out, "<path id=\"%s-c%d\"%s d=\"", curves->prefix, curve.id,
+                            low == NULL ? " vector-effect=\"non-scaling-stroke\"" : "");
         else
             wg_bytes_put(self->out, "<path d=\"");
         put_curve(self, n, x, low, high);

@@ -21,7 +21,7 @@
 /* part[].low: the median over replicates of the coldest day, drawn as a dot; the line of daily medians is never as cold.
  * part[].number[0]: the median number of days too cold to grow.
  * number[0], number[1]: axis limits; number[2]: largest heater energy, 0 if none; number[3]: its column; number[4]: the first
- * bin's part */
+ * bin's part; number[5]: 1 if bins share a line */
 
 static void draw_labels(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     double y[WG_FIGURE_MAX_PARTS];
@@ -229,21 +229,24 @@ static bool merge_alike(struct wg_figure *figure, int first_bin) {
     for (int i = first_bin; i < figure->n_parts - 1; i++)
         if (are_alike_lines(figure, &figure->part[i], last)) {
             figure->part[i].number[1]++;
+            figure->number[5] = 1;
             figure->n_parts--;
             return true;
         }
     return false;
 }
 
-/* "barrel … one, 2 more" */
+/* "barrel … one (+2)"; the note explains it. */
 static void name_alike(struct wg_figure *figure, int first_bin) {
     for (int i = first_bin; i < figure->n_parts; i++) {
         struct wg_figure_part *const part = &figure->part[i];
-        char name[80];
+        char more[16];
         if (part->number[1] == 0)
             continue;
-        (void)snprintf(name, sizeof name, "%.60s", part->more);
-        (void)snprintf(part->more, sizeof part->more, "+ %.0f alike, %.50s", part->number[1], name);
+        (void)snprintf(more, sizeof more, " (+%.0f)", part->number[1]);
+        strncat(part->label, more, sizeof part->label - strlen(part->label) - 1);
+        if (part->brief[0] != '\0')
+            strncat(part->brief, more, sizeof part->brief - strlen(part->brief) - 1);
     }
 }
 
@@ -275,7 +278,6 @@ static int add_bins(struct wg_figure *figure, struct wg_result_data *data, int p
             break;
         }
     }
-    name_alike(figure, first_bin);
     return code;
 }
 
@@ -319,10 +321,11 @@ static void describe_temperatures(struct wg_figure *figure, const struct wg_resu
                    data->place[place], part->label, cold, low);
     if (figure->title[0] >= 'a' && figure->title[0] <= 'z')
         figure->title[0] = (char)(figure->title[0] - 'a' + 'A');
-    (void)snprintf(figure->note, sizeof figure->note, "Daily means. Line: %s. %s%s", median,
+    (void)snprintf(figure->note, sizeof figure->note, "Daily means. Line: %s. %s%s%s", median,
                    data->in.replicates > 1
                        ? "Band of the bins: 9 in 10. Dot: the coldest day, median of its date and temperature."
                        : "Dot: the coldest day.",
+                   figure->number[5] > 0 ? " (+1): another bin is as warm, to half a degree." : "",
                    figure->number[2] > 0 ? " Below: energy bought for the heater and mats of this place." : "");
 }
 
@@ -349,9 +352,10 @@ static int add_place_figure(struct wg_figures *figures, struct wg_result_data *d
     if (code < 0)
         return code;
     describe_temperatures(figure, data, place);
+    name_alike(figure, (int)figure->number[4]);
     figure->number[0] = floor(figure->number[0] / 5) * 5;
     figure->number[1] = floor(figure->number[1] / 5) * 5 + 5;
-    figure->narrow_height = 820;
+    figure->narrow_height = 740;
     figure->draw = draw_temperatures;
     return 0;
 }

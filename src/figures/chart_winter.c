@@ -100,7 +100,7 @@ static void draw_winter(struct wg_canvas *canvas, const struct wg_figure *figure
     const bool is_narrow = wg_canvas_is_narrow(canvas);
     const double from = wg_figure_draw_text(canvas, figure), end = wg_figure_free_to(canvas) - 58;
     const double over_counts = is_narrow ? 2 * WG_KEY_LINE + 24 : 8,
-                 over_cold = is_narrow ? (figure->n_parts - 2) * WG_KEY_LINE + 40 : 42,
+                 over_cold = is_narrow ? (figure->n_parts - 2) * WG_KEY_LINE + 56 : 42,
                  over_alive = is_narrow ? 54 : 26;
     const double height = end - from - over_counts - over_cold - over_alive;
     const double a = from + over_counts, b = a + 0.42 * height + over_cold, c = b + 0.38 * height + over_alive;
@@ -441,7 +441,7 @@ static int fill_winter(struct wg_figure *figure, struct winter *winter, struct w
     if (code < 0)
         return code;
     describe_winter(figure, winter, data, alive);
-    figure->narrow_height = 900;
+    figure->narrow_height = 880;
     figure->wide_height = 720;
     figure->draw = draw_winter;
     return 0;

@@ -9,7 +9,7 @@
 
 #include <stdio.h>
 
-#define MOST_WEEKS 53 /* rows of a table */
+#define MOST_ROWS 27 /* of a table of days in a page; a figure's SVG file has all */
 
 /* "The answer" -> "the-answer" */
 static void put_anchor_name(struct wg_bytes *page, const char *heading) {
@@ -180,11 +180,11 @@ static void put_caption(struct wg_bytes *page, const struct wg_figure *figure) {
     wg_bytes_put(page, "</p>\n</figcaption>\n");
 }
 
-/* Returns the days from one row of a page's table to the next: whole weeks, so that it has at most about a year's rows. */
+/* Returns the days from one row of a page's table to the next: whole weeks, so that it has at most MOST_ROWS. */
 static int table_step(const struct wg_figure *figure) {
     const bool is_daily = figure->n_days > 0 && figure->step == 1 && figure->table.n_rows > 30;
     const int weeks = (figure->table.n_rows + 6) / 7;
-    return is_daily ? 7 * ((weeks + MOST_WEEKS - 1) / MOST_WEEKS) : 1;
+    return is_daily ? 7 * ((weeks + MOST_ROWS - 1) / MOST_ROWS) : 1;
 }
 
 int wg_page_figure(struct wg_bytes *page, const struct wg_figure *figure, struct wg_error *err) {

@@ -135,7 +135,7 @@ def check_numbers(folder, file):
     same(shed.bands("ground", " [degC]"), quantiles(file["ground_temperature"][:, :, 1]), "ground")
     same(shed.bands("heat bought", " [kW h]"), quantiles(file["heater_energy"][:, :, 1]), "heat")
     # Bins b and c, both empty, share a line; the fourth other one begins another figure.
-    assert ">+ 1 alike, low" in (folder / "temperatures-2.svg").read_text(encoding="utf-8")
+    assert ">b (+1)</text>" in (folder / "temperatures-2.svg").read_text(encoding="utf-8")
     same(shed.bands("c", " [degC]"), quantiles(file["bin_temperature"][:, :, 3]), "bin c")
     same(shed.bands("d", " [degC]"), quantiles(file["bin_temperature"][:, :, 4]), "bin d")
     rest = Picture(folder / "temperatures-2-6.svg")
