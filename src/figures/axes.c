@@ -12,6 +12,7 @@
 #define LIGHT_KG 0.0995 /* as in text/show.c */
 #define BELOW_ONE 0.6   /* of a decade: the height from 0 to 1 */
 #define MIN_APART 27.0  /* between ticks; text is 19 high */
+#define SMALL_APART 20.0
 #define MIN_LINES_APART 9.0
 #define MONTH_APART 62.0 /* space for "Sep" */
 #define DATE_APART 110.0 /* space for "12 May" */
@@ -170,11 +171,11 @@ double wg_axes_round_up(double max) {
     return step * ceil(max / step * 0.999);
 }
 
-static void draw_value_tick(struct wg_canvas *canvas, const struct wg_axes *axes, bool is_left, double y,
+static void draw_value_tick(struct wg_canvas *canvas, const struct wg_axes *axes, bool is_left, double y, double size,
                             const char *text) {
     const double width = (is_left ? axes->left : wg_canvas_sheet(canvas)->width - axes->right) - 11;
     const struct wg_text_style lettering =
-        wg_canvas_fit_text(canvas, (struct wg_text_style){WG_FONT_TICK, false, WG_TEXT_COLOUR}, 10, width, 1, text);
+        wg_canvas_fit_text(canvas, (struct wg_text_style){size, false, WG_TEXT_COLOUR}, 10, width, 1, text);
     wg_canvas_text(canvas, is_left ? axes->left - 9 : axes->right + 9, y + 7, is_left ? WG_RIGHT : WG_LEFT, &lettering,
                    text);
 }
@@ -191,24 +192,26 @@ static void draw_linear_ticks(struct wg_canvas *canvas, const struct wg_axes *ax
         else
             wg_canvas_stroke(canvas, axes->right, y, axes->right + 5, y, WG_STRONG_GRID, 1, WG_SOLID);
         wg_label_tick(i * step, text);
-        draw_value_tick(canvas, axes, is_left, y, text);
+        draw_value_tick(canvas, axes, is_left, y, WG_FONT_TICK, text);
     }
 }
 
+/* Draws a line at each power of ten and numbers them all, or every second in smaller digits, or every third. */
 static void draw_log_ticks(struct wg_canvas *canvas, const struct wg_axes *axes) {
     const double decade = (axes->bottom - axes->top) / log_position(axes->high);
-    const int apart = (int)ceil(MIN_APART / decade);
+    const int apart = decade >= MIN_APART ? 1 : 2 * decade >= SMALL_APART ? 2 : (int)ceil(SMALL_APART / decade);
+    const double size = apart * decade >= MIN_APART ? WG_FONT_TICK : WG_FONT_SMALL_TICK;
     char text[WG_LABEL_SIZE];
     wg_canvas_stroke(canvas, axes->left, axes->bottom, axes->right, axes->bottom, WG_STRONG_GRID, 1, WG_SOLID);
-    draw_value_tick(canvas, axes, true, axes->bottom, "0");
+    draw_value_tick(canvas, axes, true, axes->bottom, size, "0");
     for (int power = 0; power <= (int)floor(log10(axes->high) + 1e-9); power++) {
         const double y = wg_axes_y(axes, pow(10, power));
         if (decade >= MIN_LINES_APART || power % apart == 0)
             wg_canvas_stroke(canvas, axes->left, y, axes->right, y, WG_GRID, 1, WG_SOLID);
-        if (power % apart != 0 || axes->bottom - y < MIN_APART * 0.8)
+        if (power % apart != 0 || axes->bottom - y < SMALL_APART * 0.9)
             continue;
         wg_label_tick(pow(10, power), text);
-        draw_value_tick(canvas, axes, true, y, text);
+        draw_value_tick(canvas, axes, true, y, size, text);
     }
 }
 

@@ -20,7 +20,7 @@ struct wg_figures {
 };
 
 /**
- * Makes all figures that the result has data for: stages, stack, generations, temperatures-1, -2, ... (one per place),
+ * Makes all figures that the result has data for: stages, winter, stack, generations, temperatures-1, -2, ... (one per place),
  * crawl-off, spring. The same file gives the same bytes. Holds the tables of all figures, and one series of all
  * replicates at a time. WG_ERR_FORMAT, WG_ERR_MEMORY.
  */

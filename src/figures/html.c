@@ -7,6 +7,10 @@
 #include "figures/figure.h"
 #include "figures/svg.h"
 
+#include <stdio.h>
+
+#define MOST_ROWS 27 /* of a table of days in a page; a figure's SVG file has all */
+
 /* "The answer" -> "the-answer" */
 static void put_anchor_name(struct wg_bytes *page, const char *heading) {
     for (; *heading != '\0'; heading++)
@@ -35,7 +39,8 @@ static const char style[] =
     "padding:.6rem .9rem;border-left:6px solid #009e73}\n"
     ".warning{background:var(--warn);padding:.5rem .9rem;border-left:6px solid #d55e00}\n"
     "figure{margin:2rem 0}.scroll{overflow-x:auto}\n"
-    "figure svg{display:block;width:100%;height:auto;background:#fff}figure svg.narrow{display:none}\n"
+    "figure>svg{display:block;width:100%;aspect-ratio:var(--wide);background:#fff;fill:none;stroke-linejoin:round}"
+    "svg path{vector-effect:non-scaling-stroke}svg.narrow{display:none}\n"
     "pre{overflow-x:auto;font:.85rem/1.4 \"DejaVu Sans Mono\",monospace;border:1px solid var(--line);padding:.6rem}\n"
     "summary{cursor:pointer;padding:.3rem 0}\n"
     "table{border-collapse:collapse;margin-bottom:1.2rem;font-size:.9rem;line-height:1.35;"
@@ -43,8 +48,8 @@ static const char style[] =
     "caption{text-align:left;font-weight:bold;padding:.3rem 0}\n"
     "th,td{border:1px solid var(--line);padding:.2rem .5rem;text-align:right;vertical-align:top}\n"
     "th:first-child,td.text{text-align:left}tbody th{min-width:7.5rem}thead th{text-align:left}\n" IF_NARROW
-    "{body{padding:.6rem}figure svg{max-width:36rem;margin:0 auto}figure svg.wide{display:none}"
-    "figure svg.narrow{display:block}pre{white-space:pre-wrap;font-size:.8rem}"
+    "{body{padding:.6rem}figure>svg{max-width:36rem;margin:0 auto;aspect-ratio:var(--narrow)}svg.wide{display:none}"
+    "svg.narrow{display:block}pre{white-space:pre-wrap;font-size:.8rem}"
     "table.cards,.cards tbody,.cards tr,.cards caption{display:block}.cards thead{display:none}"
     ".cards tr{padding:.4rem 0;border-bottom:1px solid var(--line)}"
     ".cards th,.cards td{display:inline;border:0;padding:0 .5rem 0 0;white-space:normal;overflow-wrap:anywhere}"
@@ -103,15 +108,24 @@ void wg_page_paragraph(struct wg_bytes *page, const char *kind, const char *text
     wg_bytes_put(page, "</p>\n");
 }
 
+void wg_page_fold_begin(struct wg_bytes *page, const char *summary) {
+    wg_bytes_put(page, "<details>\n<summary>");
+    wg_bytes_escape(page, summary);
+    wg_bytes_put(page, "</summary>\n");
+}
+
+void wg_page_fold_end(struct wg_bytes *page) {
+    wg_bytes_put(page, "</details>\n");
+}
+
 void wg_page_preformatted(struct wg_bytes *page, const char *summary, const char *text) {
-    if (summary != NULL) {
-        wg_bytes_put(page, "<details>\n<summary>");
-        wg_bytes_escape(page, summary);
-        wg_bytes_put(page, "</summary>\n");
-    }
+    if (summary != NULL)
+        wg_page_fold_begin(page, summary);
     wg_bytes_put(page, "<pre tabindex=\"0\">");
     wg_bytes_escape(page, text);
-    wg_bytes_put(page, summary != NULL ? "</pre>\n</details>\n" : "</pre>\n");
+    wg_bytes_put(page, "</pre>\n");
+    if (summary != NULL)
+        wg_page_fold_end(page);
 }
 
 /* Opens a box that scrolls when its content is too wide, with keyboard focus. */
@@ -166,20 +180,28 @@ static void put_caption(struct wg_bytes *page, const struct wg_figure *figure) {
     wg_bytes_put(page, "</p>\n</figcaption>\n");
 }
 
+/* Returns the days from one row of a page's table to the next: whole weeks, so that it has at most MOST_ROWS. */
+static int table_step(const struct wg_figure *figure) {
+    const bool is_daily = figure->n_days > 0 && figure->step == 1 && figure->table.n_rows > 30;
+    const int weeks = (figure->table.n_rows + 6) / 7;
+    return is_daily ? 7 * ((weeks + MOST_ROWS - 1) / MOST_ROWS) : 1;
+}
+
 int wg_page_figure(struct wg_bytes *page, const struct wg_figure *figure, struct wg_error *err) {
-    const int is_daily = figure->n_days > 0 && figure->step == 1 && figure->table.n_rows > 30;
+    const int step = table_step(figure);
+    char summary[64] = "The numbers of this figure";
     put_caption(page, figure);
-    int code = wg_figure_inline(figure, false, page, err);
-    if (code == 0)
-        code = wg_figure_inline(figure, true, page, err);
+    const int code = wg_figure_inline(figure, page, err);
     if (code < 0)
         return code;
-    wg_bytes_put(page, "<details>\n<summary>The numbers of this figure");
-    wg_bytes_put(page, is_daily ? ", one day in seven" : "");
-    wg_bytes_put(page, "</summary>\n");
+    if (step > 1)
+        (void)snprintf(summary, sizeof summary, "The numbers of this figure, one day in %d", step);
+    wg_page_fold_begin(page, summary);
     put_box(page, "numbers");
-    wg_table_html(&figure->table, is_daily ? 7 : 1, figure->title, page);
-    wg_bytes_put(page, "</div>\n</details>\n</figure>\n");
+    wg_table_html(&figure->table, step, figure->title, page);
+    wg_bytes_put(page, "</div>\n");
+    wg_page_fold_end(page);
+    wg_bytes_put(page, "</figure>\n");
     return wg_bytes_failed(page, err);
 }
 

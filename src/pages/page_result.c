@@ -106,6 +106,17 @@ static void put_result_provenance(const struct wg_result_data *data, struct wg_b
     wg_page_preformatted(page, "The scenario as it was read", data->inputs.scenario_text);
 }
 
+static void put_folded_assumptions(const struct result_report *report, struct wg_bytes *page) {
+    char summary[64];
+    (void)snprintf(summary, sizeof summary, "All %d numbers, each with its source", report->data->n_parameters);
+    wg_page_paragraph(page, NULL,
+                      "The flies of this forecast follow the numbers below. Each has a source; those marked judgement "
+                      "nobody has measured. To print them, open them first.");
+    wg_page_fold_begin(page, summary);
+    wg_report_assumptions(report->data, &report->forecast->scenario->plan, page);
+    wg_page_fold_end(page);
+}
+
 static int put_result_page(const struct result_report *report, struct wg_bytes *page, struct wg_error *err) {
     static const char *const headings[] = {"The answer",
                                            "Figures",
@@ -126,7 +137,7 @@ static int put_result_page(const struct result_report *report, struct wg_bytes *
     if (code < 0)
         return code;
     wg_page_section(page, "What we assume about the flies");
-    wg_report_assumptions(report->data, &report->forecast->scenario->plan, page);
+    put_folded_assumptions(report, page);
     put_result_provenance(report->data, page);
     wg_page_end(page);
     return wg_bytes_failed(page, err);

@@ -18,8 +18,13 @@ WINTERGRUB, SRC = os.path.abspath(os.environ["WINTERGRUB"]), os.path.abspath(os.
 HOSTILE = """</title><script>document.title = "broken"</script><img src=x onerror="document.title = 1">'&amp;"""
 MIN_FONT_PX = 11  # pixels; judgement: smaller text is illegible at arm's length
 
-# The font height of the axes in screen pixels: 19 units of the drawing.
-TICKS = """[...document.querySelectorAll("figure svg")].filter((e) => e.checkVisibility()).map((e) => 19 * e.getBoundingClientRect().width / e.viewBox.baseVal.width)"""
+# The font heights of all text in drawings in screen pixels.
+TICKS = """[...document.querySelectorAll("figure svg text")].filter((e) => e.checkVisibility()).map((e) => parseFloat(getComputedStyle(e).fontSize) * e.getScreenCTM().d)"""
+# Texts that touch another text of their drawing.
+TOUCHING = """[...document.querySelectorAll("figure svg svg")].filter((e) => e.checkVisibility()).flatMap((svg) => {
+  const texts = [...svg.querySelectorAll("text")].map((e) => [e.textContent, e.getBoundingClientRect()]);
+  return texts.flatMap(([word, a], i) => texts.slice(i + 1).filter(([, b]) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1 &&
+    Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 0.35 * Math.min(a.height, b.height)).map(([other]) => word + " | " + other)); })"""
 # Elements wider than the screen, or with horizontal scrolling.
 TOO_WIDE = """[...document.querySelectorAll("body *")].filter((e) => e.checkVisibility() && !e.closest("svg *, details") &&
   (e.getBoundingClientRect().right > innerWidth + 0.5 || e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).overflowX !== "visible")).map((e) => e.outerHTML.slice(0, 80))"""
@@ -79,12 +84,17 @@ class Report:
         self.assertGreater(len(ticks), 0)
         self.assertGreaterEqual(min(ticks), MIN_FONT_PX)
 
+    def test_no_text_touches_another_in_any_font(self):
+        for font in ("", "DejaVu Serif", "DejaVu Sans Mono"):  # a wider font is fitted into the width the layout allows
+            self.js(f"document.body.style.fontFamily = '{font}'")
+            self.assertEqual(self.js(TOUCHING), [], font)
+
     def test_one_drawing_and_one_table_for_each_figure(self):
         for figure in range(self.js("document.querySelectorAll('figure').length")):
             about = self.js(
-                f"(() => {{ const f = document.querySelectorAll('figure')[{figure}]; return {{ drawings: [...f.querySelectorAll('svg')].filter((e) => e.checkVisibility()).length,"
+                f"(() => {{ const f = document.querySelectorAll('figure')[{figure}]; return {{ drawings: [...f.querySelectorAll('svg svg')].filter((e) => e.checkVisibility()).length,"
                 " rows: f.querySelectorAll('table tbody tr').length, heads: f.querySelectorAll('thead th[scope=col]').length,"
-                " named: [...f.querySelectorAll('svg')].every((e) => document.getElementById(e.getAttribute('aria-labelledby')).textContent.length > 20 && document.getElementById(e.getAttribute('aria-describedby')).textContent.length > 20) }; })()"
+                " named: [...f.querySelectorAll(':scope > svg')].every((e) => document.getElementById(e.getAttribute('aria-labelledby')).textContent.length > 20 && document.getElementById(e.getAttribute('aria-describedby')).textContent.length > 20) }; })()"
             )
             self.assertEqual(about["drawings"], 1)
             self.assertGreaterEqual(about["rows"], 2)
@@ -97,8 +107,8 @@ class Report:
             self.assertEqual(self.js(CONTRAST), [], scheme)
         self.browser.media(prefers_color_scheme="light")
         # The check must detect pale text, in the page and in a drawing.
-        self.js("document.querySelector('h2').style.color = '#999'; document.querySelectorAll('figure svg').forEach((e) => { e.querySelector('use').style.fill = '#999'; })")
-        self.assertEqual(len([what for what, *_ in self.js(CONTRAST) if what.startswith(("H2", "letter"))]), 1 + self.js("document.querySelectorAll('figure').length"))
+        self.js("document.querySelector('h2').style.color = '#999'; document.querySelectorAll('figure svg svg').forEach((e) => { e.querySelector('text').style.fill = '#999'; })")
+        self.assertEqual(len([what for what, *_ in self.js(CONTRAST) if what.startswith(("H2", "letters"))]), 1 + self.js("document.querySelectorAll('figure').length"))
 
     def test_tab_reaches_every_control_and_shows_focus(self):
         tab_through(self, self.browser)

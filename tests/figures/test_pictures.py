@@ -5,6 +5,7 @@ Parses the program's SVG with Python's XML parser, recomputes the numbers in its
 """
 
 import csv
+import ctypes
 import hashlib
 import html.parser
 import io
@@ -35,7 +36,7 @@ places:
   - name: shed
     housing: {kind: shed, floor: 6 m2, lamps: 12 hours}
     heater: {set_point: 70 degF, power: 3 kW, price: 0.15 per kWh}
-    bins: [{name: a}, {name: b}, {name: c}, {name: d}]
+    bins: [{name: a}, {name: b}, {name: c}, {name: d, mat: {power: 60 W, set_point: 80 degF}}, {name: e, mat: {power: 90 W, set_point: 88 degF}}]
 starter:
   - {on: 2026-04-01, in: tub, stage: larva, age: 5 days, count: 5000}
   - {on: 2026-04-01, in: a, stage: larva, age: 5 days, count: 500}
@@ -100,7 +101,8 @@ def check_numbers(folder, file):
     shown = float(stages.title.split(": ")[1].split(", about")[0].replace(",", ""))
     assert abs(shown / most - 1) < 0.01, ("as in the forecast", shown, most)
     same(stages.bands("larvae"), quantiles(count[:, :, 1]), "larvae")
-    same(stages.bands("prepupae"), quantiles(count[:, :, 2] + count[:, :, 3]), "prepupae")
+    same(stages.bands("prepupae"), quantiles(count[:, :, 2]), "prepupae")
+    same(stages.bands("dormant"), quantiles(count[:, :, 3]), "dormant")
     same(stages.bands("flies"), quantiles(count[:, :, 5] + count[:, :, 6]), "flies")
 
     stack = Picture(folder / "stack.svg")
@@ -132,16 +134,40 @@ def check_numbers(folder, file):
     same(shed.bands("a", " [degC]"), quantiles(file["bin_temperature"][:, :, 1]), "bin a")
     same(shed.bands("ground", " [degC]"), quantiles(file["ground_temperature"][:, :, 1]), "ground")
     same(shed.bands("heat bought", " [kW h]"), quantiles(file["heater_energy"][:, :, 1]), "heat")
-    rest = Picture(folder / "temperatures-2-5.svg") if (folder / "temperatures-2-5.svg").exists() else None
-    assert rest is not None, "four bins make two figures"
-    same(rest.bands("d", " [degC]"), quantiles(file["bin_temperature"][:, :, 4]), "bin d")
+    # Bins b and c, both empty, share a line; the fourth other one begins another figure.
+    assert ">b (+1)</text>" in (folder / "temperatures-2.svg").read_text(encoding="utf-8")
+    same(shed.bands("c", " [degC]"), quantiles(file["bin_temperature"][:, :, 3]), "bin c")
+    same(shed.bands("d", " [degC]"), quantiles(file["bin_temperature"][:, :, 4]), "bin d")
+    rest = Picture(folder / "temperatures-2-6.svg")
+    same(rest.bands("e", " [degC]"), quantiles(file["bin_temperature"][:, :, 5]), "bin e")
     yard = Picture(folder / "temperatures-1.svg")
     assert 'yard, <north> & "south"'.capitalize()[:4] == yard.title[:4] and '<north> & "south"' in yard.title
     # The figure marks it with a dot: the line of daily medians is never as cold as the coldest day of a year.
-    air = file["air_temperature"][:, :, 0]
-    coldest = numpy.median(air.min(axis=1))
-    assert f"coldest day of the period: air {coldest:.0f} °C" in yard.title, (coldest, yard.title)
-    assert round(coldest) < round(numpy.median(air, axis=0).min())
+    tub = file["bin_temperature"][:, :, 0]
+    coldest, cold_days = numpy.median(tub.min(axis=1)), numpy.median((tub < 12).sum(axis=1))
+    assert f"tub is too cold to grow on about {cold_days:.0f} of {days} days; its coldest day has {coldest:.0f} °C" in yard.title, (coldest, yard.title)
+    assert round(coldest) < round(numpy.median(tub, axis=0).min())
+
+
+def check_winter(folder, file, begins, opens, last):
+    """Dormant and awake, the share of years alive and the temperatures from October to May."""
+    winter = Picture(folder / "winter.svg")
+    assert winter.rows[0] == opens and winter.rows[-1] == last, (winter.rows[0], winter.rows[-1])
+    at = int((numpy.datetime64(opens) - numpy.datetime64(begins)).astype(int))
+    days = slice(at, at + len(winter.rows))
+    count = file["count"][:, days, :].astype(float)
+    same(winter.bands("dormant"), quantiles(count[:, :, 3]), "dormant")
+    same(winter.bands("awake"), quantiles(count.sum(axis=2) - count[:, :, 3]), "awake")
+    alive = count.sum(axis=2) > 0
+    same(winter.columns["alive [%]"], 100 * alive.mean(axis=0), "alive")
+    assert f"alive in {alive[:, -1].sum()} of {len(alive)} " in winter.title, winter.title
+    bins = file["bin_temperature"][:, days, :]
+    if bins.shape[2] > 1:
+        same(winter.bands("coldest bin", " [degC]"), quantiles(bins.min(axis=2)), "coldest bin")
+        same(winter.bands("warmest bin", " [degC]"), quantiles(bins.max(axis=2)), "warmest bin")
+    peak = numpy.median(count[:, :, 3].max(axis=1))
+    shown = winter.title.split("dormant: ")[1].split(" at the peak")[0].replace(",", "") if peak >= 1 else "0"
+    assert abs(float(shown) - peak) <= 0.005 * peak, (peak, winter.title)
 
 
 def check_spring(folder, file, begins="2026-09-15", last=181, noun="years", places=slice(None)):
@@ -186,7 +212,7 @@ def check_single_replicate(folder):
 class Page(html.parser.HTMLParser):
     """A page with properly nested tags and no external resources."""
 
-    empty = {"meta", "br", "path", "use", "rect"}
+    empty = {"meta", "br", "path", "use", "circle"}
 
     def __init__(self):
         super().__init__()
@@ -229,7 +255,8 @@ def check_report(path, figures):
     text = "".join(page.text)
     for words in ('Tub & <b>"barrel"</b> — Küche', "Alive at the end in", "week from", "judgement", "SHA-256", "seed"):
         assert words in text, words
-    assert page.tags.count("svg") == 2 * figures == 2 * page.tags.count("figure")  # wide and narrow
+    assert page.tags.count("svg") == 3 * figures == 3 * page.tags.count("figure")  # one, with a wide and a narrow shape
+    assert page.tags.count("use") > 5 * figures, "the narrow shape has the curves of the wide one"
     assert page.tags.count("figcaption") == figures and page.tags.count("title") == 1
     assert page.tags.count("details") >= figures
 
@@ -288,6 +315,41 @@ def check_animals(desk):
         assert "which is what nobody knows about the animal" in picture.description
 
 
+class Extents(ctypes.Structure):
+    _fields_ = [(name, ctypes.c_double) for name in ("x", "y", "width", "height", "x_advance", "y_advance")]
+
+
+def cairo():
+    """Cairo as it measures the installed font, unhinted; its functions return pointers."""
+    library = ctypes.CDLL("libcairo.so.2")
+    for name in ("cairo_image_surface_create", "cairo_create", "cairo_font_options_create"):
+        getattr(library, name).restype = ctypes.c_void_p
+    surface = ctypes.c_void_p(library.cairo_image_surface_create(0, 9, 9))
+    context, options = ctypes.c_void_p(library.cairo_create(surface)), ctypes.c_void_p(library.cairo_font_options_create())
+    library.cairo_font_options_set_hint_style(options, 1)
+    library.cairo_font_options_set_hint_metrics(options, 1)
+    library.cairo_set_font_options(context, options)
+    return library, context
+
+
+def check_letters(folder):
+    """The widths of text in the SVG, from the program's table, are those of the installed DejaVu Sans."""
+    library, context = cairo()
+    fitted = 0
+    for path in folder.glob("*.svg"):
+        for group in xml.etree.ElementTree.parse(path).getroot().iter(SVG + "g"):
+            for text in group.findall(SVG + "text"):
+                if text.get("textLength") is None:
+                    continue
+                extents = Extents()
+                library.cairo_select_font_face(context, b"DejaVu Sans", 0, group.get("font-weight") == "bold")
+                library.cairo_set_font_size(context, ctypes.c_double(float(group.get("font-size"))))
+                library.cairo_text_extents(context, text.text.encode(), ctypes.byref(extents))
+                assert abs(extents.x_advance - float(text.get("textLength"))) < 1, (text.text, extents.x_advance)
+                fitted += 1
+    assert fitted > 20, fitted
+
+
 def hashes(folder):
     return {f.name: hashlib.sha256(f.read_bytes()).hexdigest() for f in sorted(folder.iterdir())}
 
@@ -304,8 +366,10 @@ def main():
         for file in (desk / "one").iterdir():
             head = file.read_bytes()[:5]
             assert head.startswith({".svg": b"<?xml", ".pdf": b"%PDF-", ".png": b"\x89PNG"}[file.suffix]), file
+        check_letters(desk / "one")
         with h5py.File(result) as file:
             check_numbers(desk / "one", file)
+            check_winter(desk / "one", file, "2026-04-01", "2026-10-01", "2027-05-31")
             check_spring(desk / "one", file, "2026-04-01", noun="futures", places=slice(0, 1))  # the shed is warm all winter
         run("report", result, "-o", str(desk / "a.html"))
         run("report", result, "-o", str(desk / "b.html"))
@@ -323,6 +387,7 @@ def main():
         run("figures", result, "-o", str(desk / "june"))
         with h5py.File(result) as file:
             check_spring(desk / "june", file, last=150, noun="futures")
+            check_winter(desk / "june", file, "2026-09-15", "2026-10-01", "2027-05-31")
         assert "Counted until 30 June 2027" in (desk / "june" / "spring.svg").read_text(encoding="utf-8")
         with open(os.path.join(os.environ["SRC"], "scenarios", "bench-overlap.yaml"), encoding="utf-8") as file:
             bench = file.read()
@@ -331,6 +396,7 @@ def main():
             run("run", str(desk / "bench.yaml"), "-o", result, "--quiet", "--force", "--replicates", str(n))
             run("figures", result, "-o", str(desk / folder))
         check_years(desk / "years")
+        assert not (desk / "years" / "winter.svg").exists(), "a laboratory has no winter"
         check_single_replicate(desk / "alone")
         check_animals(desk)
         check_comparison(desk)
