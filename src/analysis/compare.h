@@ -123,10 +123,12 @@ struct wg_compare {
     struct wg_setup_pair pair[WG_COMPARE_MAX]; /* against setup 0; [0] stays zero */
 };
 
+/** Returns the currency of the setups, "" if none of them names one. */
+const char *wg_compare_currency(const struct wg_compare *compare);
 /**
  * Checks that the setups can be compared. Returns 0, or WG_ERR_INPUT with the setup's name, the reason and
  * both values: fewer than 2 or more than 8 setups; different periods; different climates in anything that a drawn day
- * depends on (kind, site, monthly tables, any day of the record).
+ * depends on (kind, site, monthly tables, any day of the record); prices in different currencies.
  *
  * Mishap rates may differ: each day's deviates are the same for all, so a setup with a lower rate has a subset of the
  * other's mishaps, on the same days and hours. The rates are then part of the comparison, as are feed, work, species

@@ -32,7 +32,7 @@ static void print_size_goals(const struct wg_size_output *sizing, FILE *to) {
     const struct wg_plan *const plan = &sizing->scenario->plan;
     char text[WG_GOAL_SENTENCE_SIZE], wanted[16], line[WG_GOAL_SENTENCE_SIZE + 64];
     for (int i = 0; i < plan->n_goals; i++) {
-        wg_goal_text(&plan->goal[i], text);
+        wg_goal_text(&plan->goal[i], plan->currency, text);
         wg_goals_text_chance(plan->goal[i].chance, wanted);
         (void)snprintf(line, sizeof line, "Goal %d: %s, with a chance of %s", i + 1, text, wanted);
         wg_show_lines(to, 8, line);
@@ -174,7 +174,7 @@ int wg_size_output_print_json(const struct wg_size_output *sizing, FILE *to, str
     wg_json_list(json, "goals");
     for (int i = 0; i < plan->n_goals; i++) {
         wg_json_object(json, NULL);
-        wg_goals_json_put_one(json, &plan->goal[i]);
+        wg_goals_json_put_one(json, &plan->goal[i], plan->currency);
         wg_json_close(json);
     }
     wg_json_close(json);

@@ -126,9 +126,12 @@ enum wg_animals {
 /** "middle", "plausible", "middle in the lattice" */
 const char *wg_animals_name(enum wg_animals animals);
 
+#define WG_CURRENCY_SIZE 16
+
 struct wg_plan {
     char title[128];
-    int32_t first_day, last_day; /* both simulated */
+    char currency[WG_CURRENCY_SIZE]; /* of the prices, "$" or "pesos"; "" if the plan names none */
+    int32_t first_day, last_day;     /* both simulated */
     struct wg_climate_spec climate;
     int n_places, n_bins, n_actions;
     struct wg_place_plan *places;

@@ -8,6 +8,7 @@
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
+#include "forecast/thread_pool.h"
 #include "results/comparison_file.h"
 
 #include <stdlib.h>
@@ -106,12 +107,13 @@ static int save_comparison(struct compare_job *job, struct wg_error *err) {
 }
 
 /* Finds why each setup dies out, if it does. */
-static int find_setup_reasons(struct compare_job *job, int threads, bool *stopped, struct wg_error *err) {
+static int find_setup_reasons(struct compare_job *job, int threads, bool quiet, bool *stopped, struct wg_error *err) {
     int code = 0;
     *stopped = false;
     for (int i = 0; i < job->n && code == 0 && !*stopped; i++) {
         const struct wg_plan plan = wg_compare_plan(&job->compare, i);
-        code = wg_simulate_reasons(&job->side[i].reasons, &plan, &job->compare.setup[i].summary, threads, stopped, err);
+        code = wg_simulate_reasons(&job->side[i].reasons, &plan, &job->compare.setup[i].summary, threads, quiet,
+                                   stopped, err);
     }
     return code;
 }
@@ -138,14 +140,34 @@ static int print_comparison(const struct wg_args *args, const struct compare_job
 
 /* ---- the run ---- */
 
+#define MEASURED 2         /* replicates of each setup */
+#define WORTH_MEASURING 64 /* replicates; fewer are soon done */
+
+/* Measures how long each setup takes, since a heated one takes several times as long as one outdoors. */
+static int measure_setups(const struct compare_job *job, struct wg_progress *progress, struct wg_error *err) {
+    const struct wg_observer observer = {wg_ignore_replicate, NULL};
+    int code = 0;
+    if (!progress->is_shown || job->compare.replicates < WORTH_MEASURING)
+        return 0;
+    for (int i = 0; i < job->n && code == 0; i++) {
+        const struct wg_plan plan = wg_compare_plan(&job->compare, i);
+        const double began_s = wg_monotonic_s();
+        code = wg_replicates_run(&plan, 0, MEASURED, &observer, err);
+        progress->cost[i] = wg_monotonic_s() - began_s;
+    }
+    progress->n_costs = job->n;
+    return code;
+}
+
 static int simulate_setups(const struct wg_args *args, struct compare_job *job, int threads, struct wg_error *err) {
     struct wg_progress progress;
-    const struct wg_ensemble_options options = {.threads = threads,
-                                                .stop = wg_stop_flag(),
-                                                .progress = wg_progress_begin(&progress, wg_args_has(args, "quiet")),
-                                                .progress_self = &progress};
+    const struct wg_ensemble_options options = {
+        .threads = threads, .stop = wg_stop_flag(), .progress = wg_progress_count, .progress_self = &progress};
     wg_provenance_now(job->started);
-    const int code = wg_compare_run(&job->compare, &options, err);
+    wg_progress_begin(&progress, "simulating", wg_args_has(args, "quiet"));
+    int code = measure_setups(job, &progress, err);
+    if (code == 0)
+        code = wg_compare_run(&job->compare, &options, err);
     wg_progress_end(&progress);
     return code;
 }
@@ -173,7 +195,7 @@ static int simulate_and_report(const struct wg_args *args, struct compare_job *j
     if (status != WG_STATUS_DONE)
         job->path = NULL;
     bool stopped;
-    if (find_setup_reasons(job, threads, &stopped, &err) < 0)
+    if (find_setup_reasons(job, threads, wg_args_has(args, "quiet"), &stopped, &err) < 0)
         return wg_message_error(&err);
     const int printed = print_comparison(args, job, status);
     return stopped ? wg_stop_status() : printed;

@@ -73,7 +73,8 @@ static int explain_forecast(const struct wg_args *args, const struct wg_forecast
     struct wg_reasons reasons;
     struct wg_forecast explained = *forecast;
     bool stopped;
-    if (wg_simulate_reasons(&reasons, &forecast->scenario->plan, forecast->summary, threads, &stopped, &err) < 0)
+    if (wg_simulate_reasons(&reasons, &forecast->scenario->plan, forecast->summary, threads, wg_args_has(args, "quiet"),
+                            &stopped, &err) < 0)
         return wg_load_message_error(forecast->scenario, &err);
     explained.reasons = &reasons;
     const int status = print_forecast(args, &explained, chart);
@@ -193,9 +194,10 @@ static int reach_precision(const struct run_request *request, struct wg_scenario
     struct wg_ensemble_options options = {.count = scenario->plan.replicates,
                                           .threads = simulation->threads,
                                           .stop = wg_stop_flag(),
-                                          .progress = wg_progress_begin(&progress, simulation->quiet),
+                                          .progress = wg_progress_count,
                                           .progress_self = &progress};
     const struct wg_precision sure = {request->half_width, WG_GOALS_CONFIDENCE, (int64_t)request->at_most};
+    wg_progress_begin(&progress, "finding how many are needed", simulation->quiet);
     int code = wg_distributor_init(&distributor, scenario, &options.backend, &err);
     if (code == 0)
         code = wg_precision_run(&scenario->plan, &options, &sure, &odds, &reached, NULL, 0, &err);

@@ -21,7 +21,6 @@
 #define SPAN 16.0              /* default range: a sixteenth of the value to sixteen times it */
 #define WIDENINGS 3            /* by as much again, if the start of the range is enough */
 #define DAYS 60.0              /* default range of a date: two months to either side */
-#define LONG_S 10.0            /* announced */
 #define DEGREES 10.0           /* default range of a temperature to either side, in degC, or as much in degF */
 
 struct size_job {
@@ -40,8 +39,8 @@ struct size_job {
     struct wg_warnings warnings;
     struct wg_scenario tried; /* the scenario with tried_value, loaded last */
     double tried_value;
-    double trials_began_s; /* of the monotonic clock */
-    int64_t replicates;    /* so far */
+    struct wg_progress progress; /* of the whole search */
+    int64_t replicates;          /* so far */
     bool has_told_time;
 };
 
@@ -114,16 +113,14 @@ static int trial(void *self, double value, int64_t first, int64_t n, uint8_t *me
     }
     wg_assert(job->tried.plan.n_goals == job->question.n_goals);
     struct goals_met to = {&job->tried.plan, first, met};
-    struct wg_progress progress;
     const struct wg_observer observer = {.on_replicate = on_goals_met, .self = &to};
     const struct wg_ensemble_options options = {.first = first,
                                                 .count = n,
                                                 .threads = job->threads,
                                                 .stop = wg_stop_flag(),
-                                                .progress = wg_progress_begin(&progress, job->quiet),
-                                                .progress_self = &progress};
+                                                .progress = wg_progress_count,
+                                                .progress_self = &job->progress};
     const int code = wg_ensemble_run(&job->tried.plan, &options, &observer, 1, err);
-    wg_progress_end(&progress);
     job->replicates += n;
     return code;
 }
@@ -136,28 +133,19 @@ static struct wg_cell cell_of(const void *self, int64_t replicate) {
 /* Says how long the answer will take, once, if that is long. */
 static void say_time(void *self, int64_t replicates) {
     struct size_job *const job = self;
-    const double each_s = (wg_monotonic_s() - job->trials_began_s) / (double)job->replicates;
-    const double s = each_s * (double)(replicates - job->replicates);
-    if (job->quiet || job->has_told_time || s < LONG_S)
-        return;
-    job->has_told_time = true;
-    if (s < 90)
-        wg_message("this will take about %.0f seconds more (about %" PRId64
-                   " replicates; --within and --at-most change "
-                   "that).",
-                   5 * ceil(s / 5), replicates);
-    else
-        wg_message("this will take about %.0f minutes more (about %" PRId64
-                   " replicates; --within and --at-most change "
-                   "that).",
-                   ceil(s / 60), replicates);
+    char more[128];
+    const int64_t all = replicates + WARNING_REPLICATES;
+    const double each_s = (wg_monotonic_s() - job->progress.began_s) / (double)job->replicates;
+    job->progress.expected = all;
+    (void)snprintf(more, sizeof more, " more (%" PRId64 " years in all; --within and --at-most change that)", all);
+    if (!job->quiet && !job->has_told_time)
+        job->has_told_time = wg_progress_announce("about", each_s * (double)(all - job->replicates), more);
 }
 
 /* Simulates the recommended value again to find its warnings. */
 static int find_size_warnings(struct size_job *job, struct wg_error *err) {
     struct wg_scenario scenario;
     struct wg_work work = {0};
-    struct wg_progress progress;
     struct wg_warning_tally watch = {0};
     int code = load_with(job, &scenario, wg_size_recommended(&job->vary, &job->size)) != 0 ? WG_ERR_INPUT : 0;
     if (code == 0)
@@ -168,10 +156,9 @@ static int find_size_warnings(struct size_job *job, struct wg_error *err) {
         const struct wg_ensemble_options options = {.count = WARNING_REPLICATES,
                                                     .threads = job->threads,
                                                     .stop = wg_stop_flag(),
-                                                    .progress = wg_progress_begin(&progress, job->quiet),
-                                                    .progress_self = &progress};
+                                                    .progress = wg_progress_count,
+                                                    .progress_self = &job->progress};
         code = wg_ensemble_run(&scenario.plan, &options, observers, 2, err);
-        wg_progress_end(&progress);
     }
     if (code == 0)
         wg_warnings_find(&job->warnings, &watch, &work);
@@ -423,10 +410,13 @@ static int search_size(const struct wg_args *args, struct size_job *job) {
     job->question.cell = cell_of;
     job->question.expect = say_time;
     job->question.self = job;
-    job->trials_began_s = wg_monotonic_s();
+    wg_progress_begin(&job->progress, "searching", job->quiet);
+    job->progress.is_open = true;
+    job->progress.announces = false; /* say_time() does */
     int code = wg_size_search(&job->question, &job->size, &err);
     if (code == 0)
         code = find_size_warnings(job, &err);
+    wg_progress_end(&job->progress);
     if (code == 0)
         return print_size_answer(args, job);
     if (job->status != 0)

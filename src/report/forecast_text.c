@@ -73,10 +73,13 @@ static void print_winters(const struct forecast_page *page, const struct wg_wint
 
 /* ---- the table ---- */
 
-/* Shows a range in the format of the outcome's kind. */
-static void show_value_range(const struct forecast_page *page, enum wg_outcome_number outcome, double low, double high,
-                             char out[WG_SHOWN_SIZE]) {
-    wg_value_show_range(wg_outcome_label(outcome)->kind, page->plan->first_day, low, high, out);
+/* Shows the middle and the range in the format of the outcome's kind, both with the figures that the range deserves. */
+static void show_spread(const struct forecast_page *page, enum wg_outcome_number outcome,
+                        const struct wg_spread *spread, char middle[WG_SHOWN_SIZE], char range[WG_SHOWN_SIZE]) {
+    const struct wg_value_style style = {wg_outcome_label(outcome)->kind, wg_range_digits(spread->q05, spread->q95),
+                                         page->plan->first_day, page->plan->currency};
+    wg_value_show_range(&style, spread->q50, spread->q50, middle);
+    wg_value_show_range(&style, spread->q05, spread->q95, range);
 }
 
 static void put_cells(const struct forecast_page *page, const char *label, const char *middle, const char *between) {
@@ -112,11 +115,9 @@ static void put_outcome_row(struct forecast_page *page, const char *label, enum 
         put_cells(page, label, "not by the end", between);
         return;
     }
-    if (isfinite(spread.q50))
-        show_value_range(page, outcome, spread.q50, spread.q50, middle);
-    else
+    show_spread(page, outcome, &spread, middle, between);
+    if (!isfinite(spread.q50))
         (void)snprintf(middle, sizeof middle, "not by the end");
-    show_value_range(page, outcome, spread.q05, spread.q95, between);
     put_cells(page, label, middle, between);
 }
 
@@ -169,8 +170,7 @@ static void put_larvae(struct forecast_page *page) {
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], date[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE + 8];
     if (!find_spread(page, WG_OUTCOME_peak_larvae, &number) || !find_spread(page, WG_OUTCOME_peak_larvae_day, &day))
         return;
-    wg_show_number(number.q50, middle);
-    wg_show_range(number.q05, number.q95, "", range);
+    show_spread(page, WG_OUTCOME_peak_larvae, &number, middle, range);
     wg_show_date(page->plan->first_day, day.q50, "", date);
     (void)snprintf(between, sizeof between, "%s%s%s", range, date[0] != '\0' ? ", about " : "", date);
     put_cells(page, wg_outcome_label(WG_OUTCOME_peak_larvae)->label, middle, between);
@@ -206,10 +206,8 @@ static void print_heat(struct forecast_page *page) {
             wg_show_lines(page->to, 2, why);
         return;
     }
-    show_value_range(page, kwh, energy.q50, energy.q50, text[0]);
-    show_value_range(page, money, cost.q50, cost.q50, text[1]);
-    show_value_range(page, kwh, energy.q05, energy.q95, text[2]);
-    show_value_range(page, money, cost.q05, cost.q95, text[3]);
+    show_spread(page, kwh, &energy, text[0], text[2]);
+    show_spread(page, money, &cost, text[1], text[3]);
     (void)snprintf(middle, sizeof middle, "%s; %s", text[0], text[1]);
     (void)snprintf(between, sizeof between, "%s; %s", text[2], text[3]);
     put_cells(page, lamps ? "Heat, lamps: cost" : "Heat and its cost", middle, between);
@@ -231,8 +229,7 @@ static void put_generations(struct forecast_page *page) {
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE];
     if (!find_spread(page, WG_OUTCOME_overlap, &spread) || spread.happened == 0)
         return;
-    show_value_range(page, WG_OUTCOME_overlap, spread.q50, spread.q50, middle);
-    show_value_range(page, WG_OUTCOME_overlap, spread.q05, spread.q95, range);
+    show_spread(page, WG_OUTCOME_overlap, &spread, middle, range);
     (void)snprintf(between, sizeof between, "%s (1: no overlap)", range);
     put_cells(page, wg_outcome_label(WG_OUTCOME_overlap)->label, middle, between);
 }

@@ -57,8 +57,10 @@ int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_fi
         code = read_comparison_sizes(data, err);
     if (code == 0)
         code = read_period(data, err);
-    if (code == 0)
-        code = read_setup_texts(data, err);
+    if (code == 0) {
+        data->currency = wg_h5_attribute_or_empty(data->in.h5, ".", "currency");
+        code = data->currency == NULL ? wg_no_memory(err, NULL) : read_setup_texts(data, err);
+    }
     return code == 0 ? wg_stored_warnings_read(data->in.h5, &data->warned, err) : code;
 }
 
@@ -100,6 +102,7 @@ int wg_comparison_data_cells(struct wg_comparison_data *data, int setup, struct 
 
 void wg_comparison_data_free(struct wg_comparison_data *data) {
     wg_stored_free(&data->in);
+    free(data->currency);
     for (int i = 0; i < WG_COMPARE_MAX; i++) {
         free(data->title[i]);
         free(data->scenario_path[i]);

@@ -13,7 +13,8 @@ struct wg_comparison_data {
     struct wg_stored_file in;
     int n; /* setups, WG_COMPARE_MIN..WG_COMPARE_MAX */
     int32_t first_day;
-    int n_days; /* length of the period, 1 or more */
+    int n_days;     /* length of the period, 1 or more */
+    char *currency; /* of all setups, "" if none names one */
     char *title[WG_COMPARE_MAX], *scenario_path[WG_COMPARE_MAX];
     char *scenario_sha256[WG_COMPARE_MAX], *scenario_text[WG_COMPARE_MAX];
     struct wg_stored_warnings warned;

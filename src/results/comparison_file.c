@@ -49,6 +49,7 @@ static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, 
     (void)wg_h5_attribute(file, -1, "Conventions", "CF-1.10");
     (void)wg_h5_attribute(file, -1, "title", "Comparison of black soldier fly colonies under the same weather");
     (void)wg_h5_attribute(file, -1, "source", "wintergrub " WG_VERSION);
+    (void)wg_h5_attribute(file, -1, "currency", wg_compare_currency(compare));
     note_period(file, compare->setup[0].plan);
     (void)wg_put_names(file, "scenario", "letter of the scenario", compare->n, letter);
     (void)wg_h5_dimension(file, &replicate, compare->replicates, number);

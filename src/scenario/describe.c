@@ -3,8 +3,8 @@
  */
 #include "scenario/scenario.h"
 #include "text/goal_text.h"
+#include "text/money.h"
 #include "text/quantity.h"
-#include "text/show.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -21,6 +21,7 @@ struct description {
     const char *label; /* printed before its first line only */
     int lines;         /* under this label */
     int left_out;
+    const char *currency; /* of the plan */
 };
 
 static void finish_label(struct description *page) {
@@ -123,17 +124,21 @@ static void season_text(struct wg_season season, char out[48]) {
         (void)snprintf(out, 48, "%.20s to %.20s", from, to);
 }
 
-static void price_text(double per_kwh, char out[32]) {
+#define PRICE_SIZE 64
+
+static void price_text(const struct description *page, double per_kwh, char out[PRICE_SIZE]) {
+    char amount[WG_SHOWN_SIZE];
+    wg_show_exact_money(per_kwh, page->currency, amount);
     if (isnan(per_kwh))
-        (void)snprintf(out, 32, "no price given");
+        (void)snprintf(out, PRICE_SIZE, "no price given");
     else
-        (void)snprintf(out, 32, "%.20s per kWh", show_quantity(WG_PURE, per_kwh).text);
+        (void)snprintf(out, PRICE_SIZE, "%.50s per kWh", amount);
 }
 
 static void describe_heater(struct description *page, const char *name, const struct wg_heater_spec *heater) {
-    char season[48], price[32];
+    char season[48], price[PRICE_SIZE];
     season_text(heater->season, season);
-    price_text(heater->price_per_kwh, price);
+    price_text(page, heater->price_per_kwh, price);
     line(page, "  %s: holds %s with at most %s, %s, %s", name, show_quantity(WG_TEMPERATURE, heater->set_point_c).text,
          show_quantity(WG_POWER, heater->power_w).text, season, price);
     if (heater->efficiency < 1 || heater->efficiency > 1)
@@ -161,14 +166,14 @@ static void describe_bin(struct description *page, const struct wg_bin_plan *bin
 }
 
 static void describe_lamps(struct description *page, const struct wg_shelter_spec *shelter) {
-    char season[48], price[32];
+    char season[48], price[PRICE_SIZE];
     if (!(shelter->lamp_hours > 0)) {
         line(page, "  no lamps; %s of the daylight reaches the flies",
              show_quantity(WG_SHARE, shelter->light_through).text);
         return;
     }
     season_text(shelter->lamp_season, season);
-    price_text(shelter->lamp_price_per_kwh, price);
+    price_text(page, shelter->lamp_price_per_kwh, price);
     if (isnan(shelter->lamp_power_w))
         line(page, "  lamps %s a day, %s; no power given, so neither their kWh nor their heat is counted",
              show_quantity(WG_HOURS, shelter->lamp_hours).text, season);
@@ -426,7 +431,7 @@ static void describe_goals(struct description *page, const struct wg_plan *plan)
     start_label(page, "goal");
     for (int i = 0; i < plan->n_goals; i++) {
         char text[WG_GOAL_SENTENCE_SIZE];
-        wg_goal_text(&plan->goal[i], text);
+        wg_goal_text(&plan->goal[i], plan->currency, text);
         line(page, "%s, with a chance of %s", text, show_quantity(WG_SHARE, plan->goal[i].chance).text);
     }
 }
@@ -435,7 +440,7 @@ char *wg_scenario_describe(const struct wg_scenario *scenario) {
     const struct wg_plan *const plan = &scenario->plan;
     char *text = NULL;
     size_t size = 0;
-    struct description page = {.out = open_memstream(&text, &size), .label = "title"};
+    struct description page = {.out = open_memstream(&text, &size), .label = "title", .currency = plan->currency};
     if (page.out == NULL)
         return NULL;
     if (plan->title[0] != '\0')

@@ -3,6 +3,8 @@
  */
 #include "text/outcome_label.h"
 
+#include "text/money.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -94,11 +96,13 @@ static void show_date_range(int32_t first_day, double low, double high, char out
         (void)snprintf(out, WG_SHOWN_SIZE, "%.40s to %.40s", from, to);
 }
 
-void wg_value_show_range(enum wg_value_kind kind, int32_t first_day, double low, double high, char out[WG_SHOWN_SIZE]) {
-    if (kind == WG_VALUE_DATE)
-        show_date_range(first_day, low, high, out);
-    else if (kind == WG_VALUE_MASS)
-        wg_show_mass_range(low, high, out);
+void wg_value_show_range(const struct wg_value_style *style, double low, double high, char out[WG_SHOWN_SIZE]) {
+    if (style->kind == WG_VALUE_DATE)
+        show_date_range(style->first_day, low, high, out);
+    else if (style->kind == WG_VALUE_MASS)
+        wg_show_rounded_mass(low, high, style->digits, out);
+    else if (style->kind == WG_VALUE_MONEY)
+        wg_show_money(low, high, style->digits, style->currency, out);
     else
-        wg_show_range(low, high, wg_value_unit(kind), out);
+        wg_show_rounded_range(low, high, style->digits, wg_value_unit(style->kind), out);
 }

@@ -74,10 +74,11 @@ Test(outcome_label, ranges_of_each_kind) {
                  {WG_VALUE_COUNT, 1000, 1000, "1,000"},
                  {WG_VALUE_WEEKS, 3, 4, "3 to 4 weeks"},
                  {WG_VALUE_ENERGY, 10, 15, "10 to 15 kWh"},
-                 {WG_VALUE_MONEY, 7, 9, "7 to 9"}};
+                 {WG_VALUE_MONEY, 7, 9, "$7 to $9"}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char shown[WG_SHOWN_SIZE];
-        wg_value_show_range(cases[i].kind, 20711, cases[i].low, cases[i].high, shown);
+        const struct wg_value_style style = {cases[i].kind, 3, 20711, "$"};
+        wg_value_show_range(&style, cases[i].low, cases[i].high, shown);
         cr_expect_str_eq(shown, cases[i].shown, "\"%s\", not \"%s\"", shown, cases[i].shown);
     }
 }
