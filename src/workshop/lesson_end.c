@@ -81,11 +81,11 @@ void wg_colony_end_find(struct wg_colony_end *out, const struct wg_diary *diary)
         return;
     int64_t lost[WG_LESSON_N_ENDS] = {0};
     sum_losses(diary, out->last_eggs_day, lost);
+    if (!took_nearly_all(diary, out->last_eggs_day))
+        lost[WG_LESSON_TAKEN] = 0;
     for (int end = 0; end < WG_LESSON_N_ENDS; end++)
         out->lost += lost[end];
     sum_late_flies(diary, out);
-    if (!took_nearly_all(diary, out->last_eggs_day))
-        lost[WG_LESSON_TAKEN] = 0;
     lost[WG_LESSON_NO_YOUNG] = out->late_flies;
     out->end = largest_loss(lost);
     out->lost_most = lost[out->end];
