@@ -77,12 +77,12 @@ enum wg_lesson_fact {
     WG_LESSON_END,           /* enum wg_lesson_end */
     WG_LESSON_LAST_DAY,      /* last day with any alive */
     WG_LESSON_LAST_EGGS_DAY, /* last day on which eggs were laid; -1 if none were */
-    WG_LESSON_LOST,          /* individuals that died after that day, and at the end TAKEN those harvested; 0 if alive */
-    WG_LESSON_LOST_MOST,     /* those of them that the end names; at its end NO_YOUNG, the late flies */
-    WG_LESSON_LATE_FLIES,    /* flies that emerged after that day; 0 if the colony is alive */
-    WG_LESSON_LATE_AIR_C,    /* mean air temperature on their days; NaN without any */
-    WG_LESSON_BREEDING_C,    /* air temperature from which flies mate and lay: a number of the species */
-    WG_LESSON_MEAN_OVERLAP,  /* mean of the overlap over the last year; NaN if none ever lived past the egg */
+    WG_LESSON_LOST,         /* individuals that died after that day, and at the end TAKEN those harvested; 0 if alive */
+    WG_LESSON_LOST_MOST,    /* those of them that the end names; at its end NO_YOUNG, the late flies */
+    WG_LESSON_LATE_FLIES,   /* flies that emerged after that day; 0 if the colony is alive */
+    WG_LESSON_LATE_AIR_C,   /* mean air temperature on their days; NaN without any */
+    WG_LESSON_BREEDING_C,   /* air temperature from which flies mate and lay: a number of the species */
+    WG_LESSON_MEAN_OVERLAP, /* mean of the overlap over the last year; NaN if none ever lived past the egg */
     WG_LESSON_TOTAL_HARVEST_KG,
     WG_LESSON_TOTAL_KWH,
     WG_LESSON_TOTAL_COST, /* money */

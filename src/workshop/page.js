@@ -15,7 +15,7 @@ const SLIDERS = [
   ["SHELTER", "Where the bin stands", "year pair lives", 0, null, WHERE],
   ["HEATER", "Heater", "lives", 0, null, ["no heater", "a heater"]],
   ["SET_POINT_C", "Heater set point", "pair lives", 0.5, tempFine],
-  ["PRICE", "Price per kWh", "pair", 0.01, (x) => money(x, 2)],
+  ["PRICE", "Price per kWh", "pair lives", 0.01, (x) => money(x, 2)],
   ["STARTER", "Starters", "steady year pair lives", 100, (n) => integer(n) + (state.mode === "steady" ? " eggs" : " young grubs")],
   ["CLUTCH_LOW", "Eggs a female lays, at least", "steady year pair lives", 10, (n) => integer(n) + " eggs"],
   ["CLUTCH_HIGH", "Eggs a female lays, at most", "steady year pair lives", 10, (n) => integer(n) + " eggs"],
@@ -47,10 +47,10 @@ function makeSliders() {
 }
 
 function showSliders() {
-  const heated = state.mode !== "lives" || state.numbers.HEATER > 0;
+  const heated = state.mode === "pair" || (state.numbers.HEATER > 0 && state.numbers.SHELTER > 0);
   for (const [name, , modes, , show, choices] of SLIDERS) {
     const input = byId("set-" + name), here = modes.split(" ").includes(state.mode);
-    input.parentElement.hidden = !here || (name === "SET_POINT_C" && !heated);
+    input.parentElement.hidden = !here || (!heated && ["SET_POINT_C", "PRICE"].includes(name));
     input.value = state.numbers[name];
     if (choices) continue;
     byId("set-" + name + "-out").textContent = show(state.numbers[name]);
@@ -170,7 +170,7 @@ function showLegend() {
 
 function captions() {
   const n = state.numbers, place = WHERE[n.SHELTER], heated = state.mode === "lives" && n.HEATER > 0 && n.SHELTER > 0;
-  const own = { hills: ": a hill for each generation, to its own scale", stack: ": the generations stacked", winter: ": winter, each line ten times the one below" }[state.view];
+  const own = { hills: ": a hill for each generation, to its own scale", stack: ": the generations stacked", winter: ": asleep (dormant) and awake (all others, with eggs). Each line is ten times the one below" }[state.view];
   byId("caption-0").textContent = state.mode === "pair" ? "Heater off, " + place
     : (state.mode === "steady" ? "Always " + tempFine(n.TEMP_C) : (heated ? "Heater at " + tempFine(n.SET_POINT_C) : "No heater") + ", " + place) + own;
   byId("caption-1").textContent = "Heater on: " + tempFine(n.SET_POINT_C) + ", " + place;
@@ -325,6 +325,7 @@ function unitsChanged(event) {
   showSliders();
   showGuess();
   show();
+  showYield();
 }
 
 function questionChanged() {
@@ -361,7 +362,7 @@ function wire() {
   on("view", "change", (event) => { state.view = event.target.value; show(); });
   on("order", "change", (event) => { state.order = event.target.value; showLives(); });
   on("units", "change", unitsChanged);
-  on("money", "change", () => { showSliders(); showGuess(); show(); });
+  on("money", "change", () => { showSliders(); showGuess(); show(); showYield(); });
   window.addEventListener("beforeprint", fillSheet);
   window.addEventListener("resize", () => { show(); drawShare(); });
   window.matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => { show(); drawShare(); });

@@ -13,7 +13,7 @@ const atOnce = (run, d) => everyOne(run).filter((g) => run.past[g][d] > 0);
 function coldDays(run, to) {
   let n = 0;
   for (let d = 0; d < to; d++) if (run.value.BIN_C[d] < GROWTH_C) n++;
-  return n > 0 ? ` On ${n} of the days until then the bin was colder than ${temp(GROWTH_C)}: grubs hardly grow.` : "";
+  return n > 0 ? ` On ${n} of the days until then the bin was colder than ${temp(GROWTH_C)}: nothing grows.` : "";
 }
 
 function whyHatch(run, g, day) {

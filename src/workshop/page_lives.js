@@ -118,9 +118,20 @@ function whyLives(lives) {
   if (!dead.length) return `Nothing ended it: in the worst of the 100 years it still harvested ${mass(Math.min(...lives.fact.map((f) => f.TOTAL_HARVEST_KG)))}. Try fewer starters, or a colder place.`;
   const [end] = tally(dead).sort((a, b) => b[1] - a[1])[0], those = dead.filter((fact) => endOf(fact) === end);
   const last = middleOf(those.map((fact) => fact.LAST_DAY)), typical = those.find((fact) => fact.LAST_DAY === last);
-  const all = those.length < dead.length ? `${those.length} of the ${dead.length} that died` : those.length > 1 ? `All ${those.length} that died` : "The one that died";
-  const half = those.length > 1 ? `, half of them by ${shortDate(last)}. In one of these: ` : ". ";
-  return `${all} died ${END[end][1]}${half}${endText(typical)}${dead.length < LIVES ? ` The other ${LIVES - dead.length} began the same: only weather and luck differed.` : ""}`;
+  const all = those.length < dead.length ? `${dead.length} died, ${those.length} of them` : dead.length > 1 ? `${dead.length} died, all` : "One died,";
+  const half = those.length > 1 ? `, half of these by ${shortDate(last)}. One of them: ` : ". ";
+  return `${all} ${END[end][1]}${half}${endText(typical)}${dead.length < LIVES ? ` The other ${LIVES - dead.length} began the same: only weather and luck differed.` : ""}`;
+}
+
+// What the middle year gives, and what its heat costs.
+function showYield() {
+  const lives = state.lives, done = lives && lives.alive;
+  byId("yield").textContent = "";
+  if (!done) return;
+  const sorted = (name) => lives.fact.map((fact) => fact[name]).sort((a, b) => a - b), harvest = sorted("TOTAL_HARVEST_KG");
+  const cost = sorted("TOTAL_COST")[50], kg = massNumber(harvest[50]);
+  const heat = cost > 0 ? ` Heat cost about ${money(cost)} a year${kg >= .05 ? `: ${money(cost / kg)} for each ${massUnit()}` : ""}.` : "";
+  byId("yield").textContent = `Harvest: half of the years gave more than ${mass(harvest[50])}; 90 of 100 gave ${mass(harvest[5])} to ${mass(harvest[94])}.${heat}`;
 }
 
 // Keeps the last tries in sight, so that one can change one thing and compare.
@@ -170,6 +181,7 @@ function showLives() {
   byId("progress").value = n;
   byId("after").hidden = running || n === 0;
   byId("share").hidden = running || (question()[2] !== "line" && n < LIVES);
+  showYield();
   byId("lives").classList.toggle("line", question()[2] === "line" && n < LIVES);
   drawShare();
 }
@@ -198,7 +210,7 @@ function openLife(k) {
   state.lives.chosen = state.life = k;
   const fact = state.lives.fact[k];
   byId("life-name").textContent = lifeName(k) + ".";
-  byId("life-why").textContent = fact.END ? endText(fact) : `Harvest ${mass(fact.TOTAL_HARVEST_KG)}.`;
+  byId("life-why").textContent = fact.END ? endText(fact) : `Harvest ${mass(fact.TOTAL_HARVEST_KG)}${fact.TOTAL_COST > 0 ? `, heat for ${money(fact.TOTAL_COST)}` : ""}.`;
   chooseView("winter");
   rerun();
   state.day = 0;

@@ -51,7 +51,7 @@ function liveOne(lesson, life) {
 const readFacts = (lesson) => Object.fromEntries(FACTS.map((name, k) => [name, model.wg_lesson_fact(lesson, k)]));
 
 // Simulates one life. Returns {days, generations, count(day, stage, generation), value.SERIES[day], past[generation][day],
-// total[day], asleep[day], awake[day], fact.FACTS, heater_w, short_w, spring}; `past` and `awake` leave out eggs.
+// total[day], asleep[day], awake[day], fact.FACTS, heater_w, short_w, spring}; `past` leaves out eggs.
 function simulate(numbers, life = 0) {
   const lesson = beginLesson(numbers);
   try {
@@ -71,9 +71,8 @@ function readLesson(lesson) {
       for (let g = 0; g < generations; g++, i++) {
         counts[i] = model.wg_lesson_count(lesson, d, s, g);
         total[d] += counts[i];
-        if (s === EGG) continue;
-        past[g][d] += counts[i];
         (s === DORMANT ? asleep : awake)[d] += counts[i];
+        if (s !== EGG) past[g][d] += counts[i];
       }
   const value = {};
   SERIES.forEach((name, k) => { value[name] = Float64Array.from({ length: days }, (_, d) => model.wg_lesson_value(lesson, d, k)); });

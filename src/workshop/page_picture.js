@@ -199,12 +199,8 @@ function drawOverlap(to, frame, run, day) {
 function drawWeather(to, frame, run, day, top, bottom, winter) {
   const [low, high] = winter ? [-12, 32] : [-20, 40];
   const y = (c) => bottom - ((Math.max(low, Math.min(high, c)) - low) / (high - low)) * (bottom - top);
-  to.textAlign = "right";
-  for (const [c, name] of winter ? [[GROWTH_C, "grubs hardly grow below " + temp(GROWTH_C)], [0, "freezing"]] : [[0, "freezing"]]) {
-    rule(to, frame.left, y(c), frame.right, y(c), { dash: [2, 3] });
-    to.textBaseline = "top";
-    halo(to, name, frame.right - 5, y(c) + 2, "--quiet");
-  }
+  const levels = winter ? [[GROWTH_C, "no growth below " + temp(GROWTH_C)], [0, "freezing"]] : [[0, "freezing"]];
+  for (const [c] of levels) rule(to, frame.left, y(c), frame.right, y(c), { dash: [2, 3] });
   const line = (series, width, colour) => {
     to.strokeStyle = ink(colour);
     to.lineWidth = width;
@@ -213,6 +209,9 @@ function drawWeather(to, frame, run, day, top, bottom, winter) {
   };
   line(run.value.OUTDOOR_C, 1, "--quiet");
   line(run.value.BIN_C, 2.2, "--ink");
+  to.textAlign = "right";
+  to.textBaseline = "top";
+  for (const [c, name] of levels) halo(to, name, frame.right - 5, y(c) + 2, "--quiet");
   to.textBaseline = "middle";
   to.fillStyle = ink("--ink");
   to.fillText("bin " + temp(run.value.BIN_C[day]), frame.left - 8, top + .6 * frame.em);

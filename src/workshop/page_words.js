@@ -30,7 +30,7 @@ const FEBRUARY = dayOfDate(2027, 1), MARCH = dayOfDate(2027, 2);
 const dayName = (day) => (state.mode === "steady" ? "day " + day : "day " + day + " (" + shortDate(day) + ")");
 const dateName = (day) => (state.mode === "steady" ? "day " + day : shortDate(day));
 
-const GROWTH_C = 12; // grubs hardly grow below it: judgement, as in the program's figures
+const GROWTH_C = 12; // no growth below it: the thresholds of the stages are 11.7 and 12 degC (species_numbers.c)
 
 // name in a list, in a sentence, colour, path of its mark in a square from 0 to 20
 const END = {
