@@ -108,7 +108,10 @@ static int32_t last_day_of(const struct wg_work *work, int week, int n) {
 }
 
 void wg_calendar_show_to(const struct wg_calendar *calendar, int week, int n, char out[WG_SHOWN_SIZE]) {
-    wg_show_date(last_day_of(calendar->work, week, n), 0, "", out);
+    if (calendar->by_month)
+        wg_calendar_show_from(calendar, week + n - 1, out);
+    else
+        wg_show_date(last_day_of(calendar->work, week, n), 0, "", out);
 }
 
 /* ---- amounts ---- */
@@ -216,7 +219,7 @@ static bool word_due(const struct wg_plan *plan, const struct wg_action *action,
     int32_t first = from;
     const int n = days_due(action, from, to, &first);
     const bool is_standing = wg_action_is_standing(action) && action->from < action->to;
-    if (is_standing && begins >= from && begins <= to) {
+    if (is_standing && begins >= from && begins <= to && begins > plan->first_day) {
         show_short_date(begins, date);
         (void)snprintf(out, WG_SHOWN_SIZE, "from %.40s", date);
     } else if (is_standing && action->to >= from && action->to <= to && action->to < plan->last_day) {
@@ -235,13 +238,19 @@ static bool word_due(const struct wg_plan *plan, const struct wg_action *action,
 void wg_calendar_put_actions(const struct wg_calendar *calendar, int week, int n, struct wg_bytes *out) {
     const struct wg_plan *const plan = calendar->work->plan;
     const int32_t from = plan->first_day + 7 * week, to = last_day_of(calendar->work, week, n);
-    char when[WG_SHOWN_SIZE], what[WG_ACTION_TEXT_SIZE];
-    for (int i = 0, put = 0; i < calendar->n_actions; i++) {
+    char when[WG_SHOWN_SIZE], before[WG_SHOWN_SIZE] = "", what[WG_ACTION_TEXT_SIZE];
+    for (int i = 0; i < calendar->n_actions; i++) {
         const struct wg_action *const action = calendar->action[i];
         const bool is_usual_pull = action->kind == WG_ACTION_PULL_TRAPS && action->from < action->to;
         if (is_usual_pull || action->kind == WG_ACTION_LAY_IN_TRAPS || !word_due(plan, action, from, to, when))
             continue; /* traps have a column of their own */
         wg_calendar_action(plan, action, what);
-        wg_bytes_printf(out, "%s%s: %s", put++ > 0 ? "; " : "", when, what);
+        if (strcmp(when, before) != 0) {
+            wg_bytes_printf(out, "%s%s: ", *before != '\0' ? "; " : "", when);
+            (void)snprintf(before, sizeof before, "%s", when);
+        } else {
+            wg_bytes_put(out, ", ");
+        }
+        wg_bytes_put(out, what);
     }
 }

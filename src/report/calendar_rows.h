@@ -32,7 +32,7 @@ void wg_calendar_free(struct wg_calendar *calendar);
 int wg_calendar_weeks(const struct wg_calendar *calendar, int week);
 /** Heads a row: "25 Oct 2026" or "Oct 2026". */
 void wg_calendar_show_from(const struct wg_calendar *calendar, int week, char out[WG_SHOWN_SIZE]);
-/** Shows the last day of the weeks. */
+/** Ends the rows of these weeks: their last day, or their last month. */
 void wg_calendar_show_to(const struct wg_calendar *calendar, int week, int n, char out[WG_SHOWN_SIZE]);
 
 /** Shows "2.1 (1.2 to 3.4)" of a unit, one number if there is no spread, "-" if nothing is known. */
@@ -52,7 +52,10 @@ void wg_calendar_show_pull(const struct wg_calendar *calendar, int week, int n, 
 
 /** What the plan has the keeper do, without feeding: "move 100 % of the larvae ...". */
 void wg_calendar_action(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_TEXT_SIZE]);
-/** Appends what the plan has the keeper do in those weeks: "1 Dec: move ...; from 4 Dec: collect ...". */
+/**
+ * Appends what the plan has the keeper do in those weeks: "1 Dec: move ..., clear ...; from 4 Dec: collect ...". What
+ * stands from the first day on is left out, and so are usual pulls of traps, which have a column.
+ */
 void wg_calendar_put_actions(const struct wg_calendar *calendar, int week, int n, struct wg_bytes *out);
 
 #endif

@@ -127,19 +127,32 @@ static void put_trap_row(struct calendar_page *page, int week, int n, const int 
     put_calendar_row(page, week, n, row);
 }
 
+/* Heads the columns with the places; with letters and a key if a name is too long. */
+static void put_trap_head(const struct calendar_page *page, const int *place, int n_places) {
+    const struct wg_place_plan *const places = page->calendar->work->plan->places;
+    const int width = 68 / n_places - 1;
+    char names[256] = "";
+    bool fits = true;
+    for (int i = 0; i < n_places; i++)
+        fits = fits && (int)strlen(places[place[i]].name) <= width;
+    for (int i = 0; i < n_places && !fits; i++)
+        (void)fprintf(page->to, "%c: %s\n", 'a' + i, places[place[i]].name);
+    for (int i = 0; i < n_places; i++) {
+        const char letter[] = {(char)('a' + i), '\0'};
+        (void)snprintf(names + strlen(names), sizeof names - strlen(names), " %-*s", width,
+                       fits ? places[place[i]].name : letter);
+    }
+    put_calendar_line(page->to, fits ? "%-11s%s" : "\n%-11s%s", row_word(page), names);
+}
+
 static void print_traps(struct calendar_page *page) {
     const struct wg_work *const work = page->calendar->work;
     int place[WG_MAX_PLACES];
     const int all = trap_places(work, place);
     for (int from = 0; from < all; from += MAX_PLACES_SHOWN) {
         const int columns = all - from < MAX_PLACES_SHOWN ? all - from : MAX_PLACES_SHOWN;
-        const int width = 68 / columns - 1;
-        char names[256] = "";
-        for (int i = 0; i < columns; i++)
-            (void)snprintf(names + strlen(names), sizeof names - strlen(names), " %-*.*s", width, width,
-                           work->plan->places[place[from + i]].name);
         (void)fputs("\nTraps: pull them every\n\n", page->to);
-        put_calendar_line(page->to, "%-11s%s", row_word(page), names);
+        put_trap_head(page, place + from, columns);
         for (int week = 0, n; week < work->n_weeks; week += n)
             put_trap_row(page, week, n = wg_calendar_weeks(page->calendar, week), place + from, columns);
         end_rows(page);
@@ -171,9 +184,13 @@ static void print_bin(struct calendar_page *page, int b) {
     const struct wg_plan *const plan = calendar->work->plan;
     const struct wg_calendar_unit *const feed = &calendar->feed;
     const bool is_one = plan->n_bins == 1, no_limit = plan->feed_unlimited;
-    (void)fprintf(page->to, "\nBin \"%s\" in \"%s\": feed%s (%s)\n\n", plan->bins[b].name,
-                  plan->places[plan->bins[b].place].name, calendar->by_month ? ", a week" : "",
-                  no_limit ? "dry weight" : "fresh weight of the plan's feed");
+    char text[2 * WG_NAME_SIZE + 80];
+    (void)snprintf(text, sizeof text, "Bin \"%s\" in \"%s\": feed%s, %s", plan->bins[b].name,
+                   plan->places[plan->bins[b].place].name, calendar->by_month ? " a week" : "",
+                   no_limit ? "dry weight" : "fresh weight of the plan's feed");
+    (void)fputc('\n', page->to);
+    wg_show_lines(page->to, 2, text);
+    (void)fputc('\n', page->to);
     put_calendar_line(page->to, "%-11s %-24s %-13s %-5s %s", "", "the larvae could eat",
                       no_limit ? "" : "the plan gives", no_limit ? "" : "feed", is_one ? "" : " crawl-off");
     put_calendar_line(page->to, "%-11s %-18s %5s %6s %6s %4s  %s", row_word(page), feed->name, feed->us_name,
@@ -192,6 +209,18 @@ static void put_last_week(const struct wg_calendar *calendar, FILE *to) {
     const int days = (plan->last_day - plan->first_day + 1) % 7;
     if (days > 0 && !calendar->by_month)
         (void)fprintf(to, "The last row covers only %d day%s.\n", days, days == 1 ? "" : "s");
+}
+
+#define FEW_LEFT 20 /* the 5 % quantile of fewer is the smallest of them, or near it */
+
+static void put_few_left(const struct wg_calendar *calendar, FILE *to) {
+    const struct wg_work *const work = calendar->work;
+    bool few = false;
+    for (int w = 0; w < work->n_weeks; w++)
+        few = few || (work->alive[w] > 0 && work->alive[w] < FEW_LEFT);
+    if (few)
+        (void)fprintf(to, "Where the colony lives in fewer than %d %s, the range is only rough.\n", FEW_LEFT,
+                      wg_forecast_noun(work->plan));
 }
 
 /* Explains "more" and "less" if they occur. */
@@ -230,6 +259,7 @@ static void print_calendar_notes(const struct wg_calendar *calendar, FILE *to) {
         noun, calendar->by_month ? "month" : "week", noun,
         calendar->by_month ? " A month is the weeks that begin in it." : "");
     wg_show_lines(to, 0, text);
+    put_few_left(calendar, to);
     put_last_week(calendar, to);
     if (trap_places(calendar->work, place) > 0)
         (void)fprintf(to,

@@ -137,6 +137,15 @@ static void word_scoop(const struct wg_action *action, const char *where, char o
                    where);
 }
 
+static void word_collect(const struct wg_action *action, const char *where, char out[WG_ACTION_TEXT_SIZE]) {
+    char back[WG_QUANTITY_SHOWN_SIZE + 24] = "";
+    if (action->as.collect.give_back > 0)
+        (void)snprintf(back, sizeof back, ", give back %s of it",
+                       word_quantity(WG_SHARE, action->as.collect.give_back).text);
+    (void)snprintf(out, WG_ACTION_TEXT_SIZE, "collect %s of the crawl-off from \"%s\"%s",
+                   word_quantity(WG_SHARE, action->as.collect.share).text, where, back);
+}
+
 void wg_action_text(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_TEXT_SIZE]) {
     const char *const where = action->bin >= 0     ? plan->bins[action->bin].name
                               : action->place >= 0 ? plan->places[action->place].name
@@ -167,9 +176,7 @@ void wg_action_text(const struct wg_plan *plan, const struct wg_action *action, 
                        where);
         return;
     case WG_ACTION_COLLECT:
-        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "collect %s of the crawl-off from \"%s\", give back %s of it",
-                       word_quantity(WG_SHARE, action->as.collect.share).text, where,
-                       word_quantity(WG_SHARE, action->as.collect.give_back).text);
+        word_collect(action, where, out);
         return;
     case WG_ACTION_LAY_IN_TRAPS:
         (void)snprintf(out, WG_ACTION_TEXT_SIZE, "traps in \"%s\" take %s of the eggs", where,
