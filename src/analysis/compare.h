@@ -21,7 +21,7 @@ enum wg_better { WG_MORE_IS_BETTER, WG_LESS_IS_BETTER };
 #define WG_COMPARED_TABLE(X)                                                                                           \
     X(survived, WG_MORE_IS_BETTER)                                                                                     \
     X(weeks_without_harvest, WG_LESS_IS_BETTER)                                                                        \
-    X(first_crawl_off_day, WG_LESS_IS_BETTER)                                                                          \
+    X(first_batch_50, WG_LESS_IS_BETTER)                                                                               \
     X(spring_emergence_50, WG_LESS_IS_BETTER)                                                                          \
     X(total_crawl_off_mass, WG_MORE_IS_BETTER)                                                                         \
     X(total_harvest_mass, WG_MORE_IS_BETTER)                                                                           \

@@ -293,7 +293,7 @@ static void put_block(struct comparison_page *page) {
         print_setup_row(page, "    by winter", show_survival_by_winter, WG_OUTCOME_survived);
     print_outcome(page, show_median, WG_OUTCOME_weeks_without_harvest);
     print_setup_row(page, "    9 in 10", show_outcome_range, WG_OUTCOME_weeks_without_harvest);
-    print_outcome(page, show_median_date, WG_OUTCOME_first_crawl_off_day);
+    print_outcome(page, show_median_date, WG_OUTCOME_first_batch_50);
     print_spring_rows(page);
     print_mass_rows(page, WG_OUTCOME_total_crawl_off_mass);
     if (wg_compare_main(page->compare) == WG_COMPARED_total_harvest_mass)
@@ -362,7 +362,7 @@ __attribute__((format(printf, 2, 3))) static void add(struct text *text, const c
     wg_assert(text->n < sizeof text->out);
 }
 
-/* " First crawl-off: " */
+/* " First batch, half: " */
 static void add_label(struct text *text, enum wg_compared compared) {
     const char *const phrase = wg_outcome_label(wg_compared_outcome(compared))->phrase;
     add(text, " %c%s: ", toupper((unsigned char)phrase[0]), phrase + 1);
@@ -537,7 +537,7 @@ static void print_pair(const struct comparison_page *page, int setup) {
     add_label(&text, WG_COMPARED_weeks_without_harvest);
     add_change(&text, &pair->difference[WG_COMPARED_weeks_without_harvest], wg_show_number, "more", "fewer");
     add(&text, ".");
-    add_dates(&text, page, pair, WG_COMPARED_first_crawl_off_day);
+    add_dates(&text, page, pair, WG_COMPARED_first_batch_50);
     add_dates(&text, page, pair, WG_COMPARED_spring_emergence_50);
     add_heat_change(&text, pair);
     char also[WG_SENTENCE_SIZE];

@@ -163,7 +163,7 @@ static void show_when(const struct wg_fit *fit, int32_t first_day, enum wg_outco
 }
 
 static void add_date_rows(struct wg_fit_table *table, const struct wg_fit_output *fitting) {
-    static const enum wg_outcome_number row[] = {WG_OUTCOME_first_adult_day, WG_OUTCOME_first_crawl_off_day,
+    static const enum wg_outcome_number row[] = {WG_OUTCOME_first_adult_day, WG_OUTCOME_first_batch_50,
                                                  WG_OUTCOME_spring_emergence_50};
     const struct wg_plan *const plan = &fitting->scenario->plan;
     for (size_t i = 0; i < sizeof row / sizeof *row; i++) {

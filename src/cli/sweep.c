@@ -40,7 +40,7 @@ struct sweep {
 
 /* Rejects options that make no sense for several scenarios. */
 static int check_sweep_options(const struct wg_args *args) {
-    static const char *const alone[] = {"calendar", "until-sure", "what-matters", "at-most"};
+    static const char *const alone[] = {"calendar", "ics", "until-sure", "what-matters", "at-most"};
     for (size_t i = 0; i < sizeof alone / sizeof *alone; i++)
         if (wg_args_has(args, alone[i]))
             return wg_message_usage(args->command, "--%s is for one scenario at a time.", alone[i]);

@@ -65,6 +65,25 @@ static const char style[] =
     "h2,h3,caption,thead{break-after:avoid}tr{break-inside:avoid}"
     "table{font-size:7.5pt;line-height:1.25}th,td{padding:.1rem .3rem}}\n";
 
+/*
+ * The work week by week. On paper it is a sheet of one page, A4 or letter, with boxes to tick and room for notes; when the
+ * address names the sheet, nothing else is printed.
+ */
+static const char work_style[] =
+    ".work td{text-align:left}.work i{font-weight:bold}.work s,.work u{text-decoration:none}.notes{display:none}"
+    ".work b,.work u,.work small,.work td:nth-child(2){white-space:nowrap}.work .do{min-width:11rem}"
+    ".work.most u{display:none}\n"
+    "@page sheet{margin:8mm}\n"
+    "@media print{.screen{display:none}#sheet{page:sheet;break-before:page;break-after:page}"
+    "#sheet table{width:100%;margin:0;font-size:6.2pt;line-height:1.1}#sheet caption{font-size:10pt;padding:0 0 1mm}"
+    "#sheet th,#sheet td{padding:.2mm .8mm;height:3.8mm;vertical-align:middle;white-space:nowrap}"
+    "#sheet thead th,#sheet td.do{white-space:normal}#sheet td.do{font-size:5.6pt;min-width:30mm}#sheet s{display:none}"
+    "#sheet tbody th{min-width:0}#sheet tbody th::before{content:\"\";display:inline-block;width:2.2mm;height:2.2mm;"
+    "margin-right:1mm;border:.3mm solid #000;vertical-align:-.4mm}"
+    "#sheet .notes{display:table-cell;min-width:26mm}#sheet .many small{display:none}"
+    "body:has(#sheet:target) section:not(:has(#sheet)),section:has(#sheet:target)>:not(#sheet){display:none}"
+    "#sheet:target{break-before:auto;break-after:auto}}\n";
+
 /* The Content Security Policy (W3C, Level 3) forbids scripts, images and fonts, whatever a title contains. */
 void wg_page_begin(struct wg_bytes *page, const char *title, const char *const *headings) {
     wg_bytes_put(page, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
@@ -74,6 +93,7 @@ void wg_page_begin(struct wg_bytes *page, const char *title, const char *const *
     wg_bytes_escape(page, title);
     wg_bytes_put(page, "</title>\n<style>\n");
     wg_bytes_put(page, style);
+    wg_bytes_put(page, work_style);
     wg_bytes_put(page, "</style>\n</head>\n<body>\n<main>\n<section>\n<h1>");
     wg_bytes_escape(page, title);
     wg_bytes_put(page, "</h1>\n<nav aria-label=\"contents\">\n<ul>\n");

@@ -42,13 +42,14 @@ static void describe_harvest(const struct wg_forecast *forecast, const struct wg
     }
     wg_show_mass(mass.q50, middle);
     wg_show_mass_range(mass.q05, mass.q95, range);
-    if (has_happened(forecast, WG_OUTCOME_first_crawl_off_day, &first, code) && isfinite(first.q50))
+    if (has_happened(forecast, WG_OUTCOME_first_batch_50, &first, code) && isfinite(first.q50))
         wg_show_date(plan->first_day, first.q50, "", from);
     if (strcmp(middle, range) != 0)
         (void)snprintf(spread, sizeof spread, " in the middle (half of the %s are below it), %.80s for 9 %s in 10",
                        noun, range, noun);
-    const int n = snprintf(out, WG_SENTENCE_SIZE, "What %s in total: %s%s%s%s.", wg_outcome_harvest_verb(harvest),
-                           middle, spread, from[0] != '\0' ? "; crawl-off begins about " : "", from);
+    const int n =
+        snprintf(out, WG_SENTENCE_SIZE, "What %s in total: %s%s%s%s.", wg_outcome_harvest_verb(harvest), middle, spread,
+                 from[0] != '\0' ? "; half of the first batch has crawled off by about " : "", from);
     wg_odds_bands(odds, plan, true, bands);
     wg_show_mass(odds->harvest.mean, middle);
     if (bands[0] != '\0')

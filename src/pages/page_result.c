@@ -6,6 +6,7 @@
 #include "figures/figures.h"
 #include "pages/page_answer.h"
 #include "pages/page_parts.h"
+#include "pages/page_work.h"
 #include "report/goals_report.h"
 #include "report/reasons_text.h"
 #include "text/show.h"
@@ -132,8 +133,9 @@ static int put_result_page(const struct result_report *report, struct wg_bytes *
     if (code < 0)
         return code;
     wg_page_section(page, "The work, week by week");
-    wg_report_work(report->forecast->work, page);
-    code = wg_report_setup(report->forecast->scenario, page, err);
+    code = wg_report_work(report->forecast->work, report->data->in.title, page, err);
+    if (code == 0)
+        code = wg_report_setup(report->forecast->scenario, page, err);
     if (code < 0)
         return code;
     wg_page_section(page, "What we assume about the flies");

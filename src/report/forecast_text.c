@@ -133,6 +133,23 @@ static void put_date_row(struct forecast_page *page, enum wg_outcome_number outc
         put_missing(page, &spread);
 }
 
+/* Prints the first two batches that crawl off, and the days that are worth a harvest. */
+static void put_crawl_off_dates(struct forecast_page *page) {
+    static const enum wg_outcome_number batch[][2] = {{WG_OUTCOME_first_batch_10, WG_OUTCOME_first_batch_50},
+                                                      {WG_OUTCOME_second_batch_10, WG_OUTCOME_second_batch_50}};
+    struct wg_spread spread;
+    for (size_t i = 0; i < sizeof batch / sizeof *batch; i++) {
+        if (i > 0 && (!find_spread(page, batch[i][0], &spread) || spread.happened == 0))
+            break;
+        print_outcome_row(page, batch[i][0]);
+        put_date_row(page, batch[i][1]);
+    }
+    if (!find_spread(page, WG_OUTCOME_first_100g_day, &spread) || spread.happened == 0)
+        return;
+    put_date_row(page, WG_OUTCOME_first_100g_day);
+    print_outcome_row(page, WG_OUTCOME_days_over_100g);
+}
+
 /*
  * Prints below the spring in how many years there were spring flies (a dead colony, or one that flies all winter, has
  * none), and until when they were counted if the period ends before the spring does.
@@ -239,7 +256,7 @@ static void print_forecast_table(struct forecast_page *page) {
     (void)snprintf(range, sizeof range, "9 %s in 10", page->noun);
     put_cells(page, "", "middle", range);
     put_date_row(page, WG_OUTCOME_first_adult_day);
-    put_date_row(page, WG_OUTCOME_first_crawl_off_day);
+    put_crawl_off_dates(page);
     print_spring_quantiles(page);
     put_larvae(page);
     print_outcome_row(page, WG_OUTCOME_best_week_crawl_off);

@@ -20,7 +20,26 @@ static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
     [WG_OUTCOME_survived] = {"Alive at the end", "alive at the end", "alive", WG_VALUE_SHARE, NULL},
     [WG_OUTCOME_first_adult_day] = {"First adults", "first adults", NULL, WG_VALUE_DATE, NULL},
     [WG_OUTCOME_first_egg_day] = {"First eggs", "first eggs", NULL, WG_VALUE_DATE, NULL},
-    [WG_OUTCOME_first_crawl_off_day] = {"First crawl-off", "first crawl-off", "first crop", WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_first_crawl_off_day] = {"First crawl-off", "first crawl-off", NULL, WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_first_batch_10] = {"First batch, 10 %", "10 % of the first batch's crawl-off", NULL, WG_VALUE_DATE,
+                                   NULL},
+    [WG_OUTCOME_first_batch_50] = {"First batch, half", "half of the first batch's crawl-off", "1st batch",
+                                   WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_second_batch_10] = {"Second batch, 10 %", "10 % of the second batch's crawl-off", NULL, WG_VALUE_DATE,
+                                    NULL},
+    [WG_OUTCOME_second_batch_50] = {"Second batch, half", "half of the second batch's crawl-off", NULL, WG_VALUE_DATE,
+                                    NULL},
+    [WG_OUTCOME_third_batch_10] = {"Third batch, 10 %", "10 % of the third batch's crawl-off", NULL, WG_VALUE_DATE,
+                                   NULL},
+    [WG_OUTCOME_third_batch_50] = {"Third batch, half", "half of the third batch's crawl-off", NULL, WG_VALUE_DATE,
+                                   NULL},
+    [WG_OUTCOME_crawl_off_10] = {"Crawl-off, 10 %", "10 % of the first year's crawl-off, by weight", NULL,
+                                 WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_crawl_off_50] = {"Crawl-off, half", "half of the first year's crawl-off, by weight", NULL,
+                                 WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_first_100g_day] = {"Over 100 g a day", "first day with over 100 g of crawl-off", NULL, WG_VALUE_DATE,
+                                   NULL},
+    [WG_OUTCOME_days_over_100g] = {"Days over 100 g", "days with over 100 g of crawl-off", NULL, WG_VALUE_DAYS, NULL},
     [WG_OUTCOME_spring_emergence_10] = {"Spring flies, 10 %", "10 % of the spring flies", NULL, WG_VALUE_DATE,
                                         is_spring_counted},
     /* these two follow the row of the first 10 % */
@@ -75,6 +94,7 @@ const char *wg_value_unit(enum wg_value_kind kind) {
                                        [WG_VALUE_MASS] = "",
                                        [WG_VALUE_COUNT] = "",
                                        [WG_VALUE_WEEKS] = " weeks",
+                                       [WG_VALUE_DAYS] = " days",
                                        [WG_VALUE_ENERGY] = " kWh",
                                        [WG_VALUE_MONEY] = "",
                                        [WG_VALUE_POWER] = " W",
@@ -99,6 +119,8 @@ static void show_date_range(int32_t first_day, double low, double high, char out
 void wg_value_show_range(const struct wg_value_style *style, double low, double high, char out[WG_SHOWN_SIZE]) {
     if (style->kind == WG_VALUE_DATE)
         show_date_range(style->first_day, low, high, out);
+    else if (style->kind == WG_VALUE_DAYS)
+        wg_show_range(round(low), round(high), wg_value_unit(style->kind), out);
     else if (style->kind == WG_VALUE_MASS)
         wg_show_rounded_mass(low, high, style->digits, out);
     else if (style->kind == WG_VALUE_MONEY)

@@ -13,6 +13,7 @@ enum wg_value_kind {
     WG_VALUE_MASS,  /* kg */
     WG_VALUE_COUNT,
     WG_VALUE_WEEKS,
+    WG_VALUE_DAYS,       /* a number of days, shown whole */
     WG_VALUE_ENERGY,     /* kWh */
     WG_VALUE_MONEY,      /* in the plan's currency */
     WG_VALUE_POWER,      /* W */
@@ -20,7 +21,7 @@ enum wg_value_kind {
 };
 
 struct wg_outcome_label {
-    const char *label;  /* heads a row, at most 19 columns: "First crawl-off" */
+    const char *label;  /* heads a row, at most 19 columns: "First batch, half" */
     const char *phrase; /* in running text: "half of the spring flies" */
     const char *column; /* heads a column of a sweep, NULL: has none */
     enum wg_value_kind kind;

@@ -13,7 +13,7 @@ SIDE_BY_SIDE = [
     "the same 12 possible years",
     "Alive at the end",
     "Weeks no crawl-off",
-    "First crawl-off",
+    "First batch, half",
     "All crawl-off, kg",
     "All taken out, kg",
     "Energy, kWh",

@@ -23,7 +23,7 @@ KG_PER_LB = 0.45359237  # international pound, 1959
 LANE = [f"crow-lane-{name}.yaml" for name in ("outdoors", "hoop-house", "shed", "mat")]
 LESS_IS_BETTER = {
     "weeks_without_harvest",
-    "first_crawl_off_day",
+    "first_batch_50",
     "spring_emergence_50",
     "total_heater_energy",
     "total_heater_cost",
@@ -127,7 +127,7 @@ class Numbers(CommandTest):
         self.assertEqual(told["of"], n, name)
         self.assertEqual(told["unit"], file[name].attrs["units"], name)
         mean, sd = (d.mean() if n else math.nan), (d.std(ddof=1) if n > 1 else math.nan)
-        dates = name == "first_crawl_off_day"
+        dates = name == "first_batch_50"
         x, y = (np.where(np.isnan(v), np.inf, v) if dates else v for v in (a, b))
         if name in LESS_IS_BETTER:
             x, y = y, x
