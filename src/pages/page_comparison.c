@@ -113,7 +113,7 @@ static int put_difference(struct wg_comparison_data *data, int setup, enum wg_co
     if (code < 0)
         return code;
     code = wg_compared_difference(&difference, values, values + setup * data->in.replicates, cells, data->in.replicates,
-                                  compared, err);
+                                  compared, WG_COMPARE_CONFIDENCE, err);
     free(values);
     if (code == 0)
         put_difference_row(page, outcome, &difference, has_animals(cells) ? N_COLUMNS : N_COLUMNS - 1);

@@ -4,7 +4,8 @@
 #ifndef WG_RESULTS_COMPARISON_DATA_H
 #define WG_RESULTS_COMPARISON_DATA_H
 
-#include "analysis/compare.h"
+#include "analysis/choice.h"
+#include "results/comparison_file.h"
 #include "results/stored_file.h"
 #include "results/stored_warnings.h"
 
@@ -17,6 +18,8 @@ struct wg_comparison_data {
     char *title[WG_COMPARE_MAX], *scenario_path[WG_COMPARE_MAX];
     char *scenario_sha256[WG_COMPARE_MAX], *scenario_text[WG_COMPARE_MAX];
     struct wg_stored_warnings warned;
+    struct wg_varied varied;
+    enum wg_compared harvest; /* the main outcome */
 };
 
 /**
@@ -35,6 +38,8 @@ const char *wg_comparison_data_name(const struct wg_comparison_data *data, int s
  */
 int wg_comparison_data_cells(struct wg_comparison_data *data, int setup, struct wg_split_value **cells,
                              struct wg_error *err);
+/** Makes the choice among the setups. Zero-initialise it; free it with wg_choice_free() in every case. */
+int wg_comparison_data_choice(struct wg_comparison_data *data, struct wg_choice *choice, struct wg_error *err);
 /** Frees the data; may be zeroed, half-opened or already freed. */
 void wg_comparison_data_free(struct wg_comparison_data *data);
 
