@@ -179,16 +179,22 @@ static int count_like_first(int n, int order[WG_COMPARE_MAX], signed char sign[W
     return alike;
 }
 
-/* The cheapest of those that live longest; of equals the one with more harvest. */
+/* Costs that differ by less than a hundredth are the same to a keeper (judgement). */
+static bool is_dearer(const struct wg_choice *choice, int setup, int than) {
+    return mean_of_setup(choice, setup, choice->cost) > 1.01 * mean_of_setup(choice, than, choice->cost);
+}
+
+/* The cheapest of those that live longest; of those that cost the same, the one with most harvest. */
 static int find_safe(const struct wg_choice *choice) {
-    int safe = choice->by_survival[0];
-    for (int i = 1; i < choice->n_longest; i++) {
+    int cheapest = choice->by_survival[0];
+    for (int i = 1; i < choice->n_longest; i++)
+        if (mean_of_setup(choice, choice->by_survival[i], choice->cost) < mean_of_setup(choice, cheapest, choice->cost))
+            cheapest = choice->by_survival[i];
+    int safe = cheapest;
+    for (int i = 0; i < choice->n_longest; i++) {
         const int setup = choice->by_survival[i];
-        const double cost = mean_of_setup(choice, setup, choice->cost),
-                     least = mean_of_setup(choice, safe, choice->cost);
-        const double kg = mean_of_setup(choice, setup, choice->harvest),
-                     most = mean_of_setup(choice, safe, choice->harvest);
-        if (cost < least || (cost == least && kg > most))
+        if (!is_dearer(choice, setup, cheapest) &&
+            mean_of_setup(choice, setup, choice->harvest) > mean_of_setup(choice, safe, choice->harvest))
             safe = setup;
     }
     return safe;
@@ -196,13 +202,16 @@ static int find_safe(const struct wg_choice *choice) {
 
 /* ---- the steps ---- */
 
+/* The cheapest, or what yields clearly more for the same money. */
 static int find_start(const struct wg_choice *choice, const struct choice_signs *signs) {
-    int start = 0;
-    for (int i = 1; i < choice->n; i++) {
-        const double cost = mean_of_setup(choice, i, choice->cost), least = mean_of_setup(choice, start, choice->cost);
-        if (cost < least || (cost == least && signs->harvest[start][i] > 0))
+    int cheapest = 0;
+    for (int i = 1; i < choice->n; i++)
+        if (mean_of_setup(choice, i, choice->cost) < mean_of_setup(choice, cheapest, choice->cost))
+            cheapest = i;
+    int start = cheapest;
+    for (int i = 0; i < choice->n; i++)
+        if (!is_dearer(choice, i, cheapest) && signs->harvest[start][i] > 0)
             start = i;
-    }
     return start;
 }
 
@@ -213,7 +222,7 @@ static int find_step(const struct wg_choice *choice, const struct choice_signs *
     *step = (struct wg_choice_step){.setup = -1, .from = from};
     for (int i = 0; i < choice->n && code == 0; i++) {
         struct wg_choice_step next = {.setup = i, .from = from};
-        if (i == from || signs->harvest[from][i] <= 0)
+        if (signs->harvest[from][i] <= 0 || !is_dearer(choice, i, from))
             continue;
         code = price_two(&(struct choice_pair){choice, from, i, signs->nothing, WG_COMPARE_CONFIDENCE}, &next.price,
                          &next.animals, err);

@@ -180,12 +180,13 @@ int wg_comparison_columns(const struct wg_verdict_facts *verdict,
     return n;
 }
 
-void wg_comparison_legend(const struct wg_verdict_facts *verdict, char out[WG_SENTENCE_SIZE]) {
+void wg_comparison_legend(const struct wg_verdict_facts *verdict, bool is_under, char out[WG_SENTENCE_SIZE]) {
     const char *const years = wg_replicates_noun(verdict->n_days, 2);
+    const bool is_priced = verdict->choice->has_energy && verdict->choice->is_priced;
     (void)snprintf(out, WG_SENTENCE_SIZE,
-                   "Averages of all %s; under each the range of 9 in 10 %s, under alive and the price of a kg the "
-                   "95 %% interval.",
-                   years, years);
+                   "Averages of all %s; %s the range of 9 in 10 %s, %s alive%s the 95 %% interval.", years,
+                   is_under ? "under each" : "in brackets", years, is_under ? "under" : "for",
+                   is_priced ? " and the price of a kg" : "");
 }
 
 /* ---- the screen ---- */
@@ -332,7 +333,7 @@ void wg_comparison_table_print(const struct wg_verdict_facts *verdict, const int
         (page.is_short ? put_short_setup : put_named_setup)(&page, i, warnings[i]);
         any = any || warnings[i] > 0;
     }
-    wg_comparison_legend(verdict, legend);
+    wg_comparison_legend(verdict, true, legend);
     if (!page.is_short)
         wg_show_lines(to, 2, legend);
     else

@@ -21,8 +21,8 @@ struct wg_comparison_column {
 /** Lists the columns that mean something for these setups. Returns their number. */
 int wg_comparison_columns(const struct wg_verdict_facts *verdict,
                           struct wg_comparison_column column[WG_COMPARISON_MAX_COLUMNS]);
-/** Writes how to read the table. */
-void wg_comparison_legend(const struct wg_verdict_facts *verdict, char out[WG_SENTENCE_SIZE]);
+/** Writes how to read the table, whose ranges are under the averages or in brackets. */
+void wg_comparison_legend(const struct wg_verdict_facts *verdict, bool is_under, char out[WG_SENTENCE_SIZE]);
 /** Prints it in 80 columns: three lines for each of up to four setups, one for each of more. `warnings`: of each setup. */
 void wg_comparison_table_print(const struct wg_verdict_facts *verdict, const int *warnings, FILE *to);
 

@@ -480,26 +480,44 @@ static void print_unpriced(const struct comparison_page *page) {
     }
 }
 
-/* Notes warnings that an earlier setup has in the same words, with all letters. */
+#define FEW_WARNED 4 /* setups: of more, warnings of one kind are told once */
+
+static bool is_same_warning(const struct comparison_page *page, const struct wg_warnings *a, int i,
+                            const struct wg_warnings *b, int k) {
+    char mine[WG_WARNING_TEXT], other[WG_WARNING_TEXT];
+    if (page->comparison->n > FEW_WARNED)
+        return a->list[i].kind == b->list[k].kind && strcmp(a->list[i].about, b->list[k].about) == 0;
+    wg_warning_text(a, i, mine);
+    wg_warning_text(b, k, other);
+    return strcmp(mine, other) == 0;
+}
+
+/* Writes the letters of the setups that have a warning: "A, C". Returns false if a setup before `setup` has it. */
+static bool find_warned(const struct comparison_page *page, int setup, int warning, struct text *letters) {
+    const struct wg_forecast *const forecast = page->comparison->forecast;
+    bool is_first = true;
+    for (int j = 0; j < page->comparison->n; j++)
+        for (int k = 0; k < forecast[j].warnings->n; k++)
+            if (is_same_warning(page, forecast[setup].warnings, warning, forecast[j].warnings, k)) {
+                is_first = is_first && j >= setup;
+                add(letters, "%s%s", letters->n > 0 ? ", " : "", wg_setup_letter(j));
+            }
+    return is_first;
+}
+
 static void print_comparison_warnings(const struct comparison_page *page) {
-    const struct wg_comparison *const comparison = page->comparison;
-    char text[WG_WARNING_TEXT], other[WG_WARNING_TEXT], line[WG_WARNING_TEXT + 128];
-    for (int i = 0; i < comparison->n; i++)
-        for (int w = 0; w < comparison->forecast[i].warnings->n; w++) {
+    char text[WG_WARNING_TEXT], line[WG_WARNING_TEXT + 160], as_in[24] = "";
+    for (int i = 0; i < page->comparison->n; i++)
+        for (int w = 0; w < page->comparison->forecast[i].warnings->n; w++) {
             struct text letters = {.noun = page->noun};
-            bool is_told = false;
-            wg_warning_text(comparison->forecast[i].warnings, w, text);
-            for (int j = 0; j < comparison->n; j++)
-                for (int k = 0; k < comparison->forecast[j].warnings->n; k++) {
-                    wg_warning_text(comparison->forecast[j].warnings, k, other);
-                    if (strcmp(text, other) != 0)
-                        continue;
-                    is_told = is_told || j < i;
-                    add(&letters, "%s%s", letters.n > 0 ? ", " : "", wg_setup_letter(j));
-                }
-            if (is_told)
+            if (!find_warned(page, i, w, &letters))
                 continue;
-            (void)snprintf(line, sizeof line, "Warning, %.100s: %s", letters.out, text);
+            if (page->comparison->n > FEW_WARNED && letters.n > 1)
+                (void)snprintf(as_in, sizeof as_in, " (as in %s)", wg_setup_letter(i));
+            else
+                as_in[0] = '\0';
+            wg_warning_text(page->comparison->forecast[i].warnings, w, text);
+            (void)snprintf(line, sizeof line, "Warning, %.100s%s: %s", letters.out, as_in, text);
             (void)fputs(wg_terminal_style(page->to, WG_STYLE_WARN), page->to);
             wg_show_lines(page->to, 2, line);
             (void)fputs(wg_terminal_style(page->to, WG_STYLE_PLAIN), page->to);

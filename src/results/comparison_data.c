@@ -186,6 +186,14 @@ int wg_comparison_data_choice(struct wg_comparison_data *data, struct wg_choice 
     return code == 0 ? wg_choice_find(choice, err) : code;
 }
 
+struct wg_verdict_facts wg_comparison_data_facts(const struct wg_comparison_data *data,
+                                                 const struct wg_choice *choice) {
+    struct wg_verdict_facts facts = {.choice = choice, .n_days = data->n_days};
+    for (int i = 0; i < data->n; i++)
+        facts.name[i] = wg_comparison_data_name(data, i);
+    return facts;
+}
+
 void wg_comparison_data_free(struct wg_comparison_data *data) {
     wg_stored_free(&data->in);
     for (int i = 0; i < WG_COMPARE_MAX; i++) {

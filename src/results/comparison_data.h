@@ -8,6 +8,7 @@
 #include "results/comparison_file.h"
 #include "results/stored_file.h"
 #include "results/stored_warnings.h"
+#include "results/verdict_sentences.h"
 
 /** An open comparison. Zero-initialise; owns all it points to. Free with wg_comparison_data_free() in every case. */
 struct wg_comparison_data {
@@ -40,6 +41,8 @@ int wg_comparison_data_cells(struct wg_comparison_data *data, int setup, struct 
                              struct wg_error *err);
 /** Makes the choice among the setups. Zero-initialise it; free it with wg_choice_free() in every case. */
 int wg_comparison_data_choice(struct wg_comparison_data *data, struct wg_choice *choice, struct wg_error *err);
+/** Returns what the verdict needs; borrows the choice and the names. */
+struct wg_verdict_facts wg_comparison_data_facts(const struct wg_comparison_data *data, const struct wg_choice *choice);
 /** Frees the data; may be zeroed, half-opened or already freed. */
 void wg_comparison_data_free(struct wg_comparison_data *data);
 

@@ -17,9 +17,9 @@ struct wg_verdict_facts {
 };
 
 /** Adds the verdict, two to five sentences, to a text. */
-void wg_verdict_words(const struct wg_verdict_facts *verdict, struct wg_bytes *out);
+void wg_verdict_words(const struct wg_verdict_facts *facts, struct wg_bytes *out);
 /** Writes the first finding as one sentence without its full stop, for the title of a figure. */
-void wg_verdict_title(const struct wg_verdict_facts *verdict, struct wg_bytes *out);
+void wg_verdict_title(const struct wg_verdict_facts *facts, struct wg_bytes *out);
 
 /** Returns the length of the beginning that all n names share, up to a comma or colon: "Crow Lane, ". */
 size_t wg_names_shared(int n, const char *const *name);
