@@ -12,20 +12,23 @@
 /* table: a row for each setup, N_MARKS columns for each panel. part[setup]: its name, and below it what to beware of;
  * part[PANELS + p]: the heading of panel p. number[0]: 1 if a setup's name is long. */
 enum { MEAN, LOW, HIGH, N_MARKS };
-enum { PANELS = WG_COMPARE_MAX, MAX_PANELS = 6 };
+enum { PANELS = WG_COMPARE_MAX, MAX_PANELS = 6, PRICE_OF_KG = MAX_PANELS - 1 };
 
 #define SIDE 40.0
-#define NAMES_WIDE 330.0 /* width of the names */
+#define NAMES_WIDE 310.0 /* width of the names */
+#define TALL_ROW 52.0    /* a value fits above its dot */
 #define NAMES_NARROW 30.0
 #define VALUE 64.0 /* room for a value, right-aligned before its dots */
 #define GAP 14.0
-#define HEAD 58.0 /* two lines over a panel */
-#define FOOT 34.0 /* the scale below it */
+#define HEAD 58.0       /* two lines over a panel */
+#define FOOT 34.0       /* the scale below it */
+#define WIDE_SCALE 72.0 /* has room for a 0 beside its maximum */
 #define DOT 6.0
-#define LINE 21.0       /* of a name */
-#define ROW_NARROW 30.0 /* of a panel on a phone */
-#define KEY_NARROW 62.0 /* of a name there */
-#define RARELY 0.1      /* alive so seldom: a warning colour (judgement, as in the verdict) */
+#define BELOW_VALUE 14.0 /* from the middle of a tall row to its dots */
+#define LINE 21.0        /* of a name */
+#define ROW_NARROW 30.0  /* of a panel on a phone */
+#define KEY_NARROW 62.0  /* of a name there */
+#define RARELY 0.1       /* alive so seldom: a warning colour (judgement, as in the verdict) */
 #define OFTEN 0.9
 
 static int n_panels_of(const struct wg_figure *figure) {
@@ -41,6 +44,7 @@ static double mark_of(const struct wg_figure *figure, int panel, int mark, int r
 struct dot_panel {
     int number;
     double left, right; /* of its dots */
+    bool has_tall_rows;
     double top, bottom;
     double max;
 };
@@ -63,7 +67,7 @@ static void draw_scale(struct wg_canvas *canvas, const struct dot_panel *panel) 
         const double x = value_at(panel, panel->max * i / 2);
         wg_canvas_stroke(canvas, x, panel->top, x, panel->bottom, WG_GRID, 1, WG_SOLID);
         wg_label_tick(panel->max * i / 2, text);
-        if (i != 1)
+        if (i == 2 || (i == 0 && panel->right - panel->left > WIDE_SCALE))
             wg_canvas_text(canvas, x, panel->bottom + 20, i == 0 ? WG_LEFT : WG_RIGHT, &tick, text);
     }
 }
@@ -76,20 +80,37 @@ static struct wg_colour colour_of(const struct wg_figure *figure, int panel, int
     return alive <= RARELY ? WG_VERMILION : WG_ORANGE;
 }
 
-static void draw_mark(struct wg_canvas *canvas, const struct wg_figure *figure, const struct dot_panel *panel, int row,
-                      double y) {
+/* Writes the mean above its dot, or before all dots if rows are low. */
+static void draw_value(struct wg_canvas *canvas, const struct wg_figure *figure, const struct dot_panel *panel, int row,
+                       double y) {
     const struct wg_text_style style = {WG_FONT_TICK, true, WG_TEXT_COLOUR};
-    const double mean = mark_of(figure, panel->number, MEAN, row), low = mark_of(figure, panel->number, LOW, row),
-                 high = mark_of(figure, panel->number, HIGH, row);
-    const struct wg_colour colour = colour_of(figure, panel->number, row);
+    const double mean = mark_of(figure, panel->number, MEAN, row);
     char text[WG_LABEL_SIZE];
     if (panel->number == 0)
         wg_show_share(mean / 100, text);
+    else if (panel->number == PRICE_OF_KG)
+        wg_show_price_of_kg(mean, text);
     else
         wg_show_number(mean, text);
-    wg_canvas_text(canvas, panel->left - 10, y + 7, WG_RIGHT, &style, text);
+    const double half = wg_canvas_text_width(canvas, &style, text) / 2;
+    if (!panel->has_tall_rows)
+        wg_canvas_text(canvas, panel->left - 10, y + 7, WG_RIGHT, &style, text);
+    else if (isnan(mean))
+        wg_canvas_text(canvas, panel->left, y, WG_LEFT, &style, text);
+    else
+        wg_canvas_text(canvas, fmin(fmax(value_at(panel, mean), panel->left + half - DOT), panel->right - half + DOT),
+                       y - 4, WG_CENTRE, &style, text);
+}
+
+static void draw_mark(struct wg_canvas *canvas, const struct wg_figure *figure, const struct dot_panel *panel, int row,
+                      double y) {
+    const double mean = mark_of(figure, panel->number, MEAN, row), low = mark_of(figure, panel->number, LOW, row),
+                 high = mark_of(figure, panel->number, HIGH, row);
+    const struct wg_colour colour = colour_of(figure, panel->number, row);
+    draw_value(canvas, figure, panel, row, y);
     if (isnan(mean))
         return;
+    y += panel->has_tall_rows ? BELOW_VALUE : 0;
     if (!isnan(low))
         wg_canvas_stroke(canvas, value_at(panel, low), y, value_at(panel, high), y, wg_tint(colour, 0.5), 6, WG_SOLID);
     wg_canvas_dot(canvas, value_at(panel, mean), y, DOT + 1.5, WG_WHITE);
@@ -101,29 +122,44 @@ static void draw_panel_heading(struct wg_canvas *canvas, const struct wg_figure 
     const struct wg_text_style style = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR},
                                unit = {WG_FONT_MIN_LABEL, false, WG_SMALL_TEXT_COLOUR};
     const struct wg_figure_part *const part = &figure->part[PANELS + panel->number];
-    wg_canvas_text(canvas, panel->left - VALUE + 4, panel->top - 32, WG_LEFT, &style, part->label);
-    wg_canvas_text(canvas, panel->left - VALUE + 4, panel->top - 11, WG_LEFT, &unit, part->more);
+    const double x = panel->left - (panel->has_tall_rows ? DOT : VALUE - DOT);
+    wg_canvas_text(canvas, x, panel->top - 32, WG_LEFT, &style, part->label);
+    wg_canvas_text(canvas, x, panel->top - 11, WG_LEFT, &unit, part->more);
 }
 
 /* ---- a screen: setups down, outcomes across ---- */
 
+/* Draws a name on one line, with its note beside it if there is room. */
+static void draw_name_on_line(struct wg_canvas *canvas, const struct wg_figure_part *part, double x, double y,
+                              double width) {
+    const struct wg_text_style name = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR},
+                               note = {WG_FONT_FOOT, false, WG_VERMILION};
+    const double taken = wg_canvas_text_width(canvas, &name, part->label) + 10;
+    wg_canvas_name(canvas, x, y, width, &name, part->label);
+    if (taken + wg_canvas_text_width(canvas, &note, part->brief) <= width)
+        wg_canvas_text(canvas, x + taken, y, WG_LEFT, &note, part->brief);
+}
+
+/* Draws a name in as many lines as a row has, smaller if they do not suffice, and its note below, around y. */
 static void draw_setup_name(struct wg_canvas *canvas, const struct wg_figure_part *part, double x, double y,
                             double width, double height) {
     const struct wg_text_style large = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR},
                                note = {WG_FONT_FOOT, false, WG_VERMILION};
-    const bool has_note = part->more[0] != '\0';
-    const int lines = (int)fmax(1, floor((height - 4) / LINE) - has_note);
-    const struct wg_text_style name = wg_canvas_fit_text(canvas, large, WG_FONT_MIN_FOOT, width, lines, part->label);
-    const bool is_one = wg_canvas_text_width(canvas, &name, part->label) <= width || lines == 1;
-    double below = y + 6 - (is_one ? 0 : LINE / 2) - (has_note ? LINE / 2 : 0);
-    if (lines == 1) {
-        wg_canvas_name(canvas, x, below, width, &name, part->label);
-        below += LINE;
-    } else {
-        below = wg_canvas_paragraph(canvas, x, below, width, lines, &name, part->label);
+    const int notes = part->more[0] == '\0' ? 0 : wg_canvas_text_width(canvas, &note, part->more) <= width ? 1 : 2;
+    const int room = (int)floor(height / LINE) - notes;
+    if (room < 1) {
+        draw_name_on_line(canvas, part, x, y + 6, width);
+        return;
     }
-    if (has_note && height > 2 * LINE)
-        (void)wg_canvas_paragraph(canvas, x, below - 2, width, 1, &note, part->more);
+    const struct wg_text_style name = wg_canvas_fit_text(canvas, large, WG_FONT_MIN_FOOT, width, room, part->label);
+    const int lines = (int)fmin(room, ceil(wg_canvas_text_width(canvas, &name, part->label) / width));
+    const double first = y + 6 - LINE * (lines + notes - 1) / 2;
+    if (lines == 1)
+        wg_canvas_name(canvas, x, first, width, &name, part->label);
+    else
+        (void)wg_canvas_paragraph(canvas, x, first, width, room, &name, part->label);
+    if (notes > 0)
+        (void)wg_canvas_paragraph(canvas, x, first + LINE * lines - 1, width, notes, &note, part->more);
 }
 
 static void draw_rows(struct wg_canvas *canvas, const struct wg_figure *figure, double top, double bottom) {
@@ -132,7 +168,13 @@ static void draw_rows(struct wg_canvas *canvas, const struct wg_figure *figure, 
                  height = (bottom - top) / n;
     for (int p = 0; p < n_panels; p++) {
         const double left = SIDE + NAMES_WIDE + p * each;
-        const struct dot_panel panel = {p, left + VALUE, left + each - GAP, top, bottom, panel_maximum(figure, p)};
+        const struct dot_panel panel = {.number = p,
+                                        .left = left + (height >= TALL_ROW ? 2 * DOT : VALUE),
+                                        .right = left + each - 2 * GAP,
+                                        .has_tall_rows = height >= TALL_ROW,
+                                        .top = top,
+                                        .bottom = bottom,
+                                        .max = panel_maximum(figure, p)};
         draw_scale(canvas, &panel);
         draw_panel_heading(canvas, figure, &panel);
         for (int row = 0; row < n; row++)
@@ -154,8 +196,12 @@ static void draw_stack(struct wg_canvas *canvas, const struct wg_figure *figure,
         draw_setup_name(canvas, &figure->part[row], GAP, y + KEY_NARROW / 2, WG_PHONE_W - 2 * GAP, KEY_NARROW);
     for (int p = 0; p < n_panels_of(figure); p++) {
         const double from = y + HEAD, to = from + n * ROW_NARROW;
-        const struct dot_panel panel = {p,  GAP + NAMES_NARROW + VALUE, WG_PHONE_W - 2 * GAP, from,
-                                        to, panel_maximum(figure, p)};
+        const struct dot_panel panel = {.number = p,
+                                        .left = GAP + NAMES_NARROW + VALUE,
+                                        .right = WG_PHONE_W - 2 * GAP,
+                                        .top = from,
+                                        .bottom = to,
+                                        .max = panel_maximum(figure, p)};
         draw_scale(canvas, &panel);
         draw_panel_heading(canvas, figure, &panel);
         for (int row = 0; row < n; row++) {
@@ -190,14 +236,14 @@ static int list_outcomes(const struct wg_choice *choice, struct shown_outcome ou
     out[n++] = (struct shown_outcome){"alive", "of 100", "alive at the end, of 100", WG_COMPARED_survived, 100};
     out[n++] = (struct shown_outcome){is_crawl_off ? "crawl-off" : "harvest", "kg",
                                       is_crawl_off ? "crawl-off" : "harvest", choice->harvest, 1};
-    out[n++] = (struct shown_outcome){"weeks without", "crawl-off", "weeks without crawl-off",
+    out[n++] = (struct shown_outcome){"no crawl-off", "weeks", "weeks without crawl-off",
                                       WG_COMPARED_weeks_without_harvest, 1};
     if (choice->has_energy)
         out[n++] = (struct shown_outcome){"energy", "kWh", "energy", WG_COMPARED_total_heater_energy, 1};
     if (choice->has_energy && choice->is_priced)
-        out[n++] = (struct shown_outcome){"energy", "money", "cost of energy", WG_COMPARED_total_heater_cost, 1};
+        out[n++] = (struct shown_outcome){"cost", "of energy", "cost of energy", WG_COMPARED_total_heater_cost, 1};
     if (choice->has_energy && choice->is_priced)
-        out[n++] = (struct shown_outcome){"each kg", "money", "energy cost of each kg", WG_N_COMPARED, 1};
+        out[n++] = (struct shown_outcome){"each kg", "costs", "energy cost of each kg", WG_N_COMPARED, 1};
     return n;
 }
 
@@ -230,7 +276,11 @@ static int add_panel(struct wg_figure *figure, const struct wg_choice *choice, c
     for (int m = 0; m < N_MARKS && code >= 0; m++) {
         char name[WG_TABLE_NAME];
         (void)snprintf(name, sizeof name, "%s, %s", outcome->column, mark[m]);
-        code = wg_table_add(&figure->table, name, strlen(outcome->unit) < 5 ? outcome->unit : "", err);
+        code = wg_table_add(&figure->table, name,
+                            outcome->compared == choice->harvest || outcome->compared == WG_COMPARED_total_heater_energy
+                                ? outcome->unit
+                                : "",
+                            err);
     }
     for (int i = 0; i < choice->n && code >= 0; i++) {
         double marks[N_MARKS];
@@ -262,6 +312,10 @@ static void name_setup(struct wg_figure *figure, const struct wg_comparison_data
         if (choice->valley[i].setup == row)
             used = (size_t)snprintf(part->more, sizeof part->more, "more energy, less often alive than %c",
                                     'A' + choice->valley[i].better);
+    if (used > 0)
+        (void)snprintf(part->brief, sizeof part->brief, "%c is safer", part->more[used - 1]);
+    else if (warnings > 0)
+        (void)snprintf(part->brief, sizeof part->brief, "%d warning%s", warnings, warnings == 1 ? "" : "s");
     if (warnings > 0)
         (void)snprintf(part->more + used, sizeof part->more - used, "%s%d warning%s", used > 0 ? "; " : "", warnings,
                        warnings == 1 ? "" : "s");

@@ -22,9 +22,8 @@ enum { MAX_PANELS = 3, ROW_NAMES = MAX_PANELS, COLUMN_NAMES = ROW_NAMES + WG_COM
 #define COLUMN_NAME 30.0
 #define GAP 26.0
 #define FRAME 4.0
-#define PALEST 0.06 /* share of a colour at 0 and at the maximum: text on both has a contrast of 4.5 to 1 or more */
+#define PALEST 0.06 /* share of a colour at 0 and at the maximum */
 #define DARKEST 0.95
-#define WHITE_FROM 0.62
 
 static int n_grids(const struct wg_figure *figure) {
     return figure->table.n_columns / PER_PANEL;
@@ -47,6 +46,16 @@ struct grid_frame {
     double left, right, top, bottom; /* of the cells */
 };
 
+static double linear(double channel) {
+    return channel <= 0.04045 ? channel / 12.92 : pow((channel + 0.055) / 1.055, 2.4);
+}
+
+/* Returns black or white, whichever contrasts more: 4.5 to 1 or better on any colour (WCAG 2.1, relative luminance). */
+static struct wg_colour text_colour_on(struct wg_colour ground) {
+    const double luminance = 0.2126 * linear(ground.red) + 0.7152 * linear(ground.green) + 0.0722 * linear(ground.blue);
+    return luminance > 0.179 ? WG_BLACK : WG_WHITE;
+}
+
 static void draw_grid_cell(struct wg_canvas *canvas, const struct wg_figure *figure, const struct grid_frame *frame,
                            int panel, int setup) {
     const int n_rows = (int)figure->number[ROWS], n_columns = (int)figure->number[COLUMNS];
@@ -55,11 +64,11 @@ static void draw_grid_cell(struct wg_canvas *canvas, const struct wg_figure *fig
     const double value = cell_of(figure, panel, CELL_VALUE, setup), max = grid_maximum(figure, panel);
     const double share = max > 0 && !isnan(value) ? PALEST + (DARKEST - PALEST) * value / max : PALEST;
     char text[WG_LABEL_SIZE];
-    const struct wg_text_style large = {WG_FONT_TICK, true, share >= WHITE_FROM ? WG_WHITE : WG_TEXT_COLOUR};
+    const struct wg_colour ground = wg_tint(figure->part[panel].colour, share);
+    const struct wg_text_style large = {WG_FONT_TICK, true, text_colour_on(ground)};
     if (cell_of(figure, panel, FRAMED, setup) > 0)
         wg_canvas_box(canvas, x + 1, y + 1, x + width - 1, y + height - 1, WG_BLACK);
-    wg_canvas_box(canvas, x + FRAME, y + FRAME, x + width - FRAME, y + height - FRAME,
-                  wg_tint(figure->part[panel].colour, share));
+    wg_canvas_box(canvas, x + FRAME, y + FRAME, x + width - FRAME, y + height - FRAME, ground);
     if (panel == 0)
         wg_show_share(value / 100, text);
     else

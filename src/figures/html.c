@@ -7,6 +7,10 @@
 #include "figures/figure.h"
 #include "figures/svg.h"
 
+#include <string.h>
+
+#define WG_DIGEST_LETTERS 64 /* of SHA-256 */
+
 /* "The answer" -> "the-answer" */
 static void put_anchor_name(struct wg_bytes *page, const char *heading) {
     for (; *heading != '\0'; heading++)
@@ -133,9 +137,9 @@ void wg_page_table_begin(struct wg_bytes *page, const char *caption, const char 
     wg_bytes_put(page, "</tr></thead>\n<tbody>\n");
 }
 
-/* Numbers are right-aligned, words left-aligned. */
+/* Numbers are right-aligned; words, and digests that begin with a digit, left-aligned. */
 static int is_words(const char *cell) {
-    return (*cell >= 'a' && *cell <= 'z') || (*cell >= 'A' && *cell <= 'Z');
+    return strlen(cell) == WG_DIGEST_LETTERS || (*cell >= 'a' && *cell <= 'z') || (*cell >= 'A' && *cell <= 'Z');
 }
 
 void wg_page_table_row(struct wg_bytes *page, const char *const *head, const char *const *cell, int n) {

@@ -284,6 +284,8 @@ static void put_compare_provenance(const struct wg_comparison_data *data, struct
     }
 }
 
+#define FEW_SETUPS 4 /* the differences of more are folded */
+
 static void put_question(const struct wg_comparison_data *data, struct wg_bytes *page) {
     char text[2 * WG_SENTENCE_SIZE], period[WG_LABEL_SIZE], futures[WG_LABEL_SIZE];
     const struct wg_varied *const varied = &data->varied;
@@ -323,8 +325,13 @@ static int put_comparison_page(struct wg_comparison_data *data, const struct wg_
     put_bands(facts, page);
     if (code == 0)
         code = put_spring_cutoff(data, page, err);
+    const bool is_folded = data->n > FEW_SETUPS;
+    if (is_folded)
+        wg_bytes_put(page, "<details>\n<summary>Each setup against A</summary>\n");
     for (int i = 1; i < data->n && code == 0; i++)
         code = put_setup_differences(data, i, page, err);
+    if (is_folded)
+        wg_bytes_put(page, "</details>\n");
     put_compare_provenance(data, page);
     wg_page_end(page);
     return code < 0 ? code : wg_bytes_failed(page, err);

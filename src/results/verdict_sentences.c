@@ -27,8 +27,7 @@ void wg_show_money(double amount, char out[WG_SHOWN_SIZE]) {
     wg_show_number(amount, out);
 }
 
-/* Two figures: the price of a kg is not known better. */
-static void show_price(double value, char out[WG_SHOWN_SIZE]) {
+void wg_show_price_of_kg(double value, char out[WG_SHOWN_SIZE]) {
     const double size = fabs(value), step = size > 0 && isfinite(size) ? pow(10, floor(log10(size)) - 1) : 1;
     wg_show_money(round(value / step) * step, out);
 }
@@ -43,9 +42,9 @@ void wg_show_extra_price(const struct wg_extra_price *price, double per, char ou
         (void)snprintf(out, WG_SHOWN_SIZE, "%s", none[price->why]);
         return;
     }
-    show_price(price->per_kg * per, each);
-    show_price(price->interval.low * per, low);
-    show_price(price->interval.high * per, high);
+    wg_show_price_of_kg(price->per_kg * per, each);
+    wg_show_price_of_kg(price->interval.low * per, low);
+    wg_show_price_of_kg(price->interval.high * per, high);
     if (strcmp(low, high) == 0)
         (void)snprintf(out, WG_SHOWN_SIZE, "%s", each);
     else
@@ -337,9 +336,9 @@ static void put_choices_by_price(struct verdict_writer *v) {
     const struct wg_choice *const c = v->choice;
     char price[WG_SHOWN_SIZE];
     for (int i = 0; i < c->n_steps; i++) {
-        show_price(c->step[i].price.per_kg, price);
+        wg_show_price_of_kg(c->step[i].price.per_kg, price);
         wg_bytes_put(v->out, ", ");
-        put_letter(v, c->step[i].setup);
+        put_name(v, c->step[i].setup);
         wg_bytes_printf(v->out, " if a kg more is worth %s%s to you", price, c->is_priced ? "" : " kWh");
         if (c->step[i].setup == c->safe)
             wg_bytes_put(v->out, " or the colony must live");
@@ -353,20 +352,21 @@ static bool is_step(const struct wg_choice *c, int setup) {
     return false;
 }
 
+/* One sentence without its full stop. */
 static void put_whom(struct verdict_writer *v) {
     const struct wg_choice *const c = v->choice;
     const int cheapest = c->has_energy ? c->start : c->by_harvest[0];
     const bool lives = alive_in(v, c->by_survival[0]) > RARELY;
     if (!lives) {
-        wg_bytes_put(v->out, " Each suits only a keeper who starts again every year.");
+        wg_bytes_put(v->out, "Each setup suits only a keeper who starts again every year");
         return;
     }
     if (!c->has_energy && c->n_largest == c->n && c->n_longest == c->n) {
-        wg_bytes_put(v->out, " Choose by the work they make.");
+        wg_bytes_put(v->out, "Choose by the work they make");
         return;
     }
-    wg_bytes_put(v->out, " Choose ");
-    put_letter(v, cheapest);
+    wg_bytes_put(v->out, "Choose ");
+    put_name(v, cheapest);
     wg_bytes_put(v->out,
                  c->has_energy ? c->is_priced ? " for the least money" : " for the least energy" : " for the harvest");
     if (c->safe == cheapest)
@@ -374,10 +374,9 @@ static void put_whom(struct verdict_writer *v) {
     put_choices_by_price(v);
     if (c->safe != cheapest && !is_step(c, c->safe)) {
         wg_bytes_put(v->out, ", ");
-        put_letter(v, c->safe);
+        put_name(v, c->safe);
         wg_bytes_put(v->out, " if the colony must live");
     }
-    wg_bytes_put(v->out, ".");
 }
 
 /* ---- all ---- */
@@ -392,9 +391,11 @@ void wg_verdict_words(const struct wg_verdict_facts *facts, struct wg_bytes *out
         put_harvest(&v);
     for (int better = 0; better < v.choice->n; better++)
         put_valley(&v, better);
+    wg_bytes_put(out, " ");
     put_whom(&v);
+    wg_bytes_put(out, ".");
 }
 
 void wg_verdict_title(const struct wg_verdict_facts *facts, struct wg_bytes *out) {
-    put_survival(&(struct verdict_writer){.choice = facts->choice, .facts = facts, .out = out});
+    put_whom(&(struct verdict_writer){.choice = facts->choice, .facts = facts, .out = out});
 }

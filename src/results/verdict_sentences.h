@@ -18,13 +18,15 @@ struct wg_verdict_facts {
 
 /** Adds the verdict, two to five sentences, to a text. */
 void wg_verdict_words(const struct wg_verdict_facts *facts, struct wg_bytes *out);
-/** Writes the first finding as one sentence without its full stop, for the title of a figure. */
+/** Writes whom each setup suits, the last sentence without its full stop, for the title of a figure. */
 void wg_verdict_title(const struct wg_verdict_facts *facts, struct wg_bytes *out);
 
 /** Returns the length of the beginning that all n names share, up to a comma or colon: "Crow Lane, ". */
 size_t wg_names_shared(int n, const char *const *name);
 /** Formats money in the currency of the plans. */
 void wg_show_money(double amount, char out[WG_SHOWN_SIZE]);
+/** Formats the price of a kg with two figures: it is not known better. */
+void wg_show_price_of_kg(double price, char out[WG_SHOWN_SIZE]);
 /** Formats the price of an extra kg, per kg or (`per` WG_KG_PER_LB) per lb: "25 (23 to 28)", "no extra kg", "no extra cost". */
 void wg_show_extra_price(const struct wg_extra_price *price, double per, char out[WG_SHOWN_SIZE]);
 
