@@ -216,8 +216,8 @@ static int find_start(const struct wg_choice *choice, const struct choice_signs 
 }
 
 /* Finds the setup whose extra kg are the cheapest, seen from `from`; none: *step keeps setup -1. */
-static int find_step(const struct wg_choice *choice, const struct choice_signs *signs, int from,
-                     struct wg_choice_step *step, struct wg_error *err) {
+static int find_next_step(const struct wg_choice *choice, const struct choice_signs *signs, int from,
+                          struct wg_choice_step *step, struct wg_error *err) {
     int code = 0;
     *step = (struct wg_choice_step){.setup = -1, .from = from};
     for (int i = 0; i < choice->n && code == 0; i++) {
@@ -239,7 +239,7 @@ static int find_steps(struct wg_choice *choice, const struct choice_signs *signs
     choice->n_steps = 0;
     for (int from = choice->start; code == 0 && choice->has_energy && choice->n_steps < choice->n - 1;) {
         struct wg_choice_step *const step = &choice->step[choice->n_steps];
-        code = find_step(choice, signs, from, step, err);
+        code = find_next_step(choice, signs, from, step, err);
         if (code < 0 || step->setup < 0)
             break;
         from = step->setup;

@@ -17,7 +17,7 @@ static bool lacks_price(const struct wg_priced *of) {
 }
 
 /* Returns Student's quantile for the mean of the differences; NaN for fewer than two. */
-static double quantile_of(const struct wg_difference *d, double confidence) {
+static double quantile_of_confidence(const struct wg_difference *d, double confidence) {
     return d->freedom > 0 ? gsl_cdf_tdist_Pinv((1 + confidence) / 2, d->freedom) : (double)NAN;
 }
 
@@ -58,7 +58,7 @@ static int clustered_covariance(const struct wg_priced *of, const struct wg_diff
 
 /* Fieller's limits exist only if Student's interval excludes 0. */
 static bool is_significant(const struct wg_difference *kg, double confidence) {
-    return kg->mean > quantile_of(kg, confidence) * kg->error;
+    return kg->mean > quantile_of_confidence(kg, confidence) * kg->error;
 }
 
 static enum wg_extra_status extra_status(const struct wg_priced *of, const struct wg_difference *cost,
@@ -79,6 +79,6 @@ int wg_price_of(struct wg_extra_price *price, const struct wg_priced *of, const 
     double cov = covariance_of_means(of, cost->mean, kg->mean);
     const int code = of->cells != NULL ? clustered_covariance(of, cost, kg, &cov, err) : 0;
     price->per_kg = cost->mean / kg->mean;
-    price->interval = fieller(cost, kg, cov, quantile_of(kg, of->confidence));
+    price->interval = fieller(cost, kg, cov, quantile_of_confidence(kg, of->confidence));
     return code;
 }

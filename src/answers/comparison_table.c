@@ -20,8 +20,8 @@
 
 /* ---- cells ---- */
 
-static const struct wg_choice_number *number_of(const struct wg_verdict_facts *v, int setup,
-                                                enum wg_compared compared) {
+static const struct wg_choice_number *numbers_of(const struct wg_verdict_facts *v, int setup,
+                                                 enum wg_compared compared) {
     return &v->choice->setup[setup].number[compared];
 }
 
@@ -49,55 +49,55 @@ static void show_alive_range(const struct wg_verdict_facts *v, int setup, char o
 }
 
 static void show_kg(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
-    wg_show_number(number_of(v, setup, v->choice->harvest)->mean, out);
+    wg_show_number(numbers_of(v, setup, v->choice->harvest)->mean, out);
 }
 
 static void show_kg_range(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
-    const struct wg_choice_number *const kg = number_of(v, setup, v->choice->harvest);
+    const struct wg_choice_number *const kg = numbers_of(v, setup, v->choice->harvest);
     join(kg->q05, kg->q95, out);
 }
 
 static void show_lb(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
-    wg_show_number(number_of(v, setup, v->choice->harvest)->mean / WG_KG_PER_LB, out);
+    wg_show_number(numbers_of(v, setup, v->choice->harvest)->mean / WG_KG_PER_LB, out);
 }
 
 static void show_lb_range(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
-    const struct wg_choice_number *const kg = number_of(v, setup, v->choice->harvest);
+    const struct wg_choice_number *const kg = numbers_of(v, setup, v->choice->harvest);
     join(kg->q05 / WG_KG_PER_LB, kg->q95 / WG_KG_PER_LB, out);
 }
 
-static void show_weeks(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
-    wg_show_number(number_of(v, setup, WG_COMPARED_weeks_without_harvest)->mean, out);
+static void show_weeks_without(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
+    wg_show_number(numbers_of(v, setup, WG_COMPARED_weeks_without_harvest)->mean, out);
 }
 
-static void show_weeks_range(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
-    const struct wg_choice_number *const weeks = number_of(v, setup, WG_COMPARED_weeks_without_harvest);
+static void show_weeks_without_range(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
+    const struct wg_choice_number *const weeks = numbers_of(v, setup, WG_COMPARED_weeks_without_harvest);
     join(weeks->q05, weeks->q95, out);
 }
 
 static void show_kwh(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
-    wg_show_number(number_of(v, setup, WG_COMPARED_total_heater_energy)->mean, out);
+    wg_show_number(numbers_of(v, setup, WG_COMPARED_total_heater_energy)->mean, out);
 }
 
 static void show_kwh_range(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
-    const struct wg_choice_number *const kwh = number_of(v, setup, WG_COMPARED_total_heater_energy);
+    const struct wg_choice_number *const kwh = numbers_of(v, setup, WG_COMPARED_total_heater_energy);
     join(kwh->q05, kwh->q95, out);
 }
 
 /* Some of the energy bought has no price. */
 static bool is_unpriced(const struct wg_verdict_facts *v, int setup) {
-    return number_of(v, setup, WG_COMPARED_total_heater_cost)->happened < v->choice->replicates;
+    return numbers_of(v, setup, WG_COMPARED_total_heater_cost)->happened < v->choice->replicates;
 }
 
-static void show_cost(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
+static void show_cost_of_energy(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
     if (is_unpriced(v, setup))
         (void)snprintf(out, WG_SHOWN_SIZE, "not known");
     else
-        wg_show_money(number_of(v, setup, WG_COMPARED_total_heater_cost)->mean, out);
+        wg_show_money(numbers_of(v, setup, WG_COMPARED_total_heater_cost)->mean, out);
 }
 
-static void show_cost_range(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
-    const struct wg_choice_number *const cost = number_of(v, setup, WG_COMPARED_total_heater_cost);
+static void show_cost_of_energy_range(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
+    const struct wg_choice_number *const cost = numbers_of(v, setup, WG_COMPARED_total_heater_cost);
     if (is_unpriced(v, setup))
         out[0] = '\0';
     else
@@ -147,11 +147,11 @@ static const struct wg_comparison_column harvested[] = {
     {{"alive", "of 100"}, "alive, of 100", false, show_alive, show_alive_range},
     {{"harvest", "kg"}, "harvest, kg", false, show_kg, show_kg_range},
     {{"", "lb"}, "harvest, lb", true, show_lb, show_lb_range},
-    {{"weeks", "without"}, "weeks without crawl-off", false, show_weeks, show_weeks_range},
+    {{"weeks", "without"}, "weeks without crawl-off", false, show_weeks_without, show_weeks_without_range},
 };
 static const struct wg_comparison_column bought[] = {
     {{"energy", "kWh"}, "energy, kWh", true, show_kwh, show_kwh_range},
-    {{"cost of", "energy"}, "cost of energy", false, show_cost, show_cost_range},
+    {{"cost of", "energy"}, "cost of energy", false, show_cost_of_energy, show_cost_of_energy_range},
 };
 static const struct wg_comparison_column priced[] = {
     {{"of each", "kg"}, "energy cost of each kg", true, show_each_kg, show_each_kg_range},
@@ -198,7 +198,7 @@ static size_t columns_of(const char *text) {
     return n;
 }
 
-static void put_cell(const char *text, int width, FILE *to) {
+static void put_padded(const char *text, int width, FILE *to) {
     const int blank = width - (int)columns_of(text);
     (void)fprintf(to, "%s%*s", text, blank > 0 ? blank : width > 0, "");
 }
@@ -238,14 +238,14 @@ static void put_numbers(const struct table_page *page, int setup, bool is_range)
     char text[WG_SHOWN_SIZE];
     for (int c = 0; c < page->n_columns; c++) {
         (is_range ? page->column[c].range : page->column[c].cell)(page->verdict, setup, text);
-        put_cell(text, c + 1 < page->n_columns ? page->width[c] : 0, page->to);
+        put_padded(text, c + 1 < page->n_columns ? page->width[c] : 0, page->to);
     }
     (void)fputc('\n', page->to);
 }
 
 /* ---- widths ---- */
 
-static int widest_cell(const struct table_page *page, const struct wg_comparison_column *column) {
+static int widest_in_column(const struct table_page *page, const struct wg_comparison_column *column) {
     char text[WG_SHOWN_SIZE];
     size_t most = columns_of(column->head[0]), below = columns_of(column->head[1]);
     most = below > most ? below : most;
@@ -262,7 +262,7 @@ static int widest_cell(const struct table_page *page, const struct wg_comparison
 static int measure_table(struct table_page *page, int gap) {
     int total = page->is_short ? INDENT + SHORT_NAME + 1 : INDENT;
     for (int c = 0; c < page->n_columns; c++) {
-        page->width[c] = widest_cell(page, &page->column[c]) + gap;
+        page->width[c] = widest_in_column(page, &page->column[c]) + gap;
         total += page->width[c];
     }
     return total - gap;
@@ -290,9 +290,9 @@ static void fit_table(struct table_page *page) {
 static void put_head(const struct table_page *page) {
     (void)fputs(wg_terminal_style(page->to, WG_STYLE_STRONG), page->to);
     for (int line = 0; line < 2; line++) {
-        put_cell("", page->is_short ? INDENT + SHORT_NAME + 1 : INDENT, page->to);
+        put_padded("", page->is_short ? INDENT + SHORT_NAME + 1 : INDENT, page->to);
         for (int c = 0; c < page->n_columns; c++)
-            put_cell(page->column[c].head[line], c + 1 < page->n_columns ? page->width[c] : 0, page->to);
+            put_padded(page->column[c].head[line], c + 1 < page->n_columns ? page->width[c] : 0, page->to);
         (void)fputc('\n', page->to);
     }
     (void)fputs(wg_terminal_style(page->to, WG_STYLE_PLAIN), page->to);
@@ -307,7 +307,7 @@ static void put_named_setup(const struct table_page *page, int setup, int warnin
     wg_utf8_clean(line);
     wg_show_lines(page->to, INDENT, line);
     for (int is_range = 0; is_range < 2; is_range++) {
-        put_cell("", INDENT, page->to);
+        put_padded("", INDENT, page->to);
         put_numbers(page, setup, is_range);
     }
 }
@@ -319,7 +319,7 @@ static void put_short_setup(const struct table_page *page, int setup, int warnin
     wg_utf8_clean(whole);
     shorten(whole, SHORT_NAME, name);
     (void)fprintf(page->to, "%c%c ", 'A' + setup, warnings > 0 ? '!' : ' ');
-    put_cell(name, SHORT_NAME + 1, page->to);
+    put_padded(name, SHORT_NAME + 1, page->to);
     put_numbers(page, setup, false);
 }
 

@@ -252,8 +252,7 @@ static void print_comparison_table(struct comparison_page *page) {
         put_block(page);
     }
     print_spring_cutoff(page);
-    (void)fprintf(page->to, "Dates and weights are the middle: half of the %s are below it. A range holds 9 in 10.\n",
-                  page->noun);
+    (void)fprintf(page->to, "Dates and weights: half of the %s are below. A range holds 9 in 10.\n", page->noun);
     if (any_band(page, true))
         (void)fputs("By animal: nobody knows which is yours; 9 in 10 plausible animals lie in it.\n", page->to);
 }

@@ -36,14 +36,15 @@ static bool is_of_colony(const char *path) {
 /* Returns the unit that is written behind the last value: it holds for those without one. */
 static const char *unit_behind(const char *last) {
     last += strspn(last, " +-");
-    return last + strspn(last, "0123456789.");
+    const size_t digits = strspn(last, "0123456789.");
+    return digits > 0 ? last + digits : "";
 }
 
-static int read_value(const struct wg_args *args, const struct varied_number *number, const char *text,
-                      const char *unit, double *value) {
+static int read_listed_value(const struct wg_args *args, const struct varied_number *number, const char *text,
+                             const char *unit, double *value) {
     char whole[VALUES_SIZE + 64], shown[WG_VARY_SHOWN_SIZE];
-    const bool is_bare = *unit_behind(text) == '\0';
-    (void)snprintf(whole, sizeof whole, "%s%s", text, is_bare && !number->vary.is_date ? unit : "");
+    const bool is_bare = *unit_behind(text) == '\0' && !number->vary.is_date;
+    (void)snprintf(whole, sizeof whole, "%s%s", text, is_bare ? unit : "");
     if (wg_vary_read(&number->vary, whole, value) == 0)
         return 0;
     wg_vary_show(&number->vary, number->vary.value, shown);
@@ -57,7 +58,7 @@ static void trim(char *text) {
 }
 
 /* Reads "65,70,75 degF". */
-static int read_values(const struct wg_args *args, const char *written, struct varied_number *number) {
+static int read_listed_values(const struct wg_args *args, const char *written, struct varied_number *number) {
     char list[VALUES_SIZE];
     if (strlen(written) >= sizeof list)
         return wg_message_usage(args->command, "the values of --vary %s are too long.", number->vary.path);
@@ -73,7 +74,7 @@ static int read_values(const struct wg_args *args, const char *written, struct v
                                     WG_COMPARE_MAX);
         at += strspn(at, " ");
         trim(at);
-        status = read_value(args, number, at, unit, &number->value[number->n++]);
+        status = read_listed_value(args, number, at, unit, &number->value[number->n++]);
         at = end != NULL ? end + 1 : NULL;
     }
     return status;
@@ -95,7 +96,7 @@ static int read_vary(const struct wg_args *args, const char *written, const stru
     }
     if (wg_vary_find(&number->vary, base->text, base->text_size, path, &err) != 0)
         return wg_message_error(&err);
-    return read_values(args, equals + 1, number);
+    return read_listed_values(args, equals + 1, number);
 }
 
 /* ---- one setup ---- */

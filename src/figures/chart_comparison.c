@@ -188,7 +188,7 @@ static void draw_rows(struct wg_canvas *canvas, const struct wg_figure *figure, 
 
 /* ---- a phone: names first, then a panel for each outcome ---- */
 
-static void draw_stack(struct wg_canvas *canvas, const struct wg_figure *figure, double top) {
+static void draw_on_phone(struct wg_canvas *canvas, const struct wg_figure *figure, double top) {
     const struct wg_text_style letter = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR};
     const int n = figure->table.n_rows;
     double y = top;
@@ -216,7 +216,7 @@ static void draw_stack(struct wg_canvas *canvas, const struct wg_figure *figure,
 static void draw_comparison(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const double top = wg_figure_draw_text(canvas, figure);
     if (wg_canvas_is_narrow(canvas))
-        draw_stack(canvas, figure, top);
+        draw_on_phone(canvas, figure, top);
     else
         draw_rows(canvas, figure, top + HEAD, wg_figure_free_to(canvas) - FOOT);
 }

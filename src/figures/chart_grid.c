@@ -29,14 +29,14 @@ static int n_grids(const struct wg_figure *figure) {
     return figure->table.n_columns / PER_PANEL;
 }
 
-static double cell_of(const struct wg_figure *figure, int panel, int what, int setup) {
+static double grid_value(const struct wg_figure *figure, int panel, int what, int setup) {
     return figure->table.column[PER_PANEL * panel + what].value[setup];
 }
 
 static double grid_maximum(const struct wg_figure *figure, int panel) {
     double max = panel == 0 ? 100 : 0;
     for (int setup = 0; setup < figure->table.n_rows; setup++)
-        max = fmax(max, cell_of(figure, panel, CELL_VALUE, setup));
+        max = fmax(max, grid_value(figure, panel, CELL_VALUE, setup));
     return max;
 }
 
@@ -61,12 +61,12 @@ static void draw_grid_cell(struct wg_canvas *canvas, const struct wg_figure *fig
     const int n_rows = (int)figure->number[ROWS], n_columns = (int)figure->number[COLUMNS];
     const double width = (frame->right - frame->left) / n_columns, height = (frame->bottom - frame->top) / n_rows;
     const double x = frame->left + width * (setup % n_columns), y = frame->top + height * (setup / n_columns);
-    const double value = cell_of(figure, panel, CELL_VALUE, setup), max = grid_maximum(figure, panel);
+    const double value = grid_value(figure, panel, CELL_VALUE, setup), max = grid_maximum(figure, panel);
     const double share = max > 0 && !isnan(value) ? PALEST + (DARKEST - PALEST) * value / max : PALEST;
     char text[WG_LABEL_SIZE];
     const struct wg_colour ground = wg_tint(figure->part[panel].colour, share);
     const struct wg_text_style large = {WG_FONT_TICK, true, text_colour_on(ground)};
-    if (cell_of(figure, panel, FRAMED, setup) > 0)
+    if (grid_value(figure, panel, FRAMED, setup) > 0)
         wg_canvas_box(canvas, x + 1, y + 1, x + width - 1, y + height - 1, WG_BLACK);
     wg_canvas_box(canvas, x + FRAME, y + FRAME, x + width - FRAME, y + height - FRAME, ground);
     if (panel == 0)

@@ -286,7 +286,7 @@ static void put_compare_provenance(const struct wg_comparison_data *data, struct
 
 #define FEW_SETUPS 4 /* the differences of more are folded */
 
-static void put_question(const struct wg_comparison_data *data, struct wg_bytes *page) {
+static void put_what_is_compared(const struct wg_comparison_data *data, struct wg_bytes *page) {
     char text[2 * WG_SENTENCE_SIZE], period[WG_LABEL_SIZE], futures[WG_LABEL_SIZE];
     const struct wg_varied *const varied = &data->varied;
     wg_label_dates(data->first_day, 0, data->n_days - 1, period);
@@ -318,7 +318,7 @@ static int put_comparison_page(struct wg_comparison_data *data, const struct wg_
                                const struct wg_figures *figures, struct wg_bytes *page, struct wg_error *err) {
     static const char *const headings[] = {"The answer", "Compared with the first", "Where this comes from", NULL};
     wg_page_begin(page, "Setups compared over the same weather", headings);
-    put_question(data, page);
+    put_what_is_compared(data, page);
     int code = put_answer(data, facts, figures, page, err);
     wg_page_section(page, "Compared with the first");
     wg_page_paragraph(page, "note", "Each difference is taken year by year, in the same weather.");

@@ -60,7 +60,7 @@ static int read_short_attribute(const struct wg_comparison_data *data, const cha
     return 0;
 }
 
-static int read_values(struct wg_comparison_data *data, int k, const char *name, struct wg_error *err) {
+static int read_varied_values(struct wg_comparison_data *data, int k, const char *name, struct wg_error *err) {
     struct wg_h5_shape shape;
     struct wg_varied *const varied = &data->varied;
     char *value[WG_COMPARE_MAX] = {NULL};
@@ -89,7 +89,7 @@ static int read_varied(struct wg_comparison_data *data, struct wg_error *err) {
         if (code < 0 || varied->subject[k][0] == '\0')
             continue;
         varied->n = k + 1;
-        code = read_values(data, k, values[k], err);
+        code = read_varied_values(data, k, values[k], err);
     }
     if (code == 0 && varied->n > 0 && varied->n_values[0] * varied->n_values[1] != data->n)
         return wg_stored_damaged(&data->in, "the values that tell its setups apart", err);

@@ -51,7 +51,7 @@ void wg_show_extra_price(const struct wg_extra_price *price, double per, char ou
         (void)snprintf(out, WG_SHOWN_SIZE, "%.28s (%.28s to %.28s)", each, low, high);
 }
 
-static double mean_of(const struct verdict_writer *v, int setup, enum wg_compared compared) {
+static double average_of(const struct verdict_writer *v, int setup, enum wg_compared compared) {
     return v->choice->setup[setup].number[compared].mean;
 }
 
@@ -62,12 +62,12 @@ static const char *years_of(const struct verdict_writer *v) {
 /* "590", or "3,930 kWh" if not all energy has a price */
 static void show_paid(const struct verdict_writer *v, int setup, char out[WG_SHOWN_SIZE]) {
     char shown[WG_SHOWN_SIZE];
-    wg_show_money(mean_of(v, setup, v->choice->cost), shown);
+    wg_show_money(average_of(v, setup, v->choice->cost), shown);
     (void)snprintf(out, WG_SHOWN_SIZE, "%.60s%s", shown, v->choice->is_priced ? "" : " kWh");
 }
 
 static void show_yield(const struct verdict_writer *v, int setup, char out[WG_SHOWN_SIZE]) {
-    wg_show_mass(mean_of(v, setup, v->choice->harvest), out);
+    wg_show_mass(average_of(v, setup, v->choice->harvest), out);
 }
 
 static void put_letter(struct verdict_writer *v, int setup) {
@@ -98,7 +98,7 @@ static void put_yield(struct verdict_writer *v, int setup) {
 }
 
 /* "A", "A and B", "A, B and C" */
-static void put_list(struct verdict_writer *v, int n, const int *setup, void (*put)(struct verdict_writer *, int)) {
+static void put_setups(struct verdict_writer *v, int n, const int *setup, void (*put)(struct verdict_writer *, int)) {
     for (int i = 0; i < n; i++) {
         wg_bytes_put(v->out, i == 0 ? "" : i + 1 < n ? ", " : " and ");
         put(v, setup[i]);
@@ -127,7 +127,7 @@ static void put_name(struct verdict_writer *v, int setup) {
 
 /* " for 590", " without energy" */
 static void put_for(struct verdict_writer *v, int setup) {
-    if (mean_of(v, setup, WG_COMPARED_total_heater_energy) > 0) {
+    if (average_of(v, setup, WG_COMPARED_total_heater_energy) > 0) {
         wg_bytes_put(v->out, " for ");
         put_paid(v, setup);
     } else {
@@ -147,7 +147,7 @@ static void put_shorter_lived(struct verdict_writer *v) {
     const int n = c->n - c->n_longest, *const rest = &c->by_survival[c->n_longest];
     if (n > 0 && n <= MAX_LISTED) {
         wg_bytes_put(v->out, "; ");
-        put_list(v, n, rest, put_letter_and_alive);
+        put_setups(v, n, rest, put_letter_and_alive);
     } else if (n > 0) {
         wg_bytes_put(v->out, "; the others in ");
         put_alive(v, rest[n - 1]);
@@ -163,7 +163,7 @@ static void put_all_alike(struct verdict_writer *v) {
     wg_bytes_printf(v->out, "These %s %s cannot tell which setup lives more often: ", n,
                     wg_replicates_noun(v->facts->n_days, c->replicates));
     if (c->n <= MAX_LISTED) {
-        put_list(v, c->n, c->by_survival, put_letter_and_alive);
+        put_setups(v, c->n, c->by_survival, put_letter_and_alive);
     } else {
         wg_bytes_put(v->out, "all do in ");
         put_alive(v, c->by_survival[c->n - 1]);
@@ -185,9 +185,9 @@ static void put_longest(struct verdict_writer *v) {
         put_alive(v, c->by_survival[0]);
         wg_bytes_printf(v->out, " of 100 %s (%s to %s)", years_of(v), low, high);
     } else if (c->n_longest <= MAX_LISTED) {
-        put_list(v, c->n_longest, c->by_survival, c->n_longest > 2 ? put_letter : put_name);
+        put_setups(v, c->n_longest, c->by_survival, c->n_longest > 2 ? put_letter : put_name);
         wg_bytes_put(v->out, " live most often, to the end in ");
-        put_list(v, c->n_longest, c->by_survival, put_alive);
+        put_setups(v, c->n_longest, c->by_survival, put_alive);
         wg_bytes_printf(v->out, " of 100 %s, too close to tell apart", years_of(v));
     } else {
         wg_bytes_printf(v->out, "%d setups live about equally often, to the end in ", c->n_longest);
@@ -225,12 +225,12 @@ static void put_survival(struct verdict_writer *v) {
 
 /* ---- harvest and money ---- */
 
-static const char *harvest_of(const struct verdict_writer *v) {
+static const char *harvest_words(const struct verdict_writer *v) {
     return v->choice->harvest == WG_COMPARED_total_harvest_mass ? "harvests" : "amounts of crawl-off";
 }
 
 /* " in 98 of 100 plausible animals" */
-static void put_animals(struct verdict_writer *v, const struct wg_animals_won *won) {
+static void put_share_of_animals(struct verdict_writer *v, const struct wg_animals_won *won) {
     const int64_t all = won->better + won->same + won->worse;
     if (all > 0)
         wg_bytes_printf(v->out, ", larger in %.0f of 100 plausible animals", 100 * (double)won->better / (double)all);
@@ -244,7 +244,7 @@ static void put_step(struct verdict_writer *v, const struct wg_choice_step *step
     wg_bytes_put(v->out, is_first ? " yields " : " ");
     put_yield(v, step->setup);
     put_for(v, step->setup);
-    put_animals(v, &step->animals);
+    put_share_of_animals(v, &step->animals);
     wg_bytes_printf(v->out, ": each kg more %s %s%s", v->choice->is_priced ? "costs" : "takes", each,
                     v->choice->is_priced ? "" : " kWh");
 }
@@ -272,15 +272,15 @@ static void put_money(struct verdict_writer *v) {
     wg_bytes_put(v->out, ".");
 }
 
-static void put_harvest(struct verdict_writer *v) {
+static void put_yields(struct verdict_writer *v) {
     const struct wg_choice *const c = v->choice;
     const int most = c->by_harvest[0];
-    if (!(mean_of(v, most, c->harvest) > 0)) {
+    if (!(average_of(v, most, c->harvest) > 0)) {
         wg_bytes_printf(v->out, " No setup has any %s.",
                         v->choice->harvest == WG_COMPARED_total_harvest_mass ? "harvest" : "crawl-off");
     } else if (c->n_largest == c->n) {
-        wg_bytes_printf(v->out, " The average %s do not differ clearly: ", harvest_of(v));
-        put_list(v, c->n <= MAX_LISTED ? c->n : 2, c->by_harvest, put_yield);
+        wg_bytes_printf(v->out, " The average %s do not differ clearly: ", harvest_words(v));
+        put_setups(v, c->n <= MAX_LISTED ? c->n : 2, c->by_harvest, put_yield);
         wg_bytes_put(v->out, c->n <= MAX_LISTED ? "." : " at most.");
     } else if (c->n_largest == 1) {
         wg_bytes_put(v->out, " ");
@@ -290,7 +290,7 @@ static void put_harvest(struct verdict_writer *v) {
         wg_bytes_put(v->out, " on average.");
     } else {
         wg_bytes_put(v->out, " ");
-        put_list(v, c->n_largest, c->by_harvest, put_letter);
+        put_setups(v, c->n_largest, c->by_harvest, put_letter);
         wg_bytes_put(v->out, " yield most, too close to tell apart: ");
         put_yield(v, most);
         wg_bytes_put(v->out, " on average.");
@@ -314,13 +314,13 @@ static void put_valley(struct verdict_writer *v, int better) {
     if (n == 0)
         return;
     wg_bytes_put(v->out, " ");
-    put_list(v, n, setup, put_letter);
+    put_setups(v, n, setup, put_letter);
     wg_bytes_put(v->out, n == 1 ? " costs " : " cost ");
-    put_list(v, n <= MAX_LISTED ? n : 1, setup, put_paid);
+    put_setups(v, n <= MAX_LISTED ? n : 1, setup, put_paid);
     wg_bytes_put(v->out, n > MAX_LISTED ? " and more" : "");
     wg_bytes_printf(v->out, " and still %s less often than ", n == 1 ? "lives" : "live");
     put_letter(v, better);
-    if (mean_of(v, better, WG_COMPARED_total_heater_energy) > 0) {
+    if (average_of(v, better, WG_COMPARED_total_heater_energy) > 0) {
         wg_bytes_put(v->out, ", which costs ");
         put_paid(v, better);
     } else {
@@ -385,10 +385,10 @@ void wg_verdict_words(const struct wg_verdict_facts *facts, struct wg_bytes *out
     struct verdict_writer v = {.choice = facts->choice, .facts = facts, .out = out};
     put_survival(&v);
     wg_bytes_put(out, ".");
-    if (v.choice->has_energy && mean_of(&v, v.choice->by_harvest[0], v.choice->harvest) > 0)
+    if (v.choice->has_energy && average_of(&v, v.choice->by_harvest[0], v.choice->harvest) > 0)
         put_money(&v);
     else
-        put_harvest(&v);
+        put_yields(&v);
     for (int better = 0; better < v.choice->n; better++)
         put_valley(&v, better);
     wg_bytes_put(out, " ");
