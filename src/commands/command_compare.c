@@ -8,6 +8,7 @@
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
+#include "cli/vary_setups.h"
 #include "forecast/thread_pool.h"
 #include "results/comparison_file.h"
 
@@ -28,6 +29,8 @@ struct compare_job {
     int n;
     struct setup_run side[WG_COMPARE_MAX];
     struct wg_compare compare;
+    struct wg_choice choice;
+    struct wg_varied varied;
     struct wg_comparison_file *file; /* NULL: no file */
     const char *path;
     char *line;
@@ -36,6 +39,7 @@ struct compare_job {
 
 static void free_job(struct compare_job *job) {
     wg_comparison_file_abandon(job->file);
+    wg_choice_free(&job->choice);
     wg_compare_free(&job->compare);
     for (int i = 0; i < WG_COMPARE_MAX; i++) {
         wg_work_free(&job->side[i].work);
@@ -60,16 +64,33 @@ static int read_compare_options(const struct wg_args *args, struct wg_compare *c
 }
 
 /* Reads all files before it rejects any, so that one run reports the mistakes of all. */
-static int load_setups(const struct wg_args *args, struct compare_job *job) {
+static int load_files(const struct wg_args *args, struct compare_job *job) {
     int status = 0;
+    if (args->n < WG_COMPARE_MIN)
+        return wg_message_usage(args->command, "name a second scenario, or numbers to vary with --vary.");
     job->n = args->n;
     for (int i = 0; i < job->n; i++) {
         const int code = wg_load_scenario(&job->side[i].scenario, args->argument[i]);
         status = status == 0 ? code : status;
     }
+    return status;
+}
+
+static int load_setups(const struct wg_args *args, struct compare_job *job) {
+    struct wg_scenario *scenario[WG_COMPARE_MAX];
+    for (int i = 0; i < WG_COMPARE_MAX; i++)
+        scenario[i] = &job->side[i].scenario;
+    int status =
+        wg_args_has(args, "vary") ? wg_vary_setups(args, &job->varied, scenario, &job->n) : load_files(args, job);
     for (int i = 0; i < job->n && status == 0; i++)
         status = wg_args_check_other(args, wg_args_option(args, "output"), job->side[i].scenario.record_file);
     return status;
+}
+
+/* Setups made from one file have only their titles of their own. */
+static const char *name_in_messages(const struct compare_job *job, int setup) {
+    const struct wg_scenario *const scenario = &job->side[setup].scenario;
+    return job->varied.n > 0 ? scenario->plan.title : scenario->path;
 }
 
 static int prepare_comparison(struct compare_job *job, struct wg_error *err) {
@@ -78,8 +99,10 @@ static int prepare_comparison(struct compare_job *job, struct wg_error *err) {
     compare->n = job->n;
     for (int i = 0; i < job->n && code == 0; i++) {
         struct setup_run *const side = &job->side[i];
-        compare->setup[i] = (struct wg_setup){
-            .plan = &side->scenario.plan, .name = side->scenario.path, .observer = side->observer, .n_observers = 2};
+        compare->setup[i] = (struct wg_setup){.plan = &side->scenario.plan,
+                                              .name = name_in_messages(job, i),
+                                              .observer = side->observer,
+                                              .n_observers = 2};
         code = wg_work_init(&side->work, &side->scenario.plan, compare->replicates, err);
         side->watch.plan = &side->scenario.plan;
         side->observer[0] = wg_warning_observer(&side->watch);
@@ -103,14 +126,19 @@ static int save_comparison(struct compare_job *job, struct wg_error *err) {
         scenario[i] = &job->side[i].scenario, warnings[i] = &job->side[i].warnings;
     struct wg_comparison_file *const file = job->file;
     job->file = NULL; /* freed by the call */
-    return wg_comparison_file_close(file, &job->compare, scenario, warnings, &provenance, err);
+    return wg_comparison_file_close(file, &job->compare, scenario, warnings, &job->varied, &provenance, err);
 }
 
-/* Finds why each setup dies out, if it does. */
-static int find_setup_reasons(struct compare_job *job, int threads, bool quiet, bool *stopped, struct wg_error *err) {
+#define FEW_SETUPS 4 /* more would take long, and fill screens with much the same */
+
+/* Finds why each setup dies out, if it does: of many setups only where details are wanted. */
+static int find_setup_reasons(const struct wg_args *args, struct compare_job *job, int threads, bool *stopped,
+                              struct wg_error *err) {
+    const bool is_wanted = job->n <= FEW_SETUPS || wg_args_has(args, "details") || wg_args_has(args, "json");
+    const bool quiet = wg_args_has(args, "quiet");
     int code = 0;
     *stopped = false;
-    for (int i = 0; i < job->n && code == 0 && !*stopped; i++) {
+    for (int i = 0; i < job->n && is_wanted && code == 0 && !*stopped; i++) {
         const struct wg_plan plan = wg_compare_plan(&job->compare, i);
         code = wg_simulate_reasons(&job->side[i].reasons, &plan, &job->compare.setup[i].summary, threads, quiet,
                                    stopped, err);
@@ -120,7 +148,12 @@ static int find_setup_reasons(struct compare_job *job, int threads, bool quiet, 
 
 /* Prints the comparison. Returns `status`, or that of a failure here. */
 static int print_comparison(const struct wg_args *args, const struct compare_job *job, int status) {
-    struct wg_comparison comparison = {.n = job->n, .compare = &job->compare, .result_path = job->path};
+    struct wg_comparison comparison = {.n = job->n,
+                                       .compare = &job->compare,
+                                       .choice = &job->choice,
+                                       .varied = &job->varied,
+                                       .has_details = wg_args_has(args, "details"),
+                                       .result_path = job->path};
     struct wg_error err = {0};
     for (int i = 0; i < job->n; i++)
         comparison.forecast[i] = (struct wg_forecast){.scenario = &job->side[i].scenario,
@@ -195,7 +228,8 @@ static int simulate_and_report(const struct wg_args *args, struct compare_job *j
     if (status != WG_STATUS_DONE)
         job->path = NULL;
     bool stopped;
-    if (find_setup_reasons(job, threads, wg_args_has(args, "quiet"), &stopped, &err) < 0)
+    if (wg_choice_of(&job->choice, &job->compare, &err) < 0 ||
+        find_setup_reasons(args, job, threads, &stopped, &err) < 0)
         return wg_message_error(&err);
     const int printed = print_comparison(args, job, status);
     return stopped ? wg_stop_status() : printed;
@@ -222,6 +256,8 @@ static int run_compare(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
+    {"vary", 0, "KEY=VALUES", "make setups from one file: KEY=VALUE,VALUE,...", WG_ONE_EACH_TIME},
+    {"details", 0, NULL, "also print dates and each difference from the first", 0},
     {"output", 'o', "FILE", "write every outcome of every year to a file (HDF5)", 1},
     {"replicates", 0, "N", "number of possible years (overrides the first file)", 1},
     {"seed", 0, "N", "random seed (overrides the first file)", 1},
@@ -234,19 +270,27 @@ static const struct wg_option options[] = {
 
 const struct wg_command wg_command_compare = {
     .name = "compare",
-    .arguments = "A.yaml B.yaml [...]",
+    .arguments = "A.yaml [B.yaml ...]",
     .summary = "compare setups in the same weather",
-    .help = "Simulates two to eight setups over the same possible years, with the same\n"
-            "weather, power cuts and raids every day, and prints them side by side, each\n"
-            "compared with the first. All need the same period and climate; everything else\n"
-            "may differ. Seed and number of years come from the first file.\n\n"
-            "\"between\" gives the 95 % interval of a mean difference (Student's t, corrected\n"
-            "for skewness; for survival a score interval of paired shares) or of the share\n"
-            "of years that were better (Wilson; no difference is not better), for other\n"
-            "animals and winters of the same kind. \"By animal\" and \"by winter\": 9 in 10 of\n"
-            "them lie in it. An animal counts as better by the mean of its years.\n"
-            "Cost per extra kg: the extra cost of energy for each extra kg of harvest.",
-    .least = WG_COMPARE_MIN,
+    .help = "Simulates up to 26 setups over the same possible years, with the same weather,\n"
+            "power cuts and raids every day, and says which lives, which yields most for the\n"
+            "money, what each kg more costs, and for whom each is right. All need the same\n"
+            "period and climate; everything else may differ. Seed and number of years come\n"
+            "from the first file.\n\n"
+            "Setups can be made from one file. Any number or date in it can be varied; give\n"
+            "its path, with items of a list by number or name. Two --vary make a grid:\n\n"
+            "  wintergrub compare hill.yaml --vary \"starter.1.count=1000,5000,20000\"\n"
+            "  wintergrub compare shed.yaml --vary \"places.shed.heater.set_point=65,75 degF\"\n"
+            "    --vary \"feeding.1.amount=2,4 lb\" -o grid.h5\n\n"
+            "Two setups are told apart if the 95 % interval of their difference, of all pairs\n"
+            "together, excludes 0 (Bonferroni); else the verdict says that it cannot tell.\n"
+            "Each kg beyond A: the extra cost of energy for each extra kg of harvest, with\n"
+            "Fieller's interval. With --details \"between\" gives the 95 % interval of a mean\n"
+            "difference (Student's t, corrected for skewness; for survival a score interval\n"
+            "of paired shares) or of the share of years that were better (Wilson; no\n"
+            "difference is not better). \"By animal\" and \"by winter\": 9 in 10 lie in it.\n"
+            "`figures` and `report` draw the file of -o.",
+    .least = 1,
     .most = WG_COMPARE_MAX,
     .options = options,
     .run = run_compare,

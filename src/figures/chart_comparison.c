@@ -1,311 +1,361 @@
 /*
- * Draws harvest (y) against energy cost (x) of compared setups: medians over the same weather, with 90 % intervals.
+ * Draws compared setups as rows of dots: for each outcome a panel with its own scale, a dot at the mean over the same
+ * weather, and a line over the range.
  */
-#include "base/stats.h"
 #include "figures/figure.h"
-#include "text/outcome_label.h"
+#include "results/verdict_sentences.h"
 
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
-#define RIGHT 730.0
-#define NAMES 815.0 /* x of the names */
-#define NAME_GAP 58.0
-#define NAME_LINE 22.0 /* a second line of a name */
-#define TWO_LINES 1.7  /* text widths that surely fit into two wrapped lines */
-#define SAMPLE 46.0    /* width of a colour sample, with the gap to its name */
-#define LETTER 28.0    /* diameter of a letter's circle */
+/* table: a row for each setup, N_MARKS columns for each panel. part[setup]: its name, and below it what to beware of;
+ * part[PANELS + p]: the heading of panel p. number[0]: 1 if a setup's name is long. */
+enum { MEAN, LOW, HIGH, N_MARKS };
+enum { PANELS = WG_COMPARE_MAX, MAX_PANELS = 6, PRICE_OF_KG = MAX_PANELS - 1 };
+
+#define SIDE 40.0
+#define NAMES_WIDE 310.0 /* width of the names */
+#define TALL_ROW 52.0    /* a value fits above its dot */
+#define NAMES_NARROW 30.0
+#define VALUE 64.0 /* room for a value, right-aligned before its dots */
+#define GAP 14.0
+#define HEAD 58.0       /* two lines over a panel */
+#define FOOT 34.0       /* the scale below it */
+#define WIDE_SCALE 72.0 /* has room for a 0 beside its maximum */
 #define DOT 6.0
-#define LONG_NAME 34 /* characters that fit beside the frame in the small font */
+#define BELOW_VALUE 14.0 /* from the middle of a tall row to its dots */
+#define LINE 21.0        /* of a name */
+#define ROW_NARROW 30.0  /* of a panel on a phone */
+#define KEY_NARROW 62.0  /* of a name there */
+#define RARELY 0.1       /* alive so seldom: a warning colour (judgement, as in the verdict) */
+#define OFTEN 0.9
 
-/* table: a row for each setup, five columns of harvest, five of cost; number[0], number[1]: axis maxima;
- * number[2]: 1 if energy replaces the cost */
-
-static double cost_to_x(const struct wg_figure *figure, const struct wg_axes *axes, double cost) {
-    return axes->left + 20 + (axes->right - axes->left - 20) * cost / figure->number[1];
+static int n_panels_of(const struct wg_figure *figure) {
+    return figure->table.n_columns / N_MARKS;
 }
 
-static void draw_costs(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
-    const struct wg_text_style tick = {WG_FONT_TICK, false, WG_TEXT_COLOUR},
-                               unit = {WG_FONT_TICK, true, WG_TEXT_COLOUR};
-    const double step = wg_axes_step(figure->number[1], axes->right - axes->left, 100);
-    for (int i = 0; i * step <= figure->number[1] * 1.0001; i++) {
-        char text[WG_LABEL_SIZE];
-        const double x = cost_to_x(figure, axes, i * step);
-        wg_canvas_stroke(canvas, x, axes->top, x, axes->bottom, WG_GRID, 1, WG_SOLID);
-        wg_label_tick(i * step, text);
-        wg_canvas_text(canvas, x, axes->bottom + 26, WG_CENTRE, &tick, text);
-    }
-    wg_canvas_text(canvas, (axes->left + axes->right) / 2, axes->bottom + 52, WG_CENTRE, &unit,
-                   figure->number[2] > 0 ? "energy bought, kWh" : "cost of energy, in the currency of the plans");
+static double mark_of(const struct wg_figure *figure, int panel, int mark, int row) {
+    return figure->table.column[N_MARKS * panel + mark].value[row];
 }
 
-static double value_of(const struct wg_figure *figure, int first, enum wg_band band, int row) {
-    return wg_bands_of(&figure->table, first, band)[row];
-}
+/* ---- a panel ---- */
 
-struct chart_point {
-    double x, y;
+struct dot_panel {
+    int number;
+    double left, right; /* of its dots */
+    bool has_tall_rows;
+    double top, bottom;
+    double max;
 };
 
-/* Draws the cross of a setup; returns the position of its dot. */
-static struct chart_point draw_setup(struct wg_canvas *canvas, const struct wg_figure *figure,
-                                     const struct wg_axes *axes, int row) {
-    double x[WG_N_BANDS], y[WG_N_BANDS];
-    for (int band = 0; band < WG_N_BANDS; band++) {
-        y[band] = wg_axes_y(axes, value_of(figure, 0, (enum wg_band)band, row));
-        x[band] = cost_to_x(figure, axes, value_of(figure, WG_N_BANDS, (enum wg_band)band, row));
-    }
-    wg_canvas_stroke(canvas, x[WG_Q50], y[WG_Q05], x[WG_Q50], y[WG_Q95], figure->part[row].colour, 4, WG_SOLID);
-    wg_canvas_stroke(canvas, x[WG_Q05], y[WG_Q50], x[WG_Q95], y[WG_Q50], figure->part[row].colour, 4, WG_SOLID);
-    wg_canvas_dot(canvas, x[WG_Q50], y[WG_Q50], DOT, WG_BLACK);
-    return (struct chart_point){x[WG_Q50], y[WG_Q50]};
+static double panel_maximum(const struct wg_figure *figure, int panel) {
+    double max = 0;
+    for (int row = 0; row < figure->table.n_rows; row++)
+        max = fmax(max, fmax(mark_of(figure, panel, HIGH, row), mark_of(figure, panel, MEAN, row)));
+    return panel == 0 ? 100 : wg_axes_round_up(max);
 }
 
-static bool is_position_free(const struct wg_axes *axes, struct chart_point position, int n,
-                             const struct chart_point *dot, int n_letters, const struct chart_point *letter) {
-    if (position.x < axes->left + LETTER / 2 || position.x > axes->right - LETTER / 2 ||
-        position.y > axes->bottom - LETTER / 2)
-        return false;
-    for (int i = 0; i < n; i++)
-        if (hypot(position.x - dot[i].x, position.y - dot[i].y) < LETTER / 2 + DOT + 3)
-            return false;
-    for (int i = 0; i < n_letters; i++)
-        if (hypot(position.x - letter[i].x, position.y - letter[i].y) < LETTER + 3)
-            return false;
-    return true;
+static double value_at(const struct dot_panel *panel, double value) {
+    return panel->left + (panel->right - panel->left) * value / panel->max;
 }
 
-/* Finds a position near dot i that covers no dot and no placed letter: searches circles around it, upper right first. */
-static struct chart_point find_letter_position(const struct wg_axes *axes, int n, const struct chart_point *dot, int i,
-                                               const struct chart_point *letter) {
-    static const struct chart_point direction[] = {{0.7, -0.7}, {-0.7, -0.7}, {1, 0},     {0, -1},
-                                                   {-1, 0},     {0.7, 0.7},   {-0.7, 0.7}};
-    for (double distance = 1.4 * LETTER; distance < 8 * LETTER; distance += LETTER / 2)
-        for (size_t k = 0; k < sizeof direction / sizeof *direction; k++) {
-            const struct chart_point position = {dot[i].x + distance * direction[k].x,
-                                                 dot[i].y + distance * direction[k].y};
-            if (is_position_free(axes, position, n, dot, i, letter))
-                return position;
-        }
-    return (struct chart_point){dot[i].x + LETTER, dot[i].y - LETTER};
-}
-
-/* Draws all leader lines first, so that none crosses a letter. */
-static void draw_letters(struct wg_canvas *canvas, const struct wg_axes *axes, int n, const struct chart_point *dot) {
-    const struct wg_text_style style = {WG_FONT_TICK, true, WG_WHITE};
-    struct chart_point letter[WG_COMPARE_MAX];
-    for (int i = 0; i < n; i++) {
-        letter[i] = find_letter_position(axes, n, dot, i, letter);
-        wg_canvas_stroke(canvas, dot[i].x, dot[i].y, letter[i].x, letter[i].y, WG_BLACK, 1.5, WG_SOLID);
-    }
-    for (int i = 0; i < n; i++) {
-        const char text[] = {(char)('A' + i), '\0'};
-        wg_canvas_dot(canvas, letter[i].x, letter[i].y, LETTER / 2, WG_BLACK);
-        wg_canvas_text(canvas, letter[i].x, letter[i].y + 7, WG_CENTRE, &style, text);
+static void draw_scale(struct wg_canvas *canvas, const struct dot_panel *panel) {
+    const struct wg_text_style tick = {WG_FONT_MIN_LABEL, false, WG_SMALL_TEXT_COLOUR};
+    for (int i = 0; i <= 2; i++) {
+        char text[WG_LABEL_SIZE];
+        const double x = value_at(panel, panel->max * i / 2);
+        wg_canvas_stroke(canvas, x, panel->top, x, panel->bottom, WG_GRID, 1, WG_SOLID);
+        wg_label_tick(panel->max * i / 2, text);
+        if (i == 2 || (i == 0 && panel->right - panel->left > WIDE_SCALE))
+            wg_canvas_text(canvas, x, panel->bottom + 20, i == 0 ? WG_LEFT : WG_RIGHT, &tick, text);
     }
 }
 
-static void draw_name(struct wg_canvas *canvas, const struct wg_figure_part *part, double y) {
-    const struct wg_text_style name = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR},
-                               more = {WG_FONT_MIN_LABEL, false, WG_TEXT_COLOUR};
-    const double from = NAMES + SAMPLE, width = wg_canvas_sheet(canvas)->width - 8 - from;
-    wg_canvas_stroke(canvas, NAMES, y, from - 6, y, part->colour, 4, WG_SOLID);
-    double below = y + 7 + NAME_LINE;
-    if (wg_canvas_text_width(canvas, &name, part->label) <= TWO_LINES * width)
-        below = wg_canvas_paragraph(canvas, from, y + 7, width, 2, &name, part->label);
+/* Survival has the colour of what it means for the colony, never a good one near 0. */
+static struct wg_colour colour_of(const struct wg_figure *figure, int panel, int row) {
+    const double alive = mark_of(figure, 0, MEAN, row) / 100;
+    if (panel != 0 || alive >= OFTEN)
+        return WG_BLUE;
+    return alive <= RARELY ? WG_VERMILION : WG_ORANGE;
+}
+
+/* Writes the mean above its dot, or before all dots if rows are low. */
+static void draw_value(struct wg_canvas *canvas, const struct wg_figure *figure, const struct dot_panel *panel, int row,
+                       double y) {
+    const struct wg_text_style style = {WG_FONT_TICK, true, WG_TEXT_COLOUR};
+    const double mean = mark_of(figure, panel->number, MEAN, row);
+    char text[WG_LABEL_SIZE];
+    if (panel->number == 0)
+        wg_show_share(mean / 100, text);
+    else if (panel->number == PRICE_OF_KG)
+        wg_show_price_of_kg(mean, "", text); /* the panel names the currency */
     else
-        wg_canvas_name(canvas, from, y + 7, width, &name, part->label);
-    (void)wg_canvas_paragraph(canvas, from, below, width, 1, &more, part->more);
+        wg_show_number(mean, text);
+    const double half = wg_canvas_text_width(canvas, &style, text) / 2;
+    if (!panel->has_tall_rows)
+        wg_canvas_text(canvas, panel->left - 10, y + 7, WG_RIGHT, &style, text);
+    else if (isnan(mean))
+        wg_canvas_text(canvas, panel->left, y, WG_LEFT, &style, text);
+    else
+        wg_canvas_text(canvas, fmin(fmax(value_at(panel, mean), panel->left + half - DOT), panel->right - half + DOT),
+                       y - 4, WG_CENTRE, &style, text);
 }
 
-static void draw_setup_names(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+static void draw_mark(struct wg_canvas *canvas, const struct wg_figure *figure, const struct dot_panel *panel, int row,
+                      double y) {
+    const double mean = mark_of(figure, panel->number, MEAN, row), low = mark_of(figure, panel->number, LOW, row),
+                 high = mark_of(figure, panel->number, HIGH, row);
+    const struct wg_colour colour = colour_of(figure, panel->number, row);
+    draw_value(canvas, figure, panel, row, y);
+    if (isnan(mean))
+        return;
+    y += panel->has_tall_rows ? BELOW_VALUE : 0;
+    if (!isnan(low))
+        wg_canvas_stroke(canvas, value_at(panel, low), y, value_at(panel, high), y, wg_tint(colour, 0.5), 6, WG_SOLID);
+    wg_canvas_dot(canvas, value_at(panel, mean), y, DOT + 1.5, WG_WHITE);
+    wg_canvas_dot(canvas, value_at(panel, mean), y, DOT, colour);
+}
+
+static void draw_panel_heading(struct wg_canvas *canvas, const struct wg_figure *figure,
+                               const struct dot_panel *panel) {
+    const struct wg_text_style style = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR},
+                               unit = {WG_FONT_MIN_LABEL, false, WG_SMALL_TEXT_COLOUR};
+    const struct wg_figure_part *const part = &figure->part[PANELS + panel->number];
+    const double x = panel->left - (panel->has_tall_rows ? DOT : VALUE - DOT);
+    wg_canvas_text(canvas, x, panel->top - 32, WG_LEFT, &style, part->label);
+    wg_canvas_text(canvas, x, panel->top - 11, WG_LEFT, &unit, part->more);
+}
+
+/* ---- a screen: setups down, outcomes across ---- */
+
+/* Draws a name on one line, with its note beside it if there is room. */
+static void draw_name_on_line(struct wg_canvas *canvas, const struct wg_figure_part *part, double x, double y,
+                              double width) {
+    const struct wg_text_style name = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR},
+                               note = {WG_FONT_FOOT, false, WG_VERMILION};
+    const double taken = wg_canvas_text_width(canvas, &name, part->label) + 10;
+    wg_canvas_name(canvas, x, y, width, &name, part->label);
+    if (taken + wg_canvas_text_width(canvas, &note, part->brief) <= width)
+        wg_canvas_text(canvas, x + taken, y, WG_LEFT, &note, part->brief);
+}
+
+/* Draws a name in as many lines as a row has, smaller if they do not suffice, and its note below, around y. */
+static void draw_setup_name(struct wg_canvas *canvas, const struct wg_figure_part *part, double x, double y,
+                            double width, double height) {
+    const struct wg_text_style large = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR},
+                               note = {WG_FONT_FOOT, false, WG_VERMILION};
+    const int notes = part->more[0] == '\0' ? 0 : wg_canvas_text_width(canvas, &note, part->more) <= width ? 1 : 2;
+    const int room = (int)floor(height / LINE) - notes;
+    if (room < 1) {
+        draw_name_on_line(canvas, part, x, y + 6, width);
+        return;
+    }
+    const struct wg_text_style name = wg_canvas_fit_text(canvas, large, WG_FONT_MIN_FOOT, width, room, part->label);
+    const int lines = (int)fmin(room, ceil(wg_canvas_text_width(canvas, &name, part->label) / width));
+    const double first = y + 6 - LINE * (lines + notes - 1) / 2;
+    if (lines == 1)
+        wg_canvas_name(canvas, x, first, width, &name, part->label);
+    else
+        (void)wg_canvas_paragraph(canvas, x, first, width, room, &name, part->label);
+    if (notes > 0)
+        (void)wg_canvas_paragraph(canvas, x, first + LINE * lines - 1, width, notes, &note, part->more);
+}
+
+static void draw_rows(struct wg_canvas *canvas, const struct wg_figure *figure, double top, double bottom) {
+    const int n = figure->table.n_rows, n_panels = n_panels_of(figure);
+    const double width = wg_canvas_sheet(canvas)->width, each = (width - 2 * SIDE - NAMES_WIDE) / n_panels,
+                 height = (bottom - top) / n;
+    for (int p = 0; p < n_panels; p++) {
+        const double left = SIDE + NAMES_WIDE + p * each;
+        const struct dot_panel panel = {.number = p,
+                                        .left = left + (height >= TALL_ROW ? 2 * DOT : VALUE),
+                                        .right = left + each - 2 * GAP,
+                                        .has_tall_rows = height >= TALL_ROW,
+                                        .top = top,
+                                        .bottom = bottom,
+                                        .max = panel_maximum(figure, p)};
+        draw_scale(canvas, &panel);
+        draw_panel_heading(canvas, figure, &panel);
+        for (int row = 0; row < n; row++)
+            draw_mark(canvas, figure, &panel, row, top + height * (row + 0.5));
+    }
+    for (int row = 0; row < n; row++) {
+        wg_canvas_stroke(canvas, SIDE, top + height * row, width - SIDE, top + height * row, WG_GRID, 1, WG_SOLID);
+        draw_setup_name(canvas, &figure->part[row], SIDE, top + height * (row + 0.5), NAMES_WIDE - 10, height);
+    }
+}
+
+/* ---- a phone: names first, then a panel for each outcome ---- */
+
+static void draw_on_phone(struct wg_canvas *canvas, const struct wg_figure *figure, double top) {
+    const struct wg_text_style letter = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR};
     const int n = figure->table.n_rows;
-    const bool in_two_lines = n * (NAME_GAP + NAME_LINE) < axes->bottom - axes->top; /* wraps names if there is space */
-    double y[WG_COMPARE_MAX];
-    for (int row = 0; row < n; row++)
-        y[row] = wg_axes_y(axes, value_of(figure, 0, WG_Q50, row)) - 0.01 * (n - row);
-    wg_axes_spread(n, y, NAME_GAP + (in_two_lines ? NAME_LINE : 0), axes->top, axes->bottom - 10);
-    for (int row = 0; row < n; row++)
-        if (in_two_lines)
-            draw_name(canvas, &figure->part[row], y[row]);
-        else
-            wg_figure_label(canvas, &figure->part[row], NAMES, y[row], false);
+    double y = top;
+    for (int row = 0; row < n; row++, y += KEY_NARROW)
+        draw_setup_name(canvas, &figure->part[row], GAP, y + KEY_NARROW / 2, WG_PHONE_W - 2 * GAP, KEY_NARROW);
+    for (int p = 0; p < n_panels_of(figure); p++) {
+        const double from = y + HEAD, to = from + n * ROW_NARROW;
+        const struct dot_panel panel = {.number = p,
+                                        .left = GAP + NAMES_NARROW + VALUE,
+                                        .right = WG_PHONE_W - 2 * GAP,
+                                        .top = from,
+                                        .bottom = to,
+                                        .max = panel_maximum(figure, p)};
+        draw_scale(canvas, &panel);
+        draw_panel_heading(canvas, figure, &panel);
+        for (int row = 0; row < n; row++) {
+            const double middle = from + ROW_NARROW * (row + 0.5);
+            wg_canvas_text(canvas, GAP, middle + 6, WG_LEFT, &letter, wg_setup_letter(row));
+            draw_mark(canvas, figure, &panel, row, middle);
+        }
+        y = to + FOOT;
+    }
 }
 
 static void draw_comparison(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const bool is_narrow = wg_canvas_is_narrow(canvas);
-    const double end = wg_figure_free_to(canvas) - (is_narrow ? NAME_GAP * figure->table.n_rows + 8 : 0);
-    const double top = wg_figure_draw_text(canvas, figure) + 32, bottom = end - 62;
-    struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, figure->number[0]);
-    axes.right = is_narrow ? WG_PHONE_W - 76 : RIGHT;
-    wg_axes_masses(canvas, &axes);
-    draw_costs(canvas, figure, &axes);
-    struct chart_point dot[WG_COMPARE_MAX];
-    for (int row = 0; row < figure->table.n_rows; row++)
-        dot[row] = draw_setup(canvas, figure, &axes, row);
-    draw_letters(canvas, &axes, figure->table.n_rows, dot);
-    if (!is_narrow)
-        draw_setup_names(canvas, figure, &axes);
-    for (int row = 0; row < figure->table.n_rows && is_narrow; row++)
-        wg_figure_label(canvas, &figure->part[row], 14, end + 20 + NAME_GAP * row, false);
+    const double top = wg_figure_draw_text(canvas, figure);
+    if (wg_canvas_is_narrow(canvas))
+        draw_on_phone(canvas, figure, top);
+    else
+        draw_rows(canvas, figure, top + HEAD, wg_figure_free_to(canvas) - FOOT);
 }
 
 /* ---- numbers ---- */
 
-/* Transposes [setup][replicate] to [replicate][setup], for wg_bands_add(); *max: the largest. NULL: no memory. */
-static double *transpose(const struct wg_comparison_data *data, const double *values, double *max) {
-    double *const transposed = calloc((size_t)data->n * (size_t)data->in.replicates, sizeof *transposed);
-    *max = 0;
-    for (int i = 0; i < data->n && transposed != NULL; i++)
-        for (int64_t k = 0; k < data->in.replicates; k++) {
-            transposed[k * data->n + i] = values[i * data->in.replicates + k];
-            *max = fmax(*max, values[i * data->in.replicates + k]);
-        }
-    return transposed;
+/* The outcomes to draw: alive, harvest, weeks, energy, cost, price of a kg; those that mean nothing here are left out. */
+struct shown_outcome {
+    const char *label, *unit, *column;
+    enum wg_compared compared;
+    double scale;
+};
+
+static int list_outcomes(const struct wg_choice *choice, struct shown_outcome out[MAX_PANELS]) {
+    const bool is_crawl_off = choice->harvest == WG_COMPARED_total_crawl_off_mass;
+    int n = 0;
+    out[n++] = (struct shown_outcome){"alive", "of 100", "alive at the end, of 100", WG_COMPARED_survived, 100};
+    out[n++] = (struct shown_outcome){is_crawl_off ? "crawl-off" : "harvest", "kg",
+                                      is_crawl_off ? "crawl-off" : "harvest", choice->harvest, 1};
+    out[n++] = (struct shown_outcome){"no crawl-off", "weeks", "weeks without crawl-off",
+                                      WG_COMPARED_weeks_without_harvest, 1};
+    if (choice->has_energy)
+        out[n++] = (struct shown_outcome){"energy", "kWh", "energy", WG_COMPARED_total_heater_energy, 1};
+    if (choice->has_energy && choice->is_priced)
+        out[n++] = (struct shown_outcome){"cost", "of energy", "cost of energy", WG_COMPARED_total_heater_cost, 1};
+    if (choice->has_energy && choice->is_priced)
+        out[n++] = (struct shown_outcome){"each kg", "costs", "energy cost of each kg", WG_N_COMPARED, 1};
+    return n;
 }
 
-/* A cost is NaN if part of the energy has no price. */
-static bool is_all_known(const struct wg_comparison_data *data, const double *values) {
-    for (int64_t i = 0; i < data->n * data->in.replicates; i++)
-        if (isnan(values[i]))
-            return false;
-    return true;
-}
-
-/* Adds the first of two outcomes if it is known and not 0 everywhere, else the second. Returns its index, 0 or 1. */
-static int add_known_outcome(struct wg_figure *figure, struct wg_comparison_data *data,
-                             const enum wg_outcome_number outcome[2], struct wg_error *err) {
-    for (int i = 0;; i++) {
-        const struct wg_outcome *const known = &wg_diary_outcomes()[outcome[i]];
-        double *values, *transposed, max;
-        int code = wg_comparison_data_outcome(data, outcome[i], &values, err);
-        if (code < 0)
-            return code;
-        transposed = transpose(data, values, &max);
-        const bool is_known = is_all_known(data, values);
-        free(values);
-        if (transposed == NULL)
-            return wg_no_memory(err, NULL);
-        const int is_taken = (max > 0 && is_known) || i == 1;
-        code =
-            is_taken ? wg_bands_add(&figure->table, known->name, known->unit, transposed, data->in.replicates, err) : 0;
-        free(transposed);
-        if (code < 0 || is_taken)
-            return code < 0 ? code : i;
+static void fill_marks(const struct wg_choice_setup *setup, enum wg_compared compared, double marks[N_MARKS]) {
+    const struct wg_interval *const alive = &setup->survival.interval, *const price = &setup->per_kg.interval;
+    if (compared == WG_N_COMPARED) {
+        const bool is_free = setup->per_kg.why == WG_EXTRA_FREE;
+        marks[MEAN] = is_free ? 0 : setup->per_kg.per_kg;
+        marks[LOW] = price->low;
+        marks[HIGH] = price->high;
+    } else if (compared == WG_COMPARED_survived) {
+        marks[MEAN] = setup->survival.mean;
+        marks[LOW] = alive->low;
+        marks[HIGH] = alive->high;
+    } else {
+        marks[MEAN] = setup->number[compared].mean;
+        marks[LOW] = setup->number[compared].q05;
+        marks[HIGH] = setup->number[compared].q95;
     }
 }
 
-static double axis_maximum(const struct wg_figure *figure, int first) {
-    double max = 0;
-    for (int row = 0; row < figure->table.n_rows; row++)
-        max = fmax(max, value_of(figure, first, WG_Q95, row));
-    return wg_axes_round_up(max);
-}
-
-/* True if any name is too long without its first `skipped` bytes. */
-static bool is_any_long(const struct wg_comparison_data *data, size_t skipped) {
-    for (int row = 0; row < data->n; row++)
-        if (strlen(wg_comparison_data_name(data, row)) > skipped + LONG_NAME)
-            return true;
-    return false;
-}
-
-/* Returns the length of a prefix that all titles share, such as "Crow Lane, ", up to a comma; if names would be truncated,
- * up to any word. */
-static size_t shared_prefix_length(const struct wg_comparison_data *data) {
-    const char *const first = wg_comparison_data_name(data, 0);
-    size_t n = 0, shared = 0, words = 0;
-    for (;; n++) {
-        for (int row = 0; row < data->n; row++)
-            if (first[n] == '\0' || wg_comparison_data_name(data, row)[n] != first[n] ||
-                wg_comparison_data_name(data, row)[n + 1] == '\0')
-                return is_any_long(data, shared) ? words : shared;
-        if (n > 0 && first[n] == ' ')
-            words = n + 1;
-        if (n > 0 && first[n] == ' ' && first[n - 1] == ',')
-            shared = n + 1;
+static int add_panel(struct wg_figure *figure, const struct wg_choice *choice, const struct shown_outcome *outcome,
+                     struct wg_error *err) {
+    static const char *const mark[N_MARKS] = {"mean", "low", "high"};
+    const int panel = n_panels_of(figure);
+    struct wg_figure_part *const part = &figure->part[PANELS + panel];
+    int code = 0;
+    (void)snprintf(part->label, sizeof part->label, "%s", outcome->label);
+    (void)snprintf(part->more, sizeof part->more, "%s", outcome->unit);
+    for (int m = 0; m < N_MARKS && code >= 0; m++) {
+        char name[WG_TABLE_NAME];
+        (void)snprintf(name, sizeof name, "%s, %s", outcome->column, mark[m]);
+        code = wg_table_add(&figure->table, name,
+                            outcome->compared == choice->harvest || outcome->compared == WG_COMPARED_total_heater_energy
+                                ? outcome->unit
+                                : "",
+                            err);
     }
+    for (int i = 0; i < choice->n && code >= 0; i++) {
+        double marks[N_MARKS];
+        fill_marks(&choice->setup[i], outcome->compared, marks);
+        for (int m = 0; m < N_MARKS; m++)
+            figure->table.column[N_MARKS * panel + m].value[i] = outcome->scale * marks[m];
+    }
+    return code < 0 ? code : 0;
 }
 
-static void name_setup(struct wg_figure *figure, const struct wg_comparison_data *data, int row) {
-    static const struct wg_colour colours[WG_COMPARE_MAX] = {{0, 114 / 255.0, 178 / 255.0, 1},
-                                                             {213 / 255.0, 94 / 255.0, 0, 1},
-                                                             {0, 158 / 255.0, 115 / 255.0, 1},
-                                                             {204 / 255.0, 121 / 255.0, 167 / 255.0, 1},
-                                                             {230 / 255.0, 159 / 255.0, 0, 1},
-                                                             {86 / 255.0, 180 / 255.0, 233 / 255.0, 1},
-                                                             {0.2, 0.2, 0.2, 1},
-                                                             {0.55, 0.55, 0.55, 1}};
+/* ---- names ---- */
+
+static int count_warnings_of(const struct wg_comparison_data *data, int setup) {
+    int n = 0;
+    for (int i = 0; i < data->warned.n && data->warned.setup != NULL; i++)
+        n += data->warned.setup[i][0] == 'A' + setup;
+    return n;
+}
+
+static void name_setup(struct wg_figure *figure, const struct wg_comparison_data *data, const struct wg_choice *choice,
+                       const struct wg_verdict_facts *facts, int row) {
     struct wg_figure_part *const part = &figure->part[row];
-    const char *const title = wg_comparison_data_name(data, row);
-    char mass[WG_LABEL_SIZE], cost[WG_LABEL_SIZE];
-    part->colour = colours[row];
-    (void)snprintf(part->label, sizeof part->label, "%c %.150s", 'A' + row, title + shared_prefix_length(data));
-    wg_show_mass(value_of(figure, 0, WG_Q50, row), mass);
-    wg_show_number(value_of(figure, WG_N_BANDS, WG_Q50, row), cost);
-    (void)snprintf(part->more, sizeof part->more, "%.40s for %.24s%s", mass, cost, figure->number[2] > 0 ? " kWh" : "");
-    (void)snprintf(figure->table.row[row], sizeof figure->table.row[row], "%c %.120s", 'A' + row, title);
+    const int warnings = count_warnings_of(data, row);
+    size_t used = 0;
+    (void)snprintf(part->label, sizeof part->label, "%c  %.150s", 'A' + row,
+                   facts->name[row] + wg_names_shared(data->n, facts->name));
+    (void)snprintf(figure->table.row[row], sizeof figure->table.row[row], "%c %.120s", 'A' + row, facts->name[row]);
+    for (int i = 0; i < choice->n_valleys; i++)
+        if (choice->valley[i].setup == row)
+            used = (size_t)snprintf(part->more, sizeof part->more, "more energy, less often alive than %c",
+                                    'A' + choice->valley[i].better);
+    if (used > 0)
+        (void)snprintf(part->brief, sizeof part->brief, "%c is safer", part->more[used - 1]);
+    else if (warnings > 0)
+        (void)snprintf(part->brief, sizeof part->brief, "%d warning%s", warnings, warnings == 1 ? "" : "s");
+    if (warnings > 0)
+        (void)snprintf(part->more + used, sizeof part->more - used, "%s%d warning%s", used > 0 ? "; " : "", warnings,
+                       warnings == 1 ? "" : "s");
 }
 
-static bool are_all_equal(const struct wg_figure *figure) {
-    for (int row = 1; row < figure->table.n_rows; row++)
-        if (value_of(figure, 0, WG_Q50, row) != value_of(figure, 0, WG_Q50, 0))
-            return false;
-    return true;
-}
-
-static void describe_comparison(struct wg_figure *figure, const struct wg_comparison_data *data,
-                                enum wg_outcome_number harvest) {
-    const bool is_crawl_off = harvest == WG_OUTCOME_total_crawl_off_mass;
-    const int best = wg_table_peak(&figure->table, WG_Q50);
-    const double cost = value_of(figure, WG_N_BANDS, WG_Q50, best);
-    char mass[WG_LABEL_SIZE], futures[WG_LABEL_SIZE], spent[WG_LABEL_SIZE],
-        heat[WG_LABEL_SIZE + 32] = ", with no energy bought";
-    wg_show_mass(value_of(figure, 0, WG_Q50, best), mass);
+static int title_comparison(struct wg_figure *figure, const struct wg_comparison_data *data,
+                            const struct wg_verdict_facts *facts, struct wg_error *err) {
+    struct wg_bytes title = {0};
+    char futures[WG_LABEL_SIZE];
+    wg_verdict_title(facts, &title);
+    const int code = wg_bytes_failed(&title, err);
+    if (code == 0)
+        (void)snprintf(figure->title, sizeof figure->title, "%s", title.data);
+    wg_bytes_free(&title);
     wg_label_futures(data->in.replicates, data->n_days, futures);
-    wg_show_number(cost, spent);
-    if (cost > 0)
-        (void)snprintf(heat, sizeof heat, figure->number[2] > 0 ? ", with %s kWh bought" : ", with energy for %s",
-                       spent);
-    if (value_of(figure, 0, WG_Q50, best) > 0 && are_all_equal(figure))
-        (void)snprintf(figure->title, sizeof figure->title, "All setups have the same median: %s", mass);
-    else if (value_of(figure, 0, WG_Q50, best) > 0)
-        (void)snprintf(figure->title, sizeof figure->title, "Most %s: %c (%.160s), median %s%s",
-                       harvest == WG_OUTCOME_total_harvest_mass ? "harvest" : "crawl-off", 'A' + best,
-                       wg_comparison_data_name(data, best) + shared_prefix_length(data), mass, heat);
-    else
-        (void)snprintf(figure->title, sizeof figure->title, "No setup has any %s in half of the %s",
-                       is_crawl_off ? "crawl-off" : "harvest", wg_label_noun(data->n_days));
     (void)snprintf(
         figure->note, sizeof figure->note,
-        "%s over the period against %s. Dot: median of %s, with the same weather for each setup. Lines: 9 in 10.",
-        is_crawl_off ? "Crawl-off" : "Weight taken out", figure->number[2] > 0 ? "energy bought" : "energy cost",
+        "Dot and number: mean of %s, with the same weather for each setup. Line: range of 9 in 10, for alive "
+        "and the cost of a kg the 95 %% interval.",
         futures);
+    return code;
 }
 
-int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *data, struct wg_error *err) {
-    static const enum wg_outcome_number harvest[] = {WG_OUTCOME_total_harvest_mass, WG_OUTCOME_total_crawl_off_mass};
-    static const enum wg_outcome_number cost[] = {WG_OUTCOME_total_heater_cost, WG_OUTCOME_total_heater_energy};
+int wg_chart_setups(struct wg_figures *figures, const struct wg_comparison_data *data, const struct wg_choice *choice,
+                    const struct wg_verdict_facts *facts, struct wg_error *err) {
+    struct shown_outcome outcome[MAX_PANELS];
+    const int n = list_outcomes(choice, outcome);
     struct wg_figure *const figure =
         wg_figures_add_of(figures, &data->in, "Setups compared", data->n_days, "comparison", err);
     if (figure == NULL)
         return WG_ERR_MEMORY;
     int code = wg_table_begin(&figure->table, "setup", data->n, err);
-    const int which = code == 0 ? add_known_outcome(figure, data, harvest, err) : code;
-    code = which >= 0 ? add_known_outcome(figure, data, cost, err) : which;
+    for (int p = 0; p < n && code == 0; p++)
+        code = add_panel(figure, choice, &outcome[p], err);
     if (code < 0)
         return code;
-    figure->number[0] = axis_maximum(figure, 0);
-    figure->number[1] = axis_maximum(figure, WG_N_BANDS);
-    figure->number[2] = code;
     figure->n_parts = data->n;
     for (int row = 0; row < data->n; row++)
-        name_setup(figure, data, row);
-    describe_comparison(figure, data, harvest[which]);
-    figure->narrow_height = 540 + NAME_GAP * data->n;
+        name_setup(figure, data, choice, facts, row);
+    figure->narrow_height = 30 + KEY_NARROW * data->n + n * (HEAD + FOOT + ROW_NARROW * data->n);
     figure->draw = draw_comparison;
-    return 0;
+    return title_comparison(figure, data, facts, err);
 }

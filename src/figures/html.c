@@ -8,8 +8,10 @@
 #include "figures/svg.h"
 
 #include <stdio.h>
+#include <string.h>
 
-#define MOST_ROWS 27 /* of a table of days in a page; a figure's SVG file has all */
+#define MOST_ROWS 27         /* of a table of days in a page; a figure's SVG file has all */
+#define WG_DIGEST_LETTERS 64 /* of SHA-256 */
 
 /* "The answer" -> "the-answer" */
 static void put_anchor_name(struct wg_bytes *page, const char *heading) {
@@ -167,9 +169,9 @@ void wg_page_table_begin(struct wg_bytes *page, const char *caption, const char 
     wg_bytes_put(page, "</tr></thead>\n<tbody>\n");
 }
 
-/* Numbers are right-aligned, words left-aligned. */
+/* Numbers are right-aligned; words, and digests that begin with a digit, left-aligned. */
 static int is_words(const char *cell) {
-    return (*cell >= 'a' && *cell <= 'z') || (*cell >= 'A' && *cell <= 'Z');
+    return strlen(cell) == WG_DIGEST_LETTERS || (*cell >= 'a' && *cell <= 'z') || (*cell >= 'A' && *cell <= 'Z');
 }
 
 void wg_page_table_row(struct wg_bytes *page, const char *const *head, const char *const *cell, int n) {
