@@ -52,14 +52,19 @@ int wg_run_apply_options(const struct wg_args *args, struct wg_plan *plan, struc
 static int print_forecast(const struct wg_args *args, const struct wg_forecast *forecast,
                           const struct wg_chart *chart) {
     struct wg_error err = {0};
-    const int code = wg_args_has(args, "json") ? wg_forecast_print_json(forecast, stdout, &err)
-                                               : wg_forecast_print(forecast, stdout, &err);
+    const bool is_json = wg_args_has(args, "json");
+    const bool draws = !is_json && !wg_args_has(args, "quiet") && wg_can_draw(stdout) && wg_ranks_count() == 1;
+    int code = is_json ? wg_forecast_print_json(forecast, stdout, &err) : wg_forecast_print(forecast, stdout, &err);
     if (code < 0)
         return wg_message_error(&err);
-    if (!wg_args_has(args, "json") && !wg_args_has(args, "quiet") && wg_can_draw(stdout) && wg_ranks_count() == 1)
+    if (draws)
         wg_chart_print(chart, wg_chart_is_utf8(), stdout);
-    if (wg_args_has(args, "calendar") && !wg_args_has(args, "json"))
+    if (wg_args_has(args, "calendar") && !is_json)
         wg_work_print(forecast->work, stdout);
+    if (draws)
+        code = wg_forecast_print_short(forecast, stdout, &err);
+    if (code < 0)
+        return wg_message_error(&err);
     const int status = wg_output_finish(WG_STATUS_DONE);
     if (!wg_args_has(args, "quiet"))
         wg_message("the result is in %s", forecast->result_path);
