@@ -71,13 +71,16 @@ static int print_forecast(const struct wg_args *args, const struct wg_forecast *
                           const struct wg_chart *chart) {
     struct wg_error err = {0};
     const bool is_json = wg_args_has(args, "json");
+    const bool draws = !is_json && !wg_args_has(args, "quiet") && wg_can_draw(stdout) && wg_ranks_count() == 1;
     int code = is_json ? wg_forecast_print_json(forecast, stdout, &err) : wg_forecast_print(forecast, stdout, &err);
     if (code < 0)
         return wg_message_error(&err);
-    if (!is_json && !wg_args_has(args, "quiet") && wg_can_draw(stdout) && wg_ranks_count() == 1)
+    if (draws)
         wg_chart_print(chart, wg_chart_is_utf8(), stdout);
     if (!is_json && wg_args_has(args, "calendar"))
         code = wg_work_print(forecast->work, stdout, &err);
+    if (draws && code == 0)
+        code = wg_forecast_print_short(forecast, stdout, &err);
     if (code < 0)
         return wg_message_error(&err);
     const int status = wg_output_finish(WG_STATUS_DONE);

@@ -253,8 +253,8 @@ static void put_generations(struct forecast_page *page) {
 
 static void print_forecast_table(struct forecast_page *page) {
     char range[64];
-    (void)snprintf(range, sizeof range, "9 %s in 10", page->noun);
-    put_cells(page, "", "middle", range);
+    (void)snprintf(range, sizeof range, "in 9 %s out of 10", page->noun);
+    put_cells(page, "", "half are below", range);
     put_date_row(page, WG_OUTCOME_first_adult_day);
     put_crawl_off_dates(page);
     print_spring_quantiles(page);
@@ -267,8 +267,6 @@ static void print_forecast_table(struct forecast_page *page) {
     put_generations(page);
     if (wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, page->plan))
         print_heat(page);
-    (void)fprintf(page->to, "Middle: half of the %s are below it. Range: 9 %s in 10 lie in it.\n", page->noun,
-                  page->noun);
 }
 
 /* ---- the bottom ---- */
@@ -313,4 +311,32 @@ int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_er
         return wg_no_memory(err, NULL);
     print_forecast_notes(&page);
     return 0;
+}
+
+/* The harvest in one line, "All taken out: 1.1 to 16 kg (2.4 to 35 lb) in 9 years out of 10." */
+static void print_short_harvest(struct forecast_page *page) {
+    const enum wg_outcome_number harvest = wg_outcome_harvest(page->plan);
+    struct wg_spread spread;
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], line[WG_SENTENCE_SIZE];
+    if (!find_spread(page, harvest, &spread))
+        return;
+    show_spread(page, harvest, &spread, middle, range);
+    (void)snprintf(line, sizeof line, "%s: %s in 9 %s out of 10.", wg_outcome_label(harvest)->label, range, page->noun);
+    wg_show_lines(page->to, 2, line);
+}
+
+int wg_forecast_print_short(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    struct forecast_page page = {
+        .forecast = forecast, .plan = plan, .noun = wg_forecast_noun(plan), .of = wg_forecast_noun(plan), .to = to};
+    struct wg_odds odds;
+    char text[WG_ODDS_TEXT];
+    const int code = wg_odds_find(&odds, plan, forecast->summary, err);
+    if (code < 0)
+        return code;
+    wg_odds_headline(&odds, plan, text);
+    (void)fprintf(to, "\n%s%s.%s\n", wg_terminal_style(to, WG_STYLE_STRONG), text,
+                  wg_terminal_style(to, WG_STYLE_PLAIN));
+    print_short_harvest(&page);
+    return page.code < 0 ? wg_no_memory(err, NULL) : 0;
 }

@@ -56,8 +56,8 @@ static void put_odds(FILE *to, const char *what, const struct wg_goal_chance *od
     wg_show_share(odds->interval.low, low);
     wg_show_share(odds->interval.high, high);
     word_bands(odds, bands);
-    (void)snprintf(text, sizeof text, "%s: in %s of %s %s (%s, between %.8s and %.8s %%)%s%s", what, hits, all, noun,
-                   share, low, high, answer, bands);
+    (void)snprintf(text, sizeof text, "%s: met in %s of %s %s (%s, between %.8s and %.8s %%)%s%s", what, hits, all,
+                   noun, share, low, high, answer, bands);
     wg_show_lines(to, 6, text);
 }
 
@@ -69,7 +69,7 @@ int wg_goals_text_print(const struct wg_goal_tally *odds, const char *noun, FILE
         code = wg_goal_tally_chance(odds, i, WG_GOALS_CONFIDENCE, &chance, err);
         wg_goal_text(&odds->plan->goal[i], odds->plan->currency, text);
         wg_goals_text_chance(odds->plan->goal[i].chance, wanted);
-        (void)snprintf(answer, sizeof answer, "; %s wanted: %s.", wanted,
+        (void)snprintf(answer, sizeof answer, "; you want %s: %s.", wanted,
                        chance.verdict == WG_UNDECIDED ? "cannot tell yet" : wg_verdict_name(chance.verdict));
         (void)snprintf(what, sizeof what, "Goal: %s", text);
         if (code == 0)

@@ -240,7 +240,7 @@ static bool put_barren_flies(const struct wording *w) {
     return true;
 }
 
-/* "it lives in 64 if heated to 27 degC (80.6 degF)" */
+/* "it lives in 64 if heated to 27 °C (80.6 °F)" */
 static void put_set_point(const struct wording *w, int trial) {
     char shown[WG_SHOWN_SIZE];
     wg_show_temperature(w->reasons->trial[trial].set_point_c, shown);

@@ -98,7 +98,7 @@ const char *wg_value_unit(enum wg_value_kind kind) {
                                        [WG_VALUE_ENERGY] = " kWh",
                                        [WG_VALUE_MONEY] = "",
                                        [WG_VALUE_POWER] = " W",
-                                       [WG_VALUE_TEMPERATURE] = " degC"};
+                                       [WG_VALUE_TEMPERATURE] = " °C"};
     return unit[kind];
 }
 

@@ -68,7 +68,7 @@ void wg_show_unknown(const struct wg_unknown *unknown, char out[WG_SHOWN_SIZE]) 
     const int n = snprintf(out, WG_SHOWN_SIZE, "%.3g to %.3g", unknown->low, unknown->high);
     /* Fahrenheit for temperatures; no ounces, because these masses are of one egg or larva */
     if (strcmp(unit, "degC") == 0)
-        (void)snprintf(out + n, WG_SHOWN_SIZE - (size_t)n, " degC (%.3g to %.3g degF)",
+        (void)snprintf(out + n, WG_SHOWN_SIZE - (size_t)n, " °C (%.3g to %.3g °F)",
                        wg_units_convert(unknown->low, "degC", "degF", true),
                        wg_units_convert(unknown->high, "degC", "degF", true));
     else if (strcmp(unit, "1") != 0)

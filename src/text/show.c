@@ -172,7 +172,7 @@ void wg_show_temperature(double celsius, char out[WG_SHOWN_SIZE]) {
     char metric[WG_SHOWN_SIZE], us[WG_SHOWN_SIZE];
     wg_show_number(celsius, metric);
     wg_show_number(wg_units_convert(celsius, "degC", "degF", true), us);
-    (void)snprintf(out, WG_SHOWN_SIZE, "%.30s degC (%.30s degF)", metric, us);
+    (void)snprintf(out, WG_SHOWN_SIZE, "%.30s °C (%.30s °F)", metric, us);
 }
 
 /* Rounds to the nearest day: a quantile may fall between two. */

@@ -33,7 +33,10 @@ void wg_show_mass_range(double low_kg, double high_kg, char out[WG_SHOWN_SIZE]);
 void wg_show_rounded_mass(double low_kg, double high_kg, int digits, char out[WG_SHOWN_SIZE]);
 /** "5 kW (17,100 Btu/h)", "850 W (2,900 Btu/h)" */
 void wg_show_power(double watts, char out[WG_SHOWN_SIZE]);
-/** "18.3 degC (65 degF)" */
+/**
+ * "18.3 °C (65 °F)". Answers, pages and figures use these signs; what a keeper is to write (examples, mistakes, `check`)
+ * has degC and degF, which every keyboard has.
+ */
 void wg_show_temperature(double celsius, char out[WG_SHOWN_SIZE]);
 /** The date `day` days after first_day, "12 May 2027", "3 Sep 2027"; `never` for infinity and NaN. */
 void wg_show_date(int32_t first_day, double day, const char *never, char out[WG_SHOWN_SIZE]);

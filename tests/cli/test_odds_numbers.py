@@ -90,8 +90,12 @@ class Odds(CommandTest):
             shown = re.search(rf"^  {label} +(\S+) to (\S+) +(\S+) to (\S+) kg \(", self.text, re.M)
             self.assertIsNotNone(shown, label)
             for word, told in zip(shown.groups(), [100 * end for end in ends] + list(kg)):
-                self.assertAlmostEqual(float(word), told, delta=max(0.51 if told > 20 else 0.051, 0.006 * told), msg=label)
-        self.assertIn(f"seen in June: {100 * survival['share_without_june']:.0f} of 100", self.text)
+                self.assertAlmostEqual(float(word), told, delta=max(0.51 if told > 20 else 0.051, 0.051 * told), msg=label)
+        self.assertIn(f"seen in June: alive in {100 * survival['share_without_june']:.0f} of 100", self.text)
+
+    def test_the_dots_are_those_of_the_sentence(self):
+        some = int(re.search(r"^Alive at the end in (\d+) of 100 years", self.text, re.M).group(1))
+        self.assertEqual((self.text.count("\u25cf") - 1, self.text.count("\u25cb") - 1), (some, 100 - some))  # and one of each to explain
 
     def test_one_animal_is_called_so(self):
         with open(WHERE, encoding="utf-8") as file:
@@ -99,7 +103,7 @@ class Odds(CommandTest):
         with open("middle.yaml", "w", encoding="utf-8") as file:
             file.write(plan + "\nspecies: {animals: middle}\n")
         text = self.wintergrub("run", "middle.yaml", "--replicates", "128", "-q")
-        self.assertRegex(text, r"(?m)^Alive at the end in \d+ of 128 years \([\d.]+ %, between [\d.]+ and [\d.]+ %\)$")
+        self.assertRegex(text, r"(?m)^Alive at the end in \d+ of 100 years \(between [\d.]+ and [\d.]+\)$")
         self.assertIn("the luck of one animal", " ".join(text.split()))
         self.assertNotIn("Unknown animal", text)
 

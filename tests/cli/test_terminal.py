@@ -126,9 +126,10 @@ class Terminal(CommandTest):
         self.assertIn(ESCAPE, self.seen(self.run_words, {"out"}, NO_COLOR="")[0])
 
     def above_chart(self, seen):
-        """Returns the text above the chart at the end of the forecast."""
-        text, chart = seen.replace("\r\n", "\n").rsplit("\n\n", 1)
+        """Returns the text above the chart, behind which the odds are repeated."""
+        text, chart, short = seen.replace("\r\n", "\n").rsplit("\n\n", 2)
         self.assertIn("\nlarvae ", chart)
+        self.assertIn(short.split("\n")[0].rstrip("."), text)
         return text + "\n"
 
     def test_chart_only_on_a_terminal(self):
@@ -136,7 +137,7 @@ class Terminal(CommandTest):
         for more in ("--quiet", "--json"):
             self.assertNotIn("\nlarvae ", self.seen([*self.run_words, more], {"out"})[0])
         for env, letter in (({"LC_ALL": "C.UTF-8"}, "\u2588"), ({"LC_ALL": "C"}, "#"), ({"LC_ALL": "", "LANG": "en_GB.utf8"}, "\u2588")):
-            chart = self.seen(self.run_words, {"out"}, NO_COLOR="1", **env)[0].replace("\r\n", "\n").rsplit("\n\n", 1)[1]
+            chart = self.seen(self.run_words, {"out"}, NO_COLOR="1", **env)[0].replace("\r\n", "\n").rsplit("\n\n", 2)[1]
             lines = chart.rstrip("\n").split("\n")
             self.assertLessEqual(len(lines), 7)
             self.assertLessEqual(max(map(len, lines)), 80)
