@@ -251,7 +251,7 @@ function drawShare() {
     to.globalAlpha = .4;
     rule(to, frame.left, y(n), frame.right, y(n));
     to.globalAlpha = 1;
-    to.fillText(n, frame.left - 6, y(n));
+    to.fillText("" + n, frame.left - 6, y(n));
   }
   to.fillText("still alive", frame.left - 6 - 2.2 * em, y(50));
   if (alive) {

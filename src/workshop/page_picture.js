@@ -178,7 +178,7 @@ function drawOverlap(to, frame, run, day) {
     to.globalAlpha = .4;
     rule(to, frame.left, y(x), frame.right, y(x));
     to.globalAlpha = 1;
-    to.fillText(x, frame.left - 6, y(x));
+    to.fillText("" + x, frame.left - 6, y(x));
   }
   to.fillStyle = ink("--ink");
   to.fillText("overlap", frame.left - 6 - 1.2 * frame.em, y(2));
