@@ -243,8 +243,10 @@ static void draw_cold_line(struct wg_canvas *canvas, const struct wg_axes *axes,
     wg_canvas_stroke(canvas, axes->left, y, axes->right, y, WG_TEXT_COLOUR, 2, WG_DASHED);
     (void)snprintf(text, sizeof text, "%s %.0f °C (%.0f °F)", name, celsius,
                    wg_units_convert(celsius, "degC", "degF", true));
-    wg_canvas_text(canvas, at_right ? axes->right - 8 : axes->left + 8, y + from_line, at_right ? WG_RIGHT : WG_LEFT,
-                   &style, text);
+    const double width = wg_canvas_text_width(canvas, &style, text);
+    const double x = at_right ? axes->right - 8 - width : axes->left + 8;
+    wg_canvas_box(canvas, x - 3, y + from_line - 14, x + width + 3, y + from_line + 4, wg_with_alpha(WG_WHITE, 0.7));
+    wg_canvas_text(canvas, x, y + from_line, WG_LEFT, &style, text);
 }
 
 void wg_figure_cold_lines(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_figure *figure) {

@@ -16,10 +16,11 @@ from chromium import CONTRAST, PAPERS, PHONE, PROJECTOR, SMALL_PHONE, Browser, t
 
 WINTERGRUB, SRC = os.path.abspath(os.environ["WINTERGRUB"]), os.path.abspath(os.environ["SRC"])
 HOSTILE = """</title><script>document.title = "broken"</script><img src=x onerror="document.title = 1">'&amp;"""
-MIN_FONT_PX = 11  # pixels; judgement: smaller text is illegible at arm's length
+MIN_FONT_PX = 10  # pixels; judgement: smaller text is illegible at arm's length
+MIN_TICK_PX = 11  # of most text, that of the axes
 
 # The font heights of all text in drawings in screen pixels.
-TICKS = """[...document.querySelectorAll("figure svg text")].filter((e) => e.checkVisibility()).map((e) => parseFloat(getComputedStyle(e).fontSize) * e.getScreenCTM().d)"""
+HEIGHTS = """[...document.querySelectorAll("figure svg text")].filter((e) => e.checkVisibility()).map((e) => parseFloat(getComputedStyle(e).fontSize) * e.getScreenCTM().d)"""
 # Texts that touch another text of their drawing.
 TOUCHING = """[...document.querySelectorAll("figure svg svg")].filter((e) => e.checkVisibility()).flatMap((svg) => {
   const texts = [...svg.querySelectorAll("text")].map((e) => [e.textContent, e.getBoundingClientRect()]);
@@ -80,9 +81,10 @@ class Report:
     def test_page_fits_and_is_legible(self):
         self.assertLessEqual(self.js("document.documentElement.scrollWidth"), self.size[0])
         self.assertEqual(self.js(TOO_WIDE), [])
-        ticks = self.js(TICKS)
+        ticks = self.js(HEIGHTS)
         self.assertGreater(len(ticks), 0)
         self.assertGreaterEqual(min(ticks), MIN_FONT_PX)
+        self.assertGreaterEqual(sorted(ticks)[len(ticks) // 2], MIN_TICK_PX)
 
     def test_no_text_touches_another_in_any_font(self):
         for font in ("", "DejaVu Serif", "DejaVu Sans Mono"):  # a wider font is fitted into the width the layout allows
