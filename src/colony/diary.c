@@ -358,7 +358,7 @@ static void conclude_batch(const struct wg_diary *diary, int end, int batch, dou
 
 /* First of n days by which `share` of the n days' crawl-off, by mass, had occurred. */
 static double crawl_off_day(const struct wg_diary *diary, int n, double share) {
-    const double due = share * sum_doubles(diary->crawl_off_mass, n);
+    const double due = share * sum_doubles(diary->crawl_off_mass, n) * (1 - 1e-12); /* rounding moves no date */
     double left = 0.0;
     for (int d = 0; d < n; d++) {
         left += diary->crawl_off_mass[d];

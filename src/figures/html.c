@@ -74,7 +74,8 @@ static const char style[] =
 static const char work_style[] =
     ".work td{text-align:left}.work i{font-weight:bold}.work s,.work u{text-decoration:none}.notes{display:none}"
     ".work b,.work u,.work small,.work td:nth-child(2){white-space:nowrap}.work .do{min-width:11rem}"
-    ".work.most u{display:none}\n"
+    ".work.most u{display:none}\n" IF_NARROW
+    "{.cards.work th,.cards.work td:nth-child(2){display:inline}.work .do{min-width:0}}\n"
     "@page sheet{margin:8mm}\n"
     "@media print{.screen{display:none}#sheet{page:sheet;break-before:page;break-after:page}"
     "#sheet table{width:100%;margin:0;font-size:6.2pt;line-height:1.1}#sheet caption{font-size:10pt;padding:0 0 1mm}"

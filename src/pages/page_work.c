@@ -255,7 +255,8 @@ int wg_report_work(const struct wg_work *weekly, const char *name, struct wg_byt
         put_work_notes(&work);
         put_standing_orders(&work);
         wg_bytes_put(page, "<p class=\"screen\"><a href=\"#sheet\">Only the sheet on paper</a>: follow this link, then "
-                           "print.</p>\n<div id=\"sheet\">\n");
+                           "print.</p>\n<div id=\"sheet\" class=\"scroll\" tabindex=\"0\" role=\"group\" "
+                           "aria-label=\"work\">\n");
         put_work_table(&work, 0, week);
         wg_bytes_put(page, "</div>\n");
         for (int end; week < weekly->n_weeks; week = end)

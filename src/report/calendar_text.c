@@ -236,16 +236,20 @@ static void explain_advice(const struct wg_calendar *calendar, FILE *to) {
             less = less || *wg_calendar_advice(&bin) == 'l';
         }
     }
+    char text[256];
+    (void)snprintf(text, sizeof text,
+                   "more: underfed. In most of these %s larvae got less than half of what they could eat. Feed more in "
+                   "those weeks, or scoop some larvae out.",
+                   noun);
     if (more)
-        (void)fprintf(to,
-                      "more: underfed. In most of these %s larvae got less than half of what they\n"
-                      "could eat. Feed more in those weeks, or scoop some larvae out.\n",
-                      noun);
+        wg_show_lines(to, 2, text);
+    (void)snprintf(
+        text, sizeof text,
+        "less: overfed. In most of these %s more than a week's feed lay uneaten, which turns sour and hot and "
+        "gives off ammonia. Feed less, and stir and air the bin.",
+        noun);
     if (less)
-        (void)fprintf(to,
-                      "less: overfed. In most of these %s more than a week's feed lay uneaten, which\n"
-                      "turns sour and hot and gives off ammonia. Feed less, and stir and air the bin.\n",
-                      noun);
+        wg_show_lines(to, 2, text);
 }
 
 static void print_calendar_notes(const struct wg_calendar *calendar, FILE *to) {
