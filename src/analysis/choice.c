@@ -250,18 +250,24 @@ static int find_steps(struct wg_choice *choice, const struct choice_signs *signs
 
 /* ---- valleys ---- */
 
+/* Whether one buys less energy than the other, or as little and lives more often. */
+static bool is_better_bought(const struct wg_choice *choice, int setup, int than) {
+    const double mine = mean_of_setup(choice, setup, WG_COMPARED_total_heater_energy);
+    const double other = mean_of_setup(choice, than, WG_COMPARED_total_heater_energy);
+    return mine < other || (mine == other && mean_of_setup(choice, setup, WG_COMPARED_survived) >
+                                                 mean_of_setup(choice, than, WG_COMPARED_survived));
+}
+
 /* Of those that buy less energy and live clearly more often, names the one that buys least. */
 static void find_valleys(struct wg_choice *choice, const struct choice_signs *signs) {
     choice->n_valleys = 0;
     for (int i = 0; i < choice->n; i++) {
+        const double energy = mean_of_setup(choice, i, WG_COMPARED_total_heater_energy);
         int better = -1;
-        for (int j = 0; j < choice->n; j++) {
-            const double mine = mean_of_setup(choice, i, WG_COMPARED_total_heater_energy);
-            const double less = mean_of_setup(choice, j, WG_COMPARED_total_heater_energy);
-            if (less < mine && signs->alive[i][j] > 0 &&
-                (better < 0 || less < mean_of_setup(choice, better, WG_COMPARED_total_heater_energy)))
+        for (int j = 0; j < choice->n; j++)
+            if (mean_of_setup(choice, j, WG_COMPARED_total_heater_energy) < energy && signs->alive[i][j] > 0 &&
+                (better < 0 || is_better_bought(choice, j, better)))
                 better = j;
-        }
         if (better >= 0)
             choice->valley[choice->n_valleys++] = (struct wg_choice_valley){i, better};
     }

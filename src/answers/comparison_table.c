@@ -13,7 +13,7 @@
 
 #define INDENT 3
 #define FEW 4         /* setups that fit on a screen of 24 lines with names and ranges */
-#define SHORT_NAME 22 /* room for a name beside its numbers */
+#define SHORT_NAME 22 /* least room for a name beside its numbers */
 #define SCREEN 79
 #define WIDE_GAP 2
 #define GAP 1
@@ -234,14 +234,25 @@ struct table_page {
     struct wg_comparison_column column[WG_COMPARISON_MAX_COLUMNS];
     int n_columns, width[WG_COMPARISON_MAX_COLUMNS]; /* with a gap */
     bool is_short;                                   /* a line for each setup */
+    int name_width;                                  /* then */
     FILE *to;
 };
 
+/* Returns the last column that has text in this line, so that no blanks end it; -1: none. */
+static int last_filled(const struct table_page *page, int setup, bool is_range) {
+    char text[WG_SHOWN_SIZE] = "";
+    int c = page->n_columns;
+    while (c > 0 && text[0] == '\0')
+        (is_range ? page->column[c - 1].range : page->column[c - 1].cell)(page->verdict, setup, text), c--;
+    return text[0] != '\0' ? c : -1;
+}
+
 static void put_numbers(const struct table_page *page, int setup, bool is_range) {
+    const int last = last_filled(page, setup, is_range);
     char text[WG_SHOWN_SIZE];
-    for (int c = 0; c < page->n_columns; c++) {
+    for (int c = 0; c <= last; c++) {
         (is_range ? page->column[c].range : page->column[c].cell)(page->verdict, setup, text);
-        put_padded(text, c + 1 < page->n_columns ? page->width[c] : 0, page->to);
+        put_padded(text, c < last ? page->width[c] : 0, page->to);
     }
     (void)fputc('\n', page->to);
 }
@@ -282,10 +293,28 @@ static bool spare_column(struct table_page *page) {
     return false;
 }
 
+static const char *short_name(const struct wg_verdict_facts *v, int setup) {
+    return v->name[setup] + wg_names_shared(v->choice->n, v->name);
+}
+
+/* Widens the names as far as they need and the screen allows. */
+static void fit_names(struct table_page *page, int total) {
+    size_t longest = 0;
+    for (int i = 0; i < page->verdict->choice->n; i++) {
+        const size_t n = columns_of(short_name(page->verdict, i));
+        longest = n > longest ? n : longest;
+    }
+    const int room = SHORT_NAME + SCREEN - total;
+    page->name_width = (int)longest < room ? (int)longest : room;
+}
+
 static void fit_table(struct table_page *page) {
+    int total;
     page->n_columns = wg_comparison_columns(page->verdict, page->column);
-    while (measure_table(page, WIDE_GAP) > SCREEN && measure_table(page, GAP) > SCREEN && spare_column(page))
+    while ((total = measure_table(page, WIDE_GAP)) > SCREEN && (total = measure_table(page, GAP)) > SCREEN &&
+           spare_column(page))
         continue;
+    fit_names(page, total);
 }
 
 /* ---- lines ---- */
@@ -293,7 +322,7 @@ static void fit_table(struct table_page *page) {
 static void put_head(const struct table_page *page) {
     (void)fputs(wg_terminal_style(page->to, WG_STYLE_STRONG), page->to);
     for (int line = 0; line < 2; line++) {
-        put_padded("", page->is_short ? INDENT + SHORT_NAME + 1 : INDENT, page->to);
+        put_padded("", page->is_short ? INDENT + page->name_width + 1 : INDENT, page->to);
         for (int c = 0; c < page->n_columns; c++)
             put_padded(page->column[c].head[line], c + 1 < page->n_columns ? page->width[c] : 0, page->to);
         (void)fputc('\n', page->to);
@@ -318,11 +347,11 @@ static void put_named_setup(const struct table_page *page, int setup, int warnin
 static void put_short_setup(const struct table_page *page, int setup, int warnings) {
     char name[WG_SENTENCE_SIZE], whole[WG_SENTENCE_SIZE];
     const struct wg_verdict_facts *const v = page->verdict;
-    (void)snprintf(whole, sizeof whole, "%.400s", v->name[setup] + wg_names_shared(v->choice->n, v->name));
+    (void)snprintf(whole, sizeof whole, "%.400s", short_name(v, setup));
     wg_utf8_clean(whole);
-    shorten(whole, SHORT_NAME, name);
+    shorten(whole, (size_t)page->name_width, name);
     (void)fprintf(page->to, "%c%c ", 'A' + setup, warnings > 0 ? '!' : ' ');
-    put_padded(name, SHORT_NAME + 1, page->to);
+    put_padded(name, page->name_width + 1, page->to);
     put_numbers(page, setup, false);
 }
 

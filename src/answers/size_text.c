@@ -10,6 +10,7 @@
 #include "text/show.h"
 #include <wintergrub/version.h>
 
+#include <ctype.h>
 #include <math.h>
 #include <string.h>
 
@@ -22,7 +23,7 @@ struct varied_text {
 
 static struct varied_text show_varied_value(const struct wg_size_output *sizing, double value) {
     struct varied_text s;
-    wg_vary_show(sizing->vary, value, s.text);
+    wg_vary_show_plain(sizing->vary, value, s.text);
     return s;
 }
 
@@ -51,7 +52,7 @@ static void print_tried_value(const struct wg_size_output *sizing, const struct 
     const int n_goals = sizing->question->n_goals;
     char n[WG_SHOWN_SIZE], cell[48];
     wg_show_whole(point->n, n);
-    (void)fprintf(to, "%-15s %7s", show_varied_value(sizing, point->value).text, n);
+    (void)fprintf(to, "%-16s %7s", show_varied_value(sizing, point->value).text, n);
     if (n_goals > MAX_COLUMNS) {
         const int goal = wg_size_hardest_goal(sizing->question, point);
         show_goal_chance(sizing, point, goal, cell);
@@ -61,12 +62,12 @@ static void print_tried_value(const struct wg_size_output *sizing, const struct 
         show_goal_chance(sizing, point, g, cell);
         (void)fprintf(to, "  %-*s", CELL, cell);
     }
-    (void)fprintf(to, " %s\n", point->verdict == WG_UNDECIDED ? "open" : wg_verdict_name(point->verdict));
+    (void)fprintf(to, " %s\n", wg_size_enough_word(sizing->question, sizing->size, point));
 }
 
 static void print_tried_values(const struct wg_size_output *sizing, FILE *to) {
     const int n_goals = sizing->question->n_goals;
-    (void)fprintf(to, "%-15s %7s", "value", "tried");
+    (void)fprintf(to, "%-16s %7s", "value", "tried");
     if (n_goals > MAX_COLUMNS)
         (void)fprintf(to, "  %-*s", CELL + 9, "the hardest goal there");
     for (int g = 0; g < n_goals && n_goals <= MAX_COLUMNS; g++)
@@ -80,9 +81,10 @@ static void print_tried_values(const struct wg_size_output *sizing, FILE *to) {
 
 void wg_size_output_print(const struct wg_size_output *sizing, FILE *to) {
     char text[WG_SIZE_TEXT], line[WG_SIZE_TEXT], n[WG_SHOWN_SIZE];
-    (void)snprintf(line, sizeof line, "The %s %s that meets %s (the file says %s)",
-                   sizing->question->largest ? "largest" : "smallest", sizing->vary->path,
-                   sizing->question->n_goals > 1 ? "all goals" : "the goal",
+    (void)snprintf(line, sizeof line, "%c%s: the %s number that meets %s (%s, %s in the file)",
+                   toupper((unsigned char)sizing->vary->subject[0]), sizing->vary->subject + 1,
+                   sizing->question->largest ? "largest" : "smallest",
+                   sizing->question->n_goals > 1 ? "all goals" : "the goal", sizing->vary->path,
                    show_varied_value(sizing, sizing->vary->value).text);
     wg_show_lines(to, 2, line);
     print_size_goals(sizing, to);
@@ -104,11 +106,17 @@ void wg_size_output_print(const struct wg_size_output *sizing, FILE *to) {
 
 /* ---- JSON ---- */
 
+static void put_iso_date(struct wg_json *json, const char *key, const struct wg_vary *vary, double value) {
+    char date[WG_VARY_SHOWN_SIZE];
+    wg_vary_show(vary, value, date);
+    wg_json_text(json, key, date);
+}
+
 static void put_value(struct wg_json *json, const char *key, const struct wg_size_output *sizing, double value) {
     if (isnan(value))
         wg_json_text(json, key, NULL);
     else if (sizing->vary->is_date)
-        wg_json_text(json, key, show_varied_value(sizing, value).text);
+        put_iso_date(json, key, sizing->vary, value);
     else
         wg_json_real(json, key, value);
 }

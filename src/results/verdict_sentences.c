@@ -9,10 +9,12 @@
 #include <math.h>
 #include <string.h>
 
-#define RARELY 0.1    /* alive in so few years: the keeper starts again (judgement) */
-#define OFTEN 0.5     /* likewise */
-#define MAX_LISTED 6  /* more setups are a range */
-#define BRIEF_NAME 40 /* longer names are left to the table */
+#define RARELY 0.1      /* alive in so few years: the keeper starts again (judgement) */
+#define OFTEN 0.5       /* likewise */
+#define NEARLY_ALL 0.95 /* plausible animals (judgement) */
+#define TOO_FEW 10      /* replicates to choose by (judgement) */
+#define MAX_LISTED 6    /* more setups are a range */
+#define BRIEF_NAME 40   /* longer names are left to the table */
 
 /* ---- parts of sentences ---- */
 
@@ -81,11 +83,6 @@ static void put_alive(struct verdict_writer *v, int setup) {
     wg_bytes_put(v->out, share);
 }
 
-static void put_letter_and_alive(struct verdict_writer *v, int setup) {
-    wg_bytes_printf(v->out, "%c in ", 'A' + setup);
-    put_alive(v, setup);
-}
-
 static void put_paid(struct verdict_writer *v, int setup) {
     char paid[WG_SHOWN_SIZE];
     show_paid(v, setup, paid);
@@ -142,18 +139,50 @@ static double alive_in(const struct verdict_writer *v, int setup) {
     return v->choice->setup[setup].survival.mean;
 }
 
+/* Returns how many of n setups, from the first, have the same share as it is shown. */
+static int count_same_share(const struct verdict_writer *v, int n, const int *setup) {
+    char first[WG_SHOWN_SIZE], next[WG_SHOWN_SIZE];
+    int same = 1;
+    wg_show_share(alive_in(v, setup[0]), first);
+    for (; same < n; same++) {
+        wg_show_share(alive_in(v, setup[same]), next);
+        if (strcmp(first, next) != 0)
+            break;
+    }
+    return same;
+}
+
+/* "D and C in 30, B in 11 and A in 0" */
+static void put_shares(struct verdict_writer *v, int n, const int *setup) {
+    for (int at = 0; at < n;) {
+        const int same = count_same_share(v, n - at, &setup[at]);
+        wg_bytes_put(v->out, at == 0 ? "" : at + same < n ? ", " : " and ");
+        put_setups(v, same, &setup[at], put_letter);
+        wg_bytes_put(v->out, " in ");
+        put_alive(v, setup[at]);
+        at += same;
+    }
+}
+
+/* "97 to 100" from the last to the first of n setups, "100" if they are alike */
+static void put_share_range(struct verdict_writer *v, int n, const int *setup) {
+    if (count_same_share(v, n, setup) < n) {
+        put_alive(v, setup[n - 1]);
+        wg_bytes_put(v->out, " to ");
+    }
+    put_alive(v, setup[0]);
+}
+
 /* "; D in 30, B in 11 and A in 0", or "; the others in 0 to 30" */
 static void put_shorter_lived(struct verdict_writer *v) {
     const struct wg_choice *const c = v->choice;
     const int n = c->n - c->n_longest, *const rest = &c->by_survival[c->n_longest];
     if (n > 0 && n <= MAX_LISTED) {
         wg_bytes_put(v->out, "; ");
-        put_setups(v, n, rest, put_letter_and_alive);
+        put_shares(v, n, rest);
     } else if (n > 0) {
         wg_bytes_put(v->out, "; the others in ");
-        put_alive(v, rest[n - 1]);
-        wg_bytes_put(v->out, " to ");
-        put_alive(v, rest[0]);
+        put_share_range(v, n, rest);
     }
 }
 
@@ -161,42 +190,46 @@ static void put_all_alike(struct verdict_writer *v) {
     const struct wg_choice *const c = v->choice;
     char n[WG_SHOWN_SIZE];
     wg_show_whole(c->replicates, n);
-    wg_bytes_printf(v->out, "These %s %s cannot tell which setup lives more often: ", n,
+    wg_bytes_printf(v->out,
+                    "%s %s %s cannot tell which setup lives more often: ", c->replicates == 1 ? "This" : "These", n,
                     wg_replicates_noun(v->facts->n_days, c->replicates));
     if (c->n <= MAX_LISTED) {
-        put_setups(v, c->n, c->by_survival, put_letter_and_alive);
+        put_shares(v, c->n, c->by_survival);
     } else {
         wg_bytes_put(v->out, "all do in ");
-        put_alive(v, c->by_survival[c->n - 1]);
-        wg_bytes_put(v->out, " to ");
-        put_alive(v, c->by_survival[0]);
+        put_share_range(v, c->n, c->by_survival);
     }
     wg_bytes_printf(v->out, " of 100 %s", years_of(v));
 }
 
+/* One setup lives most often: with its interval. */
 static void put_longest(struct verdict_writer *v) {
     const struct wg_choice *const c = v->choice;
     const struct wg_interval *const interval = &c->setup[c->by_survival[0]].survival.interval;
     char low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     wg_show_share(interval->low, low);
     wg_show_share(interval->high, high);
-    if (c->n_longest == 1) {
-        put_name(v, c->by_survival[0]);
-        wg_bytes_put(v->out, " lives most often, to the end in ");
-        put_alive(v, c->by_survival[0]);
-        wg_bytes_printf(v->out, " of 100 %s (%s to %s)", years_of(v), low, high);
-    } else if (c->n_longest <= MAX_LISTED) {
+    put_name(v, c->by_survival[0]);
+    wg_bytes_put(v->out, " lives most often, to the end in ");
+    put_alive(v, c->by_survival[0]);
+    wg_bytes_printf(v->out, " of 100 %s (%s to %s)", years_of(v), low, high);
+    put_shorter_lived(v);
+}
+
+/* Several do, and cannot be told apart. */
+static void put_longest_alike(struct verdict_writer *v) {
+    const struct wg_choice *const c = v->choice;
+    const bool is_same = count_same_share(v, c->n_longest, c->by_survival) == c->n_longest;
+    if (c->n_longest <= MAX_LISTED)
         put_setups(v, c->n_longest, c->by_survival, c->n_longest > 2 ? put_letter : put_name);
-        wg_bytes_put(v->out, " live most often, to the end in ");
+    else
+        wg_bytes_printf(v->out, "%d setups", c->n_longest);
+    wg_bytes_printf(v->out, " live most often, %sto the end in ", is_same ? "each " : "");
+    if (c->n_longest <= MAX_LISTED && !is_same)
         put_setups(v, c->n_longest, c->by_survival, put_alive);
-        wg_bytes_printf(v->out, " of 100 %s, too close to tell apart", years_of(v));
-    } else {
-        wg_bytes_printf(v->out, "%d setups live about equally often, to the end in ", c->n_longest);
-        put_alive(v, c->by_survival[c->n_longest - 1]);
-        wg_bytes_put(v->out, " to ");
-        put_alive(v, c->by_survival[0]);
-        wg_bytes_printf(v->out, " of 100 %s", years_of(v));
-    }
+    else
+        put_share_range(v, c->n_longest, c->by_survival);
+    wg_bytes_printf(v->out, " of 100 %s%s", years_of(v), is_same ? "" : ", too close to tell apart");
     put_shorter_lived(v);
 }
 
@@ -218,7 +251,10 @@ static void put_survival(struct verdict_writer *v) {
         put_all_alike(v);
     } else {
         wg_bytes_put(v->out, alive_in(v, best) < OFTEN ? "None is safe: " : "");
-        put_longest(v);
+        if (c->n_longest == 1)
+            put_longest(v);
+        else
+            put_longest_alike(v);
     }
     if (alive_in(v, best) > 0 && alive_in(v, best) <= RARELY)
         wg_bytes_put(v->out, ": hardly any colony lives");
@@ -230,10 +266,10 @@ static const char *harvest_words(const struct verdict_writer *v) {
     return v->choice->harvest == WG_COMPARED_total_harvest_mass ? "harvests" : "amounts of crawl-off";
 }
 
-/* " in 98 of 100 plausible animals" */
+/* ", larger in 70 of 100 plausible animals": nothing where nearly all agree */
 static void put_share_of_animals(struct verdict_writer *v, const struct wg_animals_won *won) {
     const int64_t all = won->better + won->same + won->worse;
-    if (all > 0)
+    if (all > 0 && (double)won->better < NEARLY_ALL * (double)all)
         wg_bytes_printf(v->out, ", larger in %.0f of 100 plausible animals", 100 * (double)won->better / (double)all);
 }
 
@@ -358,6 +394,11 @@ static void put_whom(struct verdict_writer *v) {
     const struct wg_choice *const c = v->choice;
     const int cheapest = c->has_energy ? c->start : c->by_harvest[0];
     const bool lives = alive_in(v, c->by_survival[0]) > RARELY;
+    if (c->replicates < TOO_FEW) {
+        wg_bytes_printf(v->out, "%d %s %s too few to choose by", (int)c->replicates,
+                        wg_replicates_noun(v->facts->n_days, c->replicates), c->replicates == 1 ? "is" : "are");
+        return;
+    }
     if (!lives) {
         wg_bytes_put(v->out, "Each setup suits only a keeper who starts again every year");
         return;
@@ -371,7 +412,7 @@ static void put_whom(struct verdict_writer *v) {
     wg_bytes_put(v->out,
                  c->has_energy ? c->is_priced ? " for the least money" : " for the least energy" : " for the harvest");
     if (c->safe == cheapest)
-        wg_bytes_put(v->out, " (none lives more often)");
+        wg_bytes_put(v->out, " (none lives clearly more often)");
     put_choices_by_price(v);
     if (c->safe != cheapest && !is_step(c, c->safe)) {
         wg_bytes_put(v->out, ", ");

@@ -97,7 +97,7 @@ class Size(Decide):
         text = self.size("-t", "2")
         self.assertEqual(self.stderr, "")
         self.assert_fits(text)
-        self.assertIn("The smallest starter.1.count that meets the goal (the file says 20)", text)
+        self.assertIn("the smallest number that meets the goal (starter.1.count, 20 in the file)", " ".join(text.split()))
         self.assertRegex(text, r"\nEggs to start with: about [0-9]+ \([0-9]+ to [0-9]+\)\.")
         self.assertIn("More replicates", text)
         self.assertEqual(self.size("-t", "1"), text, "the same with 1 thread")
