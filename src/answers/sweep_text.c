@@ -6,6 +6,7 @@
 #include "base/utf8.h"
 #include "report/forecast_json.h"
 #include "report/goals_report.h"
+#include "text/money.h"
 #include "text/outcome_label.h"
 #include "text/terminal.h"
 
@@ -30,13 +31,14 @@ static void show_cost(const struct wg_plan *plan, double cost, double energy_kwh
     char number[WG_SHOWN_SIZE];
     const bool known =
         cost > 0 && isfinite(cost); /* the cost is not known unless everything that draws power has a price */
-    wg_show_number(known ? cost : energy_kwh, number);
+    if (known)
+        wg_show_money(cost, cost, 2, plan->currency, number);
+    else
+        wg_show_rounded_range(energy_kwh, energy_kwh, 2, " kWh", number);
     if (!wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, plan))
         (void)snprintf(out, WG_SHOWN_SIZE, "-");
-    else if (known)
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s", number);
     else
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s kWh", number);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.60s", number);
 }
 
 int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, const struct wg_sweep_numbers *numbers,
@@ -54,7 +56,7 @@ int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, cons
     else
         (void)snprintf(row->goals, sizeof row->goals, "-");
     wg_show_date(plan->first_day, first, "not by end", row->first);
-    wg_show_mass(harvest_kg, row->harvest);
+    wg_show_rounded_mass(harvest_kg, harvest_kg, 2, row->harvest);
     show_cost(plan, cost, energy_kwh, row->cost);
     return 0;
 }

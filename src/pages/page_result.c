@@ -5,10 +5,13 @@
 
 #include "figures/figures.h"
 #include "pages/page_answer.h"
+#include "pages/page_dots.h"
 #include "pages/page_parts.h"
 #include "pages/page_work.h"
 #include "report/goals_report.h"
+#include "report/odds_text.h"
 #include "report/reasons_text.h"
+#include "text/outcome_label.h"
 #include "text/show.h"
 
 #include <stdio.h>
@@ -66,6 +69,20 @@ static void put_reasons(const struct result_report *report, struct wg_bytes *pag
     wg_bytes_free(&text);
 }
 
+/* Draws the years behind the first two sentences of the answer. */
+static void put_answer_dots(const struct result_report *report, int sentence, struct wg_bytes *page) {
+    const struct wg_summary *const summary = report->forecast->summary;
+    const struct wg_plan *const plan = &report->forecast->scenario->plan;
+    const enum wg_outcome_number harvest = wg_outcome_harvest(plan);
+    const char *const noun = wg_forecast_noun_of(plan, 1);
+    const struct wg_dots dots = wg_odds_dots(&report->odds);
+    if (sentence == 0)
+        wg_report_dots(&dots, "alive at the end", "died out", noun, page);
+    if (sentence == 1 && wg_report_quantile_dots(summary->outcome + harvest * summary->capacity, summary->n,
+                                                 wg_outcome_harvest_verb(harvest), noun, page) < 0)
+        page->failed = true;
+}
+
 static void put_forecast_answer(const struct result_report *report, struct wg_bytes *page) {
     char text[WG_SENTENCE_SIZE];
     wg_page_section(page, "The answer");
@@ -73,6 +90,10 @@ static void put_forecast_answer(const struct result_report *report, struct wg_by
         if (wg_report_answer(report->forecast, &report->odds, i, text) < 0)
             page->failed = true; /* wg_bytes_failed() reports it */
         wg_page_paragraph(page, "answer", text);
+        put_answer_dots(report, i, page);
+        wg_report_answer_note(report->forecast, &report->odds, i, text);
+        if (text[0] != '\0')
+            wg_page_paragraph(page, "note", text);
     }
     put_reasons(report, page);
     put_goal_odds(report, page);
@@ -104,6 +125,13 @@ static void put_result_provenance(const struct wg_result_data *data, struct wg_b
     wg_report_fact(page, "SHA-256 of the scenario", data->inputs.scenario_sha256);
     wg_report_fact(page, "SHA-256 of the weather record", data->inputs.record_sha256);
     wg_page_table_end(page);
+    wg_page_paragraph(
+        page, "note",
+        "Chances are counts of years with a dot for each, because people judge counts better than "
+        "percentages (Gigerenzer & Hoffrage 1995, Psychological Review 102:684; Galesic, Garcia-Retamero & "
+        "Gigerenzer 2009, Health Psychology 28:210). Twenty equally likely years stand for a weight "
+        "because people decide better with such dots than with a band (Kay et al. 2016, CHI; Fernandes et "
+        "al. 2018, CHI).");
     wg_page_preformatted(page, "The scenario as it was read", data->inputs.scenario_text);
 }
 

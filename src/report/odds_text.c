@@ -108,7 +108,8 @@ void wg_odds_bands(const struct wg_odds *odds, const struct wg_plan *plan, bool 
     show_luck(&s->luck, of_harvest, luck);
     show_band(&s->animals, of_harvest, animals);
     show_band(&s->winters, of_harvest, winters);
-    used = snprintf(out, WG_ODDS_TEXT, "Luck of %.20s %.10s: %.60s.", n, wg_forecast_noun_of(plan, s->n), luck);
+    used = snprintf(out, WG_ODDS_TEXT, "Luck of %.20s %.10s: %.60s%s.", n, wg_forecast_noun_of(plan, s->n), luck,
+                    of_harvest || all_alike(odds) ? "" : " of 100");
     if (s->animals.is_known)
         used +=
             snprintf(out + used, WG_ODDS_TEXT - (size_t)used, " What nobody knows about the animal: %.60s.", animals);
@@ -159,8 +160,9 @@ static void print_harvest(const struct wg_odds *odds, FILE *to) {
     const int digits = wg_range_digits(interval->low, interval->high);
     wg_show_rounded_mass(odds->harvest.mean, odds->harvest.mean, digits, mean);
     wg_show_rounded_mass(interval->low, interval->high, digits, between);
-    (void)snprintf(line, sizeof line, "%s on average: %.90s%s%.90s", wg_outcome_label(odds->harvest_outcome)->label,
-                   mean, isnan(interval->low) ? "" : "; 95 % interval ", isnan(interval->low) ? "" : between);
+    (void)snprintf(line, sizeof line, "%s: %.90s on average%s%.90s",
+                   odds->harvest_outcome == WG_OUTCOME_total_harvest_mass ? "Taken out" : "Crawl-off", mean,
+                   isnan(interval->low) ? "" : ", 95 % interval ", isnan(interval->low) ? "" : between);
     wg_show_lines(to, 2, line);
 }
 

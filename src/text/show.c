@@ -233,6 +233,13 @@ void wg_show_wait(double days, char out[WG_SHOWN_SIZE]) {
         (void)snprintf(out, WG_SHOWN_SIZE, "%ld %s %ld %s", whole, day_word, rest, hour_word);
 }
 
+int wg_show_columns(const char *text) {
+    int columns = 0;
+    for (; *text != '\0'; text++)
+        columns += wg_utf8_starts(*text);
+    return columns;
+}
+
 #define COLUMNS 79
 
 /*

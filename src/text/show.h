@@ -51,6 +51,8 @@ void wg_show_share(double share, char out[WG_SHOWN_SIZE]);
 /** "6 days 12 hours", rounded down to whole hours; "less than 1 hour"; "never" for infinity. */
 void wg_show_wait(double days, char out[WG_SHOWN_SIZE]);
 
+/** Returns the columns of a text: its characters, which may be several bytes long. */
+int wg_show_columns(const char *text);
 /** Prints lines wrapped at column 79, never before a %; continuation lines have `indent` spaces. */
 void wg_show_lines(FILE *to, int indent, const char *text);
 

@@ -228,7 +228,7 @@ class Answers(CommandTest):
         text = self.wintergrub(*words, "-o", "f.html")
         with open("f.html", encoding="utf-8") as file:
             page = file.read()
-        for row in ("larval days at 27 degC", "dormant prepupae", "alive at the end"):
+        for row in ("larval days at 27 °C", "dormant prepupae", "alive at the end"):
             cells = [" ".join(line.split()) for line in text.splitlines() if line.strip().startswith(row)]
             self.assertEqual(len(cells), 1, row)
             for word in cells[0][len(row) :].split():

@@ -42,7 +42,7 @@ KNOWN = {
     "frost outdoors": (plan(COLD), ["cold"], "Cold kills most"),
     "cooked": (plan(HOT), ["heat"], "The hottest hour in a bin is"),
     "never fed": (plan(feed=""), ["hunger"], "The larvae eat 0 % of what they could"),
-    "too cool to lay": (plan(COLD, LAMPS, heated(70)), ["cool air"], "they mate and lay from about 24 degC"),
+    "too cool to lay": (plan(COLD, LAMPS, heated(70)), ["cool air"], "they mate and lay from about 24 °C"),
     "no lamps": (
         plan(COLD, "shed", heated(80)).replace("replicates: 16", "replicates: 32"), ["too little light"],
         "There are no lamps in yard"),
@@ -110,7 +110,7 @@ class Reasons(CommandTest):
     def test_a_plan_that_was_mended(self):
         """Set points on both sides of the valley, as the sentence names them."""
         why = self.run_json(KNOWN["too cool to lay"][0])["why"]
-        found = re.search(r"It lives in (\d+) if heated to 27 degC .* and in (\d+) if heated to 10 degC", why)
+        found = re.search(r"It lives in (\d+) if heated to 27 °C .* and in (\d+) if heated to 10 °C", why)
         for lives, degf in zip(found.groups(), ("80.6", "50"), strict=True):
             said = self.run_json(plan(COLD, LAMPS, heated(degf)))
             self.assertAlmostEqual(said["survival"]["alive"], int(lives), delta=2)  # 27 degC is 80.6 degF but for rounding

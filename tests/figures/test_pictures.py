@@ -11,6 +11,7 @@ import html.parser
 import io
 import os
 import pathlib
+import re
 import subprocess
 import tempfile
 import xml.etree.ElementTree
@@ -255,7 +256,12 @@ def check_report(path, figures):
     text = "".join(page.text)
     for words in ('Tub & <b>"barrel"</b> — Küche', "Alive at the end in", "week from", "judgement", "SHA-256", "seed"):
         assert words in text, words
-    assert page.tags.count("svg") == 3 * figures == 3 * page.tags.count("figure")  # one, with a wide and a narrow shape
+    dots = written.split('<div class="dots">')[1:]  # pictures of counts, beside the figures
+    some, others = re.search(r"Alive at the end in (\d+) of (\d+) ", text).groups()
+    shown = [group.count("<circle") for group in dots[0].split("</svg>")[0].split("</g>")[:2]]
+    assert shown == [int(some), int(others) - int(some)], shown
+    # one, with a wide and a narrow shape
+    assert page.tags.count("svg") - len(dots) == 3 * figures == 3 * page.tags.count("figure")
     assert page.tags.count("use") > 5 * figures, "the narrow shape has the curves of the wide one"
     assert page.tags.count("figcaption") == figures and page.tags.count("title") == 1
     assert page.tags.count("details") >= figures
