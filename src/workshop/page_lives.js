@@ -188,9 +188,9 @@ function showLives() {
   byId("progress").hidden = byId("stop").hidden = !running;
   byId("progress").value = n;
   byId("after").hidden = running || n === 0;
-  byId("share").hidden = running || (question()[2] !== "line" && n < LIVES);
+  byId("share").hidden = question()[2] !== "line" && (running || n < LIVES);
   showYield();
-  byId("lives").classList.toggle("line", question()[2] === "line" && n < LIVES);
+  byId("lives").classList.toggle("line", question()[2] === "line");
   drawShare();
 }
 
