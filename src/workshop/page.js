@@ -150,11 +150,10 @@ function showPair() {
   const day = state.day, [off, on] = state.runs;
   const row = (name, f) => `<tr><th scope="row">${name}</th><td class="number">${f(off)}</td><td class="number">${f(on)}</td></tr>`;
   const march = (run) => (day < MARCH ? "not yet" : integer(run.total[MARCH]));
-  const mean = (run) => { const x = meanOverlap(run, day); return Number.isNaN(x) ? "–" : fixed(x, 2); };
   const shortfall = on.short_w > 1 ? `, ${integer(on.short_w)} W too little in the coldest hour` : "";
   byId("pair-table").innerHTML = `<table><thead><tr><th scope="col">So far</th><th scope="col" class="number">heater off</th><th scope="col" class="number">heater on</th></tr></thead><tbody>` +
     row("Alive today, eggs included", (l) => integer(l.total[day])) + row("Alive on 1 March", march) +
-    row("Coldest hour where the bin stands", (l) => temp(coldest(l.value.AIR_LOW_C, day))) + row("Mean overlap number", mean) +
+    row("Coldest hour where the bin stands", (l) => temp(coldest(l.value.AIR_LOW_C, day))) +
     row("Harvest", (l) => mass(sumTo(l.value.HARVEST_KG, day))) +
     row("Electricity", (l) => integer(sumTo(l.value.HEATER_KWH, day)) + " kWh") +
     row("Cost of heat", (l) => money(sumTo(l.value.HEATER_COST, day))) + costRows(day) +
@@ -170,17 +169,17 @@ function showLegend() {
 
 function captions() {
   const n = state.numbers, place = WHERE[n.SHELTER], heated = state.mode === "lives" && n.HEATER > 0 && n.SHELTER > 0;
-  const own = { hills: ": a hill for each generation, to its own scale", stack: ": the generations stacked", winter: ": asleep (dormant) and awake (all others, with eggs). Each line is ten times the one below" }[state.view];
+  const own = { hills: ": a hill for each generation, to its own scale", stack: ": the generations stacked", winter: ": asleep (dormant) and awake (all others, with eggs)" }[state.view];
   byId("caption-0").textContent = state.mode === "pair" ? "Heater off, " + place
     : (state.mode === "steady" ? "Always " + tempFine(n.TEMP_C) : (heated ? "Heater at " + tempFine(n.SET_POINT_C) : "No heater") + ", " + place) + own;
   byId("caption-1").textContent = "Heater on: " + tempFine(n.SET_POINT_C) + ", " + place;
 }
 
 function showNumbers() {
-  const pair = state.mode === "pair", run = state.runs[0], mean = meanOverlap(run, state.day);
+  const pair = state.mode === "pair", run = state.runs[0], means = state.runs.map((one) => meanOverlap(one, state.day));
   byId("when").textContent = "Day " + state.day + (state.mode === "steady" ? "" : ", " + shortDate(state.day));
   byId("overlap").textContent = state.runs.map(overlapText).join(" | ");
-  byId("mean").textContent = pair || Number.isNaN(mean) ? "" : "Mean so far: " + fixed(mean, 2);
+  byId("mean").textContent = means.every(Number.isNaN) ? "" : "Mean so far: " + means.map((x) => (Number.isNaN(x) ? "–" : fixed(x, 2))).join(" | ");
   byId("meaning").textContent = pair ? "heater off | heater on" : meaning(run);
   if (pair) showPair();
   else showToday(run);

@@ -44,6 +44,7 @@ function lockLives(kind, value) {
     return;
   }
   chooseOrder("played");
+  byId("dots").textContent = "";
   answer("Each dot is one year.");
   showLives();
   show();
@@ -54,7 +55,7 @@ function lockLives(kind, value) {
 
 // Plays years for one slice of time, but not faster than dots can be seen.
 function sliceOfLives() {
-  const lives = state.lives, until = performance.now() + SLICE_MS;
+  const lives = state.lives, until = performance.now() + SLICE_MS, before = lives.fact.length;
   try {
     do {
       if (!reducedMotion.matches && lives.fact.length * DOT_MS > performance.now() - lives.begun) break;
@@ -65,9 +66,10 @@ function sliceOfLives() {
     showProblem(error);
     return cutLives();
   }
-  if (lives.fact.length >= LIVES) endLives();
-  else lives.timer = setTimeout(sliceOfLives, 0);
-  showLives();
+  if (lives.fact.length >= LIVES) return endLives();
+  const isNew = lives.fact.length > before;
+  lives.timer = setTimeout(sliceOfLives, isNew ? 0 : DOT_MS / 3);
+  if (isNew) showLives();
 }
 
 // The reader stops the years: what was played stays as dots, without an answer.
@@ -119,8 +121,8 @@ function whyLives(lives) {
   const [end] = tally(dead).sort((a, b) => b[1] - a[1])[0], those = dead.filter((fact) => endOf(fact) === end);
   const last = middleOf(those.map((fact) => fact.LAST_DAY)), typical = those.find((fact) => fact.LAST_DAY === last);
   const all = those.length < dead.length ? `${dead.length} died, ${those.length} of them` : dead.length > 1 ? `${dead.length} died, all` : "One died,";
-  const half = those.length > 1 ? `, half of these by ${shortDate(last)}. One of them: ` : ". ";
-  return `${all} ${END[end][1]}${half}${endText(typical)}${dead.length < LIVES ? ` The other ${LIVES - dead.length} began the same: only weather and luck differed.` : ""}`;
+  const half = those.length > 1 ? `, half of these by ${shortDate(last)}. One of these years: ` : ". ";
+  return `${all} ${END[end][1]}${half}${endText(typical)}${dead.length < LIVES ? ` ${dead.length < LIVES - 1 ? `The other ${LIVES - dead.length}` : "The one that lived"} began the same: only weather and luck differed.` : ""}`;
 }
 
 // What the middle year gives, and what its heat costs.
@@ -131,7 +133,9 @@ function showYield() {
   const sorted = (name) => lives.fact.map((fact) => fact[name]).sort((a, b) => a - b), harvest = sorted("TOTAL_HARVEST_KG");
   const cost = sorted("TOTAL_COST")[50], kg = massNumber(harvest[50]);
   const heat = cost > 0 ? ` Heat cost about ${money(cost)} a year${kg >= .05 ? `: ${money(cost / kg)} for each ${massUnit()}` : ""}.` : "";
-  byId("yield").textContent = `Harvest: half of the years gave more than ${mass(harvest[50])}; 90 of 100 gave ${mass(harvest[5])} to ${mass(harvest[94])}.${heat}`;
+  const [low, middle, high] = [5, 49, 94].map((k) => mass(harvest[k])); // 90 of 100 lie from the sixth to the ninety-fifth
+  const spread = low === high ? `about ${low} in 90 of 100 years` : `half of the years gave more than ${middle}; 90 of 100 gave ${low} to ${high}`;
+  byId("yield").textContent = `Harvest: ${spread}.${heat}`;
 }
 
 // Keeps the last tries in sight, so that one can change one thing and compare.
@@ -159,14 +163,18 @@ function chooseOrder(order) {
 
 const lifeName = (k) => { const fact = state.lives.fact[k]; return `Year ${k + 1}: ` + (fact.END ? `died on ${shortDate(fact.LAST_DAY + 1)}, ${END[endOf(fact)][1]}` : "alive at the end"); };
 
+const COMING = `<span class="coming" aria-hidden="true"></span>`;
+
+function dotOf(k) {
+  const name = lifeName(k);
+  return `<span role="option" id="dot-${k}" data-life="${k}" aria-selected="${k === state.lives.chosen}" aria-label="${name}" title="${name}">${markOf(endOf(state.lives.fact[k]))}</span>`;
+}
+
 function showDots() {
-  const lives = state.lives, order = lives ? orderOfDots() : [], chosen = lives ? lives.chosen : -1;
-  let dots = "";
-  for (let i = 0; i < LIVES; i++)
-    dots += i < order.length
-      ? `<span role="option" id="dot-${order[i]}" data-life="${order[i]}" aria-selected="${order[i] === chosen}" aria-label="${lifeName(order[i])}" title="${lifeName(order[i])}">${markOf(endOf(lives.fact[order[i]]))}</span>`
-      : `<span class="coming" aria-hidden="true"></span>`;
-  byId("dots").innerHTML = dots;
+  const lives = state.lives, order = lives ? orderOfDots() : [], chosen = lives ? lives.chosen : -1, dots = byId("dots");
+  if (lives && lives.lesson && dots.children.length === LIVES) // only those that have come
+    for (let i = dots.querySelectorAll("[data-life]").length; i < order.length; i++) dots.children[i].outerHTML = dotOf(i);
+  else dots.innerHTML = order.map(dotOf).join("") + COMING.repeat(LIVES - order.length);
   byId("dots").tabIndex = order.length ? 0 : -1;
   if (order.length) byId("dots").setAttribute("aria-activedescendant", "dot-" + chosen);
   else byId("dots").removeAttribute("aria-activedescendant");
@@ -180,9 +188,9 @@ function showLives() {
   byId("progress").hidden = byId("stop").hidden = !running;
   byId("progress").value = n;
   byId("after").hidden = running || n === 0;
-  byId("share").hidden = running || (question()[2] !== "line" && n < LIVES);
+  byId("share").hidden = question()[2] !== "line" && (running || n < LIVES);
   showYield();
-  byId("lives").classList.toggle("line", question()[2] === "line" && n < LIVES);
+  byId("lives").classList.toggle("line", question()[2] === "line");
   drawShare();
 }
 

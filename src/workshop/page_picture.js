@@ -3,7 +3,7 @@
 const ink = (name) => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
 
 // Letters grow with the picture, so that the last row reads them on a projector.
-const letterSize = (width) => (width < 420 ? 12 : Math.round(Math.min(26, Math.max(14, width / 56))));
+const letterSize = (width) => (width < 420 ? 12 : Math.round(Math.min(26, Math.max(14, width / 56, innerWidth / 105))));
 
 function prepareCanvas(canvas) {
   const ratio = window.devicePixelRatio || 1, box = canvas.getBoundingClientRect();
@@ -245,6 +245,7 @@ function drawSleepers(to, frame, run, day) {
   }
   to.fillStyle = ink("--quiet");
   to.fillText("0", frame.left - 6, frame.bottom);
+  names.push(() => { to.textAlign = "right"; to.textBaseline = "middle"; halo(to, "each line: ten times more", frame.right - 5, frame.top, "--quiet"); });
   for (const [series, colour, name, dash] of [[run.awake, AWAKE, "awake", [8, 4]], [run.asleep, ASLEEP, "asleep", []]]) {
     for (const [style, width] of [[ink("--ink"), 5], [colour, 3]]) {
       to.strokeStyle = style;
@@ -293,7 +294,7 @@ function drawShareAlive(to, frame) {
 }
 
 function drawWinter(to, width, height, em, run) {
-  const bottom = height - 1.9 * em, strip = state.mode === "pair" ? 0 : Math.max(34, .13 * height), weather = Math.max(4.6 * em, .2 * height);
+  const bottom = height - 1.9 * em, strip = state.mode === "pair" ? 0 : Math.max(2.8 * em, .13 * height), weather = Math.max(4.6 * em, .2 * height);
   const low = frameOf(to, width, em, WINTER_FROM, WINTER_TO, bottom - strip, bottom);
   const frame = { ...low, top: 4 + weather + 1.2 * em, bottom: strip > 0 ? low.top - .9 * em : bottom };
   const day = Math.min(state.day, WINTER_TO);
@@ -331,10 +332,10 @@ function drawMarks(to, frame, run, day, guessed) {
 // A ring where the event is: the first few of a generation are too few to see as a hill.
 function drawEvent(to, frame, guess) {
   const x = frame.x(guess.found), y = frame.top + (guess.row + 1) * frame.step - 3;
-  for (const [radius, style] of [[9, ink("--back")], [8, ink("--ink")], [6, colourOf(guess.row)]]) {
+  for (const [size, style] of [[.75, ink("--back")], [.65, ink("--ink")], [.48, colourOf(guess.row)]]) {
     to.fillStyle = style;
     to.beginPath();
-    to.arc(x, y, radius, 0, 7);
+    to.arc(x, y, size * frame.em, 0, 7);
     to.fill();
   }
 }

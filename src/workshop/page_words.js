@@ -38,12 +38,12 @@ const END = {
   COLD: ["ended by cold", "of cold", "#0072B2", "M3 3h14v14h-14z"],
   HEAT: ["ended by heat", "of heat", "#D55E00", "M10 2l8.5 15.5h-17z"],
   HUNGER: ["ended by hunger", "of hunger", "#E69F00", "M10 1l9 9l-9 9l-9-9z"],
-  TAKEN: ["ended by harvesting nearly all", "because nearly all were harvested", "#444444", "M7 2h6v5h5v6h-5v5h-6v-5h-5v-6h5z"],
+  TAKEN: ["ended by harvesting nearly all", "because nearly all were harvested", "#7F7F7F", "M7 2h6v5h5v6h-5v5h-6v-5h-5v-6h5z"],
   NO_YOUNG: ["ended because the flies laid no eggs", "because the last flies laid no eggs", "#CC79A7", "M10 1.5a8.5 8.5 0 1 0 .01 0zm0 4.5a4 4 0 1 1-.01 0z"],
-  EVERYDAY: ["ended by everyday deaths", "of everyday causes", "#767676", "M2 7.5h16v5h-16z"],
+  EVERYDAY: ["ended by everyday deaths", "of everyday causes", "#7F7F7F", "M2 7.5h16v5h-16z"],
 };
 const endOf = (fact) => ENDS[fact.END];
-const markOf = (end) => `<svg viewBox="0 0 20 20" aria-hidden="true"><path d="${END[end][3]}" fill="${END[end][2]}" fill-rule="evenodd"/></svg>`;
+const markOf = (end) => `<svg viewBox="0 0 20 20" aria-hidden="true"><path d="${END[end][3]}" fill="${END[end][2]}" fill-rule="evenodd" stroke="currentColor"/></svg>`;
 
 // Why flies that came late left no young.
 function whyNoEggs(fact) {
