@@ -88,9 +88,10 @@ static void describe_crawl_off(struct wg_figure *figure, const struct wg_result_
     wg_label_median(data->in.replicates, data->n_days, median);
     if (2 * remaining >= figure->step)
         (void)snprintf(last_bar, sizeof last_bar, " The last bar covers %d days.", remaining);
+    else if (remaining == 1)
+        (void)snprintf(last_bar, sizeof last_bar, " The last day has no bar.");
     else if (remaining > 0)
-        (void)snprintf(last_bar, sizeof last_bar, " The last %d day%s too few for a bar.", remaining,
-                       remaining == 1 ? " is" : "s are");
+        (void)snprintf(last_bar, sizeof last_bar, " The last %d days have no bar.", remaining);
     if (weeks > 1)
         (void)snprintf(span, sizeof span, "%d weeks", weeks);
     wg_label_date(data->first_day, peak * figure->step, date);
