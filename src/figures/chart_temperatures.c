@@ -336,9 +336,8 @@ static void describe_temperatures(struct wg_figure *figure, const struct wg_resu
     if (figure->title[0] >= 'a' && figure->title[0] <= 'z')
         figure->title[0] = (char)(figure->title[0] - 'a' + 'A');
     (void)snprintf(figure->note, sizeof figure->note, "Daily means. Line: %s. %s%s%s", median,
-                   data->in.replicates > 1
-                       ? "Band of the bins: 9 in 10. Dot: the coldest day, in the middle one of them."
-                       : "Dot: the coldest day.",
+                   data->in.replicates > 1 ? "Band of the bins: 9 in 10. Dot: the median of the coldest days."
+                                           : "Dot: the coldest day.",
                    figure->number[5] > 0 ? " (+1): another bin is as warm, to half a degree." : "",
                    figure->number[2] > 0 ? " Below: energy bought for the heater and mats of this place." : "");
 }

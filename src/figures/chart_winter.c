@@ -449,7 +449,7 @@ static int fill_winter(struct wg_figure *figure, struct winter *winter, struct w
         return code;
     describe_winter(figure, winter, data, alive);
     figure->narrow_height = 880;
-    figure->wide_height = 720;
+    figure->wide_height = 660;
     figure->draw = draw_winter;
     return 0;
 }
