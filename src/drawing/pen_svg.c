@@ -116,7 +116,7 @@ static void put_simplified(struct svg_pen *self, struct point_of_path *at, int n
         const long px = to_units(x[i]), py = to_units(y[i]);
         const double run = fabs((double)(px - at->x)), rise = (double)(py - at->y);
         const bool fits = run > 0 ? rise / run >= lowest && rise / run <= highest : k == 0 && py == at->y;
-        if (!fits) {
+        if (!fits && (last_x != at->x || last_y != at->y)) {
             put_step(self, at, last_x, last_y);
             lowest = -HUGE_VAL;
             highest = HUGE_VAL;
@@ -125,6 +125,9 @@ static void put_simplified(struct svg_pen *self, struct point_of_path *at, int n
         if (width > 0) {
             lowest = fmax(lowest, (height - TOLERANCE) / width);
             highest = fmin(highest, (height + TOLERANCE) / width);
+        } else if (py != at->y) { /* straight up or down: the next point fits no cone */
+            lowest = HUGE_VAL;
+            highest = -HUGE_VAL;
         }
         last_x = px;
         last_y = py;
@@ -250,6 +253,17 @@ void wg_curves_free(struct wg_curves *curves) {
 
 /* ---- shapes and text ---- */
 
+/* Continues the open path with one straight line. */
+static void put_straight(struct svg_pen *self, long x0, long y0, long x1, long y1) {
+    wg_bytes_printf(self->out, "M%ld %ld", x0, y0);
+    if (x0 == x1)
+        wg_bytes_printf(self->out, "v%ld", y1 - y0);
+    else if (y0 == y1)
+        wg_bytes_printf(self->out, "h%ld", x1 - x0);
+    else
+        wg_bytes_printf(self->out, "l%ld %ld", x1 - x0, y1 - y0);
+}
+
 static void draw_svg_line(struct wg_pen *pen, int n, const double *x, const double *y, struct wg_colour colour,
                           double width, enum wg_pattern pattern) {
     struct svg_pen *const self = (struct svg_pen *)pen;
@@ -259,7 +273,7 @@ static void draw_svg_line(struct wg_pen *pen, int n, const double *x, const doub
         return;
     }
     open_path(self);
-    put_curve(self, n, x, NULL, y);
+    put_straight(self, to_units(x[0]), to_units(y[0]), to_units(x[1]), to_units(y[1]));
 }
 
 static void draw_svg_area(struct wg_pen *pen, int n, const double *x, const double *low, const double *high,

@@ -23,8 +23,8 @@ static void draw_bar(struct wg_canvas *canvas, const struct wg_figure *figure, c
     double y[WG_N_BANDS];
     for (int band = 0; band < WG_N_BANDS; band++)
         y[band] = wg_axes_y(axes, wg_bands_of(&figure->table, 0, (enum wg_band)band)[row]);
-    if (y[WG_Q95] >= axes->bottom)
-        return; /* no crawl-off */
+    if (y[WG_Q95] >= axes->bottom || 2 * days < figure->step)
+        return; /* no crawl-off, or a stub of a bar that would look like little crawl-off */
     if (part == BAR_BODY)
         wg_canvas_box(canvas, low, y[WG_Q50], high, axes->bottom, wg_stage_colour(WG_LARVA));
     else if (part == BAR_MEDIAN)
@@ -84,11 +84,14 @@ static void describe_crawl_off(struct wg_figure *figure, const struct wg_result_
     const int peak = wg_table_peak(&figure->table, WG_Q50), weeks = figure->step / 7;
     const int remaining = data->n_days % figure->step;
     char date[WG_LABEL_SIZE], median_mass[WG_LABEL_SIZE], range[WG_LABEL_SIZE], median[WG_LABEL_SIZE],
-        span[40] = "week", last_bar[48] = "";
+        span[40] = "week", last_bar[64] = "";
     wg_label_median(data->in.replicates, data->n_days, median);
-    if (remaining > 0)
-        (void)snprintf(last_bar, sizeof last_bar, " The last bar covers %d %s.", remaining,
-                       remaining == 1 ? "day" : "days");
+    if (2 * remaining >= figure->step)
+        (void)snprintf(last_bar, sizeof last_bar, " The last bar covers %d days.", remaining);
+    else if (remaining == 1)
+        (void)snprintf(last_bar, sizeof last_bar, " The last day has no bar.");
+    else if (remaining > 0)
+        (void)snprintf(last_bar, sizeof last_bar, " The last %d days have no bar.", remaining);
     if (weeks > 1)
         (void)snprintf(span, sizeof span, "%d weeks", weeks);
     wg_label_date(data->first_day, peak * figure->step, date);

@@ -167,7 +167,7 @@ int wg_chart_stages(struct wg_figures *figures, struct wg_result_data *data, str
     if (figure->number[0] < 1)
         figure->number[0] = 1;
     figure->narrow_height = 920;
-    figure->wide_height = 760;
+    figure->wide_height = 680;
     figure->draw = draw_stages;
     return describe_stages(figure, data, err);
 }

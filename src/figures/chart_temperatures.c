@@ -93,31 +93,45 @@ static void draw_temperatures(struct wg_canvas *canvas, const struct wg_figure *
 
 /* ---- numbers ---- */
 
-/* Finds medians over replicates: of the coldest day's temperature and date, and of the days too cold to grow. False: no
- * memory. */
+struct coldest_day {
+    double temperature;
+    int day;
+};
+
+static int by_coldness(const void *left, const void *right) {
+    const struct coldest_day *const a = left, *const b = right;
+    return a->temperature != b->temperature ? (a->temperature > b->temperature) - (a->temperature < b->temperature)
+                                            : a->day - b->day;
+}
+
+/*
+ * Finds medians over replicates: of the coldest day's temperature and of the days too cold to grow. The date is that of
+ * the replicate in the middle: a median of dates in several winters could be in summer. False: no memory.
+ */
 static bool find_low(const struct wg_result_series *series, struct wg_figure_part *part) {
     const size_t n = (size_t)series->replicates;
-    double *const coldest = calloc(3 * n, sizeof *coldest), *const on = coldest + n, *const too_cold = on + n;
-    if (coldest == NULL)
-        return false;
-    for (size_t i = 0; i < n; i++) {
+    struct coldest_day *const coldest = calloc(n, sizeof *coldest);
+    double *const too_cold = calloc(n, sizeof *too_cold);
+    for (size_t i = 0; i < n && coldest != NULL && too_cold != NULL; i++) {
         const double *const value = series->value + (int64_t)i * series->n_days;
-        int coldest_day = 0;
+        coldest[i].temperature = value[0];
         for (int day = 0; day < series->n_days; day++) {
-            coldest_day = value[day] < value[coldest_day] ? day : coldest_day;
+            if (value[day] < coldest[i].temperature)
+                coldest[i] = (struct coldest_day){value[day], day};
             too_cold[i] += value[day] < WG_TOO_COLD_TO_GROW;
         }
-        coldest[i] = value[coldest_day];
-        on[i] = coldest_day;
     }
-    wg_sort(coldest, n);
-    wg_sort(on, n);
-    wg_sort(too_cold, n);
-    part->low = wg_quantile_sorted(coldest, n, 0.5);
-    part->low_day = wg_quantile_sorted(on, n, 0.5);
-    part->number[0] = wg_quantile_sorted(too_cold, n, 0.5);
+    const bool has_memory = coldest != NULL && too_cold != NULL;
+    if (has_memory) {
+        qsort(coldest, n, sizeof *coldest, by_coldness);
+        wg_sort(too_cold, n);
+        part->low = (coldest[(n - 1) / 2].temperature + coldest[n / 2].temperature) / 2;
+        part->low_day = coldest[(n - 1) / 2].day;
+        part->number[0] = wg_quantile_sorted(too_cold, n, 0.5);
+    }
     free(coldest);
-    return true;
+    free(too_cold);
+    return has_memory;
 }
 
 static int add_line(struct wg_figure *figure, struct wg_result_data *data, const char *series_name, int column,
@@ -322,9 +336,8 @@ static void describe_temperatures(struct wg_figure *figure, const struct wg_resu
     if (figure->title[0] >= 'a' && figure->title[0] <= 'z')
         figure->title[0] = (char)(figure->title[0] - 'a' + 'A');
     (void)snprintf(figure->note, sizeof figure->note, "Daily means. Line: %s. %s%s%s", median,
-                   data->in.replicates > 1
-                       ? "Band of the bins: 9 in 10. Dot: the coldest day, median of its date and temperature."
-                       : "Dot: the coldest day.",
+                   data->in.replicates > 1 ? "Band of the bins: 9 in 10. Dot: the median of the coldest days."
+                                           : "Dot: the coldest day.",
                    figure->number[5] > 0 ? " (+1): another bin is as warm, to half a degree." : "",
                    figure->number[2] > 0 ? " Below: energy bought for the heater and mats of this place." : "");
 }

@@ -114,6 +114,7 @@ static void draw_winter(struct wg_canvas *canvas, const struct wg_figure *figure
 struct winter {
     int from, n;                          /* the first winter: its first day of the period, and its days */
     int n_winters, last_day[MAX_WINTERS]; /* of each winter */
+    bool is_cut;                          /* the period ends within the first winter */
     int64_t replicates;                   /* that are read */
     double *dormant, *awake, *other;      /* [replicate][day of the winter]; other: a temperature */
 };
@@ -160,10 +161,13 @@ static void find_winters(struct winter *winter, const struct wg_result_data *dat
     int from = -1, core_days = 0;
     bool is_cold = false;
     for (int day = 0; day <= data->n_days; day++) {
-        const int month = day < data->n_days ? (month_of(data, day) + 11 + shift) % 12 + 1 : 9;
+        const int season_month = (month_of(data, day) + 11 + shift) % 12 + 1,
+                  month = day < data->n_days ? season_month : 9;
         if (month > 5 && month < 10) {
             if (from >= 0)
                 add_winter(winter, from, day, core_days, is_cold);
+            if (winter->n_winters == 1 && day == data->n_days)
+                winter->is_cut = winter->last_day[0] == day - 1 && (season_month <= 5 || season_month >= 10);
             from = -1;
             continue;
         }
@@ -399,7 +403,7 @@ static void describe_winter(struct wg_figure *figure, const struct winter *winte
     const struct wg_figure_part *const asleep = &figure->part[0];
     char end[WG_LABEL_SIZE], on[WG_LABEL_SIZE], peak[WG_LABEL_SIZE], of[WG_LABEL_SIZE + 32],
         most[3 * WG_LABEL_SIZE] = "";
-    char median[WG_LABEL_SIZE], later[160];
+    char median[WG_LABEL_SIZE], later[160], when[WG_LABEL_SIZE + 48];
     wg_label_date(data->first_day, winter->from + winter->n - 1, end);
     wg_label_date(data->first_day, winter->from + asleep->low_day, on);
     wg_show_number(asleep->low, peak);
@@ -409,12 +413,15 @@ static void describe_winter(struct wg_figure *figure, const struct winter *winte
     (void)snprintf(of, sizeof of, "%lld of %lld %s", (long long)alive[0], (long long)winter->replicates, noun);
     if (asleep->low >= 1)
         (void)snprintf(most, sizeof most, "; dormant: %s at the peak, about %s", peak, on);
+    if (winter->is_cut)
+        (void)snprintf(when, sizeof when, "On %s, before the winter is over,", end);
+    else
+        (void)snprintf(when, sizeof when, "After the winter, on %s,", end);
     if (winter->replicates == 1)
-        (void)snprintf(figure->title, sizeof figure->title, "After the winter, on %s, the colony is %s%s", end,
+        (void)snprintf(figure->title, sizeof figure->title, "%s the colony is %s%s", when,
                        alive[0] > 0 ? "alive" : "dead", most);
     else
-        (void)snprintf(figure->title, sizeof figure->title, "After the winter, on %s, the colony is alive in %s%s", end,
-                       of, most);
+        (void)snprintf(figure->title, sizeof figure->title, "%s the colony is alive in %s%s", when, of, most);
     (void)snprintf(figure->note, sizeof figure->note,
                    "Dormant: prepupae asleep for the winter. Awake: all others, with eggs. Line: %s.%s%s", median,
                    winter->replicates > 1 ? " Band: 9 in 10." : "", later);
@@ -442,7 +449,7 @@ static int fill_winter(struct wg_figure *figure, struct winter *winter, struct w
         return code;
     describe_winter(figure, winter, data, alive);
     figure->narrow_height = 880;
-    figure->wide_height = 720;
+    figure->wide_height = 660;
     figure->draw = draw_winter;
     return 0;
 }

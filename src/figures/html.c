@@ -62,7 +62,8 @@ static const char style[] =
     "@media print{:root{--ground:#fff;--words:#000;--soft:#444;--line:#999;--warn:#fff;--answer:#fff}"
     "body{max-width:none;padding:0;font-size:10pt}h1{font-size:16pt}h2{font-size:13pt}h3{font-size:11pt}"
     ".answer{font-size:11pt;padding:.2rem .6rem}.warning{padding:.1rem .6rem}nav{display:none}"
-    "figure,.answer,.warning{break-inside:avoid}figure{margin:1rem 0}.scroll,pre{overflow:visible}"
+    "figure,.answer,.warning{break-inside:avoid}figure{margin:1rem "
+    "0}figure>svg{max-width:165mm}.scroll,pre{overflow:visible}"
     "pre{white-space:pre-wrap;font-size:7.5pt}details:not([open]){display:none}"
     "h2,h3,caption,thead{break-after:avoid}tr{break-inside:avoid}"
     "table{font-size:7.5pt;line-height:1.25}th,td{padding:.1rem .3rem}}\n";
