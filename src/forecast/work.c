@@ -287,7 +287,7 @@ static struct weeks weeks_of(const struct wg_work *work, int week, int n) {
 }
 
 /* Sums a quantity over weeks in a replicate; the mean of a week if there are several. */
-static double sum_weeks(const struct wg_work *work, int quantity, const struct weeks *weeks, size_t replicate) {
+static double mean_week(const struct wg_work *work, int quantity, const struct weeks *weeks, size_t replicate) {
     double sum = 0;
     for (int w = weeks->first; w < weeks->first + weeks->n; w++)
         sum += kept_values(work, quantity, w)[replicate];
@@ -299,8 +299,8 @@ static struct wg_work_spread living_spread(const struct wg_work *work, int quant
                                            size_t *n_living) {
     size_t n = 0;
     for (size_t k = 0; k < n_kept(work); k++)
-        if (sum_weeks(work, ALIVE, weeks, k) > 0)
-            work->scratch[n++] = sum_weeks(work, quantity, weeks, k);
+        if (mean_week(work, ALIVE, weeks, k) > 0)
+            work->scratch[n++] = mean_week(work, quantity, weeks, k);
     if (n_living != NULL)
         *n_living = n;
     return sorted_spread(work, n);

@@ -25,7 +25,7 @@ struct work_page {
 
 /* ---- cells ---- */
 
-static void put_cell(struct wg_bytes *row, const char *head, const char *name) {
+static void put_work_cell(struct wg_bytes *row, const char *head, const char *name) {
     wg_bytes_put(row, "<td data-head=\"");
     wg_bytes_escape(row, head);
     if (*name != '\0') {
@@ -54,7 +54,7 @@ static void put_bin_cell(const struct work_page *work, int week, int n, int b, s
     struct wg_work_bin bin;
     wg_work_bin(work->calendar->work, week, n, b, &bin);
     const char *const advice = wg_calendar_advice(&bin);
-    put_cell(row, "feed", name);
+    put_work_cell(row, "feed", name);
     put_amount(&bin.wanted_kg, &work->calendar->feed, row);
     if (!isnan(bin.given_wet_kg)) {
         wg_calendar_show_given(bin.given_wet_kg, &work->calendar->feed, false, given);
@@ -68,7 +68,7 @@ static void put_bin_cell(const struct work_page *work, int week, int n, int b, s
 static void put_trap_cells(const struct work_page *work, int week, int n, struct wg_bytes *row) {
     char pull[WG_SHOWN_SIZE];
     for (int i = 0; i < work->n_places; i++) {
-        put_cell(row, "pull traps every", work->n_places > 1 ? work->plan->places[work->place[i]].name : "");
+        put_work_cell(row, "pull traps every", work->n_places > 1 ? work->plan->places[work->place[i]].name : "");
         wg_calendar_show_pull(work->calendar, week, n, work->place[i], pull);
         wg_bytes_printf(row, "%s</td>", pull);
     }
@@ -81,12 +81,12 @@ static void put_work_cells(const struct work_page *work, int week, int n, struct
     char alive[WG_SHOWN_SIZE];
     wg_work_span(work->calendar->work, week, n, &span);
     wg_show_share(span.alive, alive);
-    put_cell(row, "alive in", "");
+    put_work_cell(row, "alive in", "");
     wg_bytes_printf(row, "%s %%</td>", alive);
     for (int b = 0; b < work->plan->n_bins; b++)
         put_bin_cell(work, week, n, b, row);
     put_trap_cells(work, week, n, row);
-    put_cell(row, "crawl-off", "");
+    put_work_cell(row, "crawl-off", "");
     put_amount(&span.crawl_off_kg, &work->calendar->crawl_off, row);
     wg_bytes_put(row, "</td>");
     wg_calendar_put_actions(work->calendar, week, n, &actions);

@@ -179,7 +179,7 @@ static void put_bin_row(struct calendar_page *page, int week, int n, int b) {
     put_calendar_row(page, week, n, row);
 }
 
-static void print_bin(struct calendar_page *page, int b) {
+static void print_bin_work(struct calendar_page *page, int b) {
     const struct wg_calendar *const calendar = page->calendar;
     const struct wg_plan *const plan = calendar->work->plan;
     const struct wg_calendar_unit *const feed = &calendar->feed;
@@ -282,7 +282,7 @@ int wg_work_print(const struct wg_work *work, FILE *to, struct wg_error *err) {
         print_colony(&page);
         print_traps(&page);
         for (int b = 0; b < work->plan->n_bins; b++)
-            print_bin(&page, b);
+            print_bin_work(&page, b);
         print_calendar_notes(&calendar, to);
     }
     wg_calendar_free(&calendar);
@@ -367,7 +367,7 @@ static void put_bin_spread(struct wg_json *json, const char *key, const struct w
     wg_json_close(json);
 }
 
-static void put_bin(struct wg_json *json, const struct wg_work *work, int b) {
+static void put_bin_json(struct wg_json *json, const struct wg_work *work, int b) {
     const struct wg_plan *const plan = work->plan;
     struct wg_work_bin bin;
     wg_json_object(json, NULL);
@@ -402,7 +402,7 @@ static void put_living(struct wg_json *json, const struct wg_work *work) {
     wg_json_close(json);
     wg_json_list(json, "bins");
     for (int b = 0; b < work->plan->n_bins; b++)
-        put_bin(json, work, b);
+        put_bin_json(json, work, b);
     wg_json_close(json);
     wg_json_close(json);
 }

@@ -201,9 +201,9 @@ static void word_crawl_off(const struct ical *ical, int week, int n, struct wg_b
     wg_show_share(span.alive, alive);
     wg_bytes_printf(
         full,
-        "Crawl-off %s %s.\nAmounts are for a week: the middle, in brackets the range of 9 %s in 10, where the "
-        "colony lives (%s %% of them).",
-        spread, calendar->crawl_off.name, wg_forecast_noun(calendar->work->plan), alive);
+        "Crawl-off %s %s.\nAmounts are for a week, in the %s %% of the %s in which the colony lives then: the "
+        "middle, and in brackets the range of 9 in 10.",
+        spread, calendar->crawl_off.name, alive, wg_forecast_noun(calendar->work->plan));
 }
 
 /* Writes the event of a week, or of a month's weeks. None if there is nothing to do and was nothing to feed before. */
@@ -214,7 +214,9 @@ static bool put_week_event(const struct ical *ical, int week, int n, bool was_fe
     bool is_fed = false;
     for (int b = 0; b < plan->n_bins; b++)
         is_fed = word_feed(ical, week, n, b, &brief, &full) || is_fed;
-    if (!is_fed && was_fed)
+    if (is_fed)
+        wg_bytes_put(&brief, ical->calendar.by_month ? " a week" : " this week");
+    else if (was_fed)
         wg_bytes_put(&brief, "Feed nothing from now on");
     word_traps(ical, week, n, &brief, &full);
     word_crawl_off(ical, week, n, &full);
