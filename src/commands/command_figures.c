@@ -157,10 +157,10 @@ const struct wg_command wg_command_figures = {
     .summary = "draw a result: SVG, PDF and PNG",
     .help = "Draws a result: stages with their ranges, the colony with its stages stacked,\n"
             "generations side by side, temperatures and heat, crawl-off by week, and spring\n"
-            "flies. Of a comparison it draws survival, harvest and cost of each setup, and\n"
-            "those of a grid in a table of colours; of an answer of size chance against value. Each figure comes as "
-            "SVG, PDF and PNG (1280 by 720\n"
-            "pixels). The SVG contains the numbers drawn, as CSV in <metadata>.",
+            "flies. Of a comparison it draws survival, harvest and cost of each setup, of a\n"
+            "grid also a table in colours; of an answer of size chance against value. Each\n"
+            "figure comes as SVG, PDF and PNG (1280 by 720 pixels). The SVG contains the\n"
+            "numbers drawn, as CSV in <metadata>.",
     .least = 1,
     .most = 1,
     .options = options,
