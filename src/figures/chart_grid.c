@@ -137,7 +137,8 @@ static bool is_among(const int *setups, int n, int setup) {
 static int add_grid(struct wg_figure *figure, const char *label, const char *unit, struct wg_colour colour,
                     struct wg_error *err) {
     const int panel = n_grids(figure);
-    (void)snprintf(figure->part[panel].label, sizeof figure->part[panel].label, "%s, %s", label, unit);
+    (void)snprintf(figure->part[panel].label, sizeof figure->part[panel].label, "%s%s%s", label,
+                   unit[0] != '\0' ? ", " : "", unit);
     figure->part[panel].colour = colour;
     const int code = wg_table_add(&figure->table, label, unit, err);
     return code < 0 ? code : wg_table_add(&figure->table, "best, or not to be told from it", "", err);
@@ -149,7 +150,7 @@ static int add_grids(struct wg_figure *figure, const struct wg_choice *choice, s
     if (code >= 0)
         code = add_grid(figure, is_crawl_off ? "Crawl-off" : "Harvest", "kg", WG_RGB(0, 110, 80), err);
     if (code >= 0 && choice->has_energy)
-        code = add_grid(figure, choice->is_priced ? "Cost of energy" : "Energy", choice->is_priced ? "money" : "kWh",
+        code = add_grid(figure, choice->is_priced ? "Cost of energy" : "Energy", choice->is_priced ? "" : "kWh",
                         WG_RGB(180, 75, 0), err);
     if (code < 0)
         return code;
