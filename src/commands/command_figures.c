@@ -1,6 +1,7 @@
 /*
  * wintergrub figures: draws a result, a comparison or an answer of size.
  */
+#include "answers/comparison_figures.h"
 #include "base/utf8.h"
 #include "cli/args.h"
 #include "cli/message.h"
@@ -55,7 +56,7 @@ static int draw_compared(struct wg_figures *figures, struct wg_stored_file *file
     if (code == 0)
         code = wg_comparison_data_choice(&data, &choice, err);
     if (code == 0)
-        code = wg_figures_compare(figures, &data, &choice, err);
+        code = wg_comparison_figures(figures, &data, &choice, err);
     wg_choice_free(&choice);
     wg_comparison_data_free(&data);
     return code;

@@ -4,6 +4,7 @@
 #include "pages/page_comparison.h"
 
 #include "answers/comparison_facts.h"
+#include "answers/comparison_figures.h"
 #include "answers/comparison_table.h"
 #include "base/calendar.h"
 #include "figures/figures.h"
@@ -353,7 +354,7 @@ int wg_report_comparison(struct wg_comparison_data *data, struct wg_bytes *page,
     int code = wg_comparison_data_choice(data, &choice, err);
     const struct wg_verdict_facts facts = wg_comparison_data_facts(data, &choice);
     if (code == 0)
-        code = wg_figures_compare(&figures, data, &choice, err);
+        code = wg_comparison_figures(&figures, data, &choice, err);
     if (code == 0)
         code = put_comparison_page(data, &facts, &figures, page, err);
     wg_figures_free(&figures);

@@ -2,8 +2,8 @@
  * Draws setups that differ in two numbers as grids: a panel for survival, harvest and cost, a cell for each pair of values,
  * with its number. A darker cell has more; a black frame marks the best and what cannot be told from it.
  */
-#include "figures/figure.h"
-#include "results/verdict_sentences.h"
+#include "answers/comparison_figures.h"
+#include "text/verdict_sentences.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -197,8 +197,8 @@ static void describe_grid(struct wg_figure *figure, const struct wg_comparison_d
                    futures);
 }
 
-int wg_chart_grid(struct wg_figures *figures, const struct wg_comparison_data *data, const struct wg_choice *choice,
-                  const struct wg_verdict_facts *facts, struct wg_error *err) {
+int wg_comparison_grid(struct wg_figures *figures, const struct wg_comparison_data *data,
+                       const struct wg_choice *choice, const struct wg_verdict_facts *facts, struct wg_error *err) {
     if (data->varied.n < 2)
         return 0;
     struct wg_figure *const figure =

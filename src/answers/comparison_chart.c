@@ -2,9 +2,9 @@
  * Draws compared setups as rows of dots: for each outcome a panel with its own scale, a dot at the mean over the same
  * weather, and a line over the range.
  */
+#include "answers/comparison_figures.h"
 #include "base/utf8.h"
-#include "figures/figure.h"
-#include "results/verdict_sentences.h"
+#include "text/verdict_sentences.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -28,8 +28,10 @@ enum { PANELS = WG_COMPARE_MAX, MAX_PANELS = 6, PRICE_OF_KG = MAX_PANELS - 1 };
 #define BELOW_VALUE 14.0 /* from the middle of a tall row to its dots */
 #define LINE 21.0        /* of a name */
 #define ROW_NARROW 30.0  /* of a panel on a phone */
-#define KEY_NARROW 62.0  /* of a name there */
-#define RARELY 0.1       /* alive so seldom: a warning colour (judgement, as in the verdict) */
+#define KEY_NARROW 62.0  /* of a name there, and of one that needs two lines */
+#define KEY_TALL 84.0
+#define LONG_NAME 48 /* bytes */
+#define RARELY 0.1   /* alive so seldom: a warning colour (judgement, as in the verdict) */
 #define OFTEN 0.9
 
 static int n_panels_of(const struct wg_figure *figure) {
@@ -376,8 +378,8 @@ static int title_comparison(struct wg_figure *figure, const struct wg_comparison
     return code;
 }
 
-int wg_chart_setups(struct wg_figures *figures, const struct wg_comparison_data *data, const struct wg_choice *choice,
-                    const struct wg_verdict_facts *facts, struct wg_error *err) {
+static int add_setups(struct wg_figures *figures, const struct wg_comparison_data *data, const struct wg_choice *choice,
+                      const struct wg_verdict_facts *facts, struct wg_error *err) {
     struct shown_outcome outcome[MAX_PANELS];
     const int n = list_outcomes(choice, outcome);
     struct wg_figure *const figure =
@@ -399,4 +401,11 @@ int wg_chart_setups(struct wg_figures *figures, const struct wg_comparison_data 
     figure->narrow_height = 30 + figure->number[0] * data->n + n * (HEAD + FOOT + ROW_NARROW * data->n);
     figure->draw = draw_comparison;
     return title_comparison(figure, data, facts, err);
+}
+
+int wg_comparison_figures(struct wg_figures *figures, const struct wg_comparison_data *data,
+                          const struct wg_choice *choice, struct wg_error *err) {
+    const struct wg_verdict_facts facts = wg_comparison_data_facts(data, choice);
+    const int code = wg_comparison_grid(figures, data, choice, &facts, err);
+    return code == 0 ? add_setups(figures, data, choice, &facts, err) : code;
 }

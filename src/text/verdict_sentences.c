@@ -1,7 +1,7 @@
 /*
  * Words the verdict of a comparison.
  */
-#include "results/verdict_sentences.h"
+#include "text/verdict_sentences.h"
 
 #include "text/warning_sentences.h"
 
@@ -265,7 +265,7 @@ static const char *harvest_words(const struct verdict_writer *v) {
     return v->choice->harvest == WG_COMPARED_total_harvest_mass ? "harvest" : "crawl-off";
 }
 
-static bool has_harvest(const struct verdict_writer *v) {
+static bool any_harvest(const struct verdict_writer *v) {
     return average_of(v, v->choice->by_harvest[0], v->choice->harvest) > 0;
 }
 
@@ -394,7 +394,7 @@ static void put_whom(struct verdict_writer *v) {
     const struct wg_choice *const c = v->choice;
     const int cheapest = c->has_energy ? c->start : c->by_harvest[0];
     const bool lives = alive_in(v, c->by_survival[0]) > RARELY;
-    if (!lives && !has_harvest(v)) {
+    if (!lives && !any_harvest(v)) {
         wg_bytes_printf(v->out, "%s colony lives%s none has any %s: no setup is worth its work",
                         alive_in(v, c->by_survival[0]) > 0 ? "Hardly any" : "No",
                         alive_in(v, c->by_survival[0]) > 0 ? ", and" : " and", harvest_words(v));
@@ -433,9 +433,9 @@ void wg_verdict_words(const struct wg_verdict_facts *facts, struct wg_bytes *out
     struct verdict_writer v = {.choice = facts->choice, .facts = facts, .out = out};
     put_survival(&v);
     wg_bytes_put(out, ".");
-    if (v.choice->has_energy && has_harvest(&v))
+    if (v.choice->has_energy && any_harvest(&v))
         put_money(&v);
-    else if (has_harvest(&v))
+    else if (any_harvest(&v))
         put_yields(&v);
     for (int better = 0; better < v.choice->n; better++)
         put_valley(&v, better);
