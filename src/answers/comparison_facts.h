@@ -7,7 +7,7 @@
 #include "analysis/choice.h"
 #include "report/forecast_facts.h"
 #include "results/comparison_file.h"
-#include "results/verdict_sentences.h"
+#include "text/verdict_sentences.h"
 
 struct wg_comparison {
     int n;

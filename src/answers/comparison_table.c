@@ -297,14 +297,16 @@ static const char *short_name(const struct wg_verdict_facts *v, int setup) {
     return v->name[setup] + wg_names_shared(v->choice->n, v->name);
 }
 
-/* Widens the names as far as they need and the screen allows. */
+/* Widens the names as far as they need and the screen allows, with narrow gaps if they are still too long. */
 static void fit_names(struct table_page *page, int total) {
     size_t longest = 0;
     for (int i = 0; i < page->verdict->choice->n; i++) {
         const size_t n = columns_of(short_name(page->verdict, i));
         longest = n > longest ? n : longest;
     }
-    const int room = SHORT_NAME + SCREEN - total;
+    int room = SHORT_NAME + SCREEN - total;
+    if (page->is_short && (int)longest > room)
+        room = SHORT_NAME + SCREEN - measure_table(page, GAP);
     page->name_width = (int)longest < room ? (int)longest : room;
 }
 

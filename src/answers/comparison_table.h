@@ -6,7 +6,7 @@
 #define WG_ANSWERS_COMPARISON_TABLE_H
 
 #include "report/forecast_facts.h"
-#include "results/verdict_sentences.h"
+#include "text/verdict_sentences.h"
 
 #define WG_COMPARISON_MAX_COLUMNS 10
 

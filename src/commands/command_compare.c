@@ -273,23 +273,17 @@ const struct wg_command wg_command_compare = {
     .arguments = "A.yaml [B.yaml ...]",
     .summary = "compare setups in the same weather",
     .help = "Simulates up to 26 setups over the same possible years, with the same weather,\n"
-            "power cuts and raids every day, and says which lives, which yields most for the\n"
-            "money, what each kg more costs, and for whom each is right. All need the same\n"
-            "period and climate; everything else may differ. Seed and number of years come\n"
-            "from the first file.\n\n"
-            "Setups can be made from one file. Any number or date in it can be varied; give\n"
-            "its path, with items of a list by number or name. Two --vary make a grid:\n\n"
-            "  wintergrub compare hill.yaml --vary \"starter.1.count=1000,5000,20000\"\n"
-            "  wintergrub compare shed.yaml --vary \"places.shed.heater.set_point=65,75 degF\"\n"
-            "    --vary \"feeding.1.amount=2,4 lb\" -o grid.h5\n\n"
-            "Two setups are told apart if the 95 % interval of their difference, of all pairs\n"
-            "together, excludes 0 (Bonferroni); else the verdict says that it cannot tell.\n"
-            "Each kg beyond A: the extra cost of energy for each extra kg of harvest, with\n"
-            "Fieller's interval. With --details \"between\" gives the 95 % interval of a mean\n"
-            "difference (Student's t, corrected for skewness; for survival a score interval\n"
-            "of paired shares) or of the share of years that were better (Wilson; no\n"
-            "difference is not better). \"By animal\" and \"by winter\": 9 in 10 lie in it.\n"
-            "`figures` and `report` draw the file of -o.",
+            "power cuts and raids, and says which lives, which yields most for the money and\n"
+            "whom each suits. All need the same period and climate. Seed and number of years\n"
+            "come from the first file. --vary makes the setups from one file: give the path\n"
+            "of a number or date, items of a list by number or name; two make a grid:\n\n"
+            "  wintergrub compare hill.yaml --vary \"starter.1.count=1000,5000\"\n"
+            "  wintergrub compare shed.yaml --vary \"places.shed.heater.set_point=65,75 degF\"\n\n"
+            "Setups are told apart if the 95 % interval of their difference, of all pairs\n"
+            "together (Bonferroni), excludes 0. \"Between\" gives the 95 % interval of a mean\n"
+            "difference (Student's t, corrected for skewness; for survival a score interval)\n"
+            "or of the share of years that were better (Wilson); of the price of a kg\n"
+            "Fieller's. 9 in 10 animals or winters lie in \"by animal\" and \"by winter\".",
     .least = 1,
     .most = WG_COMPARE_MAX,
     .options = options,

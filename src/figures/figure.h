@@ -51,12 +51,6 @@ int wg_chart_spring(struct wg_figures *figures, struct wg_result_data *data, str
 /** The first winter: dormant and awake, temperatures, years alive. Adds nothing for a period or place without a winter. */
 int wg_chart_winter(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err);
 
-/* The charts of a comparison: rows of dots, and a grid if two numbers are varied. */
-int wg_chart_setups(struct wg_figures *figures, const struct wg_comparison_data *data, const struct wg_choice *choice,
-                    const struct wg_verdict_facts *facts, struct wg_error *err);
-int wg_chart_grid(struct wg_figures *figures, const struct wg_comparison_data *data, const struct wg_choice *choice,
-                  const struct wg_verdict_facts *facts, struct wg_error *err);
-
 /** Adds a figure of the whole period, day by day, with its foot. Returns NULL and sets *err without memory. */
 struct wg_figure *wg_figures_add(struct wg_figures *figures, const struct wg_result_data *data, const char *name,
                                  struct wg_error *err);

@@ -73,13 +73,6 @@ int wg_figures_make(struct wg_figures *figures, struct wg_result_data *data, str
     return code;
 }
 
-int wg_figures_compare(struct wg_figures *figures, const struct wg_comparison_data *data,
-                       const struct wg_choice *choice, struct wg_error *err) {
-    const struct wg_verdict_facts facts = wg_comparison_data_facts(data, choice);
-    const int code = wg_chart_grid(figures, data, choice, &facts, err);
-    return code == 0 ? wg_chart_setups(figures, data, choice, &facts, err) : code;
-}
-
 const struct wg_figure *wg_figures_get(const struct wg_figures *figures, size_t i) {
     wg_assert(i < figures->n);
     return &figures->figure[i];

@@ -25,9 +25,6 @@ struct wg_figures {
  * replicates at a time. WG_ERR_FORMAT, WG_ERR_MEMORY.
  */
 int wg_figures_make(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err);
-/** Makes the figures of a comparison: rows of dots, and a grid if two numbers are varied. `choice` is made of `data`. */
-int wg_figures_compare(struct wg_figures *figures, const struct wg_comparison_data *data,
-                       const struct wg_choice *choice, struct wg_error *err);
 /** Makes the figure of an answer of `size`, read from `in`: probability against value. */
 int wg_figures_size(struct wg_figures *figures, const struct wg_stored_file *in, const struct wg_answer_size *answer,
                     struct wg_error *err);

@@ -4,6 +4,7 @@
 #include "pages/page_comparison.h"
 
 #include "answers/comparison_facts.h"
+#include "answers/comparison_figures.h"
 #include "answers/comparison_table.h"
 #include "base/calendar.h"
 #include "figures/figures.h"
@@ -210,6 +211,17 @@ static void put_verdict_words(const struct wg_verdict_facts *facts, struct wg_by
     wg_bytes_free(&words);
 }
 
+/* Writes "12 (10 to 15)" from "12" and the screen's "10-15". */
+static void join_cell(const char *value, const char *range, char out[2 * WG_SHOWN_SIZE]) {
+    const char *const dash = strchr(range, '-');
+    if (range[0] == '\0' || strcmp(value, range) == 0)
+        (void)snprintf(out, 2 * WG_SHOWN_SIZE, "%s", value);
+    else if (dash != NULL)
+        (void)snprintf(out, 2 * WG_SHOWN_SIZE, "%s (%.*s to %s)", value, (int)(dash - range), range, dash + 1);
+    else
+        (void)snprintf(out, 2 * WG_SHOWN_SIZE, "%s (%.80s)", value, range);
+}
+
 /* The averages of the screen's table, each with its range. */
 static void put_table(const struct wg_verdict_facts *facts, struct wg_bytes *page) {
     struct wg_comparison_column column[WG_COMPARISON_MAX_COLUMNS];
@@ -221,15 +233,14 @@ static void put_table(const struct wg_verdict_facts *facts, struct wg_bytes *pag
     wg_comparison_legend(facts, false, legend);
     wg_page_table_begin(page, legend, head, n + 1);
     for (int i = 0; i < facts->choice->n; i++) {
-        char name[WG_SENTENCE_SIZE], text[WG_COMPARISON_MAX_COLUMNS][2 * WG_SHOWN_SIZE + 8];
+        char name[WG_SENTENCE_SIZE], text[WG_COMPARISON_MAX_COLUMNS][2 * WG_SHOWN_SIZE];
         (void)snprintf(name, sizeof name, "%c  %.400s", 'A' + i, facts->name[i]);
         cell[0] = name;
         for (int c = 0; c < n; c++) {
             char value[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
             column[c].cell(facts, i, value);
             column[c].range(facts, i, range);
-            (void)snprintf(text[c], sizeof text[c], "%s%s%s%s", value, range[0] != '\0' ? " (" : "", range,
-                           range[0] != '\0' ? ")" : "");
+            join_cell(value, range, text[c]);
             cell[c + 1] = text[c];
         }
         wg_page_table_row(page, head, cell, n + 1);
@@ -343,7 +354,7 @@ int wg_report_comparison(struct wg_comparison_data *data, struct wg_bytes *page,
     int code = wg_comparison_data_choice(data, &choice, err);
     const struct wg_verdict_facts facts = wg_comparison_data_facts(data, &choice);
     if (code == 0)
-        code = wg_figures_compare(&figures, data, &choice, err);
+        code = wg_comparison_figures(&figures, data, &choice, err);
     if (code == 0)
         code = put_comparison_page(data, &facts, &figures, page, err);
     wg_figures_free(&figures);

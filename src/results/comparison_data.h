@@ -8,7 +8,7 @@
 #include "results/comparison_file.h"
 #include "results/stored_file.h"
 #include "results/stored_warnings.h"
-#include "results/verdict_sentences.h"
+#include "text/verdict_sentences.h"
 
 /** An open comparison. Zero-initialise; owns all it points to. Free with wg_comparison_data_free() in every case. */
 struct wg_comparison_data {

@@ -2,8 +2,8 @@
  * Draws setups that differ in two numbers as grids: a panel for survival, harvest and cost, a cell for each pair of values,
  * with its number. A darker cell has more; a black frame marks the best and what cannot be told from it.
  */
-#include "figures/figure.h"
-#include "results/verdict_sentences.h"
+#include "answers/comparison_figures.h"
+#include "text/verdict_sentences.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -137,7 +137,8 @@ static bool is_among(const int *setups, int n, int setup) {
 static int add_grid(struct wg_figure *figure, const char *label, const char *unit, struct wg_colour colour,
                     struct wg_error *err) {
     const int panel = n_grids(figure);
-    (void)snprintf(figure->part[panel].label, sizeof figure->part[panel].label, "%s, %s", label, unit);
+    (void)snprintf(figure->part[panel].label, sizeof figure->part[panel].label, "%s%s%s", label,
+                   unit[0] != '\0' ? ", " : "", unit);
     figure->part[panel].colour = colour;
     const int code = wg_table_add(&figure->table, label, unit, err);
     return code < 0 ? code : wg_table_add(&figure->table, "best, or not to be told from it", "", err);
@@ -149,7 +150,7 @@ static int add_grids(struct wg_figure *figure, const struct wg_choice *choice, s
     if (code >= 0)
         code = add_grid(figure, is_crawl_off ? "Crawl-off" : "Harvest", "kg", WG_RGB(0, 110, 80), err);
     if (code >= 0 && choice->has_energy)
-        code = add_grid(figure, choice->is_priced ? "Cost of energy" : "Energy", choice->is_priced ? "money" : "kWh",
+        code = add_grid(figure, choice->is_priced ? "Cost of energy" : "Energy", choice->is_priced ? "" : "kWh",
                         WG_RGB(180, 75, 0), err);
     if (code < 0)
         return code;
@@ -196,8 +197,8 @@ static void describe_grid(struct wg_figure *figure, const struct wg_comparison_d
                    futures);
 }
 
-int wg_chart_grid(struct wg_figures *figures, const struct wg_comparison_data *data, const struct wg_choice *choice,
-                  const struct wg_verdict_facts *facts, struct wg_error *err) {
+int wg_comparison_grid(struct wg_figures *figures, const struct wg_comparison_data *data,
+                       const struct wg_choice *choice, const struct wg_verdict_facts *facts, struct wg_error *err) {
     if (data->varied.n < 2)
         return 0;
     struct wg_figure *const figure =

@@ -2,8 +2,8 @@
  * Words the verdict of a comparison: which setup lives, what it yields for the money, what each kg more costs, whom each
  * suits. The screen, JSON, the page and the figure share these sentences.
  */
-#ifndef WG_RESULTS_VERDICT_SENTENCES_H
-#define WG_RESULTS_VERDICT_SENTENCES_H
+#ifndef WG_TEXT_VERDICT_SENTENCES_H
+#define WG_TEXT_VERDICT_SENTENCES_H
 
 #include "analysis/choice.h"
 #include "text/bytes.h"

@@ -2,15 +2,16 @@
  * Draws compared setups as rows of dots: for each outcome a panel with its own scale, a dot at the mean over the same
  * weather, and a line over the range.
  */
-#include "figures/figure.h"
-#include "results/verdict_sentences.h"
+#include "answers/comparison_figures.h"
+#include "base/utf8.h"
+#include "text/verdict_sentences.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
 /* table: a row for each setup, N_MARKS columns for each panel. part[setup]: its name, and below it what to beware of;
- * part[PANELS + p]: the heading of panel p. number[0]: 1 if a setup's name is long. */
+ * part[PANELS + p]: the heading of panel p. number[0]: height of a name on a phone. */
 enum { MEAN, LOW, HIGH, N_MARKS };
 enum { PANELS = WG_COMPARE_MAX, MAX_PANELS = 6, PRICE_OF_KG = MAX_PANELS - 1 };
 
@@ -27,8 +28,10 @@ enum { PANELS = WG_COMPARE_MAX, MAX_PANELS = 6, PRICE_OF_KG = MAX_PANELS - 1 };
 #define BELOW_VALUE 14.0 /* from the middle of a tall row to its dots */
 #define LINE 21.0        /* of a name */
 #define ROW_NARROW 30.0  /* of a panel on a phone */
-#define KEY_NARROW 62.0  /* of a name there */
-#define RARELY 0.1       /* alive so seldom: a warning colour (judgement, as in the verdict) */
+#define KEY_NARROW 62.0  /* of a name there, and of one that needs two lines */
+#define KEY_TALL 84.0
+#define LONG_NAME 48 /* bytes */
+#define RARELY 0.1   /* alive so seldom: a warning colour (judgement, as in the verdict) */
 #define OFTEN 0.9
 
 static int n_panels_of(const struct wg_figure *figure) {
@@ -140,26 +143,61 @@ static void draw_name_on_line(struct wg_canvas *canvas, const struct wg_figure_p
         wg_canvas_text(canvas, x + taken, y, WG_LEFT, &note, part->brief);
 }
 
-/* Draws a name in as many lines as a row has, smaller if they do not suffice, and its note below, around y. */
+#define LINE_SHARE 1.3 /* of a font's size from line to line, as a paragraph has it */
+#define FULL_LINE 0.88 /* of a line's width is filled on average, because words are not broken */
+
+/* Returns the largest size at which a name fits into a space, with its number of lines; the smallest if none does. */
+static struct wg_text_style fit_name(struct wg_canvas *canvas, const char *name, double width, double height,
+                                     int *lines) {
+    struct wg_text_style style = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR};
+    for (;; style.size--) {
+        const int room = (int)fmax(1, floor(height / (LINE_SHARE * style.size)));
+        const double taken = wg_canvas_text_width(canvas, &style, name);
+        *lines = taken <= width ? 1 : (int)ceil(taken / (FULL_LINE * width));
+        if (*lines <= room || style.size <= WG_FONT_MIN_FOOT) {
+            *lines = *lines <= room ? *lines : room;
+            return style;
+        }
+    }
+}
+
+/* Cuts the middle of a name, where names often agree, until it fits into so many lines. */
+static void cut_middle(struct wg_canvas *canvas, const struct wg_text_style *style, double width, int lines,
+                       char name[160]) {
+    size_t head = strlen(name) / 2, tail = head;
+    char cut[160 + 4];
+    (void)snprintf(cut, sizeof cut, "%s", name);
+    while (head > 0 && wg_canvas_text_width(canvas, style, cut) > FULL_LINE * width * lines) {
+        do
+            head--;
+        while (head > 0 && !wg_utf8_starts(name[head]));
+        do
+            tail++;
+        while (name[tail] != '\0' && !wg_utf8_starts(name[tail]));
+        (void)snprintf(cut, sizeof cut, "%.*s...%s", (int)head, name, name + tail);
+    }
+    (void)snprintf(name, 160, "%.159s", cut);
+}
+
+/* Draws a name whole, in as many lines as a row has, smaller if they do not suffice; its note below; both around y. */
 static void draw_setup_name(struct wg_canvas *canvas, const struct wg_figure_part *part, double x, double y,
                             double width, double height) {
-    const struct wg_text_style large = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR},
-                               note = {WG_FONT_FOOT, false, WG_VERMILION};
+    const struct wg_text_style note = {WG_FONT_FOOT, false, WG_VERMILION};
     const int notes = part->more[0] == '\0' ? 0 : wg_canvas_text_width(canvas, &note, part->more) <= width ? 1 : 2;
-    const int room = (int)floor(height / LINE) - notes;
-    if (room < 1) {
+    const double below = notes * LINE_SHARE * note.size;
+    char name[160];
+    int lines;
+    if (height - below < LINE) {
         draw_name_on_line(canvas, part, x, y + 6, width);
         return;
     }
-    const struct wg_text_style name = wg_canvas_fit_text(canvas, large, WG_FONT_MIN_FOOT, width, room, part->label);
-    const int lines = (int)fmin(room, ceil(wg_canvas_text_width(canvas, &name, part->label) / width));
-    const double first = y + 6 - LINE * (lines + notes - 1) / 2;
-    if (lines == 1)
-        wg_canvas_name(canvas, x, first, width, &name, part->label);
-    else
-        (void)wg_canvas_paragraph(canvas, x, first, width, room, &name, part->label);
-    if (notes > 0)
-        (void)wg_canvas_paragraph(canvas, x, first + LINE * lines - 1, width, notes, &note, part->more);
+    const struct wg_text_style style = fit_name(canvas, part->label, width, height - below - 4, &lines);
+    const double first = y + 0.8 * style.size - (lines * LINE_SHARE * style.size + below) / 2;
+    (void)snprintf(name, sizeof name, "%s", part->label);
+    if (lines > 1)
+        cut_middle(canvas, &style, width, lines, name);
+    const double next = wg_canvas_paragraph(canvas, x, first, width, lines, &style, name);
+    (void)wg_canvas_paragraph(canvas, x, next + fmax(0, note.size - style.size), width, notes, &note, part->more);
 }
 
 static void draw_rows(struct wg_canvas *canvas, const struct wg_figure *figure, double top, double bottom) {
@@ -192,8 +230,9 @@ static void draw_on_phone(struct wg_canvas *canvas, const struct wg_figure *figu
     const struct wg_text_style letter = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR};
     const int n = figure->table.n_rows;
     double y = top;
-    for (int row = 0; row < n; row++, y += KEY_NARROW)
-        draw_setup_name(canvas, &figure->part[row], GAP, y + KEY_NARROW / 2, WG_PHONE_W - 2 * GAP, KEY_NARROW);
+    const double key = figure->number[0];
+    for (int row = 0; row < n; row++, y += key)
+        draw_setup_name(canvas, &figure->part[row], GAP, y + key / 2, WG_PHONE_W - 2 * GAP, key);
     for (int p = 0; p < n_panels_of(figure); p++) {
         const double from = y + HEAD, to = from + n * ROW_NARROW;
         const struct dot_panel panel = {.number = p,
@@ -339,8 +378,8 @@ static int title_comparison(struct wg_figure *figure, const struct wg_comparison
     return code;
 }
 
-int wg_chart_setups(struct wg_figures *figures, const struct wg_comparison_data *data, const struct wg_choice *choice,
-                    const struct wg_verdict_facts *facts, struct wg_error *err) {
+static int add_setups(struct wg_figures *figures, const struct wg_comparison_data *data, const struct wg_choice *choice,
+                      const struct wg_verdict_facts *facts, struct wg_error *err) {
     struct shown_outcome outcome[MAX_PANELS];
     const int n = list_outcomes(choice, outcome);
     struct wg_figure *const figure =
@@ -353,9 +392,20 @@ int wg_chart_setups(struct wg_figures *figures, const struct wg_comparison_data 
     if (code < 0)
         return code;
     figure->n_parts = data->n;
-    for (int row = 0; row < data->n; row++)
+    figure->number[0] = KEY_NARROW;
+    for (int row = 0; row < data->n; row++) {
         name_setup(figure, data, choice, facts, row);
-    figure->narrow_height = 30 + KEY_NARROW * data->n + n * (HEAD + FOOT + ROW_NARROW * data->n);
+        if (strlen(figure->part[row].label) > LONG_NAME)
+            figure->number[0] = KEY_TALL;
+    }
+    figure->narrow_height = 30 + figure->number[0] * data->n + n * (HEAD + FOOT + ROW_NARROW * data->n);
     figure->draw = draw_comparison;
     return title_comparison(figure, data, facts, err);
+}
+
+int wg_comparison_figures(struct wg_figures *figures, const struct wg_comparison_data *data,
+                          const struct wg_choice *choice, struct wg_error *err) {
+    const struct wg_verdict_facts facts = wg_comparison_data_facts(data, choice);
+    const int code = wg_comparison_grid(figures, data, choice, &facts, err);
+    return code == 0 ? add_setups(figures, data, choice, &facts, err) : code;
 }

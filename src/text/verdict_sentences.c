@@ -1,7 +1,7 @@
 /*
  * Words the verdict of a comparison.
  */
-#include "results/verdict_sentences.h"
+#include "text/verdict_sentences.h"
 
 #include "text/money.h"
 #include "text/warning_sentences.h"
@@ -263,7 +263,11 @@ static void put_survival(struct verdict_writer *v) {
 /* ---- harvest and money ---- */
 
 static const char *harvest_words(const struct verdict_writer *v) {
-    return v->choice->harvest == WG_COMPARED_total_harvest_mass ? "harvests" : "amounts of crawl-off";
+    return v->choice->harvest == WG_COMPARED_total_harvest_mass ? "harvest" : "crawl-off";
+}
+
+static bool any_harvest(const struct verdict_writer *v) {
+    return average_of(v, v->choice->by_harvest[0], v->choice->harvest) > 0;
 }
 
 /* ", larger in 70 of 100 plausible animals": nothing where nearly all agree */
@@ -312,11 +316,8 @@ static void put_money(struct verdict_writer *v) {
 static void put_yields(struct verdict_writer *v) {
     const struct wg_choice *const c = v->choice;
     const int most = c->by_harvest[0];
-    if (!(average_of(v, most, c->harvest) > 0)) {
-        wg_bytes_printf(v->out, " No setup has any %s.",
-                        v->choice->harvest == WG_COMPARED_total_harvest_mass ? "harvest" : "crawl-off");
-    } else if (c->n_largest == c->n) {
-        wg_bytes_printf(v->out, " The average %s do not differ clearly: ", harvest_words(v));
+    if (c->n_largest == c->n) {
+        wg_bytes_printf(v->out, " The average %s does not differ clearly: ", harvest_words(v));
         put_setups(v, c->n <= MAX_LISTED ? c->n : 2, c->by_harvest, put_yield);
         wg_bytes_put(v->out, c->n <= MAX_LISTED ? "." : " at most.");
     } else if (c->n_largest == 1) {
@@ -394,6 +395,12 @@ static void put_whom(struct verdict_writer *v) {
     const struct wg_choice *const c = v->choice;
     const int cheapest = c->has_energy ? c->start : c->by_harvest[0];
     const bool lives = alive_in(v, c->by_survival[0]) > RARELY;
+    if (!lives && !any_harvest(v)) {
+        wg_bytes_printf(v->out, "%s colony lives%s none has any %s: no setup is worth its work",
+                        alive_in(v, c->by_survival[0]) > 0 ? "Hardly any" : "No",
+                        alive_in(v, c->by_survival[0]) > 0 ? ", and" : " and", harvest_words(v));
+        return;
+    }
     if (c->replicates < TOO_FEW) {
         wg_bytes_printf(v->out, "%d %s %s too few to choose by", (int)c->replicates,
                         wg_replicates_noun(v->facts->n_days, c->replicates), c->replicates == 1 ? "is" : "are");
@@ -427,9 +434,9 @@ void wg_verdict_words(const struct wg_verdict_facts *facts, struct wg_bytes *out
     struct verdict_writer v = {.choice = facts->choice, .facts = facts, .out = out};
     put_survival(&v);
     wg_bytes_put(out, ".");
-    if (v.choice->has_energy && average_of(&v, v.choice->by_harvest[0], v.choice->harvest) > 0)
+    if (v.choice->has_energy && any_harvest(&v))
         put_money(&v);
-    else
+    else if (any_harvest(&v))
         put_yields(&v);
     for (int better = 0; better < v.choice->n; better++)
         put_valley(&v, better);
