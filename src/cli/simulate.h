@@ -47,7 +47,7 @@ void wg_progress_end(const struct wg_progress *progress);
  * Returns 0 or a negative error.
  */
 int wg_simulate_reasons(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,
-                        int threads, bool *stopped, struct wg_error *err);
+                        bool newcomers_alone, int threads, bool *stopped, struct wg_error *err);
 /** Returns the seconds of a monotonic clock. */
 double wg_monotonic_s(void);
 

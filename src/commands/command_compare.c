@@ -8,6 +8,7 @@
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
+#include "report/reasons_text.h"
 #include "results/comparison_file.h"
 
 #include <stdlib.h>
@@ -20,6 +21,7 @@ struct setup_run {
     struct wg_work work;
     struct wg_warnings warnings; /* found after the simulation, as the reasons */
     struct wg_reasons reasons;
+    struct wg_bytes why;
     struct wg_observer observer[2];
 };
 
@@ -38,6 +40,7 @@ static void free_job(struct compare_job *job) {
     wg_compare_free(&job->compare);
     for (int i = 0; i < WG_COMPARE_MAX; i++) {
         wg_work_free(&job->side[i].work);
+        wg_bytes_free(&job->side[i].why);
         wg_scenario_free(&job->side[i].scenario);
     }
     free(job->line);
@@ -105,13 +108,17 @@ static int save_comparison(struct compare_job *job, struct wg_error *err) {
     return wg_comparison_file_close(file, &job->compare, scenario, warnings, &provenance, err);
 }
 
-/* Finds why each setup dies out, if it does. */
+/* Finds why each setup dies out, if it does, and words it for the file. */
 static int find_setup_reasons(struct compare_job *job, int threads, bool *stopped, struct wg_error *err) {
     int code = 0;
     *stopped = false;
     for (int i = 0; i < job->n && code == 0 && !*stopped; i++) {
+        struct setup_run *const side = &job->side[i];
         const struct wg_plan plan = wg_compare_plan(&job->compare, i);
-        code = wg_simulate_reasons(&job->side[i].reasons, &plan, &job->compare.setup[i].summary, threads, stopped, err);
+        code = wg_simulate_reasons(&side->reasons, &plan, &job->compare.setup[i].summary, true, threads, stopped, err);
+        wg_reasons_line(&side->reasons, &plan, wg_comparison_letter(i), &side->why);
+        job->compare.setup[i].why = side->why.data;
+        code = code == 0 ? wg_bytes_failed(&side->why, err) : code;
     }
     return code;
 }
@@ -168,13 +175,13 @@ static int simulate_and_report(const struct wg_args *args, struct compare_job *j
         return wg_load_message_error(&job->side[job->compare.at].scenario, &err);
     for (int i = 0; i < job->n; i++)
         wg_warnings_find(&job->side[i].warnings, &job->side[i].watch, &job->side[i].work);
+    bool stopped;
+    if (find_setup_reasons(job, threads, &stopped, &err) < 0)
+        return wg_message_error(&err);
     /* Print the comparison even if its file fails: computing it takes long. */
     const int status = save_comparison(job, &err) < 0 ? wg_message_error(&err) : WG_STATUS_DONE;
     if (status != WG_STATUS_DONE)
         job->path = NULL;
-    bool stopped;
-    if (find_setup_reasons(job, threads, &stopped, &err) < 0)
-        return wg_message_error(&err);
     const int printed = print_comparison(args, job, status);
     return stopped ? wg_stop_status() : printed;
 }

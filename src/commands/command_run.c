@@ -73,7 +73,7 @@ static int explain_forecast(const struct wg_args *args, const struct wg_forecast
     struct wg_reasons reasons;
     struct wg_forecast explained = *forecast;
     bool stopped;
-    if (wg_simulate_reasons(&reasons, &forecast->scenario->plan, forecast->summary, threads, &stopped, &err) < 0)
+    if (wg_simulate_reasons(&reasons, &forecast->scenario->plan, forecast->summary, false, threads, &stopped, &err) < 0)
         return wg_load_message_error(forecast->scenario, &err);
     explained.reasons = &reasons;
     const int status = print_forecast(args, &explained, chart);

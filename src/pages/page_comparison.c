@@ -241,6 +241,8 @@ static int put_setup_survival(struct wg_comparison_data *data, struct wg_bytes *
             break;
         describe_setup(data, i, &split, text);
         wg_page_paragraph(page, "answer", text);
+        if (data->why[i] != NULL && *data->why[i] != '\0')
+            wg_page_paragraph(page, NULL, data->why[i]);
         put_setup_warnings(data, i, page);
     }
     free(survived);

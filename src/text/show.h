@@ -5,6 +5,7 @@
 #ifndef WG_TEXT_SHOW_H
 #define WG_TEXT_SHOW_H
 
+#include "base/calendar.h"
 #include "text/units.h"
 
 #include <stdint.h>
@@ -41,6 +42,9 @@ int wg_show_percent_decimals(double share);
 void wg_show_share(double share, char out[WG_SHOWN_SIZE]);
 /** "6 days 12 hours", rounded down to whole hours; "less than 1 hour"; "never" for infinity. */
 void wg_show_wait(double days, char out[WG_SHOWN_SIZE]);
+
+/** "in May", "in October and November", "from October to February", "all year" */
+void wg_show_months(struct wg_month_span span, char out[WG_SHOWN_SIZE]);
 
 /** Prints lines wrapped at column 79, never before a %; continuation lines have `indent` spaces. */
 void wg_show_lines(FILE *to, int indent, const char *text);

@@ -22,6 +22,7 @@ const char *wg_warning_name(enum wg_warning_kind kind) {
         [WG_WARN_SCOOP] = "scooped more than there was",
         [WG_WARN_UNIT] = "unit of the weather guessed",
         [WG_WARN_NO_ANIMALS] = "no animals",
+        [WG_WARN_IDLE] = "energy for an empty place",
     };
     return name[kind];
 }
@@ -50,6 +51,24 @@ static void show_weeks(const struct wg_warning *warning, char out[WG_SHOWN_SIZE]
     else
         (void)snprintf(out, WG_SHOWN_SIZE, "%d weeks, %d of them in a row from %.40s", warning->weeks, warning->longest,
                        date);
+}
+
+static void put_idle(const struct wg_warning *warning, const char *frequency, char out[WG_WARNING_TEXT]) {
+    char kwh[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], days[WG_SHOWN_SIZE], months[WG_SHOWN_SIZE], money[WG_SHOWN_SIZE],
+        cost[WG_SHOWN_SIZE + 24] = "";
+    wg_show_number(warning->kwh, kwh);
+    wg_show_number(warning->all_kwh, all);
+    wg_show_number(warning->days, days);
+    wg_show_months(warning->months, months);
+    if (warning->cost > 0) {
+        wg_show_number(warning->cost, money);
+        (void)snprintf(cost, sizeof cost, ", which cost %s", money);
+    }
+    (void)snprintf(out, WG_WARNING_TEXT,
+                   "%s was heated or lit with no animal in it in %s: on average %.20s days and %.20s of %.20s "
+                   "kWh%.60s, most of it %.40s. "
+                   "Heat and light it only while animals are there.",
+                   warning->about, frequency, days, kwh, all, cost, months);
 }
 
 void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARNING_TEXT]) {
@@ -102,6 +121,9 @@ void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARN
             out, WG_WARNING_TEXT, "\"%s\" in %s %s %s%s found %s in %s: it takes what is present in the morning.",
             wg_action_name(warning->action), warning->about, warning->once ? "on" : "from", worst,
             warning->once ? "" : " on", warning->action == WG_ACTION_PULL_TRAPS ? "no eggs" : "no animals", frequency);
+        break;
+    case WG_WARN_IDLE:
+        put_idle(warning, frequency, out);
         break;
     case WG_N_WARNINGS:
         wg_assert(warning->kind < WG_N_WARNINGS);
