@@ -35,7 +35,7 @@ climate: {{latitude: 38 degrees, elevation: 60 m,
   normals: {{unit: degF, daily_high: {climate[0]}, daily_low: {climate[1]}, spread: humid subtropical}}}}
 places: [{{name: yard, housing: {house}, {heater}ground: {ground}, bins: [{{name: trough, volume: 150 L}}]}}]
 starter: [{{on: 2026-09-15, in: trough, stage: larva, age: 5 days, count: {count}}}]
-{feed}{keep}{more}forecast: {{replicates: 24, seed: 2026, steps_per_day: 1}}
+{feed}{keep}{more}forecast: {{replicates: 16, seed: 2026, steps_per_day: 1}}
 """
 
 
@@ -46,10 +46,10 @@ KNOWN = {
     "never fed": (plan(feed=""), ["hunger"], "The larvae eat 0 % of what they could"),
     "too cool to lay": (plan(COLD, LAMPS, heated(70)), ["cool air"], "they mate and lay from about 24 degC"),
     "no lamps": (
-        plan(COLD, "shed", heated(80)).replace("replicates: 24", "replicates: 64"), ["too little light"],
+        plan(COLD, "shed", heated(80)).replace("replicates: 16", "replicates: 64"), ["too little light"],
         "There are no lamps in yard"),
     "no lamps and too cool": (
-        plan(COLD, "shed", heated(70)).replace("replicates: 24", "replicates: 64"), ["cool air", "too little light"],
+        plan(COLD, "shed", heated(70)).replace("replicates: 16", "replicates: 64"), ["cool air", "too little light"],
         "air too cool for mating and laying together"),
     "too few to meet": (
         plan(count=1500, keep="", more="species: {males_needed: 1000}\n"), ["too few males"], "too few flies to meet"),
@@ -120,7 +120,7 @@ class Reasons(CommandTest):
     def test_each_setup_of_a_comparison(self):
         write("warm.yaml", HEALTHY["lamps and warmth"])
         write("cool.yaml", KNOWN["too cool to lay"][0])
-        setups = "compare", "warm.yaml", "cool.yaml", "--replicates", "24", "-q"
+        setups = "compare", "warm.yaml", "cool.yaml", "--replicates", "16", "-q"
         text = re.sub(r"\n  ", " ", self.wintergrub(*setups, "-f", "-o", "both.h5"))
         self.wintergrub("report", "both.h5")
         page = html.unescape(read("both.html").decode())
@@ -136,7 +136,7 @@ class Reasons(CommandTest):
         alone = self.run_json(plan(COLD))["survival"]["alive"]
         said = self.run_json(visited)
         self.assertGreater(said["survival"]["alive"], alone)
-        words = f"Alive: own line in {alone} of 24 years, with newcomers in {said['survival']['alive']}."
+        words = f"Alive: own line in {alone} of 16 years, with newcomers in {said['survival']['alive']}."
         self.assertIn(words, said["check_first"])
         text = self.wintergrub("run", "plan.yaml", "-f", "-q")
         self.assertIn(words, re.sub(r"\n  ", " ", text))
@@ -156,7 +156,7 @@ class Reasons(CommandTest):
 
     def test_heat_for_an_empty_place(self):
         """Outside: the result file, summed here day by day."""
-        late = plan(COLD, LAMPS, heated(80)).replace("[{on: 2026-09-15", "[{on: 2027-01-10").replace("replicates: 24", "replicates: 4")
+        late = plan(COLD, LAMPS, heated(80)).replace("[{on: 2026-09-15", "[{on: 2027-01-10").replace("replicates: 16", "replicates: 4")
         said = self.run_json(late)
         warning = next(w for w in said["warnings"] if w["kind"] == "energy for an empty place")
         with h5py.File("plan.h5") as file:
