@@ -165,23 +165,48 @@ static void put_no_reason(const struct wording *w) {
 
 /* ---- what happened ---- */
 
-/* "Cold kills most in November and December, above all larvae." */
+#define WORTH_NAMING 0.1 /* of deaths by a cause: judgement */
+
+/* Returns the stage with the most deaths, other than one. */
+static int deadliest_stage(const double dead[WG_N_STAGES], int other) {
+    int most = -1;
+    for (int stage = 0; stage < WG_N_STAGES; stage++)
+        if (stage != other && (most < 0 || dead[stage] > dead[most]))
+            most = stage;
+    return most;
+}
+
+/* ": by number 61 % eggs and 30 % larvae" */
+static void put_stages(const struct wording *w, const double dead[WG_N_STAGES]) {
+    const int first = deadliest_stage(dead, -1), second = deadliest_stage(dead, first);
+    char share[WG_SHOWN_SIZE];
+    double all = 0;
+    for (int stage = 0; stage < WG_N_STAGES; stage++)
+        all += dead[stage];
+    wg_show_percent(dead[first] / all, 0, share);
+    wg_bytes_printf(w->out, ": by number %s %% %s", share, stage_in_plural((enum wg_stage)first));
+    if (dead[second] < WORTH_NAMING * all)
+        return;
+    wg_show_percent(dead[second] / all, 0, share);
+    wg_bytes_printf(w->out, " and %s %% %s", share, stage_in_plural((enum wg_stage)second));
+}
+
+/* "Cold kills most in November and December: by number 61 % eggs and 30 % larvae." */
 static void put_deaths(const struct wording *w, const char *subject, enum wg_cause cause, enum wg_cause other) {
     const struct wg_story *const story = &w->reasons->story;
     char span[WG_SHOWN_SIZE];
     double deaths[WG_MONTHS], dead[WG_N_STAGES];
-    int most = 0;
     for (int m = 0; m < WG_MONTHS; m++)
         deaths[m] = story->deaths[cause][m] + (other != cause ? story->deaths[other][m] : 0);
-    for (int stage = 0; stage < WG_N_STAGES; stage++) {
+    for (int stage = 0; stage < WG_N_STAGES; stage++)
         dead[stage] = story->dead[cause][stage] + (other != cause ? story->dead[other][stage] : 0);
-        most = dead[stage] > dead[most] ? stage : most;
-    }
     const struct wg_month_span found = wg_story_span(deaths);
     if (found.months == 0)
         return;
     wg_show_months(found, span);
-    wg_bytes_printf(w->out, " %s most %s, above all %s.", subject, span, stage_in_plural((enum wg_stage)most));
+    wg_bytes_printf(w->out, " %s most %s", subject, span);
+    put_stages(w, dead);
+    wg_bytes_put(w->out, ".");
 }
 
 static void put_last_alive(const struct wording *w) {
