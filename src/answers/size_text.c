@@ -91,6 +91,8 @@ void wg_size_output_print(const struct wg_size_output *sizing, FILE *to) {
     print_tried_values(sizing, to);
     wg_size_text(sizing->vary, sizing->question, sizing->size, text);
     wg_show_lines(to, 2, text);
+    if (*sizing->why != '\0')
+        wg_show_lines(to, 2, sizing->why);
     wg_show_whole(sizing->size->replicates, n);
     (void)snprintf(line, sizeof line,
                    "%s replicates in total. What is sure, and all ranges of the table together, hold with %.4g %% "
@@ -168,6 +170,7 @@ static void put_size_answer_json(struct wg_json *json, const struct wg_size_outp
     put_value(json, "falls_from", sizing, size->falls_from);
     put_value(json, "falls_to", sizing, size->falls_to);
     wg_json_text(json, "text", text);
+    wg_json_text(json, "why", *sizing->why != '\0' ? sizing->why : NULL);
     wg_json_real(json, "confidence", sizing->question->confidence);
     wg_json_whole(json, "replicates", size->replicates);
 }

@@ -62,15 +62,15 @@ int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *
 }
 
 int wg_simulate_reasons(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,
-                        int threads, bool quiet, bool *stopped, struct wg_error *err) {
+                        bool newcomers_alone, int threads, bool quiet, bool *stopped, struct wg_error *err) {
     const struct wg_ensemble_options options = {.threads = threads, .stop = wg_stop_flag()};
     struct wg_progress progress;
     wg_progress_begin(&progress, "finding the reason", quiet || wg_reasons_question(plan, summary) == WG_WHY_NOTHING);
-    const int code = wg_reasons_find(reasons, plan, summary, &options, err);
+    const int code = wg_reasons_find(reasons, plan, summary, newcomers_alone, &options, err);
     wg_progress_end(&progress);
     *stopped = code == WG_STOPPED;
     if (*stopped)
-        reasons->lives = 0;
+        reasons->lives = reasons->checks.lives = 0;
     return code < 0 ? code : 0;
 }
 

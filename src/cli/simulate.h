@@ -37,5 +37,6 @@ int wg_ignore_replicate(void *self, int64_t replicate, const struct wg_diary *di
  * Returns 0 or a negative error.
  */
 int wg_simulate_reasons(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,
-                        int threads, bool quiet, bool *stopped, struct wg_error *err);
+                        bool newcomers_alone, int threads, bool quiet, bool *stopped, struct wg_error *err);
+
 #endif

@@ -129,6 +129,7 @@ void wg_diary_clear(struct wg_diary *diary) {
         memset(array_of(diary, s), 0, series_values(diary, s) * sizeof(double));
     memset(diary->batch_crawl_off, 0, (size_t)diary->n_days * WG_N_BATCHES * sizeof *diary->batch_crawl_off);
     memset(diary->living, 0, (size_t)diary->n_days * sizeof *diary->living);
+    memset(diary->dead, 0, sizeof diary->dead);
     diary->n_alive = 0;
     for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
         memset((char *)diary + o->offset, 0, sizeof(double));

@@ -25,6 +25,7 @@ enum wg_series_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY
     X(int64_t, eggs_trapped, WG_PER_DAY, "1",                                                                          \
       "eggs laid in egg traps on the day, by the colony's flies and wild ones")                                        \
     X(int64_t, eggs_in_traps, WG_PER_DAY_PLACE, "1", "eggs in the egg traps at the end of the day")                    \
+    X(int64_t, animals, WG_PER_DAY_PLACE, "1", "individuals of any stage in the place at the end of the day")          \
     X(int64_t, adults_emerged, WG_PER_DAY_PLACE, "1", "adults that emerged on the day and stayed")                     \
     X(int64_t, spring_flies, WG_PER_DAY_PLACE, "1",                                                                    \
       "spring flies: adults that emerged on the day, stayed, and had overwintered as immatures")                       \
@@ -147,10 +148,11 @@ struct wg_diary {
 #define WG_DIARY_FIELD(type, name, dims, unit, text) type *name;
     WG_DIARY_TABLE(WG_DIARY_FIELD)
 #undef WG_DIARY_FIELD
-    int first_batch;                      /* generation of the first batch, 0 or 1 */
-    int64_t *batch_crawl_off;             /* [day][batch]: prepupae of the batch that left the bins; not stored */
-    struct wg_living_generations *living; /* [day] */
-    int64_t *alive;                       /* [generation][stage] of the living generations, one day after another */
+    int first_batch;                        /* generation of the first batch, 0 or 1 */
+    int64_t *batch_crawl_off;               /* [day][batch]: prepupae of the batch that left the bins; not stored */
+    int64_t dead[WG_N_STAGES][WG_N_CAUSES]; /* over all days; in no file */
+    struct wg_living_generations *living;   /* [day] */
+    int64_t *alive;                         /* [generation][stage] of the living generations, one day after another */
     size_t n_alive; /* counts used in `alive`; it has the maximum size, but untouched pages take no memory */
 #define WG_OUTCOME_FIELD(name, missing, unit, text) double name;
     WG_OUTCOME_TABLE(WG_OUTCOME_FIELD)

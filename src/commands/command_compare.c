@@ -10,6 +10,7 @@
 #include "cli/stop.h"
 #include "cli/vary_setups.h"
 #include "forecast/thread_pool.h"
+#include "report/reasons_text.h"
 #include "results/comparison_file.h"
 
 #include <stdlib.h>
@@ -22,6 +23,7 @@ struct setup_run {
     struct wg_work work;
     struct wg_warnings warnings; /* found after the simulation, as the reasons */
     struct wg_reasons reasons;
+    struct wg_bytes why;
     struct wg_observer observer[2];
 };
 
@@ -43,6 +45,7 @@ static void free_job(struct compare_job *job) {
     wg_compare_free(&job->compare);
     for (int i = 0; i < WG_COMPARE_MAX; i++) {
         wg_work_free(&job->side[i].work);
+        wg_bytes_free(&job->side[i].why);
         wg_scenario_free(&job->side[i].scenario);
     }
     free(job->line);
@@ -131,17 +134,23 @@ static int save_comparison(struct compare_job *job, struct wg_error *err) {
 
 #define FEW_SETUPS 4 /* more would take long, and fill screens with much the same */
 
-/* Finds why each setup dies out, if it does: of many setups only where details are wanted. */
+/* Finds why each setup dies out, if it does, and words it for the file: of many setups only where details are wanted. */
 static int find_setup_reasons(const struct wg_args *args, struct compare_job *job, int threads, bool *stopped,
                               struct wg_error *err) {
-    const bool is_wanted = job->n <= FEW_SETUPS || wg_args_has(args, "details") || wg_args_has(args, "json");
+    const bool is_wanted =
+        job->n <= FEW_SETUPS || job->path != NULL || wg_args_has(args, "details") || wg_args_has(args, "json");
     const bool quiet = wg_args_has(args, "quiet");
     int code = 0;
     *stopped = false;
     for (int i = 0; i < job->n && is_wanted && code == 0 && !*stopped; i++) {
+        struct setup_run *const side = &job->side[i];
         const struct wg_plan plan = wg_compare_plan(&job->compare, i);
-        code = wg_simulate_reasons(&job->side[i].reasons, &plan, &job->compare.setup[i].summary, threads, quiet,
-                                   stopped, err);
+        code = wg_simulate_reasons(&side->reasons, &plan, &job->compare.setup[i].summary, true, threads, quiet, stopped,
+                                   err);
+        const char letter[] = {(char)('A' + i), '\0'};
+        wg_reasons_line(&side->reasons, &plan, letter, &side->why);
+        job->compare.setup[i].why = side->why.data;
+        code = code == 0 ? wg_bytes_failed(&side->why, err) : code;
     }
     return code;
 }
@@ -223,14 +232,14 @@ static int simulate_and_report(const struct wg_args *args, struct compare_job *j
         return wg_load_message_error(&job->side[job->compare.at].scenario, &err);
     for (int i = 0; i < job->n; i++)
         wg_warnings_find(&job->side[i].warnings, &job->side[i].watch, &job->side[i].work);
-    /* Print the comparison even if its file fails: computing it takes long. */
-    const int status = save_comparison(job, &err) < 0 ? wg_message_error(&err) : WG_STATUS_DONE;
-    if (status != WG_STATUS_DONE)
-        job->path = NULL;
     bool stopped;
     if (wg_choice_of(&job->choice, &job->compare, &err) < 0 ||
         find_setup_reasons(args, job, threads, &stopped, &err) < 0)
         return wg_message_error(&err);
+    /* Print the comparison even if its file fails: computing it takes long. */
+    const int status = save_comparison(job, &err) < 0 ? wg_message_error(&err) : WG_STATUS_DONE;
+    if (status != WG_STATUS_DONE)
+        job->path = NULL;
     const int printed = print_comparison(args, job, status);
     return stopped ? wg_stop_status() : printed;
 }

@@ -86,8 +86,7 @@ static int print_forecast(const struct wg_args *args, const struct wg_forecast *
     const int status = wg_output_finish(WG_STATUS_DONE);
     if (!wg_args_has(args, "quiet"))
         wg_message("the result is in %s", forecast->result_path);
-    return status == WG_STATUS_DONE && wg_args_has(args, "ics") ? save_calendar(args, forecast)
-                                                                                         : status;
+    return status == WG_STATUS_DONE && wg_args_has(args, "ics") ? save_calendar(args, forecast) : status;
 }
 
 /* Finds the reasons and prints them with the forecast. */
@@ -97,8 +96,8 @@ static int explain_forecast(const struct wg_args *args, const struct wg_forecast
     struct wg_reasons reasons;
     struct wg_forecast explained = *forecast;
     bool stopped;
-    if (wg_simulate_reasons(&reasons, &forecast->scenario->plan, forecast->summary, threads, wg_args_has(args, "quiet"),
-                            &stopped, &err) < 0)
+    if (wg_simulate_reasons(&reasons, &forecast->scenario->plan, forecast->summary, false, threads,
+                            wg_args_has(args, "quiet"), &stopped, &err) < 0)
         return wg_load_message_error(forecast->scenario, &err);
     explained.reasons = &reasons;
     const int status = print_forecast(args, &explained, chart);

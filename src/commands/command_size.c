@@ -7,6 +7,7 @@
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
+#include "report/reasons_text.h"
 #include "results/answer_file.h"
 #include "results/size_sentences.h"
 #include "text/quantity.h"
@@ -37,6 +38,7 @@ struct size_job {
     char started[32];
     int status; /* not 0: the error has been printed */
     struct wg_warnings warnings;
+    struct wg_bytes why;
     struct wg_scenario tried; /* the scenario with tried_value, loaded last */
     double tried_value;
     struct wg_progress progress; /* of the whole search */
@@ -142,7 +144,40 @@ static void say_time(void *self, int64_t replicates) {
         job->has_told_time = wg_progress_announce("about", each_s * (double)(all - job->replicates), more);
 }
 
-/* Simulates the recommended value again to find its warnings. */
+static int exit_status_of(const struct wg_size *size) {
+    switch (size->outcome) {
+    case WG_SIZE_FOUND:
+    case WG_SIZE_ALREADY:
+        return WG_STATUS_DONE;
+    case WG_SIZE_IMPOSSIBLE:
+        return WG_STATUS_NO;
+    case WG_SIZE_UNDECIDED:
+        return isnan(size->enough) && isnan(size->number.high) ? WG_STATUS_UNDECIDED : WG_STATUS_DONE;
+    case WG_SIZE_NOT_MONOTONE:
+        return size->point[size->best].verdict == WG_YES ? WG_STATUS_DONE : WG_STATUS_UNDECIDED;
+    }
+    return WG_STATUS_UNDECIDED;
+}
+
+/* Finds why the value misses the goal that is hardest there, if no value is surely enough. */
+static int find_size_reason(struct size_job *job, const struct wg_plan *plan, struct wg_error *err) {
+    const struct wg_ensemble_options options = {.threads = job->threads, .stop = wg_stop_flag()};
+    const double value = wg_size_recommended(&job->vary, &job->size);
+    char shown[2 * WG_VARY_SHOWN_SIZE], at[2 * WG_VARY_SHOWN_SIZE + 8];
+    struct wg_reasons reasons;
+    if (exit_status_of(&job->size) == WG_STATUS_DONE)
+        return 0;
+    const int goal = wg_size_hardest_goal(&job->question, &job->size.point[job->size.best]);
+    const int code = wg_reasons_find_goal(&reasons, plan, goal, WG_REASON_LIVES, &options, err);
+    if (code != 0)
+        return code;
+    wg_vary_show_both(&job->vary, value, shown);
+    (void)snprintf(at, sizeof at, " at %s", shown);
+    wg_reasons_at_words(&reasons, plan, at, &job->why);
+    return wg_bytes_failed(&job->why, err);
+}
+
+/* Simulates the recommended value again to find its warnings, and why it is not enough. */
 static int find_size_warnings(struct size_job *job, struct wg_error *err) {
     struct wg_scenario scenario;
     struct wg_work work = {0};
@@ -162,6 +197,8 @@ static int find_size_warnings(struct size_job *job, struct wg_error *err) {
     }
     if (code == 0)
         wg_warnings_find(&job->warnings, &watch, &work);
+    if (code == 0)
+        code = find_size_reason(job, &scenario.plan, err);
     wg_work_free(&work);
     wg_scenario_free(&scenario);
     return code;
@@ -341,21 +378,6 @@ static int check_ends(struct size_job *job) {
     return 0;
 }
 
-static int exit_status_of(const struct wg_size *size) {
-    switch (size->outcome) {
-    case WG_SIZE_FOUND:
-    case WG_SIZE_ALREADY:
-        return WG_STATUS_DONE;
-    case WG_SIZE_IMPOSSIBLE:
-        return WG_STATUS_NO;
-    case WG_SIZE_UNDECIDED:
-        return isnan(size->enough) && isnan(size->number.high) ? WG_STATUS_UNDECIDED : WG_STATUS_DONE;
-    case WG_SIZE_NOT_MONOTONE:
-        return size->point[size->best].verdict == WG_YES ? WG_STATUS_DONE : WG_STATUS_UNDECIDED;
-    }
-    return WG_STATUS_UNDECIDED;
-}
-
 static int store_size_answer(const struct wg_args *args, struct size_job *job) {
     struct wg_error err = {0};
     char text[WG_SIZE_TEXT];
@@ -372,6 +394,7 @@ static int store_size_answer(const struct wg_args *args, struct size_job *job) {
                                                         .scenario = &job->scenario,
                                                         .provenance = &provenance,
                                                         .text = text,
+                                                        .why = job->why.data,
                                                         .warnings = &job->warnings,
                                                         .as.size = {&job->vary, &job->question, &job->size}},
                                     &err);
@@ -388,6 +411,7 @@ static int print_size_answer(const struct wg_args *args, struct size_job *job) {
                                           .question = &job->question,
                                           .size = &job->size,
                                           .seed = job->scenario.plan.seed,
+                                          .why = job->why.data != NULL ? job->why.data : "",
                                           .warnings = &job->warnings};
     struct wg_error err = {0};
     if (!wg_args_has(args, "json"))
@@ -450,6 +474,7 @@ static int run_size(const struct wg_args *args) {
     if (status == 0)
         status = search_size(args, &job);
     wg_answer_file_abandon(job.file);
+    wg_bytes_free(&job.why);
     wg_scenario_free(&job.tried);
     wg_scenario_free(&job.scenario);
     return status;

@@ -61,12 +61,16 @@ static void put_goal_odds(const struct result_report *report, struct wg_bytes *p
 }
 
 static void put_reasons(const struct result_report *report, struct wg_bytes *page) {
-    struct wg_bytes text = {0};
+    struct wg_bytes text = {0}, checked = {0};
     wg_reasons_words(report->forecast->reasons, &report->forecast->scenario->plan, &text);
+    wg_reasons_check_words(report->forecast->reasons, &report->forecast->scenario->plan, &checked);
     if (text.size > 0)
         wg_page_paragraph(page, NULL, text.data);
-    page->failed = page->failed || text.failed;
+    if (checked.size > 0)
+        wg_page_paragraph(page, NULL, checked.data);
+    page->failed = page->failed || text.failed || checked.failed;
     wg_bytes_free(&text);
+    wg_bytes_free(&checked);
 }
 
 /* Draws the years behind the first two sentences of the answer. */
@@ -198,7 +202,7 @@ int wg_report_result(struct wg_result_data *data, const struct wg_scenario *scen
     if (code == 0)
         code = wg_figures_make(&figures, data, err);
     if (code == 0) /* a result does not store them; the same lives give the same reasons */
-        code = wg_reasons_find(&reasons, &scenario->plan, &summary, &(struct wg_ensemble_options){0}, err);
+        code = wg_reasons_find(&reasons, &scenario->plan, &summary, false, &(struct wg_ensemble_options){0}, err);
     if (code == 0) {
         struct wg_warnings warnings;
         wg_warnings_find(&warnings, &watch, &work);

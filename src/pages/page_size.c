@@ -67,6 +67,8 @@ static void put_size_answer(const struct size_report *s) {
         describe_chances(s, &size->point[too_little], ", and at ", other);
     (void)snprintf(text, sizeof text, "%s%s.", one, other);
     wg_page_paragraph(s->page, "answer", text);
+    if (*s->data->why != '\0')
+        wg_page_paragraph(s->page, NULL, s->data->why);
     wg_show_whole(size->replicates, n);
     (void)snprintf(
         text, sizeof text,

@@ -49,6 +49,7 @@ struct wg_answer {
     const struct wg_scenario *scenario;
     const struct wg_provenance *provenance;
     const char *text;                   /* the answer in words */
+    const char *why;                    /* why no value is enough (SIZE); NULL or "": nothing to say */
     const struct wg_warnings *warnings; /* NULL: not checked */
     enum wg_answer_kind kind;
     union {

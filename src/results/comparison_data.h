@@ -19,6 +19,7 @@ struct wg_comparison_data {
     char *currency; /* of all setups, "" if none names one */
     char *title[WG_COMPARE_MAX], *scenario_path[WG_COMPARE_MAX];
     char *scenario_sha256[WG_COMPARE_MAX], *scenario_text[WG_COMPARE_MAX];
+    char *why[WG_COMPARE_MAX]; /* why a setup dies out or earns nothing; NULL or "": nothing to say */
     struct wg_stored_warnings warned;
     struct wg_varied varied;
     enum wg_compared harvest; /* the main outcome */

@@ -242,6 +242,19 @@ int wg_show_columns(const char *text) {
 
 #define COLUMNS 79
 
+void wg_show_months(struct wg_month_span span, char out[WG_SHOWN_SIZE]) {
+    const char *const first = wg_month_name(span.first % WG_MONTHS);
+    const char *const last = wg_month_name((span.first + span.months + WG_MONTHS - 1) % WG_MONTHS);
+    if (span.months == 1)
+        (void)snprintf(out, WG_SHOWN_SIZE, "in %s", first);
+    else if (span.months == 2)
+        (void)snprintf(out, WG_SHOWN_SIZE, "in %s and %s", first, last);
+    else if (span.months < WG_MONTHS)
+        (void)snprintf(out, WG_SHOWN_SIZE, "from %s to %s", first, last);
+    else
+        (void)snprintf(out, WG_SHOWN_SIZE, "all year");
+}
+
 /*
  * Returns the length in bytes of the longest prefix that fits and ends before a space after `indent`; the whole line if
  * there is none. Never breaks before a %.

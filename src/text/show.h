@@ -5,6 +5,7 @@
 #ifndef WG_TEXT_SHOW_H
 #define WG_TEXT_SHOW_H
 
+#include "base/calendar.h"
 #include "text/units.h"
 
 #include <stdint.h>
@@ -53,6 +54,9 @@ void wg_show_wait(double days, char out[WG_SHOWN_SIZE]);
 
 /** Returns the columns of a text: its characters, which may be several bytes long. */
 int wg_show_columns(const char *text);
+/** "in May", "in October and November", "from October to February", "all year" */
+void wg_show_months(struct wg_month_span span, char out[WG_SHOWN_SIZE]);
+
 /** Prints lines wrapped at column 79, never before a %; continuation lines have `indent` spaces. */
 void wg_show_lines(FILE *to, int indent, const char *text);
 

@@ -22,6 +22,7 @@ const char *wg_warning_name(enum wg_warning_kind kind) {
         [WG_WARN_SCOOP] = "scooped more than there was",
         [WG_WARN_UNIT] = "unit of the weather guessed",
         [WG_WARN_NO_ANIMALS] = "no animals",
+        [WG_WARN_IDLE] = "energy for an empty place",
     };
     return name[kind];
 }
@@ -50,6 +51,25 @@ static void show_weeks(const struct wg_warning *warning, char out[WG_SHOWN_SIZE]
     else
         (void)snprintf(out, WG_SHOWN_SIZE, "%d weeks, %d of them in a row from %.40s", warning->weeks, warning->longest,
                        date);
+}
+
+/* Words energy that warmed or lit nothing. */
+static void word_idle(const struct wg_warning *warning, const char *how_often, char out[WG_WARNING_TEXT]) {
+    char kwh[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], days[WG_SHOWN_SIZE], months[WG_SHOWN_SIZE], money[WG_SHOWN_SIZE],
+        cost[WG_SHOWN_SIZE + 24] = "";
+    wg_show_number(warning->kwh, kwh);
+    wg_show_number(warning->all_kwh, all);
+    wg_show_number(warning->days, days);
+    wg_show_months(warning->months, months);
+    if (warning->cost > 0) {
+        wg_show_number(warning->cost, money);
+        (void)snprintf(cost, sizeof cost, ", which cost %s", money);
+    }
+    (void)snprintf(
+        out, WG_WARNING_TEXT,
+        "The place \"%.64s\" was heated or lit with no animal in it %.100s: on average %.20s days and %.20s of %.20s "
+        "kWh%.50s, most of it %.40s. Heat and light it only while animals are there.",
+        warning->about, how_often, days, kwh, all, cost, months);
 }
 
 /* "in every year", "in 3 of 64 years" */
@@ -119,6 +139,9 @@ void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARN
         break;
     case WG_WARN_NO_ANIMALS:
         word_no_animals(warning, how_often, out);
+        break;
+    case WG_WARN_IDLE:
+        word_idle(warning, how_often, out);
         break;
     case WG_N_WARNINGS:
         wg_assert(warning->kind < WG_N_WARNINGS);

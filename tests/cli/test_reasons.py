@@ -9,6 +9,8 @@ import json
 import re
 import unittest
 
+import h5py
+import numpy as np
 from commands import CommandTest, read, write
 
 MILD = "[58, 62, 69, 77, 84, 91, 93, 92, 87, 78, 68, 60]", "[36, 39, 46, 54, 62, 70, 72, 71, 65, 54, 45, 38]"
@@ -119,12 +121,63 @@ class Reasons(CommandTest):
         write("warm.yaml", HEALTHY["lamps and warmth"])
         write("cool.yaml", KNOWN["too cool to lay"][0])
         setups = "compare", "warm.yaml", "cool.yaml", "--replicates", "16", "-q"
-        text = self.wintergrub(*setups)
-        self.assertIn("Why B dies: ", text)
-        self.assertNotIn("Why A dies", text)
+        text = re.sub(r"\n  ", " ", self.wintergrub(*setups, "-f", "-o", "both.h5"))
+        self.wintergrub("report", "both.h5")
+        page = html.unescape(read("both.html").decode())
+        self.assertIn(re.search(r"Why B dies: [^\n]*", text).group(), page)
+        self.assertNotIn("Why A dies", text + page)
         said = json.loads(self.wintergrub(*setups, "--json"))["setups"]
         self.assertIsNone(said[0]["why"])
         self.assertEqual(said[1]["why"], self.run_json(KNOWN["too cool to lay"][0])["why"])  # the same seed and years
+
+    def test_own_line_and_newcomers(self):
+        """Outside: the same plan without visitors, by hand, has the same years, weather and seeds."""
+        visited = plan(COLD, more="wild_visitors: {peak: 3 per day}\n")
+        alone = self.run_json(plan(COLD))["survival"]["alive"]
+        said = self.run_json(visited)
+        self.assertGreater(said["survival"]["alive"], alone)
+        words = f"Alive: own line in {alone} of 16 years, with newcomers in {said['survival']['alive']}."
+        self.assertIn(words, said["check_first"])
+        text = self.wintergrub("run", "plan.yaml", "-f", "-q")
+        self.assertIn(words, re.sub(r"\n  ", " ", text))
+        self.wintergrub("report", "plan.h5")
+        self.assertIn(said["check_first"], html.unescape(read("plan.html").decode()))
+
+    def test_defaults_that_decide(self):
+        """Outside: the same plan with the other value written out, by hand."""
+        dark = plan(COLD, "shed", heated(80), to="2027-03-14")
+        said = self.run_json(dark)
+        lamps = next(check for check in said["checks"] if check["changed"] == "lamps")
+        lit = self.run_json(plan(COLD, "{kind: shed, lamps: 12 hours}", heated(80), to="2027-03-14"))
+        self.assertEqual((lamps["value"], lamps["alive"], lamps["decides"]), (12, lit["survival"]["alive"], True))
+        self.assertAlmostEqual(lamps["mean_harvest_kg"], lit["outcomes"]["total_harvest_mass"]["mean"])
+        self.assertIn(f"with 12 hours of lamps a day, in {lamps['alive']} and", said["check_first"])
+        self.assertNotIn("lamps", [check["changed"] for check in lit["checks"]])
+
+    def test_heat_for_an_empty_place(self):
+        """Outside: the result file, summed here day by day."""
+        late = plan(COLD, LAMPS, heated(80)).replace("[{on: 2026-09-15", "[{on: 2027-01-10").replace("replicates: 16", "replicates: 4")
+        said = self.run_json(late)
+        warning = next(w for w in said["warnings"] if w["kind"] == "energy for an empty place")
+        with h5py.File("plan.h5") as file:
+            kwh, animals = file["heater_energy"][:, :, 0], file["animals"][:, :, 0]
+            total = file["count"][:].sum(axis=2)
+        self.assertTrue((animals == total).all())
+        before = np.concatenate([np.zeros_like(animals[:, :1]), animals[:, :-1]], axis=1)
+        idle = kwh[(animals == 0) & (before == 0)].sum() / len(kwh)
+        self.assertAlmostEqual(warning["mean_kwh"], idle, delta=1e-6 * idle)
+        self.assertAlmostEqual(warning["mean_kwh_in_all"], kwh.sum() / len(kwh), places=3)
+        self.assertAlmostEqual(warning["mean_cost"], 0.15 * idle, delta=1e-6 * idle)
+        self.assertIn("with no animal in it in 4 of 4 years", warning["text"])
+
+    def test_why_no_value_is_enough(self):
+        write("plan.yaml", plan(COLD) + "goal: {survive: yes, chance: 95 %}\n")
+        size = "size", "plan.yaml", "--between", "5000", "10000", "--at-most", "1000", "-q", "-f", "-o", "size.h5"
+        text = re.sub(r"\n  ", " ", self.wintergrub(*size, status=1))
+        why = re.search(r"Why it dies at [^\n]*", text).group()
+        self.assertRegex(why, r"^Why it dies at [0-9,]+: cold[.] Tried again in 64 of these years, it lives in")
+        self.wintergrub("report", "size.h5")
+        self.assertIn(why, html.unescape(read("size.html").decode()))
 
     def test_the_search_leaves_the_result_alone(self):
         self.run_json(KNOWN["frost outdoors"][0])
