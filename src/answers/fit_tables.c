@@ -8,6 +8,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* ---- rows ---- */
 
@@ -134,6 +135,7 @@ static void add_weeks(struct wg_fit_table *table, const struct wg_fit_output *fi
         for (int w = 0; w < now->n_weeks; w++) {
             char date[WG_SHOWN_SIZE], text[WG_FIT_CELL];
             wg_show_date(now->today, 1 + 7 * w, "", date);
+            date[strlen(date) - strlen(" 2026")] = '\0'; /* the year is in the line on today */
             (void)snprintf(text, sizeof text, "%s, week of %s", flies ? "new flies" : "crawl-off", date);
             add_quantity_row(table, fitting->fit, text, wg_now_find(now, flies ? WG_NOW_FLIES : WG_NOW_CRAWL_OFF, w));
         }

@@ -3,7 +3,7 @@
  * only when complete. It holds outcomes but no daily series. Its contents:
  *
  *   attributes   time_coverage_start, time_coverage_end: first and last day of the period, "2026-11-01"; days in
- *                outcomes are counted from the first
+ *                outcomes are counted from the first; currency: of all setups, "" if none names one
  *   dimensions   scenario ("A", "B", ...), replicate
  *   OUTCOME(scenario, replicate)   every row of WG_OUTCOME_TABLE; NaN: did not happen
  *   main_outcome (attribute): the outcome that is the harvest, total_harvest_mass or total_crawl_off_mass

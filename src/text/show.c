@@ -33,7 +33,7 @@ static void strip_trailing_zeros(char *plain) {
         end[-1] = '\0';
 }
 
-/* Rounds to 2 or 3 significant figures, at most three decimals, and strips trailing zeros. */
+/* Rounds to 2 or 3 significant figures, at most as many decimals, and strips trailing zeros. */
 static void significant_figures(double value, int digits, char out[WG_SHOWN_SIZE]) {
     char plain[64];
     const double size = fabs(value);
@@ -42,7 +42,7 @@ static void significant_figures(double value, int digits, char out[WG_SHOWN_SIZE
         const double step = pow(10.0, floor(log10(size)) - (digits - 1));
         (void)snprintf(plain, sizeof plain, "%.0f", step < 1.0 ? round(value) : round(value / step) * step);
     } else {
-        const int decimals = size >= tens ? 0 : size >= tens / 10 ? 1 : size >= 0.0995 ? 2 : 3;
+        const int decimals = size >= tens ? 0 : size >= tens / 10 ? 1 : digits == 2 || size >= 0.0995 ? 2 : 3;
         (void)snprintf(plain, sizeof plain, "%.*f", decimals, value);
     }
     strip_trailing_zeros(plain);

@@ -40,7 +40,7 @@ class Run(Decide):
         self.assertEqual(self.stderr, "")
         self.assert_fits(text)
         self.assert_all_in(["Goal: alive on 20 April 2026: met in ", "you want 50 %: yes.", "you want 90 %: no."], text)
-        self.assertIn("All goals at once: in 0 of 100 futures (0 %, between 0 and ", text)
+        self.assertIn("All goals at once: met in 0 of 100 futures (0 %, between 0 and ", text)
         with h5py.File("eggs.h5") as file:
             self.assertEqual(file["goal_met"].shape, (100, 2))  # replicates x goals
         found = self.json("run", "eggs.yaml", "-o", "eggs.h5", "-q", "--force")
