@@ -297,6 +297,7 @@ const INTRO = {
 
 function modeChanged(mode) {
   stopLives();
+  stopCounting();
   if (state.lives && state.lives.fact.length < LIVES) state.lives = null;
   leaveLife();
   Object.assign(state, { mode, day: 0, numbers: mode === "lives" ? state.own.lives : state.own.one });
@@ -321,6 +322,7 @@ function newLuck() {
 
 function unitsChanged(event) {
   us = event.target.value === "us";
+  showQuestions();
   showSliders();
   showGuess();
   show();

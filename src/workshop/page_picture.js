@@ -269,15 +269,15 @@ function drawSleepers(to, frame, run, day) {
   return names;
 }
 
-// The share of a hundred years in which it is still alive, if those were played.
+// The share of a hundred years in which it is still alive.
 function drawShareAlive(to, frame) {
-  const alive = livesOf(settingsOf(state.numbers.HEATER));
+  const alive = shareAlive(settingsOf(state.numbers.HEATER));
   to.textAlign = "right";
   to.textBaseline = "middle";
   to.fillStyle = ink("--quiet");
   if (!alive) {
     to.textAlign = "left";
-    to.fillText("How often is it still alive? Play 100 years.", frame.left, (frame.top + frame.bottom) / 2);
+    to.fillText("Still alive? Playing 100 years ...", frame.left, (frame.top + frame.bottom) / 2);
     return;
   }
   const y = (n) => frame.bottom - (n / LIVES) * (frame.bottom - frame.top);
