@@ -164,7 +164,7 @@ function showYield() {
   byId("yield").textContent = byId("sure").textContent = "";
   if (!done) return;
   const [from, to] = trueRange(lives.alive[364]);
-  byId("sure").textContent = `100 years are few: with very many it would be ${from} to ${to} of 100. Other luck shows how far a hundred can differ.`;
+  byId("sure").textContent = `100 years are few: with very many it would probably be ${from} to ${to} of 100. Try other luck.`;
   const sorted = (name) => lives.fact.map((fact) => fact[name]).sort((a, b) => a - b), harvest = sorted("TOTAL_HARVEST_KG");
   const cost = sorted("TOTAL_COST")[50], kg = massNumber(harvest[50]);
   const heat = cost > 0 ? ` Heat cost about ${money(cost)} a year${kg >= .05 ? `: ${money(cost / kg)} for each ${massUnit()}` : ""}.` : "";

@@ -245,7 +245,7 @@ function drawSleepers(to, frame, run, day) {
   }
   to.fillStyle = ink("--quiet");
   to.fillText("0", frame.left - 6, frame.bottom);
-  names.push(() => { to.textAlign = "right"; to.textBaseline = "middle"; halo(to, "each line: ten times more", frame.right - 5, frame.top, "--quiet"); });
+  names.push(() => { to.textAlign = "right"; to.textBaseline = "bottom"; halo(to, "each line: ten times more", frame.right - 5, frame.top - 1, "--quiet"); });
   for (const [series, colour, name, dash] of [[run.awake, AWAKE, "awake", [8, 4]], [run.asleep, ASLEEP, "asleep", []]]) {
     for (const [style, width] of [[ink("--ink"), 5], [colour, 3]]) {
       to.strokeStyle = style;
