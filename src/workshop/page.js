@@ -58,7 +58,8 @@ function showSliders() {
   }
   const outdoors = byId("set-SHELTER").querySelector("option"); // a heater needs a house
   outdoors.disabled = state.mode === "pair";
-  byId("set-HEATER").disabled = Number(state.numbers.SHELTER) === 0;
+  byId("set-HEATER").disabled = state.numbers.SHELTER === 0;
+  if (state.numbers.SHELTER === 0) byId("set-HEATER").value = 0;
 }
 
 // ---- running --------------------------------------------------------------------------------------------------------
@@ -297,10 +298,12 @@ const INTRO = {
 
 function modeChanged(mode) {
   stopLives();
+  stopCounting();
   if (state.lives && state.lives.fact.length < LIVES) state.lives = null;
   leaveLife();
   Object.assign(state, { mode, day: 0, numbers: mode === "lives" ? state.own.lives : state.own.one });
   if (mode === "pair" && state.numbers.SHELTER === 0) state.numbers.SHELTER = 3;
+  document.documentElement.classList.toggle("still", mode === "pair" || mode === "lives"); // the picture is not sticky there
   byId("winter-view").hidden = mode === "steady";
   if (mode === "steady" && state.view === "winter") chooseView("hills");
   byId("intro").textContent = INTRO[mode];
@@ -321,6 +324,7 @@ function newLuck() {
 
 function unitsChanged(event) {
   us = event.target.value === "us";
+  showQuestions();
   showSliders();
   showGuess();
   show();

@@ -74,7 +74,7 @@ const question = () => QUESTIONS[Number(byId("question").value)];
 
 function showQuestions() {
   const before = byId("question").value;
-  byId("question").innerHTML = QUESTIONS.map(([text, modes], i) => (modes.split(" ").includes(state.mode) ? `<option value="${i}">${text}</option>` : "")).join("");
+  byId("question").innerHTML = QUESTIONS.map(([text, modes], i) => (modes.split(" ").includes(state.mode) ? `<option value="${i}">${text.replace("kg", massUnit())}</option>` : "")).join("");
   if ([...byId("question").options].some((o) => o.value === before)) byId("question").value = before;
 }
 

@@ -8,11 +8,43 @@ const DOT_MS = 25; // at least, for each dot to be seen as it comes: judgement
 
 const keyOf = (settings) => JSON.stringify(settings);
 
-// In how many of the years with these settings it is alive at the end of each day; null if they were not played.
-function livesOf(settings) {
-  const lives = state.lives;
-  if (!settings || !lives || lives.fact.length < LIVES || lives.key !== keyOf(settings)) return null;
-  return lives.alive;
+// In how many years it is alive at the end of each day, by settings; and the years that are being played for a picture.
+const shares = new Map();
+let counting = null;
+
+// Returns those of the settings, or null while they are played.
+function shareAlive(settings) {
+  const key = keyOf(settings);
+  if (shares.has(key)) return shares.get(key);
+  if (counting && counting.key === key) return null;
+  stopCounting();
+  counting = { key, lesson: beginLesson(settings), fact: [] };
+  counting.timer = setTimeout(countOn, 0);
+  return null;
+}
+
+function stopCounting() {
+  if (!counting) return;
+  clearTimeout(counting.timer);
+  model.wg_lesson_free(counting.lesson);
+  counting = null;
+}
+
+// Plays years behind the picture, in slices so short that the picture goes on.
+function countOn() {
+  const until = performance.now() + SLICE_MS / 2;
+  try {
+    do {
+      liveOne(counting.lesson, counting.fact.length);
+      counting.fact.push(readFacts(counting.lesson));
+    } while (counting.fact.length < LIVES && performance.now() < until);
+  } catch (error) {
+    return stopCounting();
+  }
+  if (counting.fact.length < LIVES) { counting.timer = setTimeout(countOn, 4); return; }
+  shares.set(counting.key, countAlive(counting.fact));
+  stopCounting();
+  if (!state.playing) show();
 }
 
 function countAlive(facts) {
@@ -87,6 +119,7 @@ function endLives() {
   const lives = state.lives, had = document.activeElement === byId("stop");
   stopLives();
   lives.alive = countAlive(lives.fact);
+  shares.set(lives.key, lives.alive);
   chooseOrder("sorted");
   lives.chosen = orderOfDots()[0];
   answerLives(lives);
@@ -128,14 +161,22 @@ function whyLives(lives) {
 // What the middle year gives, and what its heat costs.
 function showYield() {
   const lives = state.lives, done = lives && lives.alive;
-  byId("yield").textContent = "";
+  byId("yield").textContent = byId("sure").textContent = "";
   if (!done) return;
+  const [from, to] = trueRange(lives.alive[364]);
+  byId("sure").textContent = `100 years are few: with very many it would probably be ${from} to ${to} of 100. Try other luck.`;
   const sorted = (name) => lives.fact.map((fact) => fact[name]).sort((a, b) => a - b), harvest = sorted("TOTAL_HARVEST_KG");
   const cost = sorted("TOTAL_COST")[50], kg = massNumber(harvest[50]);
   const heat = cost > 0 ? ` Heat cost about ${money(cost)} a year${kg >= .05 ? `: ${money(cost / kg)} for each ${massUnit()}` : ""}.` : "";
   const [low, middle, high] = [5, 49, 94].map((k) => mass(harvest[k])); // 90 of 100 lie from the sixth to the ninety-fifth
   const spread = low === high ? `about ${low} in 90 of 100 years` : `half of the years gave more than ${middle}; 90 of 100 gave ${low} to ${high}`;
   byId("yield").textContent = `Harvest: ${spread}.${heat}`;
+}
+
+// The range in which the number would lie with very many years (Wilson 1927, JASA 22:209, 95 %).
+function trueRange(n) {
+  const z2 = 1.96 ** 2, middle = (n + z2 / 2) / (LIVES + z2), half = 1.96 * Math.sqrt((n * (LIVES - n)) / LIVES + z2 / 4) / (LIVES + z2);
+  return [100 * (middle - half), 100 * (middle + half)].map(Math.round);
 }
 
 // Keeps the last tries in sight, so that one can change one thing and compare.

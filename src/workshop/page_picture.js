@@ -245,7 +245,7 @@ function drawSleepers(to, frame, run, day) {
   }
   to.fillStyle = ink("--quiet");
   to.fillText("0", frame.left - 6, frame.bottom);
-  names.push(() => { to.textAlign = "right"; to.textBaseline = "middle"; halo(to, "each line: ten times more", frame.right - 5, frame.top, "--quiet"); });
+  names.push(() => { to.textAlign = "right"; to.textBaseline = "bottom"; halo(to, "each line: ten times more", frame.right - 5, frame.top - 1, "--quiet"); });
   for (const [series, colour, name, dash] of [[run.awake, AWAKE, "awake", [8, 4]], [run.asleep, ASLEEP, "asleep", []]]) {
     for (const [style, width] of [[ink("--ink"), 5], [colour, 3]]) {
       to.strokeStyle = style;
@@ -269,15 +269,15 @@ function drawSleepers(to, frame, run, day) {
   return names;
 }
 
-// The share of a hundred years in which it is still alive, if those were played.
+// The share of a hundred years in which it is still alive.
 function drawShareAlive(to, frame) {
-  const alive = livesOf(settingsOf(state.numbers.HEATER));
+  const alive = shareAlive(settingsOf(state.numbers.HEATER));
   to.textAlign = "right";
   to.textBaseline = "middle";
   to.fillStyle = ink("--quiet");
   if (!alive) {
     to.textAlign = "left";
-    to.fillText("How often is it still alive? Play 100 years.", frame.left, (frame.top + frame.bottom) / 2);
+    to.fillText("Still alive? Playing 100 years ...", frame.left, (frame.top + frame.bottom) / 2);
     return;
   }
   const y = (n) => frame.bottom - (n / LIVES) * (frame.bottom - frame.top);

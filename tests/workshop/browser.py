@@ -88,6 +88,7 @@ class SameColony(unittest.TestCase):
                 self.assertEqual(shapes.count(browser.run(f"END.{end}[3]")), n)
                 self.assertIn(browser.run(f"'{n} ' + END.{end}[0]"), said)
             self.assertIn(f"alive at the end in {count['ALIVE']} of 100 years", browser.run("byId('lives-answer').textContent"))
+            self.assertEqual(browser.run("[trueRange(71), trueRange(0), trueRange(100)].join()"), "61,79,0,4,96,100")  # of none: z^2 / (100 + z^2)
 
     def test_other_seed_other_colony(self):
         with Browser() as browser:
@@ -354,7 +355,11 @@ class Page:
             self.assertIn(word, words)
         self.choose("mode", "year")
         self.choose("view", "winter")
-        self.assertIn("How often is it still alive? Play 100 years.", [word[0] for word in self.written()])
+        self.assertIn("Still alive? Playing 100 years ...", [word[0] for word in self.written()])
+        self.browser.wait("counting === null", 60)  # of another number of starters
+        alive = self.js("shareAlive(settingsOf(0))[WINTER_TO]")
+        self.js("goTo(300)")
+        self.assertIn(f"still alive in {alive}", [word[0] for word in self.written()])
 
     def test_a_death_has_a_cause(self):
         self.js("byId('set-TEMP_C').value = 37; byId('set-TEMP_C').dispatchEvent(new Event('input'))")
