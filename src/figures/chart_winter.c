@@ -116,6 +116,7 @@ struct winter {
     int n_winters, last_day[MAX_WINTERS]; /* of each winter */
     bool is_cut;                          /* the period ends within the first winter */
     int64_t replicates;                   /* that are read */
+    double *at_end;                       /* [replicate][winter]: alive on its last day */
     double *dormant, *awake, *other;      /* [replicate][day of the winter]; other: a temperature */
 };
 
@@ -193,17 +194,22 @@ static int find_winter_weather(struct winter *winter, struct wg_result_data *dat
 
 /* ---- numbers ---- */
 
-/* Reads a series in the winter and combines it with the values in `to`: '+' adds, '<' keeps the smaller, '>' the larger. */
+/* Combines a series in the winter with the values in `to`: '+' adds, '<' keeps the smaller, '>' the larger. */
+static void combine_winter(const struct winter *winter, const struct wg_result_series *series, char how, double *to) {
+    for (int64_t i = 0; i < winter->replicates; i++)
+        for (int day = 0; day < winter->n; day++) {
+            const double value = series->value[i * series->n_days + winter->from + day];
+            double *const cell = &to[i * winter->n + day];
+            *cell = how == '+' ? *cell + value : how == '<' ? fmin(*cell, value) : fmax(*cell, value);
+        }
+}
+
 static int read_winter(const struct winter *winter, struct wg_result_data *data, const char *name, int column, char how,
                        double *to, struct wg_error *err) {
     struct wg_result_series series;
     const int code = wg_result_data_read(data, name, column, &series, err);
-    for (int64_t i = 0; i < winter->replicates && code == 0; i++)
-        for (int day = 0; day < winter->n; day++) {
-            const double value = series.value[i * series.n_days + winter->from + day];
-            double *const cell = &to[i * winter->n + day];
-            *cell = how == '+' ? *cell + value : how == '<' ? fmin(*cell, value) : fmax(*cell, value);
-        }
+    if (code == 0)
+        combine_winter(winter, &series, how, to);
     wg_result_series_free(&series);
     return code;
 }
@@ -243,9 +249,16 @@ static int is_indoors(struct winter *winter, struct wg_result_data *data, struct
 
 static int read_counts(struct winter *winter, struct wg_result_data *data, struct wg_error *err) {
     int code = 0;
-    for (int stage = 0; stage < WG_N_STAGES && code == 0; stage++)
-        code =
-            read_winter(winter, data, "count", stage, '+', stage == WG_DORMANT ? winter->dormant : winter->awake, err);
+    for (int stage = 0; stage < WG_N_STAGES && code == 0; stage++) {
+        struct wg_result_series series;
+        code = wg_result_data_read(data, "count", stage, &series, err);
+        if (code == 0)
+            combine_winter(winter, &series, '+', stage == WG_DORMANT ? winter->dormant : winter->awake);
+        for (int64_t i = 0; i < winter->replicates && code == 0; i++)
+            for (int w = 0; w < winter->n_winters; w++)
+                winter->at_end[i * MAX_WINTERS + w] += series.value[i * series.n_days + winter->last_day[w]];
+        wg_result_series_free(&series);
+    }
     return code;
 }
 
@@ -364,41 +377,28 @@ static int add_years_alive(struct wg_figure *figure, const struct winter *winter
 
 /* ---- words ---- */
 
-/* Counts the replicates that are alive on the last day of each winter. */
-static int count_survivors(const struct winter *winter, struct wg_result_data *data, int64_t alive[MAX_WINTERS],
-                           struct wg_error *err) {
-    double *const total = calloc((size_t)winter->replicates * MAX_WINTERS, sizeof *total);
-    int code = total != NULL ? 0 : wg_no_memory(err, NULL);
-    for (int stage = 0; stage < WG_N_STAGES && code == 0; stage++) {
-        struct wg_result_series series;
-        code = wg_result_data_read(data, "count", stage, &series, err);
-        for (int64_t i = 0; i < winter->replicates && code == 0; i++)
-            for (int w = 0; w < winter->n_winters; w++)
-                total[i * MAX_WINTERS + w] += series.value[i * series.n_days + winter->last_day[w]];
-        wg_result_series_free(&series);
-    }
-    for (int w = 0; w < MAX_WINTERS; w++) {
-        alive[w] = 0;
-        for (int64_t i = 0; i < winter->replicates && code == 0; i++)
-            alive[w] += total[i * MAX_WINTERS + w] > 0;
-    }
-    free(total);
-    return code;
+/* Returns the number of replicates that are alive on the last day of a winter. */
+static long long count_survivors(const struct winter *winter, int which) {
+    long long alive = 0;
+    for (int64_t i = 0; i < winter->replicates; i++)
+        alive += winter->at_end[i * MAX_WINTERS + which] > 0;
+    return alive;
 }
 
 /* " At the ends of the later winters: 50, 48." */
-static void word_later_winters(const struct winter *winter, const int64_t *alive, size_t size, char *out) {
+static void word_later_winters(const struct winter *winter, size_t size, char *out) {
     size_t used = 0;
     out[0] = '\0';
     for (int w = 1; w < winter->n_winters && used + 12 < size; w++)
-        used += (size_t)snprintf(out + used, size - used, "%s%lld",
-                                 w == 1 ? " Alive at the ends of the later winters in " : ", ", (long long)alive[w]);
+        used +=
+            (size_t)snprintf(out + used, size - used, "%s%lld",
+                             w == 1 ? " Alive at the ends of the later winters in " : ", ", count_survivors(winter, w));
     if (used > 0)
         (void)snprintf(out + used, size - used, ".");
 }
 
-static void describe_winter(struct wg_figure *figure, const struct winter *winter, const struct wg_result_data *data,
-                            const int64_t *alive) {
+static void describe_winter(struct wg_figure *figure, const struct winter *winter, const struct wg_result_data *data) {
+    const long long alive = count_survivors(winter, 0);
     const char *const noun = wg_label_noun(data->n_days);
     const struct wg_figure_part *const asleep = &figure->part[0];
     char end[WG_LABEL_SIZE], on[WG_LABEL_SIZE], peak[WG_LABEL_SIZE], of[WG_LABEL_SIZE + 32],
@@ -408,9 +408,9 @@ static void describe_winter(struct wg_figure *figure, const struct winter *winte
     wg_label_date(data->first_day, winter->from + asleep->low_day, on);
     wg_show_number(asleep->low, peak);
     wg_label_median(winter->replicates, data->n_days, median);
-    word_later_winters(winter, alive, sizeof later, later);
+    word_later_winters(winter, sizeof later, later);
     (void)snprintf(figure->part[WORDS].label, sizeof figure->part[WORDS].label, "alive, %% of %s", noun);
-    (void)snprintf(of, sizeof of, "%lld of %lld %s", (long long)alive[0], (long long)winter->replicates, noun);
+    (void)snprintf(of, sizeof of, "%lld of %lld %s", alive, (long long)winter->replicates, noun);
     if (asleep->low >= 1)
         (void)snprintf(most, sizeof most, "; dormant: %s at the peak, about %s", peak, on);
     if (winter->is_cut)
@@ -418,8 +418,8 @@ static void describe_winter(struct wg_figure *figure, const struct winter *winte
     else
         (void)snprintf(when, sizeof when, "After the winter, on %s,", end);
     if (winter->replicates == 1)
-        (void)snprintf(figure->title, sizeof figure->title, "%s the colony is %s%s", when,
-                       alive[0] > 0 ? "alive" : "dead", most);
+        (void)snprintf(figure->title, sizeof figure->title, "%s the colony is %s%s", when, alive > 0 ? "alive" : "dead",
+                       most);
     else
         (void)snprintf(figure->title, sizeof figure->title, "%s the colony is alive in %s%s", when, of, most);
     (void)snprintf(figure->note, sizeof figure->note,
@@ -431,7 +431,6 @@ static void describe_winter(struct wg_figure *figure, const struct winter *winte
 
 static int fill_winter(struct wg_figure *figure, struct winter *winter, struct wg_result_data *data,
                        struct wg_error *err) {
-    int64_t alive[MAX_WINTERS];
     figure->first_day += winter->from;
     figure->n_days = winter->n;
     int code = wg_table_begin_dates(&figure->table, figure->first_day, 1, winter->n, err);
@@ -443,11 +442,9 @@ static int fill_winter(struct wg_figure *figure, struct winter *winter, struct w
         code = add_temperatures(figure, winter, data, err);
     if (code == 0)
         code = add_years_alive(figure, winter, err);
-    if (code == 0)
-        code = count_survivors(winter, data, alive, err);
     if (code < 0)
         return code;
-    describe_winter(figure, winter, data, alive);
+    describe_winter(figure, winter, data);
     figure->narrow_height = 880;
     figure->wide_height = 660;
     figure->draw = draw_winter;
@@ -460,11 +457,12 @@ int wg_chart_winter(struct wg_figures *figures, struct wg_result_data *data, str
     if (code < 0 || winter.n_winters == 0)
         return code;
     const size_t n = (size_t)winter.replicates * (size_t)winter.n;
-    winter.dormant = calloc(3 * n, sizeof *winter.dormant);
+    winter.dormant = calloc(3 * n + MAX_WINTERS * (size_t)winter.replicates, sizeof *winter.dormant);
     if (winter.dormant == NULL)
         return wg_no_memory(err, NULL);
     winter.awake = winter.dormant + n;
     winter.other = winter.awake + n;
+    winter.at_end = winter.other + n;
     code = is_indoors(&winter, data, err);
     if (code == 0) {
         struct wg_figure *const figure = wg_figures_add(figures, data, "winter", err);

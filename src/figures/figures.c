@@ -234,8 +234,11 @@ static void draw_cold_line(struct wg_canvas *canvas, const struct wg_axes *axes,
     if (celsius < axes->low || celsius > axes->high)
         return;
     wg_canvas_stroke(canvas, axes->left, y, axes->right, y, WG_TEXT_COLOUR, 2, WG_DASHED);
-    (void)snprintf(text, sizeof text, "%s %.0f °C (%.0f °F)", name, celsius,
-                   wg_units_convert(celsius, "degC", "degF", true));
+    if (wg_canvas_is_narrow(canvas)) /* where a long name would cover lines */
+        (void)snprintf(text, sizeof text, "%s %.0f °C", name, celsius);
+    else
+        (void)snprintf(text, sizeof text, "%s %.0f °C (%.0f °F)", name, celsius,
+                       wg_units_convert(celsius, "degC", "degF", true));
     const double width = wg_canvas_text_width(canvas, &style, text);
     const double x = at_right ? axes->right - 8 - width : axes->left + 8;
     wg_canvas_box(canvas, x - 3, y + from_line - 14, x + width + 3, y + from_line + 4, wg_with_alpha(WG_WHITE, 0.7));

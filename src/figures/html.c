@@ -171,7 +171,7 @@ void wg_page_table_begin(struct wg_bytes *page, const char *caption, const char 
     wg_bytes_put(page, "</tr></thead>\n<tbody>\n");
 }
 
-/* Numbers are right-aligned; words, and digests that begin with a digit, left-aligned. */
+/* Numbers are right-aligned; words, digests that begin with a digit, and all values of a table of two columns are not. */
 static int is_words(const char *cell) {
     return strlen(cell) == WG_DIGEST_LETTERS || (*cell >= 'a' && *cell <= 'z') || (*cell >= 'A' && *cell <= 'Z');
 }
@@ -179,7 +179,7 @@ static int is_words(const char *cell) {
 void wg_page_table_row(struct wg_bytes *page, const char *const *head, const char *const *cell, int n) {
     wg_bytes_put(page, "<tr>");
     for (int i = 0; i < n; i++) {
-        wg_bytes_put(page, i == 0 ? "<th scope=\"row\"" : is_words(cell[i]) ? "<td class=\"text\"" : "<td");
+        wg_bytes_put(page, i == 0 ? "<th scope=\"row\"" : n == 2 || is_words(cell[i]) ? "<td class=\"text\"" : "<td");
         if (i > 0 && head != NULL && *cell[i] != '\0') {
             wg_bytes_put(page, " data-head=\"");
             wg_bytes_escape(page, head[i]);
