@@ -127,7 +127,7 @@ static void end_work_row(const struct work_page *work, struct work_rows *rows) {
         put_row_date(work, to);
     }
     wg_bytes_put(work->page, "</th>");
-    wg_bytes_add(work->page, rows->cells.data, rows->cells.size);
+    wg_bytes_put(work->page, rows->cells.failed ? "" : rows->cells.data);
     wg_bytes_put(work->page, "</tr>\n");
     work->page->failed = work->page->failed || rows->cells.failed;
     wg_bytes_free(&rows->cells);
@@ -167,13 +167,35 @@ static void put_work_head(const struct work_page *work) {
                        "<th scope=\"col\" class=\"notes\">notes</th></tr></thead>\n<tbody>\n");
 }
 
+/* Explains the columns, so that the sheet on paper can stand alone. */
+static void put_work_caption(const struct work_page *work) {
+    const char *const noun = wg_forecast_noun(work->plan);
+    struct wg_bytes *const page = work->page;
+    wg_bytes_printf(
+        page,
+        "Feed: what the larvae could eat%s%s. Feed and crawl-off are those of the %s in which the colony is "
+        "alive then: the middle, then the range of 9 %s in 10.",
+        work->calendar->by_month ? " in a week" : "",
+        work->plan->feed_unlimited ? " (dry weight)" : " (fresh weight of the plan's feed)", noun, noun);
+    if (!work->plan->feed_unlimited)
+        wg_bytes_put(page,
+                     " <i>more</i>: larvae get less than half of what they could eat, so feed more or scoop some out. "
+                     "<i>less</i>: more than a week's feed lies uneaten, turns sour and hot and gives off ammonia, so "
+                     "feed less, and stir and air the bin.");
+    if (work->n_places > 0)
+        wg_bytes_printf(
+            page,
+            " In a trap pulled that often at most %.0f %% of the eggs hatch in a usual year; no need: it is too "
+            "cold for eggs to hatch; -: no traps are set.",
+            100 * WG_WORK_HATCHED);
+}
+
 /* Writes the table of the rows that begin in weeks from..to-1. */
 static void put_work_table(const struct work_page *work, int from, int to) {
     struct work_rows rows = {0};
     wg_bytes_printf(work->page, "<table class=\"cards work%s%s\">\n<caption>",
                     work->plan->n_bins >= MANY_BINS ? " many" : "", work->plan->n_bins >= MOST_BINS ? " most" : "");
-    wg_bytes_escape(work->page, work->name);
-    wg_bytes_put(work->page, work->calendar->by_month ? ": work by month, amounts a week" : ": work by week");
+    put_work_caption(work);
     wg_bytes_put(work->page, "</caption>\n");
     put_work_head(work);
     for (int week = from, n; week < to; week += n)
@@ -183,27 +205,6 @@ static void put_work_table(const struct work_page *work, int from, int to) {
 }
 
 /* ---- the section ---- */
-
-static void put_work_notes(const struct work_page *work) {
-    const char *const noun = wg_forecast_noun(work->plan);
-    char text[WG_SENTENCE_SIZE];
-    (void)snprintf(text, sizeof text,
-                   "Feed: what the larvae could eat%s, and crawl-off, in the %s in which the colony is alive then: the "
-                   "middle, and the range of 9 %s in 10.",
-                   work->plan->feed_unlimited ? " (dry weight)" : " (fresh weight of the plan's feed)", noun, noun);
-    wg_page_paragraph(work->page, "note", text);
-    if (!work->plan->feed_unlimited)
-        wg_page_paragraph(
-            work->page, "note",
-            "\"more\": larvae get less than half of what they could eat, so feed more or scoop some out. "
-            "\"less\": more than a week's feed lies uneaten, turns sour and hot and gives off ammonia, so "
-            "feed less, and stir and air the bin.");
-    if (work->n_places > 0)
-        wg_page_paragraph(
-            work->page, "note",
-            "In a trap pulled that often at most 5 % of the eggs hatch in a usual year. \"no need\": it is "
-            "too cold for eggs to hatch; \"-\": no traps are set.");
-}
 
 /* Lists what the plan has the keeper do again and again; the rows hold what is done once. */
 static void put_standing_orders(const struct work_page *work) {
@@ -246,17 +247,18 @@ static void put_later_year(const struct work_page *work, int from, int to) {
 int wg_report_work(const struct wg_work *weekly, const char *name, struct wg_bytes *page, struct wg_error *err) {
     struct wg_calendar calendar;
     const int code = wg_calendar_init(&calendar, weekly, err);
-    struct work_page work = {.calendar = &calendar, .plan = weekly->plan, .page = page, .name = name};
+    struct work_page work = {.calendar = &calendar, .plan = weekly->plan, .page = page};
     for (int p = 0; p < weekly->plan->n_places; p++)
         if (wg_work_has_traps(weekly, -1, p))
             work.place[work.n_places++] = p;
     if (code == 0) {
         int week = end_of_sheet(&calendar, 0);
-        put_work_notes(&work);
-        put_standing_orders(&work);
         wg_bytes_put(page, "<p class=\"screen\"><a href=\"#sheet\">Only the sheet on paper</a>: follow this link, then "
                            "print.</p>\n<div id=\"sheet\" class=\"scroll\" tabindex=\"0\" role=\"group\" "
-                           "aria-label=\"work\">\n");
+                           "aria-label=\"work\">\n<h3>");
+        wg_bytes_escape(page, name);
+        wg_bytes_put(page, calendar.by_month ? ": the work by month</h3>\n" : ": the work by week</h3>\n");
+        put_standing_orders(&work);
         put_work_table(&work, 0, week);
         wg_bytes_put(page, "</div>\n");
         for (int end; week < weekly->n_weeks; week = end)
