@@ -282,7 +282,8 @@ static int describe_setups(struct wg_choice *choice, struct wg_error *err) {
     for (int i = 0; i < choice->n && code == 0; i++) {
         struct wg_choice_setup *const setup = &choice->setup[i];
         for (int c = 0; c < WG_N_COMPARED && code == 0; c++)
-            code = describe_outcome(&setup->number[c], setup->outcome[c], choice->replicates, err);
+            if (setup->outcome[c] != NULL)
+                code = describe_outcome(&setup->number[c], setup->outcome[c], choice->replicates, err);
         if (code == 0)
             code = split_alive(setup, choice->replicates, err);
         choice->has_energy = choice->has_energy || setup->number[WG_COMPARED_total_heater_energy].mean > 0;
@@ -336,6 +337,11 @@ int wg_choice_find(struct wg_choice *choice, struct wg_error *err) {
     }
     free(signs);
     return code;
+}
+
+bool wg_choice_needs(enum wg_compared compared, enum wg_compared harvest) {
+    return compared == WG_COMPARED_survived || compared == harvest || compared == WG_COMPARED_weeks_without_harvest ||
+           compared == WG_COMPARED_total_heater_energy || compared == WG_COMPARED_total_heater_cost;
 }
 
 int wg_choice_of(struct wg_choice *choice, const struct wg_compare *compare, struct wg_error *err) {

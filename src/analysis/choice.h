@@ -17,7 +17,7 @@ struct wg_choice_number {
 };
 
 struct wg_choice_setup {
-    const double *outcome[WG_N_COMPARED]; /* [replicate], NaN: did not happen; borrowed */
+    const double *outcome[WG_N_COMPARED]; /* [replicate], NaN: did not happen; NULL: not needed; borrowed */
     struct wg_split_value *cells;         /* of its replicates; NULL: they are independent; owned */
     struct wg_variance_split survival;    /* found, as the rest */
     struct wg_choice_number number[WG_N_COMPARED];
@@ -57,6 +57,8 @@ struct wg_choice {
     double *values[WG_N_COMPARED]; /* owned by a choice that was read from a file, [setup][replicate]; else NULL */
 };
 
+/** Whether a choice needs an outcome; without the others it leaves their numbers at 0. */
+bool wg_choice_needs(enum wg_compared compared, enum wg_compared harvest);
 /** Finds the rest from n, replicates, harvest, and the outcomes and cells of all setups. Returns 0 or WG_ERR_MEMORY. */
 int wg_choice_find(struct wg_choice *choice, struct wg_error *err);
 /**

@@ -188,10 +188,12 @@ int wg_comparison_data_choice(struct wg_comparison_data *data, struct wg_choice 
     choice->replicates = data->in.replicates;
     choice->harvest = data->harvest;
     for (int c = 0; c < WG_N_COMPARED && code == 0; c++)
-        code = wg_comparison_data_outcome(data, wg_compared_outcome((enum wg_compared)c), &choice->values[c], err);
+        if (wg_choice_needs((enum wg_compared)c, data->harvest))
+            code = wg_comparison_data_outcome(data, wg_compared_outcome((enum wg_compared)c), &choice->values[c], err);
     for (int i = 0; i < data->n && code == 0; i++) {
         for (int c = 0; c < WG_N_COMPARED; c++)
-            choice->setup[i].outcome[c] = choice->values[c] + i * data->in.replicates;
+            choice->setup[i].outcome[c] =
+                choice->values[c] != NULL ? choice->values[c] + i * data->in.replicates : NULL;
         code = wg_comparison_data_cells(data, i, &choice->setup[i].cells, err);
     }
     return code == 0 ? wg_choice_find(choice, err) : code;

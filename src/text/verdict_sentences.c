@@ -353,13 +353,13 @@ static void put_valley(struct verdict_writer *v, int better) {
         return;
     wg_bytes_put(v->out, " ");
     put_setups(v, n, setup, put_letter);
-    wg_bytes_put(v->out, n == 1 ? " costs " : " cost ");
+    wg_bytes_printf(v->out, " %s%s ", v->choice->is_priced ? "cost" : "take", n == 1 ? "s" : "");
     put_setups(v, n <= MAX_LISTED ? n : 1, setup, put_paid);
     wg_bytes_put(v->out, n > MAX_LISTED ? " and more" : "");
     wg_bytes_printf(v->out, " and still %s less often than ", n == 1 ? "lives" : "live");
     put_letter(v, better);
     if (average_of(v, better, WG_COMPARED_total_heater_energy) > 0) {
-        wg_bytes_put(v->out, ", which costs ");
+        wg_bytes_put(v->out, v->choice->is_priced ? ", which costs " : ", which takes ");
         put_paid(v, better);
     } else {
         wg_bytes_put(v->out, " without energy");
