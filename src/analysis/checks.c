@@ -192,7 +192,7 @@ static int on_replicate_check(void *self, int64_t replicate, const struct wg_dia
     return 0;
 }
 
-static int run_check(void *self, int64_t i, struct wg_error *err) {
+static int run_one_check(void *self, int64_t i, struct wg_error *err) {
     const struct check_run *const run = (struct check_run *)self + i;
     struct wg_plan copy;
     struct wg_error own = {0};
@@ -251,7 +251,7 @@ static void judge_check(struct wg_check *check, const struct wg_check *as_planne
                       fabs(kg) >= MATTERS_HARVEST * fmax(check->mean_harvest_kg, as_planned->mean_harvest_kg));
 }
 
-static void find_means(struct wg_check *check) {
+static void find_mean_harvest(struct wg_check *check) {
     double sum = 0;
     for (int64_t k = 0; k < check->lives; k++)
         sum += check->harvest_kg[k];
@@ -273,11 +273,11 @@ int wg_checks_find(struct wg_checks *checks, const struct wg_plan *plan, int64_t
     checks->lives = lives < WG_STORY_LIVES ? lives : WG_STORY_LIVES;
     for (int i = 0; i < checks->n; i++)
         run[i] = (struct check_run){plan, checks->lives, &checks->check[i]};
-    const int code = wg_thread_pool_run(&pool, checks->n, run_check, run, err);
+    const int code = wg_thread_pool_run(&pool, checks->n, run_one_check, run, err);
     if (code != 0)
         checks->lives = 0;
     for (int i = 0; i < checks->n && code == 0; i++) {
-        find_means(&checks->check[i]);
+        find_mean_harvest(&checks->check[i]);
         if (i > 0)
             judge_check(&checks->check[i], &checks->check[0]);
     }

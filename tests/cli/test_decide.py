@@ -99,7 +99,7 @@ class Size(Decide):
         self.assert_fits(text)
         self.assertIn("the smallest number that meets the goal (starter.1.count, 20 in the file)", " ".join(text.split()))
         self.assertRegex(text, r"\nEggs to start with: about [0-9]+ \([0-9]+ to [0-9]+\)\.")
-        self.assertIn("More replicates", text)
+        self.assertRegex(text, r"More\s+replicates")
         self.assertEqual(self.size("-t", "1"), text, "the same with 1 thread")
 
     def test_enough(self):
