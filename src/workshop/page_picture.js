@@ -199,7 +199,7 @@ function drawOverlap(to, frame, run, day) {
 function drawWeather(to, frame, run, day, top, bottom, winter) {
   const [low, high] = winter ? [-12, 32] : [-20, 40];
   const y = (c) => bottom - ((Math.max(low, Math.min(high, c)) - low) / (high - low)) * (bottom - top);
-  const levels = winter ? [[GROWTH_C, "no growth below " + temp(GROWTH_C)], [0, "freezing"]] : [[0, "freezing"]];
+  const levels = winter ? [[GROWTH_C, frame.right - frame.left < 300 ? "no growth" : "no growth below " + temp(GROWTH_C)], [0, "freezing"]] : [[0, "freezing"]];
   for (const [c] of levels) rule(to, frame.left, y(c), frame.right, y(c), { dash: [2, 3] });
   const line = (series, width, colour) => {
     to.strokeStyle = ink(colour);

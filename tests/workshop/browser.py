@@ -351,7 +351,7 @@ class Page:
         self.play_years()
         self.js("openLife(state.lives.chosen); play(false); goTo(300)")
         words = [word[0] for word in self.written()]
-        for word in ("asleep", "awake", "freezing", "no growth below 12 °C", f"still alive in {self.js('state.lives.alive[WINTER_TO]')}"):
+        for word in ("asleep", "awake", "freezing", "no growth" if self.size[0] < 900 else "no growth below 12 °C", f"still alive in {self.js('state.lives.alive[WINTER_TO]')}"):
             self.assertIn(word, words)
         self.choose("mode", "year")
         self.choose("view", "winter")
