@@ -89,7 +89,7 @@ static double column_width(double largest) {
     return 10 * power;
 }
 
-static int column_of(double value, double width) {
+static int dot_column(double value, double width) {
     return (int)floor(value / width * (1 + 1e-12));
 }
 
@@ -101,11 +101,11 @@ struct dot_plot {
 static struct dot_plot stack_dots(const double value[WG_QUANTILE_DOTS]) {
     struct dot_plot plot = {.width = column_width(value[WG_QUANTILE_DOTS - 1])};
     for (int i = 0; i < WG_QUANTILE_DOTS; i++) {
-        const int column = column_of(value[i], plot.width);
+        const int column = dot_column(value[i], plot.width);
         plot.height[column]++;
         plot.tallest = plot.height[column] > plot.tallest ? plot.height[column] : plot.tallest;
     }
-    plot.columns = (column_of(value[WG_QUANTILE_DOTS - 1], plot.width) / TICK + 1) * TICK;
+    plot.columns = (dot_column(value[WG_QUANTILE_DOTS - 1], plot.width) / TICK + 1) * TICK;
     return plot;
 }
 

@@ -9,7 +9,7 @@
 
 /** Returns the length of a sign or code in front of an amount ("$", "EUR "), with the blanks behind it; 0 if none. */
 int wg_money_prefix(const char *text);
-/** Returns the currency that a price or amount names, "$" for "$0.15 per kWh" or "15 dollars"; NULL if it names none. */
+/** Returns the currency that an amount names, "$" for "$0.15 per kWh" or "15 dollars"; NULL if it names none. */
 const char *wg_money_named(const char *text);
 /** True if both name one currency, as "$" and "USD" do, or if one of them is unknown here ("pesos"). */
 bool wg_money_agrees(const char *a, const char *b);

@@ -2,7 +2,7 @@
  * Checks natural frequencies and their dots: as many dots as the words say, and only a share of exactly 0 or 1 has none or
  * all of them (that a forecast must not call sure what is not).
  */
-#include "report/dots.h"
+#include "pages/page_dots.h"
 
 #include <criterion/criterion.h>
 #include <stdlib.h>
@@ -51,4 +51,36 @@ Test(dots, are_as_many_as_the_words_say) {
         }
         free(text);
     }
+}
+
+/* Counts the circles left of a place in a picture. */
+static int circles_left_of(const char *text, double x) {
+    int n = 0;
+    for (const char *at = strstr(text, "<circle cx=\""); at != NULL; at = strstr(at + 1, "<circle cx=\""))
+        n += strtod(at + strlen("<circle cx=\""), NULL) < x;
+    return n;
+}
+
+/* Twenty of a hundred even steps: 5 kg is the first tick of an axis that ends at 20 kg, a quarter of its way. */
+Test(dots, of_a_weight_are_those_of_its_sentence) {
+    double kg[100];
+    struct wg_bytes page = {0};
+    for (int i = 0; i < 100; i++)
+        kg[i] = 0.2 * i;
+    cr_assert_eq(wg_report_quantile_dots(kg, 100, "is taken out", "year", &page), 0);
+    cr_expect_eq(count_of(page.data, "<circle"), WG_QUANTILE_DOTS);
+    cr_expect_not_null(strstr(page.data, "In 5 of these 20 years less than 5 kg (11 lb) is taken out."), "%s",
+                       page.data);
+    const char *const tick = strstr(page.data, ">5<");
+    cr_assert_not_null(tick);
+    const char *place = tick;
+    while (strncmp(place, "x=\"", 3) != 0)
+        place--;
+    cr_expect_eq(circles_left_of(page.data, strtod(place + 3, NULL)), 5);
+    wg_bytes_free(&page);
+    for (int i = 0; i < 100; i++)
+        kg[i] = 0;
+    cr_expect_eq(wg_report_quantile_dots(kg, 100, "is taken out", "year", &page), 0);
+    cr_expect_eq(wg_report_quantile_dots(kg, 19, "is taken out", "year", &page), 0);
+    cr_expect_eq(page.size, 0);
 }
