@@ -5,8 +5,8 @@
 
 #include "answers/comparison_facts.h"
 #include "base/calendar.h"
+#include "drawing/label.h"
 #include "figures/figures.h"
-#include "figures/label.h"
 #include "pages/page_parts.h"
 #include "report/odds_text.h"
 #include "text/outcome_label.h"
