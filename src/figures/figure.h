@@ -4,10 +4,10 @@
 #ifndef WG_FIGURES_FIGURE_H
 #define WG_FIGURES_FIGURE_H
 
-#include "figures/axes.h"
+#include "drawing/axes.h"
+#include "drawing/label.h"
 #include "figures/bands.h"
 #include "figures/figures.h"
-#include "figures/label.h"
 
 #define WG_FIGURE_MAX_PARTS 66 /* a ridge for each generation number, and two more */
 #define WG_SENTENCES_SIZE 512

@@ -150,6 +150,12 @@ def check_numbers(folder, file):
     assert round(coldest) < round(numpy.median(tub, axis=0).min())
 
 
+def southern(scenario):
+    """Returns the scenario in the south, six months later, until the winter is nearly over."""
+    turned = re.sub(r"\[(\d+(?:, \d+){5}), (\d+(?:, \d+){5})\]", r"[\2, \1]", scenario)
+    return turned.replace("32.4 degrees", "32.4 S").replace("2026-09-15", "2027-03-15").replace("2027-09-14", "2027-10-20")
+
+
 def check_winter(folder, file, begins, opens, last):
     """Dormant and awake, the share of years alive and the temperatures from October to May."""
     winter = Picture(folder / "winter.svg")
@@ -396,6 +402,12 @@ def main():
             check_spring(desk / "june", file, last=150, noun="futures")
             check_winter(desk / "june", file, "2026-09-15", "2026-10-01", "2027-05-31")
         assert "Counted until 30 June 2027" in (desk / "june" / "spring.svg").read_text(encoding="utf-8")
+        (desk / "south.yaml").write_text(southern(pathlib.Path(outdoors).read_text(encoding="utf-8")), encoding="utf-8")
+        run("run", str(desk / "south.yaml"), "-o", result, "--quiet", "--force", "--replicates", "3")
+        run("figures", result, "-o", str(desk / "south"))
+        with h5py.File(result) as file:
+            check_winter(desk / "south", file, "2027-03-15", "2027-04-01", "2027-10-20")
+        assert "On 20 October 2027, before the winter is over," in Picture(desk / "south" / "winter.svg").title
         with open(os.path.join(os.environ["SRC"], "scenarios", "bench-overlap.yaml"), encoding="utf-8") as file:
             bench = file.read()
         for folder, last, n in (("years", "2029-12-31", 2), ("alone", "2026-04-30", 1)):

@@ -1,10 +1,10 @@
 /*
  * Maps days and values to positions and draws axes. Ticks are 1, 2 or 5 times a power of ten; months have names.
  */
-#include "figures/axes.h"
+#include "drawing/axes.h"
 
 #include "base/calendar.h"
-#include "figures/label.h"
+#include "drawing/label.h"
 
 #include <math.h>
 #include <stdio.h>

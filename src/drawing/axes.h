@@ -1,8 +1,8 @@
 /**
  * Draws a frame with dates on the x axis and values on the y axes.
  */
-#ifndef WG_FIGURES_AXES_H
-#define WG_FIGURES_AXES_H
+#ifndef WG_DRAWING_AXES_H
+#define WG_DRAWING_AXES_H
 
 #include "drawing/canvas.h"
 
