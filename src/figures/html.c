@@ -74,14 +74,16 @@ static const char style[] =
  */
 static const char work_style[] =
     ".work td{text-align:left}.work i{font-weight:bold}.work s,.work u{text-decoration:none}.notes{display:none}"
-    ".work b,.work u,.work small,.work td:nth-child(2){white-space:nowrap}.work .do{min-width:11rem}"
+    ".work strong,.work u,.work small,.work td:nth-child(2){white-space:nowrap}.work .do{min-width:11rem}"
     ".work.most u{display:none}.work caption{font-weight:normal;color:var(--soft)}\n" IF_NARROW
     "{.cards.work th,.cards.work td:nth-child(2){display:inline}.work .do{min-width:0}}\n"
-    "@page sheet{margin:8mm}\n"
-    "@media print{.screen{display:none}#sheet{page:sheet;break-before:page;break-after:page}"
-    "#sheet{outline:0}#sheet h3{margin:0}#sheet ul{margin:.5mm 0;padding-left:4mm;font-size:6.5pt;line-height:1.2}"
+    "@page sheet{margin:8mm 10mm}\n"
+    "@media print{.screen{display:none}section:has(#sheet){page:sheet;break-before:page;break-after:page}"
+    "section:has(#sheet)>h2{margin:0;padding:0;border:0;font-size:8pt}#sheet{outline:0}#sheet h3{margin:0}#sheet "
+    "ul{margin:.5mm "
+    "0;padding-left:4mm;columns:2;font-size:6.5pt;line-height:1.2}"
     "#sheet table{width:100%;margin:0;font-size:6.2pt;line-height:1.1}#sheet caption{font-size:6.2pt;padding:0 0 1mm}"
-    "#sheet th,#sheet td{padding:.2mm .8mm;height:3.8mm;vertical-align:middle;white-space:nowrap}"
+    "#sheet th,#sheet td{padding:.2mm .8mm;height:3.4mm;vertical-align:middle;white-space:nowrap}"
     "#sheet thead th,#sheet td.do{white-space:normal}#sheet td.do{font-size:5.6pt;min-width:30mm}#sheet s{display:none}"
     "#sheet tbody th{min-width:0}#sheet tbody th::before{content:\"\";display:inline-block;width:2.2mm;height:2.2mm;"
     "margin-right:1mm;border:.3mm solid #000;vertical-align:-.4mm}"
@@ -89,7 +91,7 @@ static const char work_style[] =
     "#sheet table:not(:has(tbody tr:nth-child(37))){font-size:7pt}"
     "#sheet table:not(:has(tbody tr:nth-child(37))) tbody :is(th,td){height:5.4mm}"
     "body:has(#sheet:target) section:not(:has(#sheet)),section:has(#sheet:target)>:not(#sheet){display:none}"
-    "#sheet:target{break-before:auto;break-after:auto}}\n";
+    "section:has(#sheet:target){break-before:auto;break-after:auto}}\n";
 
 /* The Content Security Policy (W3C, Level 3) forbids scripts, images and fonts, whatever a title contains. */
 void wg_page_begin(struct wg_bytes *page, const char *title, const char *const *headings) {

@@ -35,13 +35,13 @@ static void put_work_cell(struct wg_bytes *row, const char *head, const char *na
     wg_bytes_put(row, "\">");
 }
 
-/* "<b>2.1 kg</b> (4.6 lb) 1.2 to 3.4", less without a spread */
+/* "<strong>2.1 kg</strong> (4.6 lb) 1.2 to 3.4", less without a spread */
 static void put_amount(const struct wg_work_spread *spread, const struct wg_calendar_unit *unit, struct wg_bytes *row) {
     char kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
     wg_calendar_show_amount(spread->q50, unit, false, kg);
     wg_calendar_show_amount(spread->q50, unit, true, lb);
     wg_calendar_show_range(spread, unit, range);
-    wg_bytes_printf(row, "<b>%s %s</b>", kg, unit->name);
+    wg_bytes_printf(row, "<strong>%s %s</strong>", kg, unit->name);
     if (strcmp(kg, "0") != 0 && !isnan(spread->q50))
         wg_bytes_printf(row, " <u>(%s %s)</u>", lb, unit->us_name);
     if (strcmp(kg, range) != 0)

@@ -199,6 +199,23 @@ class Print(unittest.TestCase):
                             end = " ".join(word for word, _ in page[-8:])
                             self.assertFalse(any(end.endswith(head) for head in heads), end)
 
+    def test_the_sheet_of_work_is_one_page(self):
+        """Printed from its link: title, every week with a box, and nothing of the rest of the page."""
+        self.browser.open("result.html")
+        self.browser.run("location.hash = 'sheet'")
+        for paper, inches in PAPERS.items():
+            with self.subTest(paper=paper):
+                with open("sheet.pdf", "wb") as file:
+                    file.write(self.browser.printed(*inches))
+                pages = self.words("sheet.pdf")
+                self.assertEqual(len(pages), 1)
+                self.assertLessEqual(max(right for _, right in pages[0]), 0.98)
+                text = " ".join(word for word, _ in pages[0])
+                self.assertIn("notes", text)
+                self.assertIn("move 100 % of the larvae", text)
+                self.assertRegex(text, r"31 Aug\b(?!.*31 Aug)", "the last week")
+                self.assertNotIn("The answer", text)
+
 
 if __name__ == "__main__":
     unittest.main()
