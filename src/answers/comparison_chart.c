@@ -368,6 +368,7 @@ static void name_setup(struct wg_figure *figure, const struct wg_comparison_data
 static int title_comparison(struct wg_figure *figure, const struct wg_comparison_data *data,
                             const struct wg_verdict_facts *facts, struct wg_error *err) {
     struct wg_bytes title = {0};
+    const bool is_priced = facts->choice->has_energy && facts->choice->is_priced;
     char futures[WG_LABEL_SIZE];
     wg_verdict_title(facts, &title);
     const int code = wg_bytes_failed(&title, err);
@@ -375,11 +376,10 @@ static int title_comparison(struct wg_figure *figure, const struct wg_comparison
         (void)snprintf(figure->title, sizeof figure->title, "%s", title.data);
     wg_bytes_free(&title);
     wg_label_futures(data->in.replicates, data->n_days, futures);
-    (void)snprintf(
-        figure->note, sizeof figure->note,
-        "Dot and number: mean of %s, with the same weather for each setup. Line: range of 9 in 10, for alive "
-        "and the cost of a kg the 95 %% interval.",
-        futures);
+    (void)snprintf(figure->note, sizeof figure->note,
+                   "Dot and number: mean of %s, with the same weather for each setup. Line: range of 9 in 10, for "
+                   "alive%s the 95 %% interval.",
+                   futures, is_priced ? " and the cost of a kg" : "");
     return code;
 }
 
