@@ -17,6 +17,7 @@ struct wg_comparison_data {
     int32_t first_day;
     int n_days; /* length of the period, 1 or more */
     char *title[WG_COMPARE_MAX], *scenario_path[WG_COMPARE_MAX];
+    char *why[WG_COMPARE_MAX]; /* NULL in the file of an older wintergrub */
     char *scenario_sha256[WG_COMPARE_MAX], *scenario_text[WG_COMPARE_MAX];
     struct wg_stored_warnings warned;
     struct wg_varied varied;
