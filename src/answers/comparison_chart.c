@@ -17,6 +17,7 @@ enum { PANELS = WG_COMPARE_MAX, MAX_PANELS = 6, PRICE_OF_KG = MAX_PANELS - 1 };
 
 #define SIDE 40.0
 #define NAMES_WIDE 310.0 /* width of the names */
+#define FILL 0.8         /* of a row's height is filled by letters and dots */
 #define TALL_ROW 52.0    /* a value fits above its dot */
 #define NAMES_NARROW 30.0
 #define VALUE 64.0 /* room for a value, right-aligned before its dots */
@@ -48,6 +49,7 @@ struct dot_panel {
     int number;
     double left, right; /* of its dots */
     bool has_tall_rows;
+    double row_height;
     double top, bottom;
     double max;
 };
@@ -86,7 +88,7 @@ static struct wg_colour colour_of(const struct wg_figure *figure, int panel, int
 /* Writes the mean above its dot, or before all dots if rows are low. */
 static void draw_value(struct wg_canvas *canvas, const struct wg_figure *figure, const struct dot_panel *panel, int row,
                        double y) {
-    const struct wg_text_style style = {WG_FONT_TICK, true, WG_TEXT_COLOUR};
+    const struct wg_text_style style = {fmin(WG_FONT_TICK, FILL * panel->row_height), true, WG_TEXT_COLOUR};
     const double mean = mark_of(figure, panel->number, MEAN, row);
     char text[WG_LABEL_SIZE];
     if (panel->number == 0)
@@ -97,7 +99,7 @@ static void draw_value(struct wg_canvas *canvas, const struct wg_figure *figure,
         wg_show_number(mean, text);
     const double half = wg_canvas_text_width(canvas, &style, text) / 2;
     if (!panel->has_tall_rows)
-        wg_canvas_text(canvas, panel->left - 10, y + 7, WG_RIGHT, &style, text);
+        wg_canvas_text(canvas, panel->left - 10, y + 0.37 * style.size, WG_RIGHT, &style, text);
     else if (isnan(mean))
         wg_canvas_text(canvas, panel->left, y, WG_LEFT, &style, text);
     else
@@ -116,8 +118,9 @@ static void draw_mark(struct wg_canvas *canvas, const struct wg_figure *figure, 
     y += panel->has_tall_rows ? BELOW_VALUE : 0;
     if (!isnan(low))
         wg_canvas_stroke(canvas, value_at(panel, low), y, value_at(panel, high), y, wg_tint(colour, 0.5), 6, WG_SOLID);
-    wg_canvas_dot(canvas, value_at(panel, mean), y, DOT + 1.5, WG_WHITE);
-    wg_canvas_dot(canvas, value_at(panel, mean), y, DOT, colour);
+    const double radius = fmin(DOT, FILL * panel->row_height / 2 - 1.5);
+    wg_canvas_dot(canvas, value_at(panel, mean), y, radius + 1.5, WG_WHITE);
+    wg_canvas_dot(canvas, value_at(panel, mean), y, radius, colour);
 }
 
 static void draw_panel_heading(struct wg_canvas *canvas, const struct wg_figure *figure,
@@ -134,9 +137,9 @@ static void draw_panel_heading(struct wg_canvas *canvas, const struct wg_figure 
 
 /* Draws a name on one line, with its note beside it if there is room. */
 static void draw_name_on_line(struct wg_canvas *canvas, const struct wg_figure_part *part, double x, double y,
-                              double width) {
-    const struct wg_text_style name = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR},
-                               note = {WG_FONT_FOOT, false, WG_VERMILION};
+                              double width, double height) {
+    const struct wg_text_style name = {fmin(WG_FONT_MIN_LABEL, FILL * height), true, WG_TEXT_COLOUR},
+                               note = {fmin(WG_FONT_FOOT, FILL * height), false, WG_VERMILION};
     const double taken = wg_canvas_text_width(canvas, &name, part->label) + 10;
     wg_canvas_name(canvas, x, y, width, &name, part->label);
     if (taken + wg_canvas_text_width(canvas, &note, part->brief) <= width)
@@ -188,7 +191,7 @@ static void draw_setup_name(struct wg_canvas *canvas, const struct wg_figure_par
     char name[160];
     int lines;
     if (height - below < LINE) {
-        draw_name_on_line(canvas, part, x, y + 6, width);
+        draw_name_on_line(canvas, part, x, y + fmin(6, 0.3 * height), width, height);
         return;
     }
     const struct wg_text_style style = fit_name(canvas, part->label, width, height - below - 4, &lines);
@@ -210,6 +213,7 @@ static void draw_rows(struct wg_canvas *canvas, const struct wg_figure *figure, 
                                         .left = left + (height >= TALL_ROW ? 2 * DOT : VALUE),
                                         .right = left + each - 2 * GAP,
                                         .has_tall_rows = height >= TALL_ROW,
+                                        .row_height = height,
                                         .top = top,
                                         .bottom = bottom,
                                         .max = panel_maximum(figure, p)};
@@ -238,6 +242,7 @@ static void draw_on_phone(struct wg_canvas *canvas, const struct wg_figure *figu
         const struct dot_panel panel = {.number = p,
                                         .left = GAP + NAMES_NARROW + VALUE,
                                         .right = WG_PHONE_W - 2 * GAP,
+                                        .row_height = ROW_NARROW,
                                         .top = from,
                                         .bottom = to,
                                         .max = panel_maximum(figure, p)};
@@ -363,6 +368,7 @@ static void name_setup(struct wg_figure *figure, const struct wg_comparison_data
 static int title_comparison(struct wg_figure *figure, const struct wg_comparison_data *data,
                             const struct wg_verdict_facts *facts, struct wg_error *err) {
     struct wg_bytes title = {0};
+    const bool is_priced = facts->choice->has_energy && facts->choice->is_priced;
     char futures[WG_LABEL_SIZE];
     wg_verdict_title(facts, &title);
     const int code = wg_bytes_failed(&title, err);
@@ -370,11 +376,10 @@ static int title_comparison(struct wg_figure *figure, const struct wg_comparison
         (void)snprintf(figure->title, sizeof figure->title, "%s", title.data);
     wg_bytes_free(&title);
     wg_label_futures(data->in.replicates, data->n_days, futures);
-    (void)snprintf(
-        figure->note, sizeof figure->note,
-        "Dot and number: mean of %s, with the same weather for each setup. Line: range of 9 in 10, for alive "
-        "and the cost of a kg the 95 %% interval.",
-        futures);
+    (void)snprintf(figure->note, sizeof figure->note,
+                   "Dot and number: mean of %s, with the same weather for each setup. Line: range of 9 in 10, for "
+                   "alive%s the 95 %% interval.",
+                   futures, is_priced ? " and the cost of a kg" : "");
     return code;
 }
 

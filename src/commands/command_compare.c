@@ -116,20 +116,34 @@ static int prepare_comparison(struct compare_job *job, struct wg_error *err) {
 
 /* ---- after ---- */
 
-static int save_comparison(struct compare_job *job, struct wg_error *err) {
+static int close_file(struct compare_job *job, const struct wg_comparison_words *words, struct wg_error *err) {
     const struct wg_provenance provenance = {.command_line = job->line,
                                              .started = job->started,
                                              .replicates = job->compare.replicates,
                                              .seed = job->compare.seed};
     const struct wg_scenario *scenario[WG_COMPARE_MAX];
     const struct wg_warnings *warnings[WG_COMPARE_MAX];
-    if (job->file == NULL)
-        return 0;
     for (int i = 0; i < job->n; i++)
         scenario[i] = &job->side[i].scenario, warnings[i] = &job->side[i].warnings;
     struct wg_comparison_file *const file = job->file;
     job->file = NULL; /* freed by the call */
-    return wg_comparison_file_close(file, &job->compare, scenario, warnings, &job->varied, &provenance, err);
+    return wg_comparison_file_close(file, &job->compare, scenario, warnings, words, &provenance, err);
+}
+
+static int save_comparison(struct compare_job *job, struct wg_error *err) {
+    struct wg_comparison_words words = {.varied = &job->varied};
+    struct wg_bytes why[WG_COMPARE_MAX] = {{0}};
+    int code = 0;
+    for (int i = 0; i < job->n && job->file != NULL && code == 0; i++) {
+        wg_reasons_line(&job->side[i].reasons, &job->side[i].scenario.plan, wg_setup_letter(i), &why[i]);
+        code = wg_bytes_failed(&why[i], err);
+        words.why[i] = why[i].data;
+    }
+    if (code == 0 && job->file != NULL)
+        code = close_file(job, &words, err);
+    for (int i = 0; i < job->n; i++)
+        wg_bytes_free(&why[i]);
+    return code;
 }
 
 #define FEW_SETUPS 4 /* more would take long, and fill screens with much the same */

@@ -248,10 +248,10 @@ static void put_table(const struct wg_verdict_facts *facts, struct wg_bytes *pag
     wg_page_table_end(page);
 }
 
-/* Why it dies and what to beware of, setup by setup. */
+/* Why its colonies die and what to beware of, setup by setup. */
 static void put_warnings(const struct wg_comparison_data *data, struct wg_bytes *page) {
     for (int i = 0; i < data->n; i++) {
-        if (data->why[i] != NULL && *data->why[i] != '\0')
+        if (data->why[i] != NULL && data->why[i][0] != '\0')
             wg_page_paragraph(page, NULL, data->why[i]);
         put_setup_warnings(data, i, page);
     }

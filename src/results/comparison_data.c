@@ -43,9 +43,12 @@ static int read_setup_texts(struct wg_comparison_data *data, struct wg_error *er
                  {WG_PROVENANCE "/" WG_ATTRIBUTE_SCENARIO_PATH, data->scenario_path},
                  {WG_PROVENANCE "/" WG_ATTRIBUTE_SCENARIO_SHA256, data->scenario_sha256},
                  {WG_PROVENANCE "/" WG_TEXT_SCENARIO "_text", data->scenario_text}};
+    struct wg_h5_shape shape;
     int code = 0;
     for (size_t i = 0; i < sizeof texts / sizeof *texts && code == 0; i++)
         code = wg_h5_read_texts(data->in.h5, texts[i].name, data->n, texts[i].to, err);
+    if (code == 0 && wg_h5_find_shape(data->in.h5, WG_SCENARIO_WHY, WG_H5_STRING, &shape))
+        code = wg_h5_read_texts(data->in.h5, WG_SCENARIO_WHY, data->n, data->why, err);
     return code;
 }
 
@@ -212,6 +215,7 @@ void wg_comparison_data_free(struct wg_comparison_data *data) {
     free(data->currency);
     for (int i = 0; i < WG_COMPARE_MAX; i++) {
         free(data->title[i]);
+        free(data->why[i]);
         free(data->scenario_path[i]);
         free(data->scenario_sha256[i]);
         free(data->scenario_text[i]);

@@ -18,6 +18,7 @@ struct wg_comparison_data {
     int n_days;     /* length of the period, 1 or more */
     char *currency; /* of all setups, "" if none names one */
     char *title[WG_COMPARE_MAX], *scenario_path[WG_COMPARE_MAX];
+    char *why[WG_COMPARE_MAX]; /* NULL in the file of an older wintergrub */
     char *scenario_sha256[WG_COMPARE_MAX], *scenario_text[WG_COMPARE_MAX];
     char *why[WG_COMPARE_MAX]; /* why a setup dies out or earns nothing; NULL or "": nothing to say */
     struct wg_stored_warnings warned;

@@ -239,6 +239,13 @@ static void write_varied(struct wg_h5 *file, const struct wg_varied *varied) {
     }
 }
 
+static void write_why(struct wg_h5 *file, int n, const struct wg_comparison_words *words) {
+    const char *why[WG_COMPARE_MAX];
+    for (int i = 0; i < n; i++)
+        why[i] = words->why[i] != NULL ? words->why[i] : "";
+    (void)wg_put_texts(file, WG_SCENARIO_WHY, "why most of its colonies die, found by experiment", "scenario", why);
+}
+
 /* ---- provenance ---- */
 
 static void write_scenarios(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario) {
@@ -382,7 +389,7 @@ static void write_reasons(struct wg_h5 *file, const struct wg_compare *compare) 
 
 static int write_comparison_content(struct wg_comparison_file *file, const struct wg_compare *compare,
                                     const struct wg_scenario *const *scenario,
-                                    const struct wg_warnings *const *warnings, const struct wg_varied *varied,
+                                    const struct wg_warnings *const *warnings, const struct wg_comparison_words *words,
                                     const struct wg_provenance *provenance, struct wg_error *err) {
     const char *title[WG_COMPARE_MAX];
     const int code = add_dimensions(file->file, compare, err);
@@ -390,7 +397,8 @@ static int write_comparison_content(struct wg_comparison_file *file, const struc
         return code;
     for (int i = 0; i < compare->n; i++)
         title[i] = scenario[i]->plan.title;
-    write_varied(file->file, varied);
+    write_varied(file->file, words->varied);
+    write_why(file->file, compare->n, words);
     (void)wg_put_texts(file->file, "scenario_title", "title of the scenario", "scenario", title);
     write_reasons(file->file, compare);
     for (int o = 0; o < WG_N_OUTCOMES; o++)
@@ -405,9 +413,9 @@ static int write_comparison_content(struct wg_comparison_file *file, const struc
 
 int wg_comparison_file_close(struct wg_comparison_file *file, const struct wg_compare *compare,
                              const struct wg_scenario *const *scenario, const struct wg_warnings *const *warnings,
-                             const struct wg_varied *varied, const struct wg_provenance *provenance,
+                             const struct wg_comparison_words *words, const struct wg_provenance *provenance,
                              struct wg_error *err) {
-    int code = write_comparison_content(file, compare, scenario, warnings, varied, provenance, err);
+    int code = write_comparison_content(file, compare, scenario, warnings, words, provenance, err);
     if (code == 0) {
         code = wg_h5_finish(file->file, err);
         file->file = NULL;

@@ -9,6 +9,7 @@
  *   main_outcome (attribute): the outcome that is the harvest, total_harvest_mass or total_crawl_off_mass
  *   varied_title, varied_1, varied_2 (attributes), varied_value_1(varied_value_1), varied_value_2: of setups made from
  *                one scenario, its title, the numbers that differ and their values; the last varies fastest
+ *   scenario_why(scenario): why most of its colonies die, "" if they do not or if it was not asked
  *   scenario_title(scenario), survival(scenario), survival_low, survival_high
  *   animal(scenario, replicate), winter(scenario, replicate): if replicates share any
  *   of each row of WG_COMPARED_TABLE, against scenario A, NaN for A itself:
@@ -44,6 +45,12 @@ struct wg_varied {
     char value[WG_VARIED_MAX][WG_COMPARE_MAX][WG_VARY_SHOWN_SIZE]; /* as written: "65 degF" */
 };
 
+/** The sentences of a comparison beside its numbers. */
+struct wg_comparison_words {
+    const struct wg_varied *varied;
+    const char *why[WG_COMPARE_MAX]; /* of each setup; NULL: none */
+};
+
 struct wg_comparison_file;
 
 /**
@@ -57,7 +64,7 @@ int wg_comparison_file_create(struct wg_comparison_file **out, const char *path,
  */
 int wg_comparison_file_close(struct wg_comparison_file *file, const struct wg_compare *compare,
                              const struct wg_scenario *const *scenario, const struct wg_warnings *const *warnings,
-                             const struct wg_varied *varied, const struct wg_provenance *provenance,
+                             const struct wg_comparison_words *words, const struct wg_provenance *provenance,
                              struct wg_error *err);
 /** Removes the unfinished file and frees it. NULL is allowed. */
 void wg_comparison_file_abandon(struct wg_comparison_file *file);

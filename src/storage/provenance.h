@@ -65,6 +65,7 @@ struct wg_provenance {
 #define WG_ATTRIBUTE_MAIN_OUTCOME "main_outcome"
 #define WG_ATTRIBUTE_VARIED "varied"
 #define WG_VARIED_VALUE "varied_value"
+#define WG_SCENARIO_WHY "scenario_why"
 #define WG_TEXT_SCENARIO "scenario"
 #define WG_TEXT_RECORD "weather_record"
 

@@ -257,7 +257,7 @@ static void put_survival(struct verdict_writer *v) {
             put_longest_alike(v);
     }
     if (alive_in(v, best) > 0 && alive_in(v, best) <= RARELY)
-        wg_bytes_put(v->out, ": hardly any colony lives");
+        wg_bytes_put(v->out, "; hardly any colony lives");
 }
 
 /* ---- harvest and money ---- */

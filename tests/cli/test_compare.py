@@ -117,6 +117,13 @@ class Varied(CommandTest):
         self.assertEqual(files["choice"], varied["choice"])
         self.assertEqual(varied["varied"], [{"what": "shed: heater set point", "values": ["70 degF", "80 degF"]}])
 
+    def test_heat_that_loses_colonies_is_named(self):
+        """At 70 degF the air keeps prepupae awake, but is too cool for flies to mate (24 degC in the model's table)."""
+        words = ("--vary", f"{self.SET_POINT}=50,70 degF", "--replicates", "32", "-q")
+        verdict = json.loads(self.wintergrub("compare", SHED, *words, "--json"))
+        self.assertEqual(verdict["choice"]["more_energy_and_less_often_alive"], [{"setup": "B", "than": "A"}])
+        self.assertRegex(verdict["verdict"], "B costs [0-9]+ and still lives less often than A, which costs [0-9]+[.]")
+
     def test_a_grid(self):
         """20 degC is 68 degF (NIST SP 811); the second number varies fastest."""
         grid = ("--vary", f"{self.SET_POINT}=20,25 degC", "--vary=feeding.1.amount=2, 4,6")

@@ -25,6 +25,10 @@ class Page(CommandTest):
         self.assertIn(words, page)
         self.assertAlmostEqual(survived["chance_better"], survived["times_better"] / 8)
         self.assertIn(" ".join(document["verdict"].split()), page, "the page begins with the same verdict")
+        for setup in document["setups"]:
+            if setup["why"]:
+                cause = setup["why"].split(".")[0].split(": ")[1]
+                self.assertIn(f"Why {setup['letter']} dies: {cause}.", page)
         for warning in (w for setup in document["setups"] for w in setup["warnings"]):
             self.assertIn(" ".join(warning["text"].split()), html.unescape(page))
 
