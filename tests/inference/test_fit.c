@@ -91,8 +91,8 @@ static double width(const struct wg_fit *fit, enum wg_learnt learnt, bool before
 /*
  * Ten weeks of an animal that is none of the plausible ones. The truth lies in the 99 % range of each thing learnt (five
  * things: a false alarm in one of twenty animals; fixed seed, an animal whose colony lives on). Ten weekly weights, each
- * with sigma 0.25, date the first
- * crawl-off to about a day of the seven between plausible animals; at 27 degC nothing tells of dormancy.
+ * with sigma 0.25, date the first crawl-off to about a day of the seven between plausible animals; at 27 degC nothing
+ * tells of dormancy.
  */
 Test(fit, learns_a_known_animal) {
     struct known_log log;
