@@ -84,8 +84,10 @@ class Odds(CommandTest):
         ):
             shown = re.search(rf"^  {label} +(\S+) to (\S+) +(\S+) to (\S+) kg \(", self.text, re.M)
             self.assertIsNotNone(shown, label)
-            for word, told in zip(shown.groups(), [100 * end for end in ends] + list(kg)):
-                self.assertAlmostEqual(float(word), told, delta=max(0.51 if told > 20 else 0.051, 0.006 * told), msg=label)
+            for word, told in zip(shown.groups()[:2], [100 * end for end in ends]):
+                self.assertAlmostEqual(float(word), told, delta=0.51, msg=label)
+            for word, told in zip(shown.groups()[2:], kg):
+                self.assertAlmostEqual(float(word), told, delta=max(0.006 * told, 0.0051), msg=label)
         self.assertIn(f"seen in June: {100 * survival['share_without_june']:.0f} of 100", self.text)
 
     def test_one_animal_is_called_so(self):
