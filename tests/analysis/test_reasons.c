@@ -22,7 +22,7 @@ static struct wg_reasons ask_with(struct wg_plan *plan, int threads) {
     cr_assert_eq(wg_summary_init(&summary, plan, plan->replicates, &err), 0);
     const struct wg_observer observer = wg_summary_observer(&summary);
     cr_assert_eq(wg_ensemble_run(plan, &options, &observer, 1, &err), 0, "%s", err.text);
-    cr_assert_eq(wg_reasons_find(&reasons, plan, &summary, false, &options, &err), 0, "%s", err.text);
+    cr_assert_eq(wg_reasons_find(&reasons, plan, &summary, true, &options, &err), 0, "%s", err.text);
     wg_summary_free(&summary);
     return reasons;
 }
@@ -290,7 +290,7 @@ Test(reasons, begin_with_the_lives_of_the_forecast) {
     cr_assert_eq(wg_summary_init(&summary, &plan, 70, &err), 0);
     const struct wg_observer observer = wg_summary_observer(&summary);
     cr_assert_eq(wg_ensemble_run(&plan, &options, &observer, 1, &err), 0);
-    cr_assert_eq(wg_reasons_find(&reasons, &plan, &summary, false, &options, &err), 0);
+    cr_assert_eq(wg_reasons_find(&reasons, &plan, &summary, true, &options, &err), 0);
     cr_assert_eq(reasons.lives, WG_REASON_LIVES);
     cr_expect(wg_reasons_agree(&reasons, &summary));
     for (int k = 0; k < WG_REASON_LIVES; k++)

@@ -90,7 +90,7 @@ class Odds(CommandTest):
             shown = re.search(rf"^  {label} +(\S+) to (\S+) +(\S+) to (\S+) kg \(", self.text, re.M)
             self.assertIsNotNone(shown, label)
             for word, told in zip(shown.groups(), [100 * end for end in ends] + list(kg)):
-                self.assertAlmostEqual(float(word), told, delta=max(0.51 if told > 20 else 0.051, 0.051 * told), msg=label)
+                self.assertAlmostEqual(float(word), told, delta=max(0.51, 0.051 * told), msg=label)
         self.assertIn(f"seen in June: alive in {100 * survival['share_without_june']:.0f} of 100", self.text)
 
     def test_the_dots_are_those_of_the_sentence(self):
