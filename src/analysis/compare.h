@@ -126,7 +126,6 @@ struct wg_setup {
     int n_observers;                    /* at most 3 */
     struct wg_summary summary;          /* filled by wg_compare_run() */
     struct wg_odds odds;                /* likewise */
-    const char *why;                    /* why it dies out or earns nothing, for its file; borrowed, NULL: not asked */
 };
 
 struct wg_compare {

@@ -23,7 +23,6 @@ struct setup_run {
     struct wg_work work;
     struct wg_warnings warnings; /* found after the simulation, as the reasons */
     struct wg_reasons reasons;
-    struct wg_bytes why;
     struct wg_observer observer[2];
 };
 
@@ -45,7 +44,6 @@ static void free_job(struct compare_job *job) {
     wg_compare_free(&job->compare);
     for (int i = 0; i < WG_COMPARE_MAX; i++) {
         wg_work_free(&job->side[i].work);
-        wg_bytes_free(&job->side[i].why);
         wg_scenario_free(&job->side[i].scenario);
     }
     free(job->line);
@@ -148,7 +146,7 @@ static int save_comparison(struct compare_job *job, struct wg_error *err) {
 
 #define FEW_SETUPS 4 /* more would take long, and fill screens with much the same */
 
-/* Finds why each setup dies out, if it does, and words it for the file: of many setups only where details are wanted. */
+/* Finds why each setup dies out, if it does: of many setups only where details are wanted. */
 static int find_setup_reasons(const struct wg_args *args, struct compare_job *job, int threads, bool *stopped,
                               struct wg_error *err) {
     const bool is_wanted =
@@ -161,10 +159,6 @@ static int find_setup_reasons(const struct wg_args *args, struct compare_job *jo
         const struct wg_plan plan = wg_compare_plan(&job->compare, i);
         code = wg_simulate_reasons(&side->reasons, &plan, &job->compare.setup[i].summary, true, threads, quiet, stopped,
                                    err);
-        const char letter[] = {(char)('A' + i), '\0'};
-        wg_reasons_line(&side->reasons, &plan, letter, &side->why);
-        job->compare.setup[i].why = side->why.data;
-        code = code == 0 ? wg_bytes_failed(&side->why, err) : code;
     }
     return code;
 }

@@ -121,13 +121,6 @@ static int read_main_outcome(struct wg_comparison_data *data, struct wg_error *e
     return 0;
 }
 
-static int read_reasons(struct wg_comparison_data *data, struct wg_error *err) {
-    struct wg_h5_shape shape;
-    if (!wg_h5_find_shape(data->in.h5, "why", WG_H5_STRING, &shape))
-        return wg_h5_failed(data->in.h5, err);
-    return wg_h5_read_texts(data->in.h5, "why", data->n, data->why, err);
-}
-
 int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_file *file, struct wg_error *err) {
     *data = (struct wg_comparison_data){.in = *file};
     *file = (struct wg_stored_file){0};
@@ -144,8 +137,6 @@ int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_fi
         code = read_varied(data, err);
     if (code == 0)
         code = read_main_outcome(data, err);
-    if (code == 0)
-        code = read_reasons(data, err);
     return code == 0 ? wg_stored_warnings_read(data->in.h5, &data->warned, err) : code;
 }
 
@@ -219,7 +210,6 @@ void wg_comparison_data_free(struct wg_comparison_data *data) {
         free(data->scenario_path[i]);
         free(data->scenario_sha256[i]);
         free(data->scenario_text[i]);
-        free(data->why[i]);
     }
     wg_stored_warnings_free(&data->warned);
     memset(data, 0, sizeof *data);

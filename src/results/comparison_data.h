@@ -20,7 +20,6 @@ struct wg_comparison_data {
     char *title[WG_COMPARE_MAX], *scenario_path[WG_COMPARE_MAX];
     char *why[WG_COMPARE_MAX]; /* NULL in the file of an older wintergrub */
     char *scenario_sha256[WG_COMPARE_MAX], *scenario_text[WG_COMPARE_MAX];
-    char *why[WG_COMPARE_MAX]; /* why a setup dies out or earns nothing; NULL or "": nothing to say */
     struct wg_stored_warnings warned;
     struct wg_varied varied;
     enum wg_compared harvest; /* the main outcome */

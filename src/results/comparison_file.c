@@ -375,18 +375,6 @@ int wg_comparison_file_create(struct wg_comparison_file **out, const char *path,
     return code;
 }
 
-/* Writes why setups die out, if that was asked. */
-static void write_reasons(struct wg_h5 *file, const struct wg_compare *compare) {
-    const char *why[WG_COMPARE_MAX];
-    bool any = false;
-    for (int i = 0; i < compare->n; i++) {
-        why[i] = compare->setup[i].why != NULL ? compare->setup[i].why : "";
-        any = any || *why[i] != '\0';
-    }
-    if (any)
-        (void)wg_put_texts(file, "why", "why the setup dies out or earns nothing", "scenario", why);
-}
-
 static int write_comparison_content(struct wg_comparison_file *file, const struct wg_compare *compare,
                                     const struct wg_scenario *const *scenario,
                                     const struct wg_warnings *const *warnings, const struct wg_comparison_words *words,
@@ -400,7 +388,6 @@ static int write_comparison_content(struct wg_comparison_file *file, const struc
     write_varied(file->file, words->varied);
     write_why(file->file, compare->n, words);
     (void)wg_put_texts(file->file, "scenario_title", "title of the scenario", "scenario", title);
-    write_reasons(file->file, compare);
     for (int o = 0; o < WG_N_OUTCOMES; o++)
         write_outcome(file->file, compare, (enum wg_outcome_number)o);
     write_survival(file->file, compare);

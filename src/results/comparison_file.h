@@ -17,7 +17,6 @@
  *     OUTCOME_chance_better, ..._chance_better_low, ..._chance_better_high, OUTCOME_variance_factor,
  *     OUTCOME_animals_better, ..._animals_same, ..._animals_worse (0 without plausible animals)
  *   cost_of_extra_kg(scenario), cost_of_extra_kg_low, cost_of_extra_kg_high
- *   why(scenario): why it dies out or earns nothing, "" if it does not; absent if none does
  *   warning(warning) (the sentence), warning_scenario(warning) ("A"), warning_kind, warning_about (place or bin),
  *   warning_replicates, caution(caution): if there are any; attributes of provenance (warnings, cautions) count them
  *   group provenance   texts and SHA-256 of all scenarios and weather records, seed, versions, command line, every
