@@ -192,7 +192,7 @@ void wg_progress_begin(struct wg_progress *progress, const char *what, bool quie
 }
 
 bool wg_progress_announce(const char *how, double seconds, const char *more) {
-    if (!(seconds > WG_LONG_RUN_S) || !isfinite(seconds))
+    if (!(seconds > WG_LONG_RUN_S) || !isfinite(seconds) || !isatty(STDERR_FILENO))
         return false;
     if (seconds < 100)
         wg_message("this will take %s %.0f seconds%s.", how, 5 * ceil(seconds / 5), more);

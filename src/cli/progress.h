@@ -40,7 +40,7 @@ void wg_progress_clear(void);
 /** Clears the line for good. */
 void wg_progress_end(struct wg_progress *progress);
 
-/** Prints "this will take about 40 seconds." if `seconds` are many. `how`: "about", "up to"; `more`: "" or " more". */
+/** Prints "this will take about 40 seconds." at a terminal if `seconds` are many: a pipe gets the same bytes each time. `how`: "about", "up to"; `more`: "" or " more". */
 bool wg_progress_announce(const char *how, double seconds, const char *more);
 /** Returns the seconds of a monotonic clock. */
 double wg_monotonic_s(void);

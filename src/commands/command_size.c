@@ -141,7 +141,7 @@ static void say_time(void *self, int64_t replicates) {
     job->progress.expected = all;
     (void)snprintf(more, sizeof more, " more (%" PRId64 " years in all; --within and --at-most change that)", all);
     if (!job->quiet && !job->has_told_time)
-        job->has_told_time = wg_progress_announce("about", each_s * (double)(all - job->replicates), more);
+        job->has_told_time = wg_progress_announce("up to", each_s * (double)(all - job->replicates), more);
 }
 
 static int exit_status_of(const struct wg_size *size) {

@@ -45,7 +45,6 @@ static int run_sensitivity(const struct wg_args *args, const struct wg_scenario 
     struct wg_progress progress;
     const bool quiet = wg_args_has(args, "quiet");
     wg_progress_begin(&progress, "simulating", quiet);
-    progress.announces = !quiet; /* also on a pipe: the time does not follow from the scenario */
     const struct wg_sensitivity_options options = {.outcome = WG_SENSITIVITY_CHOOSE,
                                                    .replicates = replicates,
                                                    .threads = threads,
