@@ -277,7 +277,7 @@ static void put_share_of_animals(struct verdict_writer *v, const struct wg_anima
         wg_bytes_printf(v->out, ", larger in %.0f of 100 plausible animals", 100 * (double)won->better / (double)all);
 }
 
-static void put_step(struct verdict_writer *v, const struct wg_choice_step *step, bool is_first) {
+static void put_choice_step(struct verdict_writer *v, const struct wg_choice_step *step, bool is_first) {
     char each[WG_SHOWN_SIZE];
     wg_show_extra_price(&step->price, 1, v->facts->currency, each);
     wg_bytes_put(v->out, "; ");
@@ -309,7 +309,7 @@ static void put_money(struct verdict_writer *v) {
         put_for(v, c->start);
     }
     for (int i = 0; i < c->n_steps; i++)
-        put_step(v, &c->step[i], i == 0);
+        put_choice_step(v, &c->step[i], i == 0);
     wg_bytes_put(v->out, ".");
 }
 
@@ -346,7 +346,7 @@ static int valleys_beside(const struct wg_choice *c, int better, int setup[WG_CO
     return n;
 }
 
-static void put_valley(struct verdict_writer *v, int better) {
+static void put_costly_valley(struct verdict_writer *v, int better) {
     int setup[WG_COMPARE_MAX];
     const int n = valleys_beside(v->choice, better, setup);
     if (n == 0)
@@ -439,7 +439,7 @@ void wg_verdict_words(const struct wg_verdict_facts *facts, struct wg_bytes *out
     else if (any_harvest(&v))
         put_yields(&v);
     for (int better = 0; better < v.choice->n; better++)
-        put_valley(&v, better);
+        put_costly_valley(&v, better);
     wg_bytes_put(out, " ");
     put_whom(&v);
     wg_bytes_put(out, ".");
