@@ -258,12 +258,13 @@ class Colony:
         self.enter_awake(mass[~sleeps])
 
     def goes_dormant(self, count):
-        """Returns which new prepupae go dormant: in short days, or in any if only the cold counts, and cool ground."""
+        """Returns which new prepupae go dormant: in short days and cool ground, or in cold ground if only that counts."""
         n = self.n
-        by_day = 1 / (1 + np.exp((LABORATORY_DAY_H - n.dormancy_day) / n.dormancy_day_scale))
-        by_cold = 1 / (1 + np.exp((self.setup.temperature - n.dormancy_temperature) / n.dormancy_temperature_scale))
-        by_day = 1 - n.dormancy_by_day_length + n.dormancy_by_day_length * by_day
-        return self.rng.random(count) < by_day * by_cold
+        short = 1 / (1 + np.exp((LABORATORY_DAY_H - n.dormancy_day) / n.dormancy_day_scale))
+        cool, cold = (1 / (1 + np.exp((self.setup.temperature - gate) / n.dormancy_temperature_scale))
+                      for gate in (n.dormancy_temperature, n.dormancy_by_cold_temperature))  # fmt: skip
+        by_day = n.dormancy_by_day_length
+        return self.rng.random(count) < by_day * short * cool + (1 - by_day) * cold
 
     def enter_sleep(self, mass, behind=0.5):
         none = np.zeros(len(mass))

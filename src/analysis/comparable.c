@@ -4,6 +4,7 @@
 #include "analysis/compare.h"
 
 #include <stdio.h>
+#include <string.h>
 
 /* The two setups under comparison. */
 struct compared_setups {
@@ -118,6 +119,24 @@ static int check_climate(const struct compared_setups *both, struct wg_error *er
     return code;
 }
 
+const char *wg_compare_currency(const struct wg_compare *compare) {
+    for (int i = 0; i < compare->n; i++)
+        if (compare->setup[i].plan->currency[0] != '\0')
+            return compare->setup[i].plan->currency;
+    return "";
+}
+
+/* Differences of money need one currency; a plan that names none has that of the others. */
+static int check_currency(const struct wg_compare *compare, const struct wg_setup *setup, struct wg_error *err) {
+    const char *const first = wg_compare_currency(compare), *const own = setup->plan->currency;
+    if (own[0] == '\0' || strcmp(own, first) == 0)
+        return 0;
+    return wg_fail(
+        err, WG_ERR_INPUT, setup->name,
+        "Its prices are in %s, those of another setup in %s. Write the prices of all setups in one currency.", own,
+        first);
+}
+
 int wg_compare_check(const struct wg_compare *compare, struct wg_error *err) {
     if (compare->n < WG_COMPARE_MIN || compare->n > WG_COMPARE_MAX)
         return wg_fail(err, WG_ERR_INPUT, NULL, "%d setup%s given; compare takes %d to %d.", compare->n,
@@ -128,6 +147,8 @@ int wg_compare_check(const struct wg_compare *compare, struct wg_error *err) {
         code = check_period(&both, err);
         if (code == 0)
             code = check_climate(&both, err);
+        if (code == 0)
+            code = check_currency(compare, &compare->setup[i], err);
     }
     return code;
 }

@@ -5,17 +5,14 @@
  *                 difference of shares: the paired score interval (there); clustered where replicates share animals or
  *                 winters (variance_split.c)
  *   pairing       (var a + var b) / var d: variance reduction factor
- *   price         R = mean(cost)/mean(mass); Fieller's limits are the R at which
- *                 mean(cost) - R mean(mass) is t standard errors from 0
  *
- * Common random numbers: Law 2015, Simulation Modeling and Analysis, 5th ed., ch. 11. Ratio: Fieller 1954, J. R. Stat. Soc. B 16:175. Proportion: Wilson 1927, JASA 22:209.
+ * Common random numbers: Law 2015, Simulation Modeling and Analysis, 5th ed., ch. 11. Proportion: Wilson 1927, JASA 22:209.
  */
 #include "analysis/compare.h"
 
 #include "analysis/cells.h"
 #include "analysis/intervals.h"
 
-#include <gsl/gsl_cdf.h>
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
@@ -42,6 +39,13 @@ enum wg_better wg_compared_better(enum wg_compared compared) {
     return compared_row[compared].better;
 }
 
+const char *wg_setup_letter(int setup) {
+    static const char letter[WG_COMPARE_MAX][2] = {"A", "B", "C", "D", "E", "F", "G", "H", "I", "J", "K", "L", "M",
+                                                   "N", "O", "P", "Q", "R", "S", "T", "U", "V", "W", "X", "Y", "Z"};
+    wg_assert(setup >= 0 && setup < WG_COMPARE_MAX);
+    return letter[setup];
+}
+
 /* ---- a difference ---- */
 
 /* Returns the variance of x over the replicates with both x and y; NaN for fewer than two. */
@@ -61,7 +65,8 @@ static double variance_of(const double *x, const double *y, int64_t n) {
     return both > 1 ? wg_sum_total(&squares) / (double)(both - 1) : (double)NAN;
 }
 
-static void measure_difference(struct wg_difference *difference, const double *a, const double *b, int64_t n) {
+static void measure_difference(struct wg_difference *difference, const double *a, const double *b, int64_t n,
+                               double confidence) {
     struct wg_sum sum = {0}, squares = {0}, cubes = {0};
     for (int64_t k = 0; k < n; k++) {
         if (isnan(b[k] - a[k]))
@@ -83,8 +88,8 @@ static void measure_difference(struct wg_difference *difference, const double *a
     difference->sd = sqrt(variance);
     difference->error = sqrt(variance / count);
     difference->freedom = count - 1;
-    difference->interval = wg_mean_interval(difference->mean, difference->sd, third / (second * sqrt(second)),
-                                            difference->n, WG_COMPARE_CONFIDENCE);
+    difference->interval =
+        wg_mean_interval(difference->mean, difference->sd, third / (second * sqrt(second)), difference->n, confidence);
     difference->variance_factor = (variance_of(a, b, n) + variance_of(b, a, n)) / variance;
 }
 
@@ -95,7 +100,7 @@ static int compare_outcomes(double a, double b, enum wg_better better) {
 }
 
 static void count_wins(struct wg_difference *difference, const double *a, const double *b, int64_t n,
-                       enum wg_better better, enum wg_missing_rule missing) {
+                       enum wg_better better, enum wg_missing_rule missing, double confidence) {
     for (int64_t k = 0; k < n; k++) {
         const int either = isnan(a[k]) || isnan(b[k]);
         if (either && missing == WG_MISSING_OMITTED)
@@ -108,14 +113,14 @@ static void count_wins(struct wg_difference *difference, const double *a, const 
     }
     const int64_t all = difference->better + difference->worse + difference->ties;
     difference->chance = all > 0 ? (double)difference->better / (double)all : (double)NAN;
-    difference->chance_interval = wg_wilson((size_t)difference->better, (size_t)all, WG_COMPARE_CONFIDENCE);
+    difference->chance_interval = wg_wilson((size_t)difference->better, (size_t)all, confidence);
 }
 
 struct wg_difference wg_difference(const double *a, const double *b, int64_t n, enum wg_better better,
                                    enum wg_missing_rule missing) {
     struct wg_difference difference = {0};
-    measure_difference(&difference, a, b, n);
-    count_wins(&difference, a, b, n, better, missing);
+    measure_difference(&difference, a, b, n, WG_COMPARE_CONFIDENCE);
+    count_wins(&difference, a, b, n, better, missing, WG_COMPARE_CONFIDENCE);
     return difference;
 }
 
@@ -172,17 +177,17 @@ static void mark_better(const struct paired *p, enum wg_better better, enum wg_m
     }
 }
 
-static int use_clusters(struct wg_difference *d, const struct paired *p, enum wg_compared compared,
+static int use_clusters(struct wg_difference *d, const struct paired *p, enum wg_compared compared, double confidence,
                         struct wg_error *err) {
     const enum wg_better better = wg_compared_better(compared);
     const enum wg_split_kind kind = compared == WG_COMPARED_survived ? WG_SPLIT_SHARE_DIFFERENCE : WG_SPLIT_AMOUNT;
     struct wg_variance_split mean, chance;
     subtract(p);
-    int code = wg_variance_split(&mean, p->values, p->n, kind, WG_COMPARE_CONFIDENCE, err);
+    int code = wg_variance_split(&mean, p->values, p->n, kind, confidence, err);
     if (code == 0) {
         count_animals(&d->animals, p, better);
         mark_better(p, better, wg_diary_outcomes()[wg_compared_outcome(compared)].missing);
-        code = wg_variance_split(&chance, p->values, p->n, WG_SPLIT_SHARE, WG_COMPARE_CONFIDENCE, err);
+        code = wg_variance_split(&chance, p->values, p->n, WG_SPLIT_SHARE, confidence, err);
     }
     if (code < 0)
         return code;
@@ -194,30 +199,31 @@ static int use_clusters(struct wg_difference *d, const struct paired *p, enum wg
 }
 
 /* Outcomes of 0 or 1: the interval is that of a difference of shares. */
-static void use_share_interval(struct wg_difference *difference) {
-    difference->interval =
-        wg_share_difference_interval(difference->worse, difference->better,
-                                     difference->better + difference->worse + difference->ties, WG_COMPARE_CONFIDENCE);
+static void use_share_interval(struct wg_difference *difference, double confidence) {
+    difference->interval = wg_share_difference_interval(
+        difference->worse, difference->better, difference->better + difference->worse + difference->ties, confidence);
 }
 
 int wg_compared_difference(struct wg_difference *difference, const double *a, const double *b,
-                           const struct wg_split_value *cells, int64_t n, enum wg_compared compared,
+                           const struct wg_split_value *cells, int64_t n, enum wg_compared compared, double confidence,
                            struct wg_error *err) {
-    *difference = wg_difference(a, b, n, wg_compared_better(compared),
-                                wg_diary_outcomes()[wg_compared_outcome(compared)].missing);
+    *difference = (struct wg_difference){0};
+    measure_difference(difference, a, b, n, confidence);
+    count_wins(difference, a, b, n, wg_compared_better(compared),
+               wg_diary_outcomes()[wg_compared_outcome(compared)].missing, confidence);
     if (compared == WG_COMPARED_survived)
-        use_share_interval(difference);
+        use_share_interval(difference, confidence);
     if (cells == NULL)
         return 0;
     struct wg_split_value *const values = calloc((size_t)(n > 0 ? n : 1), sizeof *values);
     if (values == NULL)
         return wg_no_memory(err, NULL);
-    const int code = use_clusters(difference, &(struct paired){a, b, cells, n, values}, compared, err);
+    const int code = use_clusters(difference, &(struct paired){a, b, cells, n, values}, compared, confidence, err);
     free(values);
     return code;
 }
 
-/* ---- the price of extra harvest ---- */
+/* ---- pairs ---- */
 
 static const double *setup_outcomes(const struct wg_setup *setup, enum wg_compared compared) {
     return wg_summary_outcome(&setup->summary, compared_row[compared].outcome);
@@ -230,100 +236,16 @@ enum wg_compared wg_compare_main(const struct wg_compare *compare) {
     return WG_COMPARED_total_crawl_off_mass;
 }
 
-/* A year with energy bought without a price has no cost (NaN). */
-static int has_no_price(const struct wg_setup *setup) {
-    const double *const cost = setup_outcomes(setup, WG_COMPARED_total_heater_cost);
-    for (int64_t k = 0; k < setup->summary.n; k++)
-        if (isnan(cost[k]))
-            return 1;
-    return 0;
-}
-
-/* Returns Student's quantile for the mean of the differences; NaN for fewer than two. */
-static double t_of_confidence(const struct wg_difference *d) {
-    return d->freedom > 0 ? gsl_cdf_tdist_Pinv((1 + WG_COMPARE_CONFIDENCE) / 2, d->freedom) : (double)NAN;
-}
-
-/* Solves a R^2 - 2 b R + c = 0; a > 0 because the mass differs significantly from 0. `cov` is that of the two means. */
-static struct wg_interval fieller(const struct wg_difference *cost, const struct wg_difference *kg, double cov) {
-    const double t = t_of_confidence(kg);
-    const double a = kg->mean * kg->mean - t * t * kg->error * kg->error, b = cost->mean * kg->mean - t * t * cov;
-    const double c = cost->mean * cost->mean - t * t * cost->error * cost->error;
-    const double root = sqrt(fmax(b * b - a * c, 0));
-    return (struct wg_interval){(b - root) / a, (b + root) / a};
-}
-
-/* The replicates of two setups: energy costs and harvests, by setup. */
-struct priced {
-    const double *cost[2], *kg[2];
-    const struct wg_split_value *cells;
-    int64_t n;
-};
-
-static double covariance_of_means(const struct priced *of, double mean_cost, double mean_kg) {
-    struct wg_sum both = {0};
-    for (int64_t k = 0; k < of->n; k++)
-        wg_sum_add(&both, (of->cost[1][k] - of->cost[0][k] - mean_cost) * (of->kg[1][k] - of->kg[0][k] - mean_kg));
-    return wg_sum_total(&both) / (double)(of->n - 1) / (double)of->n;
-}
-
-/* In cells: var(x + y) = var x + var y + 2 cov, x and y in units of their own errors. */
-static int clustered_covariance(const struct priced *of, const struct wg_difference *cost,
-                                const struct wg_difference *kg, double *cov, struct wg_error *err) {
-    struct wg_split_value *const values = calloc((size_t)of->n, sizeof *values);
-    struct wg_variance_split sum;
-    *cov = 0;
-    int code = values == NULL ? wg_no_memory(err, NULL) : 0;
-    for (int64_t k = 0; k < of->n && code == 0; k++) {
-        values[k] = of->cells[k];
-        values[k].value = (of->cost[1][k] - of->cost[0][k]) / cost->error + (of->kg[1][k] - of->kg[0][k]) / kg->error;
-    }
-    if (code == 0 && cost->error > 0)
-        code = wg_variance_split(&sum, values, of->n, WG_SPLIT_AMOUNT, WG_COMPARE_CONFIDENCE, err);
-    if (code == 0 && cost->error > 0)
-        *cov = fmin(fmax((sum.error * sum.error - 2) / 2, -1), 1) * cost->error * kg->error;
-    free(values);
-    return code;
-}
-
-static int price_interval(const struct priced *of, const struct wg_setup_pair *pair, enum wg_compared harvest,
-                          struct wg_interval *interval, struct wg_error *err) {
-    const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
-    const struct wg_difference *const kg = &pair->difference[harvest];
-    double cov = covariance_of_means(of, cost->mean, kg->mean);
-    const int code = of->cells != NULL ? clustered_covariance(of, cost, kg, &cov, err) : 0;
-    *interval = fieller(cost, kg, cov);
-    return code;
-}
-
-/* Fieller's limits exist only if Student's interval excludes 0. */
-static bool is_significant(const struct wg_difference *kg) {
-    return kg->mean > t_of_confidence(kg) * kg->error;
-}
-
-static enum wg_extra_status extra_status(const struct wg_setup *a, const struct wg_setup *b,
-                                         const struct wg_setup_pair *pair, enum wg_compared harvest) {
-    const struct wg_difference *const kg = &pair->difference[harvest];
-    if (!(kg->interval.low > 0 && is_significant(kg)))
-        return WG_EXTRA_NONE;
-    if (has_no_price(a) || has_no_price(b))
-        return WG_EXTRA_NO_PRICE;
-    return pair->difference[WG_COMPARED_total_heater_cost].mean > 0 ? WG_EXTRA_PRICED : WG_EXTRA_FREE;
-}
-
 static int find_price(const struct wg_setup *a, const struct wg_setup *b, const struct wg_split_value *cells,
                       struct wg_setup_pair *pair, enum wg_compared harvest, struct wg_error *err) {
-    const double none = (double)NAN;
-    pair->extra = (struct wg_extra_price){extra_status(a, b, pair, harvest), none, {none, none}};
-    if (pair->extra.why != WG_EXTRA_PRICED)
-        return 0;
-    const struct priced of = {
+    const struct wg_priced of = {
         {setup_outcomes(a, WG_COMPARED_total_heater_cost), setup_outcomes(b, WG_COMPARED_total_heater_cost)},
         {setup_outcomes(a, harvest), setup_outcomes(b, harvest)},
         cells,
-        a->summary.n};
-    pair->extra.per_kg = pair->difference[WG_COMPARED_total_heater_cost].mean / pair->difference[harvest].mean;
-    return price_interval(&of, pair, harvest, &pair->extra.interval, err);
+        a->summary.n,
+        WG_COMPARE_CONFIDENCE};
+    return wg_price_of(&pair->extra, &of, &pair->difference[WG_COMPARED_total_heater_cost], &pair->difference[harvest],
+                       err);
 }
 
 static int compare_pair_outcomes(struct wg_compare *compare, int i, const struct wg_split_value *cells,
@@ -334,7 +256,7 @@ static int compare_pair_outcomes(struct wg_compare *compare, int i, const struct
     for (int c = 0; c < WG_N_COMPARED && code == 0; c++) {
         const enum wg_compared which = (enum wg_compared)c;
         code = wg_compared_difference(&pair->difference[c], setup_outcomes(first, which), setup_outcomes(setup, which),
-                                      cells, compare->replicates, which, err);
+                                      cells, compare->replicates, which, WG_COMPARE_CONFIDENCE, err);
     }
     return code == 0 ? find_price(first, setup, cells, pair, wg_compare_main(compare), err) : code;
 }

@@ -11,7 +11,7 @@
 #include "forecast/summary.h"
 
 #define WG_COMPARE_MIN 2
-#define WG_COMPARE_MAX 8
+#define WG_COMPARE_MAX 26 /* a letter for each */
 #define WG_COMPARE_CONFIDENCE 0.95
 
 /** Whether the larger or the smaller value is better for a keeper. */
@@ -21,7 +21,7 @@ enum wg_better { WG_MORE_IS_BETTER, WG_LESS_IS_BETTER };
 #define WG_COMPARED_TABLE(X)                                                                                           \
     X(survived, WG_MORE_IS_BETTER)                                                                                     \
     X(weeks_without_harvest, WG_LESS_IS_BETTER)                                                                        \
-    X(first_crawl_off_day, WG_LESS_IS_BETTER)                                                                          \
+    X(first_batch_50, WG_LESS_IS_BETTER)                                                                               \
     X(spring_emergence_50, WG_LESS_IS_BETTER)                                                                          \
     X(total_crawl_off_mass, WG_MORE_IS_BETTER)                                                                         \
     X(total_harvest_mass, WG_MORE_IS_BETTER)                                                                           \
@@ -81,7 +81,7 @@ struct wg_difference wg_difference(const double *a, const double *b, int64_t n, 
  * nothing. Returns 0 or WG_ERR_MEMORY.
  */
 int wg_compared_difference(struct wg_difference *difference, const double *a, const double *b,
-                           const struct wg_split_value *cells, int64_t n, enum wg_compared compared,
+                           const struct wg_split_value *cells, int64_t n, enum wg_compared compared, double confidence,
                            struct wg_error *err);
 
 /** Whether extra harvest has a price, or why not. */
@@ -91,12 +91,26 @@ enum wg_extra_status {
     WG_EXTRA_NO_PRICE, /* some of the energy bought has no price in the scenario */
     WG_EXTRA_FREE      /* more harvest at no extra energy cost */
 };
-/** Cost of an extra kg: mean difference of the energy cost over that of the harvest (wg_compare_main()). */
+/** Cost of an extra kg: mean difference of the cost over that of the harvest. */
 struct wg_extra_price {
     enum wg_extra_status why;
-    double per_kg;               /* NaN unless PRICED, in the scenario's currency */
+    double per_kg;               /* NaN unless PRICED, in the unit of the cost */
     struct wg_interval interval; /* of the ratio of paired means (Fieller 1954, J. R. Stat. Soc. B 16:175) */
 };
+
+/** Costs and harvests of two setups, [replicate]; `cells` as in wg_compared_difference(). */
+struct wg_priced {
+    const double *cost[2], *kg[2];
+    const struct wg_split_value *cells;
+    int64_t n;
+    double confidence;
+};
+/**
+ * Finds the price of what the second setup yields beyond the first, from their paired differences at the same confidence
+ * (price.c). Returns 0 or WG_ERR_MEMORY.
+ */
+int wg_price_of(struct wg_extra_price *price, const struct wg_priced *of, const struct wg_difference *cost,
+                const struct wg_difference *kg, struct wg_error *err);
 
 /** A setup compared with the first. */
 struct wg_setup_pair {
@@ -123,10 +137,12 @@ struct wg_compare {
     struct wg_setup_pair pair[WG_COMPARE_MAX]; /* against setup 0; [0] stays zero */
 };
 
+/** Returns the currency of the setups, "" if none of them names one. */
+const char *wg_compare_currency(const struct wg_compare *compare);
 /**
  * Checks that the setups can be compared. Returns 0, or WG_ERR_INPUT with the setup's name, the reason and
- * both values: fewer than 2 or more than 8 setups; different periods; different climates in anything that a drawn day
- * depends on (kind, site, monthly tables, any day of the record).
+ * both values: fewer than 2 or more than WG_COMPARE_MAX setups; different periods; different climates in anything that a
+ * drawn day depends on (kind, site, monthly tables, any day of the record); prices in different currencies.
  *
  * Mishap rates may differ: each day's deviates are the same for all, so a setup with a lower rate has a subset of the
  * other's mishaps, on the same days and hours. The rates are then part of the comparison, as are feed, work, species
@@ -148,6 +164,8 @@ int wg_compare_cells(const struct wg_compare *compare, int i, struct wg_split_va
 void wg_cells_pair(struct wg_split_value *cells, const struct wg_split_value *other, int64_t n);
 /** Returns the plan of a setup as it is simulated: with the seed, replicates and animals of the comparison. Borrows its lists. */
 struct wg_plan wg_compare_plan(const struct wg_compare *compare, int setup);
+/** Returns "A", "B", ... */
+const char *wg_setup_letter(int setup);
 /** Returns the main outcome: total harvest, or crawl-off if no setup takes anything out. */
 enum wg_compared wg_compare_main(const struct wg_compare *compare);
 /** Frees the summaries. Safe on a zeroed struct and after a failure. */

@@ -184,14 +184,17 @@ void wg_lift(struct wg_plan *copy, enum wg_limit limit) {
 /* ---- the copy ---- */
 
 int wg_lifted_copy(struct wg_plan *copy, const struct wg_plan *plan, struct wg_error *err) {
-    const size_t actions = (size_t)plan->n_actions, places = (size_t)plan->n_places;
+    const size_t actions = (size_t)plan->n_actions, places = (size_t)plan->n_places, bins = (size_t)plan->n_bins;
     *copy = *plan;
     copy->actions = calloc(actions + (size_t)plan->n_bins + 1, sizeof *plan->actions); /* lift_hunger() adds some */
     copy->places = calloc(places + 1, sizeof *plan->places);
-    if (copy->actions == NULL || copy->places == NULL)
+    copy->bins = calloc(bins + 1, sizeof *plan->bins);
+    if (copy->actions == NULL || copy->places == NULL || copy->bins == NULL)
         return wg_no_memory(err, NULL);
     if (actions > 0)
         memcpy(copy->actions, plan->actions, actions * sizeof *plan->actions);
+    if (bins > 0)
+        memcpy(copy->bins, plan->bins, bins * sizeof *plan->bins);
     memcpy(copy->places, plan->places, places * sizeof *plan->places);
     return 0;
 }
@@ -199,6 +202,7 @@ int wg_lifted_copy(struct wg_plan *copy, const struct wg_plan *plan, struct wg_e
 void wg_lifted_free(struct wg_plan *copy) {
     free(copy->actions);
     free(copy->places);
+    free(copy->bins);
     *copy = (struct wg_plan){0};
 }
 

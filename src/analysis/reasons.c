@@ -17,7 +17,7 @@
 #define COOL_C 10.0  /* a winter in which prepupae sleep and nothing freezes: judgement */
 
 const char *wg_why_name(enum wg_why why) {
-    static const char *const name[] = {"nothing", "dies out", "no harvest"};
+    static const char *const name[] = {"nothing", "dies out", "no harvest", "goal missed"};
     return name[why];
 }
 
@@ -36,15 +36,22 @@ enum wg_why wg_reasons_question(const struct wg_plan *plan, const struct wg_summ
 struct trial_run {
     const struct wg_plan *plan;
     enum wg_why why;
+    int goal;
     int64_t lives;
     struct wg_trial *trial;
     struct wg_story *story; /* NULL: not kept */
 };
 
+static bool is_met(const struct trial_run *run, const struct wg_diary *diary) {
+    if (run->why == WG_WHY_GOAL)
+        return wg_goal_met(&run->plan->goal[run->goal], diary);
+    return run->why == WG_WHY_DIES ? diary->survived > 0 : diary->total_harvest_mass > 0;
+}
+
 static int on_replicate_trial(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
     struct trial_run *const run = self;
     (void)err;
-    const bool met = run->why == WG_WHY_DIES ? diary->survived > 0 : diary->total_harvest_mass > 0;
+    const bool met = is_met(run, diary);
     run->trial->met[replicate] = met;
     run->trial->n_met += met;
     run->trial->harvest_kg += diary->total_harvest_mass / (double)run->lives;
@@ -145,7 +152,8 @@ static struct trial_run add_trial(const struct reason_search *search) {
     wg_assert(reasons->n_trials < WG_REASON_TRIALS);
     struct wg_trial *const trial = &reasons->trial[reasons->n_trials++];
     *trial = (struct wg_trial){.set_point_c = (double)NAN};
-    return (struct trial_run){.plan = search->plan, .why = reasons->why, .lives = reasons->lives, .trial = trial};
+    return (struct trial_run){
+        .plan = search->plan, .why = reasons->why, .goal = reasons->goal, .lives = reasons->lives, .trial = trial};
 }
 
 static int try_singles(const struct reason_search *search, struct wg_error *err) {
@@ -155,7 +163,7 @@ static int try_singles(const struct reason_search *search, struct wg_error *err)
     run[n] = add_trial(search);
     run[n++].story = &reasons->story;
     for (int limit = 0; limit < WG_N_LIMITS; limit++) {
-        const bool is_asked = reasons->why == WG_WHY_DIES || limit != WG_LIMIT_HARVEST;
+        const bool is_asked = reasons->why != WG_WHY_NO_HARVEST || limit != WG_LIMIT_HARVEST;
         if (!is_asked || !wg_limit_applies((enum wg_limit)limit, search->plan))
             continue;
         run[n] = add_trial(search);
@@ -183,7 +191,8 @@ static int list_pairs(const struct reason_search *search, struct wg_trial *pair,
             pair[n] = (struct wg_trial){.n_limits = 2,
                                         .limit = {reasons->trial[i].limit[0], reasons->trial[k].limit[0]},
                                         .set_point_c = (double)NAN};
-            run[n] = (struct trial_run){.plan = search->plan, .why = reasons->why, .lives = lives, .trial = &pair[n]};
+            run[n] = (struct trial_run){
+                .plan = search->plan, .why = reasons->why, .goal = reasons->goal, .lives = lives, .trial = &pair[n]};
             n++;
         }
     return n;
@@ -242,26 +251,51 @@ static int64_t lives_to_try(const struct wg_summary *summary) {
     return lives;
 }
 
-int wg_reasons_find(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,
-                    const struct wg_ensemble_options *options, struct wg_error *err) {
-    *reasons = (struct wg_reasons){.why = wg_reasons_question(plan, summary)};
-    const struct reason_search search = {plan, options, reasons};
-    if (reasons->why == WG_WHY_NOTHING || summary->n < WG_REASON_LEAST_LIVES)
-        return 0;
-    reasons->lives = lives_to_try(summary);
-    int code = try_singles(&search, err);
+static int search_reasons(const struct reason_search *search, struct wg_error *err) {
+    struct wg_reasons *const reasons = search->reasons;
+    int code = try_singles(search, err);
     if (code == 0 && !is_enough(&reasons->trial[reasons->best]))
-        code = try_pairs(&search, err);
-    if (code == 0 && has_limit(&reasons->trial[reasons->reason], WG_LIMIT_AIR) && wg_plan_is_heated(plan))
-        code = try_set_points(&search, err);
+        code = try_pairs(search, err);
+    if (code == 0 && has_limit(&reasons->trial[reasons->reason], WG_LIMIT_AIR) && wg_plan_is_heated(search->plan))
+        code = try_set_points(search, err);
     return code;
+}
+
+int wg_reasons_find(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,
+                    bool newcomers_alone, const struct wg_ensemble_options *options, struct wg_error *err) {
+    *reasons = (struct wg_reasons){.why = wg_reasons_question(plan, summary)};
+    if (summary->n < WG_REASON_LEAST_LIVES)
+        return 0;
+    const int64_t lives = lives_to_try(summary);
+    int code = 0;
+    if (reasons->why != WG_WHY_NOTHING) {
+        reasons->lives = lives;
+        code = search_reasons(&(struct reason_search){plan, options, reasons}, err);
+    }
+    return code == 0 ? wg_checks_find(&reasons->checks, plan, lives, newcomers_alone, options, err) : code;
+}
+
+static bool is_to_the_end(const struct wg_plan *plan, const struct wg_goal *goal) {
+    return goal->kind == WG_GOAL_SURVIVE && goal->by == plan->last_day;
+}
+
+int wg_reasons_find_goal(struct wg_reasons *reasons, const struct wg_plan *plan, int goal, int64_t lives,
+                         const struct wg_ensemble_options *options, struct wg_error *err) {
+    wg_assert(goal >= 0 && goal < plan->n_goals && lives >= 0 && lives <= WG_REASON_LIVES);
+    *reasons = (struct wg_reasons){
+        .why = is_to_the_end(plan, &plan->goal[goal]) ? WG_WHY_DIES : WG_WHY_GOAL, .goal = goal, .lives = lives};
+    return search_reasons(&(struct reason_search){plan, options, reasons}, err);
 }
 
 bool wg_reasons_agree(const struct wg_reasons *reasons, const struct wg_summary *summary) {
     const double *const outcome =
         wg_summary_outcome(summary, reasons->why == WG_WHY_DIES ? WG_OUTCOME_survived : WG_OUTCOME_total_harvest_mass);
+    const double *const survived = wg_summary_outcome(summary, WG_OUTCOME_survived);
     for (int64_t k = 0; k < reasons->lives; k++)
         if (reasons->trial[0].met[k] != (outcome[k] > 0))
+            return false;
+    for (int64_t k = 0; k < reasons->checks.lives; k++)
+        if (reasons->checks.check[0].alive[k] != (survived[k] > 0))
             return false;
     return true;
 }

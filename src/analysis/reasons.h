@@ -9,6 +9,7 @@
 #ifndef WG_ANALYSIS_REASONS_H
 #define WG_ANALYSIS_REASONS_H
 
+#include "analysis/checks.h"
 #include "analysis/limits.h"
 #include "analysis/story.h"
 #include "base/stats.h"
@@ -21,8 +22,8 @@
 /* With ten limits tried, the chance that any useless one passes is 0.05 or less (two-sided 0.99, Bonferroni). */
 #define WG_REASON_CONFIDENCE 0.99
 
-enum wg_why { WG_WHY_NOTHING, WG_WHY_DIES, WG_WHY_NO_HARVEST };
-/** "nothing", "dies out", "no harvest" */
+enum wg_why { WG_WHY_NOTHING, WG_WHY_DIES, WG_WHY_NO_HARVEST, WG_WHY_GOAL };
+/** "nothing", "dies out", "no harvest", "goal missed" */
 const char *wg_why_name(enum wg_why why);
 /** Returns the question that a forecast raises: it dies out in more than a tenth of years; half have no harvest. */
 enum wg_why wg_reasons_question(const struct wg_plan *plan, const struct wg_summary *summary);
@@ -33,7 +34,7 @@ struct wg_trial {
     enum wg_limit limit[2];
     double set_point_c;        /* of every heater; NaN: as planned */
     int64_t lives;             /* 0: outgrew what can be counted */
-    bool met[WG_REASON_LIVES]; /* lived to the end; or something was harvested */
+    bool met[WG_REASON_LIVES]; /* lived to the end; or something was harvested; or the goal was met */
     int64_t n_met;
     double harvest_kg;        /* mean */
     struct wg_interval saved; /* share of lives that it saves, net */
@@ -43,6 +44,7 @@ struct wg_trial {
 #define WG_REASON_TRIALS (WG_N_LIMITS + 4)
 struct wg_reasons {
     enum wg_why why;
+    int goal;          /* of the plan; WG_WHY_GOAL */
     int64_t lives;     /* simulated again; 0: no question, or too few replicates */
     int64_t simulated; /* over all trials */
     int n_trials;
@@ -53,13 +55,18 @@ struct wg_reasons {
     int warmer, cooler;                      /* trials of other set points that save more than luck; 0: none */
     bool pairs_tried;
     struct wg_story story; /* of the lives that failed as planned */
+    struct wg_checks checks;
 };
 /**
- * Finds the reasons behind a forecast of the plan. Uses threads and stop of the options, and never changes what the
- * forecast itself is made of. Returns 0, WG_STOPPED or an error.
+ * Finds the reasons behind a forecast of the plan, and the checks of its defaults (analysis/checks.h) or only that of
+ * newcomers. Uses threads and stop of the options, and never changes what the forecast itself is made of. Returns 0,
+ * WG_STOPPED or an error.
  */
 int wg_reasons_find(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,
-                    const struct wg_ensemble_options *options, struct wg_error *err);
+                    bool newcomers_alone, const struct wg_ensemble_options *options, struct wg_error *err);
+/** Finds the reasons why lives miss a goal of the plan, in a number of lives, at most WG_REASON_LIVES. */
+int wg_reasons_find_goal(struct wg_reasons *reasons, const struct wg_plan *plan, int goal, int64_t lives,
+                         const struct wg_ensemble_options *options, struct wg_error *err);
 /** Returns true if the lives as planned ended as those of the summary: not so if its result is of another version. */
 bool wg_reasons_agree(const struct wg_reasons *reasons, const struct wg_summary *summary);
 

@@ -78,29 +78,16 @@ void wg_story_add(struct wg_story *story, const struct wg_diary *diary) {
         story->taken += (double)diary->taken[day];
         story->power_out_hours += diary->power_out_hours[day];
     }
+    for (int stage = 0; stage < WG_N_STAGES; stage++)
+        for (int cause = 0; cause < WG_N_CAUSES; cause++)
+            story->dead[cause][stage] += (double)diary->dead[stage][cause];
     add_end(story, diary);
 }
 
 /* ---- questions ---- */
 
-static double sum_months(const double by_month[WG_MONTHS], int first, int n) {
-    double sum = 0;
-    for (int i = 0; i < n; i++)
-        sum += by_month[(first + i) % WG_MONTHS];
-    return sum;
-}
-
-struct wg_season_span wg_story_span(const double by_month[WG_MONTHS]) {
-    const double all = sum_months(by_month, 0, WG_MONTHS);
-    for (int months = 1; months <= WG_MONTHS && all > 0; months++) {
-        int best = 0;
-        for (int first = 1; first < WG_MONTHS; first++)
-            if (sum_months(by_month, first, months) > sum_months(by_month, best, months))
-                best = first;
-        if (months == WG_MONTHS || sum_months(by_month, best, months) >= MOST * all)
-            return (struct wg_season_span){best, months};
-    }
-    return (struct wg_season_span){0, 0};
+struct wg_month_span wg_story_span(const double by_month[WG_MONTHS]) {
+    return wg_month_span(by_month, MOST);
 }
 
 double wg_story_last_day(const struct wg_story *story) {

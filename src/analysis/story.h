@@ -4,15 +4,16 @@
 #ifndef WG_ANALYSIS_STORY_H
 #define WG_ANALYSIS_STORY_H
 
+#include "base/calendar.h"
 #include "colony/diary.h"
 
 #define WG_STORY_LIVES 64
-#define WG_MONTHS 12
 
 /** Sums over the lives added, months from January. Zero-initialise it. */
 struct wg_story {
     int64_t lives;
     double deaths[WG_N_CAUSES][WG_MONTHS];
+    double dead[WG_N_CAUSES][WG_N_STAGES];
     double flies[WG_MONTHS], eggs[WG_MONTHS]; /* flies that emerged and stayed; eggs that they laid */
     double air_c[WG_MONTHS];                  /* mean air of the days and places of emergence, summed over flies */
     double taken;                             /* individuals taken out */
@@ -26,12 +27,8 @@ struct wg_story {
 /** Adds a life, at most WG_STORY_LIVES. */
 void wg_story_add(struct wg_story *story, const struct wg_diary *diary);
 
-/** A run of months, which may go over the new year. */
-struct wg_season_span {
-    int first, months; /* months 0: none */
-};
 /** Returns the shortest run of months with most (four fifths: judgement) of the sum; the earliest of several. */
-struct wg_season_span wg_story_span(const double by_month[WG_MONTHS]);
+struct wg_month_span wg_story_span(const double by_month[WG_MONTHS]);
 /** Returns the middle last day of the lives that ended; NaN without any. */
 double wg_story_last_day(const struct wg_story *story);
 /** Returns the stage that was the last in most lives. */
@@ -41,7 +38,7 @@ enum wg_stage wg_story_last_stage(const struct wg_story *story);
 struct wg_barren_flies {
     double flies; /* per life */
     double air_c; /* mean where they emerged */
-    struct wg_season_span span;
+    struct wg_month_span span;
 };
 struct wg_barren_flies wg_story_barren_flies(const struct wg_story *story);
 

@@ -7,10 +7,14 @@
 #include <math.h>
 #include <string.h>
 
-const char *wg_comparison_letter(int setup) {
-    static const char *const letter[WG_COMPARE_MAX] = {"A", "B", "C", "D", "E", "F", "G", "H"};
-    wg_assert(setup >= 0 && setup < WG_COMPARE_MAX);
-    return letter[setup];
+struct wg_verdict_facts wg_comparison_verdict(const struct wg_comparison *comparison) {
+    const struct wg_plan *const first = &comparison->forecast[0].scenario->plan;
+    struct wg_verdict_facts verdict = {.choice = comparison->choice,
+                                       .n_days = (int)(first->last_day - first->first_day) + 1,
+                                       .currency = wg_compare_currency(comparison->compare)};
+    for (int i = 0; i < comparison->n; i++)
+        verdict.name[i] = wg_scenario_name(comparison->forecast[i].scenario);
+    return verdict;
 }
 
 const char *wg_comparison_no_price(enum wg_extra_status why) {

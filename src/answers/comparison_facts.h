@@ -4,18 +4,23 @@
 #ifndef WG_ANSWERS_COMPARISON_FACTS_H
 #define WG_ANSWERS_COMPARISON_FACTS_H
 
-#include "analysis/compare.h"
+#include "analysis/choice.h"
 #include "report/forecast_facts.h"
+#include "results/comparison_file.h"
+#include "text/verdict_sentences.h"
 
 struct wg_comparison {
     int n;
     struct wg_forecast forecast[WG_COMPARE_MAX]; /* of each setup */
     const struct wg_compare *compare;
+    const struct wg_choice *choice; /* among the setups */
+    const struct wg_varied *varied;
+    bool has_details;        /* the text has a paragraph on each setup against the first */
     const char *result_path; /* NULL: no file */
 };
 
-/** Returns "A", "B", ... */
-const char *wg_comparison_letter(int setup);
+/** Returns what the verdict needs. */
+struct wg_verdict_facts wg_comparison_verdict(const struct wg_comparison *comparison);
 /** Shows how many animals of 100 are better, the same and worse: whole numbers that add up to 100. */
 void wg_comparison_animals(const struct wg_animals_won *animals, int64_t of_100[3]);
 /** Returns a sentence on why extra harvest has no price; NULL if it has one. */

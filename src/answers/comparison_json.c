@@ -27,7 +27,7 @@ static void put_comparison_head_json(struct wg_json *json, const struct wg_compa
 static int put_setup_json(struct wg_json *json, const struct wg_comparison *comparison, int i) {
     const struct wg_forecast *const forecast = &comparison->forecast[i];
     wg_json_object(json, NULL);
-    wg_json_text(json, "letter", wg_comparison_letter(i));
+    wg_json_text(json, "letter", wg_setup_letter(i));
     wg_json_text(json, "title", wg_scenario_name(forecast->scenario));
     wg_json_text(json, "scenario", forecast->scenario->path);
     wg_json_text(json, "numbers", forecast->scenario->plan.numbers);
@@ -87,8 +87,8 @@ static void put_pair_json(struct wg_json *json, const struct wg_comparison *comp
     const struct wg_setup_pair *const pair = &comparison->compare->pair[i];
     char also[WG_SENTENCE_SIZE];
     wg_json_object(json, NULL);
-    wg_json_text(json, "setup", wg_comparison_letter(i));
-    wg_json_text(json, "against", wg_comparison_letter(0));
+    wg_json_text(json, "setup", wg_setup_letter(i));
+    wg_json_text(json, "against", wg_setup_letter(0));
     wg_json_real(json, "confidence", WG_COMPARE_CONFIDENCE);
     wg_json_object(json, "differences");
     for (int c = 0; c < WG_N_COMPARED; c++)
@@ -102,10 +102,78 @@ static void put_pair_json(struct wg_json *json, const struct wg_comparison *comp
     wg_json_close(json);
 }
 
+static void put_letters(struct wg_json *json, const char *key, int n, const int *setup) {
+    wg_json_list(json, key);
+    for (int i = 0; i < n; i++)
+        wg_json_text(json, NULL, wg_setup_letter(setup[i]));
+    wg_json_close(json);
+}
+
+static void put_steps(struct wg_json *json, const struct wg_choice *choice) {
+    wg_json_list(json, "steps");
+    for (int i = 0; i < choice->n_steps; i++) {
+        const struct wg_choice_step *const step = &choice->step[i];
+        wg_json_object(json, NULL);
+        wg_json_text(json, "setup", wg_setup_letter(step->setup));
+        wg_json_text(json, "beyond", wg_setup_letter(step->from));
+        wg_json_real(json, "per_kg", step->price.per_kg);
+        wg_json_real(json, "low", step->price.interval.low);
+        wg_json_real(json, "high", step->price.interval.high);
+        wg_json_close(json);
+    }
+    wg_json_close(json);
+}
+
+static void put_valleys(struct wg_json *json, const struct wg_choice *choice) {
+    wg_json_list(json, "more_energy_and_less_often_alive");
+    for (int i = 0; i < choice->n_valleys; i++) {
+        wg_json_object(json, NULL);
+        wg_json_text(json, "setup", wg_setup_letter(choice->valley[i].setup));
+        wg_json_text(json, "than", wg_setup_letter(choice->valley[i].better));
+        wg_json_close(json);
+    }
+    wg_json_close(json);
+}
+
+/* "verdict" as the screen words it, and what it rests on. */
+static void put_verdict_json(struct wg_json *json, const struct wg_comparison *comparison) {
+    const struct wg_verdict_facts verdict = wg_comparison_verdict(comparison);
+    const struct wg_choice *const choice = comparison->choice;
+    struct wg_bytes words = {0};
+    wg_verdict_words(&verdict, &words);
+    wg_json_text(json, "verdict", words.data);
+    wg_bytes_free(&words);
+    wg_json_object(json, "choice");
+    put_letters(json, "alive_most_often", choice->n_longest, choice->by_survival);
+    put_letters(json, "largest_harvest", choice->n_largest, choice->by_harvest);
+    wg_json_text(json, "cheapest", wg_setup_letter(choice->start));
+    wg_json_text(json, "cheapest_alive_most_often", wg_setup_letter(choice->safe));
+    wg_json_text(json, "steps_in", choice->is_priced ? "money" : "kWh");
+    put_steps(json, choice);
+    put_valleys(json, choice);
+    wg_json_close(json);
+}
+
+static void put_varied_json(struct wg_json *json, const struct wg_varied *varied) {
+    wg_json_list(json, "varied");
+    for (int k = 0; k < varied->n; k++) {
+        wg_json_object(json, NULL);
+        wg_json_text(json, "what", varied->subject[k]);
+        wg_json_list(json, "values");
+        for (int i = 0; i < varied->n_values[k]; i++)
+            wg_json_text(json, NULL, varied->value[k][i]);
+        wg_json_close(json);
+        wg_json_close(json);
+    }
+    wg_json_close(json);
+}
+
 int wg_comparison_print_json(const struct wg_comparison *comparison, FILE *to, struct wg_error *err) {
     struct wg_json *const json = wg_json_new();
     int code = 0;
     put_comparison_head_json(json, comparison);
+    put_verdict_json(json, comparison);
+    put_varied_json(json, comparison->varied);
     wg_json_list(json, "setups");
     for (int i = 0; i < comparison->n && code == 0; i++)
         code = put_setup_json(json, comparison, i);

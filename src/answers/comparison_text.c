@@ -1,12 +1,13 @@
 /*
- * Prints a comparison: a table with a column for each setup, then a paragraph on how each differs from the first, year
- * by year in the same weather.
+ * Prints a comparison: details if asked for, reasons, warnings, and last, where a screen of 24 lines keeps them, the verdict
+ * and its table.
  */
 #include "answers/comparison_text.h"
-#include "report/reasons_text.h"
 
+#include "answers/comparison_table.h"
 #include "base/utf8.h"
 #include "report/odds_text.h"
+#include "report/reasons_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include "text/terminal.h"
@@ -37,24 +38,25 @@ static const struct wg_plan *plan_of(const struct comparison_page *page, int set
 
 /* ---- the top ---- */
 
-static void put_title(const struct comparison_page *page, int setup) {
-    const struct wg_scenario *const scenario = page->comparison->forecast[setup].scenario;
-    char line[WG_SENTENCE_SIZE];
-    (void)snprintf(line, sizeof line, "%s  %.400s", wg_comparison_letter(setup), wg_scenario_name(scenario));
+/* "shed: heater set point; feeding 1: amount" */
+static void print_varied(const struct comparison_page *page) {
+    const struct wg_varied *const varied = page->comparison->varied;
+    char line[2 * WG_SENTENCE_SIZE];
+    if (varied->n == 0)
+        return;
+    (void)snprintf(line, sizeof line, "%.128s, varied: %.176s%s%.176s", varied->title, varied->subject[0],
+                   varied->n > 1 ? "; " : "", varied->subject[1]);
     wg_utf8_clean(line);
-    wg_show_lines(page->to, 3, line);
+    wg_show_lines(page->to, 2, line);
 }
 
 static void print_comparison_heading(const struct comparison_page *page) {
     char from[24], to[24], n[WG_SHOWN_SIZE], weather[WG_SENTENCE_SIZE], text[WG_SENTENCE_SIZE + 32];
-    (void)fputs(wg_terminal_style(page->to, WG_STYLE_STRONG), page->to);
-    for (int i = 0; i < page->comparison->n; i++)
-        put_title(page, i);
-    (void)fputs(wg_terminal_style(page->to, WG_STYLE_PLAIN), page->to);
     wg_day_format_long(plan_of(page, 0)->first_day, from);
     wg_day_format_long(plan_of(page, 0)->last_day, to);
     wg_show_whole(page->compare->replicates, n);
-    (void)fprintf(page->to, "%s to %s, the same %s possible %s through each\n", from, to, n,
+    print_varied(page);
+    (void)fprintf(page->to, "%s to %s, the same %s possible %s for each\n", from, to, n,
                   wg_forecast_noun_of(plan_of(page, 0), page->compare->replicates));
     wg_forecast_weather(page->comparison->forecast[0].scenario, weather);
     (void)snprintf(text, sizeof text, "Weather: %s", weather);
@@ -96,26 +98,7 @@ static struct wg_spread spread_of(struct comparison_page *page, int setup, enum 
 static void show_letter(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
                         char out[WG_SHOWN_SIZE]) {
     (void)page, (void)outcome;
-    (void)snprintf(out, WG_SHOWN_SIZE, "%s", wg_comparison_letter(setup));
-}
-
-static void show_survival(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
-                          char out[WG_SHOWN_SIZE]) {
-    char share[WG_SHOWN_SIZE];
-    (void)outcome;
-    const double alive = page->compare->setup[setup].odds.survival.mean;
-    wg_show_percent(alive, wg_show_percent_decimals(alive), share);
-    (void)snprintf(out, WG_SHOWN_SIZE, "%.20s %%", share);
-}
-
-static void show_survival_interval(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
-                                   char out[WG_SHOWN_SIZE]) {
-    char low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
-    const struct wg_interval interval = page->compare->setup[setup].odds.survival.interval;
-    (void)outcome;
-    wg_show_share(interval.low, low);
-    wg_show_share(interval.high, high);
-    (void)snprintf(out, WG_SHOWN_SIZE, "%.20s to %.20s %%", low, high);
+    (void)snprintf(out, WG_SHOWN_SIZE, "%s", wg_setup_letter(setup));
 }
 
 static void show_survival_by_animal(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
@@ -192,50 +175,6 @@ static void show_frequency(struct comparison_page *page, int setup, enum wg_outc
         wg_show_number((double)spread.happened, out);
 }
 
-static void show_extra_price(const struct comparison_page *page, int setup, double per_kg, char out[WG_SHOWN_SIZE]) {
-    const struct wg_extra_price *const price = &page->compare->pair[setup].extra;
-    if (setup == 0)
-        (void)snprintf(out, WG_SHOWN_SIZE, "- (the first)");
-    else if (price->why == WG_EXTRA_PRICED)
-        wg_show_number(price->per_kg * per_kg, out);
-    else
-        (void)snprintf(out, WG_SHOWN_SIZE, "%s",
-                       price->why == WG_EXTRA_NONE       ? "no extra yield"
-                       : price->why == WG_EXTRA_NO_PRICE ? "no price"
-                                                         : "no extra cost");
-}
-
-static void show_extra_price_kg(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
-                                char out[WG_SHOWN_SIZE]) {
-    (void)outcome;
-    show_extra_price(page, setup, 1, out);
-}
-
-static void show_extra_price_lb(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
-                                char out[WG_SHOWN_SIZE]) {
-    (void)outcome;
-    show_extra_price(page, setup, 1 / LB_PER_KG, out);
-}
-
-/* Shows the median cost; it is not known if some of the energy has no price. */
-static void show_median_cost(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
-                             char out[WG_SHOWN_SIZE]) {
-    const struct wg_spread spread = spread_of(page, setup, outcome);
-    if (spread.happened < spread.n)
-        (void)snprintf(out, WG_SHOWN_SIZE, "not known");
-    else
-        wg_show_number(spread.q50, out);
-}
-
-static void show_cost_range(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
-                            char out[WG_SHOWN_SIZE]) {
-    const struct wg_spread spread = spread_of(page, setup, outcome);
-    if (spread.happened < spread.n)
-        (void)snprintf(out, WG_SHOWN_SIZE, "-");
-    else
-        show_narrow(spread.q05, spread.q95, out);
-}
-
 static void print_spring_rows(struct comparison_page *page) {
     bool any = false;
     for (int i = 0; i < page->n_columns; i++)
@@ -267,40 +206,21 @@ static void print_mass_rows(struct comparison_page *page, enum wg_outcome_number
     print_setup_row(page, "    9 in 10", show_outcome_range_lb, outcome);
 }
 
-static void print_energy_rows(struct comparison_page *page) {
-    bool any = false;
-    for (int i = 0; i < page->comparison->n; i++)
-        any = any || wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, plan_of(page, i));
-    if (!any)
-        return;
-    print_setup_row(page, "Energy, kWh", show_median, WG_OUTCOME_total_heater_energy);
-    print_setup_row(page, "    9 in 10", show_outcome_range, WG_OUTCOME_total_heater_energy);
-    print_outcome(page, show_median_cost, WG_OUTCOME_total_heater_cost);
-    print_setup_row(page, "    9 in 10", show_cost_range, WG_OUTCOME_total_heater_cost);
-    print_setup_row(page, "Cost per extra kg", show_extra_price_kg, WG_OUTCOME_total_heater_cost);
-    print_setup_row(page, "Cost per extra lb", show_extra_price_lb, WG_OUTCOME_total_heater_cost);
-}
-
+/* What the table of the verdict leaves out. */
 static void put_block(struct comparison_page *page) {
     (void)fputs(wg_terminal_style(page->to, WG_STYLE_STRONG), page->to);
     print_setup_row(page, "", show_letter, WG_OUTCOME_survived);
     (void)fputs(wg_terminal_style(page->to, WG_STYLE_PLAIN), page->to);
-    print_outcome(page, show_survival, WG_OUTCOME_survived);
-    print_setup_row(page, "    95 % interval", show_survival_interval, WG_OUTCOME_survived);
     if (any_band(page, true))
-        print_setup_row(page, "    by animal", show_survival_by_animal, WG_OUTCOME_survived);
+        print_setup_row(page, "Alive by animal", show_survival_by_animal, WG_OUTCOME_survived);
     if (any_band(page, false))
-        print_setup_row(page, "    by winter", show_survival_by_winter, WG_OUTCOME_survived);
-    print_outcome(page, show_median, WG_OUTCOME_weeks_without_harvest);
-    print_setup_row(page, "    9 in 10", show_outcome_range, WG_OUTCOME_weeks_without_harvest);
-    print_outcome(page, show_median_date, WG_OUTCOME_first_crawl_off_day);
-    print_spring_rows(page);
-    print_mass_rows(page, WG_OUTCOME_total_crawl_off_mass);
-    if (wg_compare_main(page->compare) == WG_COMPARED_total_harvest_mass)
-        print_mass_rows(page, WG_OUTCOME_total_harvest_mass);
+        print_setup_row(page, "Alive by winter", show_survival_by_winter, WG_OUTCOME_survived);
     if (any_band(page, true))
-        print_setup_row(page, "    by animal, kg", show_harvest_by_animal, WG_OUTCOME_total_harvest_mass);
-    print_energy_rows(page);
+        print_setup_row(page, "Harvest by animal", show_harvest_by_animal, WG_OUTCOME_total_harvest_mass);
+    if (wg_compare_main(page->compare) == WG_COMPARED_total_harvest_mass)
+        print_mass_rows(page, WG_OUTCOME_total_crawl_off_mass);
+    print_outcome(page, show_median_date, WG_OUTCOME_first_batch_50);
+    print_spring_rows(page);
 }
 
 static bool any_spring(struct comparison_page *page) {
@@ -331,16 +251,8 @@ static void print_comparison_table(struct comparison_page *page) {
         (void)fputc('\n', page->to);
         put_block(page);
     }
-    for (int i = 0; i < page->comparison->n; i++) {
-        char why[WG_SENTENCE_SIZE], line[WG_SENTENCE_SIZE + 8];
-        if (!wg_forecast_no_cost(plan_of(page, i), why))
-            continue;
-        (void)snprintf(line, sizeof line, "%s: %s", wg_comparison_letter(i), why);
-        wg_show_lines(page->to, 3, line);
-    }
     print_spring_cutoff(page);
-    (void)fprintf(page->to, "Middle: half of the %s are below it. The range under it holds 9 %s in 10.\n", page->noun,
-                  page->noun);
+    (void)fprintf(page->to, "Dates and weights: half of the %s are below. A range holds 9 in 10.\n", page->noun);
     if (any_band(page, true))
         (void)fputs("By animal: nobody knows which is yours; 9 in 10 plausible animals lie in it.\n", page->to);
 }
@@ -362,7 +274,7 @@ __attribute__((format(printf, 2, 3))) static void add(struct text *text, const c
     wg_assert(text->n < sizeof text->out);
 }
 
-/* " First crawl-off: " */
+/* " First batch, half: " */
 static void add_label(struct text *text, enum wg_compared compared) {
     const char *const phrase = wg_outcome_label(wg_compared_outcome(compared))->phrase;
     add(text, " %c%s: ", toupper((unsigned char)phrase[0]), phrase + 1);
@@ -524,7 +436,7 @@ static void print_pair(const struct comparison_page *page, int setup) {
     struct text text = {.noun = page->noun};
     char n[WG_SHOWN_SIZE];
     wg_show_whole(page->compare->replicates, n);
-    add(&text, "%s against A: over the same %s %s, %s: ", wg_comparison_letter(setup), n,
+    add(&text, "%s against A: over the same %s %s, %s: ", wg_setup_letter(setup), n,
         wg_forecast_noun_of(plan_of(page, 0), page->compare->replicates),
         wg_outcome_label(wg_compared_outcome(first))->phrase);
     add_change(&text, main_one, wg_show_mass, "more", "less");
@@ -537,7 +449,7 @@ static void print_pair(const struct comparison_page *page, int setup) {
     add_label(&text, WG_COMPARED_weeks_without_harvest);
     add_change(&text, &pair->difference[WG_COMPARED_weeks_without_harvest], wg_show_number, "more", "fewer");
     add(&text, ".");
-    add_dates(&text, page, pair, WG_COMPARED_first_crawl_off_day);
+    add_dates(&text, page, pair, WG_COMPARED_first_batch_50);
     add_dates(&text, page, pair, WG_COMPARED_spring_emergence_50);
     add_heat_change(&text, pair);
     char also[WG_SENTENCE_SIZE];
@@ -547,41 +459,116 @@ static void print_pair(const struct comparison_page *page, int setup) {
     wg_show_lines(page->to, 2, text.out);
 }
 
-/* ---- the bottom ---- */
+/* ---- reasons and warnings ---- */
 
 static int print_setup_reasons(const struct comparison_page *page, struct wg_error *err) {
     int code = 0;
     for (int i = 0; i < page->comparison->n && code == 0; i++)
-        code = wg_reasons_print(page->comparison->forecast[i].reasons, plan_of(page, i), wg_comparison_letter(i),
-                                page->to, err);
+        code = wg_reasons_print(page->comparison->forecast[i].reasons, plan_of(page, i), wg_setup_letter(i), page->to,
+                                err);
     return code;
+}
+
+static void print_unpriced(const struct comparison_page *page) {
+    for (int i = 0; i < page->comparison->n; i++) {
+        char why[WG_SENTENCE_SIZE], line[WG_SENTENCE_SIZE + 8];
+        if (!wg_forecast_no_cost(plan_of(page, i), why))
+            continue;
+        (void)snprintf(line, sizeof line, "%s: %s", wg_setup_letter(i), why);
+        wg_show_lines(page->to, 3, line);
+    }
+}
+
+#define FEW_WARNED 4 /* setups: of more, warnings of one kind are told once */
+
+static bool is_same_warning(const struct comparison_page *page, const struct wg_warnings *a, int i,
+                            const struct wg_warnings *b, int k) {
+    char mine[WG_WARNING_TEXT], other[WG_WARNING_TEXT];
+    if (page->comparison->n > FEW_WARNED)
+        return a->list[i].kind == b->list[k].kind && strcmp(a->list[i].about, b->list[k].about) == 0;
+    wg_warning_text(a, i, mine);
+    wg_warning_text(b, k, other);
+    return strcmp(mine, other) == 0;
+}
+
+/* Writes the letters of the setups that have a warning: "A, C". Returns false if a setup before `setup` has it. */
+static bool find_warned(const struct comparison_page *page, int setup, int warning, struct text *letters) {
+    const struct wg_forecast *const forecast = page->comparison->forecast;
+    bool is_first = true;
+    for (int j = 0; j < page->comparison->n; j++)
+        for (int k = 0; k < forecast[j].warnings->n; k++)
+            if (is_same_warning(page, forecast[setup].warnings, warning, forecast[j].warnings, k)) {
+                is_first = is_first && j >= setup;
+                add(letters, "%s%s", letters->n > 0 ? ", " : "", wg_setup_letter(j));
+            }
+    return is_first;
+}
+
+static void print_comparison_warnings(const struct comparison_page *page) {
+    char text[WG_WARNING_TEXT], line[WG_WARNING_TEXT + 160], as_in[24] = "";
+    for (int i = 0; i < page->comparison->n; i++)
+        for (int w = 0; w < page->comparison->forecast[i].warnings->n; w++) {
+            struct text letters = {.noun = page->noun};
+            if (!find_warned(page, i, w, &letters))
+                continue;
+            if (page->comparison->n > FEW_WARNED && letters.n > 1)
+                (void)snprintf(as_in, sizeof as_in, " (as in %s)", wg_setup_letter(i));
+            else
+                as_in[0] = '\0';
+            wg_warning_text(page->comparison->forecast[i].warnings, w, text);
+            (void)snprintf(line, sizeof line, "Warning, %.100s%s: %s", letters.out, as_in, text);
+            (void)fputs(wg_terminal_style(page->to, WG_STYLE_WARN), page->to);
+            wg_show_lines(page->to, 2, line);
+            (void)fputs(wg_terminal_style(page->to, WG_STYLE_PLAIN), page->to);
+        }
 }
 
 static void print_comparison_notes(const struct comparison_page *page) {
     const struct wg_plan *plan[WG_COMPARE_MAX];
     bool weeks = false;
     for (int i = 0; i < page->comparison->n; i++) {
-        const struct wg_warnings *const warnings = page->comparison->forecast[i].warnings;
-        wg_notes_print_warnings(warnings, wg_comparison_letter(i), page->to);
-        weeks = weeks || wg_warnings_of_weeks(warnings);
+        weeks = weeks || wg_warnings_of_weeks(page->comparison->forecast[i].warnings);
         plan[i] = plan_of(page, i);
     }
+    print_comparison_warnings(page);
     if (weeks)
         (void)fputs("Use 'wintergrub run --calendar' to see the weeks and how much larvae could eat.\n", page->to);
     wg_notes_print_cautions(plan, page->comparison->n, page->to);
+}
+
+/* ---- the verdict ---- */
+
+static int print_verdict(const struct comparison_page *page, struct wg_error *err) {
+    const struct wg_verdict_facts verdict = wg_comparison_verdict(page->comparison);
+    struct wg_bytes words = {0};
+    int warnings[WG_COMPARE_MAX];
+    for (int i = 0; i < page->comparison->n; i++)
+        warnings[i] = page->comparison->forecast[i].warnings->n;
+    wg_verdict_words(&verdict, &words);
+    const int code = wg_bytes_failed(&words, err);
+    if (code == 0) {
+        wg_utf8_clean(words.data);
+        (void)fprintf(page->to, "\n%s", wg_terminal_style(page->to, WG_STYLE_STRONG));
+        wg_show_lines(page->to, 0, words.data);
+        (void)fputs(wg_terminal_style(page->to, WG_STYLE_PLAIN), page->to);
+        wg_comparison_table_print(&verdict, warnings, page->to);
+    }
+    wg_bytes_free(&words);
+    return code;
 }
 
 int wg_comparison_print(const struct wg_comparison *comparison, FILE *to, struct wg_error *err) {
     struct comparison_page page = {.comparison = comparison, .compare = comparison->compare, .to = to};
     page.noun = wg_forecast_noun(plan_of(&page, 0));
     print_comparison_heading(&page);
-    print_comparison_table(&page);
+    if (comparison->has_details)
+        print_comparison_table(&page);
     if (page.code < 0)
         return wg_no_memory(err, NULL);
-    for (int i = 1; i < comparison->n; i++)
+    for (int i = 1; i < comparison->n && comparison->has_details; i++)
         print_pair(&page, i);
-    (void)fputc('\n', to);
     const int code = print_setup_reasons(&page, err);
     print_comparison_notes(&page);
-    return code;
+    print_unpriced(&page);
+    return code == 0 ? print_verdict(&page, err) : code;
 }

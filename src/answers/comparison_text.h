@@ -7,8 +7,8 @@
 #include "answers/comparison_facts.h"
 
 /**
- * Prints the table, a paragraph on each setup against the first, warnings and cautions: 80 columns. Returns 0 or
- * WG_ERR_MEMORY.
+ * Prints details if the comparison has them, reasons, warnings and cautions, then the verdict and its table: 80 columns.
+ * Returns 0 or WG_ERR_MEMORY.
  */
 int wg_comparison_print(const struct wg_comparison *comparison, FILE *to, struct wg_error *err);
 

@@ -8,6 +8,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* ---- rows ---- */
 
@@ -34,12 +35,13 @@ static void add_quantity_row(struct wg_fit_table *table, const struct wg_fit *fi
         return;
     const double low = wg_fit_now(fit, quantity, false, 0.05), high = wg_fit_now(fit, quantity, false, 0.95),
                  half = wg_fit_now(fit, quantity, false, 0.5);
+    const int digits = wg_range_digits(low, high);
     if (wg_now_is_mass(fit->today.quantity[quantity].kind)) {
-        wg_show_mass(half, middle);
-        wg_show_mass_range(low, high, range);
+        wg_show_rounded_mass(half, half, digits, middle);
+        wg_show_rounded_mass(low, high, digits, range);
     } else {
-        wg_show_number(round(half), middle);
-        wg_show_range(round(low), round(high), "", range);
+        wg_show_rounded(round(half), digits, middle);
+        wg_show_rounded_range(round(low), round(high), digits, "", range);
     }
     add_row(table, name, middle, range);
 }
@@ -49,18 +51,20 @@ static void add_quantity_row(struct wg_fit_table *table, const struct wg_fit *fi
 /* "21.3 (18 to 24.5)" */
 static void show_learnt(const struct wg_fit *fit, enum wg_learnt learnt, bool before, char out[WG_FIT_CELL]) {
     const double factor = learnt == WG_LEARNT_DEATHS || learnt == WG_LEARNT_COLD ? 100 : 1;
+    const double low = factor * wg_fit_learnt(fit, learnt, before, 0.05),
+                 high = factor * wg_fit_learnt(fit, learnt, before, 0.95);
+    const int digits = wg_range_digits(low, high);
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
-    wg_show_number(factor * wg_fit_learnt(fit, learnt, before, 0.5), middle);
-    wg_show_range(factor * wg_fit_learnt(fit, learnt, before, 0.05), factor * wg_fit_learnt(fit, learnt, before, 0.95),
-                  "", range);
+    wg_show_rounded(factor * wg_fit_learnt(fit, learnt, before, 0.5), digits, middle);
+    wg_show_rounded_range(low, high, digits, "", range);
     (void)snprintf(out, WG_FIT_CELL, "%.90s (%.90s)", middle, range);
 }
 
 static void add_animal(struct wg_fit_table *table, const struct wg_fit_output *fitting) {
     static const char *const name[WG_N_LEARNT] = {
-        [WG_LEARNT_LARVAL_DAYS] = "larval days at 27 degC",    [WG_LEARNT_GRUB_MASS] = "full-grown grub, g",
-        [WG_LEARNT_DEATHS] = "die from egg to fly, %",         [WG_LEARNT_EGGS_PER_FLY] = "eggs per fly that emerges",
-        [WG_LEARNT_DORMANCY_HEAT] = "winter sleep, degC days", [WG_LEARNT_COLD] = "alive, 28 d at 2 degC, %",
+        [WG_LEARNT_LARVAL_DAYS] = "larval days at 27 °C",    [WG_LEARNT_GRUB_MASS] = "full-grown grub, g",
+        [WG_LEARNT_DEATHS] = "die from egg to fly, %",       [WG_LEARNT_EGGS_PER_FLY] = "eggs per fly that emerges",
+        [WG_LEARNT_DORMANCY_HEAT] = "winter sleep, °C days", [WG_LEARNT_COLD] = "alive, 28 d at 2 °C, %",
     };
     const bool is_middle = fitting->scenario->plan.animals == WG_ANIMALS_MIDDLE;
     add_row(table, "The animal", is_middle ? "animals like the plan's" : "plausible animals",
@@ -131,6 +135,7 @@ static void add_weeks(struct wg_fit_table *table, const struct wg_fit_output *fi
         for (int w = 0; w < now->n_weeks; w++) {
             char date[WG_SHOWN_SIZE], text[WG_FIT_CELL];
             wg_show_date(now->today, 1 + 7 * w, "", date);
+            date[strlen(date) - strlen(" 2026")] = '\0'; /* the year is in the line on today */
             (void)snprintf(text, sizeof text, "%s, week of %s", flies ? "new flies" : "crawl-off", date);
             add_quantity_row(table, fitting->fit, text, wg_now_find(now, flies ? WG_NOW_FLIES : WG_NOW_CRAWL_OFF, w));
         }
@@ -145,9 +150,11 @@ static void add_mass_rows(struct wg_fit_table *table, const struct wg_fit *fit, 
     for (int u = 0; u < 2; u++) {
         const double kg = u == 0 ? 1 : WG_KG_PER_LB;
         char range[2][WG_SHOWN_SIZE];
-        for (int b = 0; b < 2; b++)
-            wg_show_range(wg_fit_outcome(fit, (int)outcome, b == 0, 0.05) / kg,
-                          wg_fit_outcome(fit, (int)outcome, b == 0, 0.95) / kg, u == 0 ? " kg" : " lb", range[b]);
+        for (int b = 0; b < 2; b++) {
+            const double low = wg_fit_outcome(fit, (int)outcome, b == 0, 0.05) / kg,
+                         high = wg_fit_outcome(fit, (int)outcome, b == 0, 0.95) / kg;
+            wg_show_rounded_range(low, high, wg_range_digits(low, high), u == 0 ? " kg" : " lb", range[b]);
+        }
         add_row(table, u == 0 ? wg_outcome_label(outcome)->phrase : "", range[0], range[1]);
     }
 }
@@ -163,7 +170,7 @@ static void show_when(const struct wg_fit *fit, int32_t first_day, enum wg_outco
 }
 
 static void add_date_rows(struct wg_fit_table *table, const struct wg_fit_output *fitting) {
-    static const enum wg_outcome_number row[] = {WG_OUTCOME_first_adult_day, WG_OUTCOME_first_crawl_off_day,
+    static const enum wg_outcome_number row[] = {WG_OUTCOME_first_adult_day, WG_OUTCOME_first_batch_50,
                                                  WG_OUTCOME_spring_emergence_50};
     const struct wg_plan *const plan = &fitting->scenario->plan;
     for (size_t i = 0; i < sizeof row / sizeof *row; i++) {

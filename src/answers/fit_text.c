@@ -14,12 +14,12 @@
 /* ---- tables ---- */
 
 static int widest_cell(const struct wg_fit_table *table, int column) {
-    size_t widest = 0;
+    int widest = 0;
     for (int i = 0; i < table->n; i++) {
-        const size_t length = strlen(table->row[i].cell[column]);
-        widest = length > widest ? length : widest;
+        const int columns = wg_show_columns(table->row[i].cell[column]);
+        widest = columns > widest ? columns : widest;
     }
-    return (int)widest;
+    return widest;
 }
 
 /* Prints a table; one without rows not at all. */
@@ -30,10 +30,10 @@ static int print_table(const struct wg_fit_output *fitting, enum wg_fit_table_ki
     const int name = 2 + widest_cell(&table, 0), one = widest_cell(&table, 1);
     for (int i = 0; i < table.n && table.n > 1 && code == 0; i++) {
         const struct wg_fit_row *const row = &table.row[i];
-        const int indent = i == 0 ? 0 : 2;
-        (void)fprintf(to, "%*s%-*s %-*s%s%s\n", indent, "", name - indent, row->cell[0],
-                      row->cell[2][0] != '\0' ? one : 0, row->cell[1], row->cell[2][0] != '\0' ? " " : "",
-                      row->cell[2]);
+        const int indent = i == 0 ? 0 : 2, pad = row->cell[2][0] != '\0' ? one - wg_show_columns(row->cell[1]) : 0;
+        (void)fprintf(to, "%*s%s%*s %s%*s%s%s\n", indent, "", row->cell[0],
+                      name - indent - wg_show_columns(row->cell[0]), "", row->cell[1], pad, "",
+                      row->cell[2][0] != '\0' ? " " : "", row->cell[2]);
     }
     wg_fit_table_free(&table);
     return code;

@@ -8,6 +8,7 @@
 #include "text/sensitivity_words.h"
 #include <wintergrub/version.h>
 
+#include <ctype.h>
 #include <math.h>
 #include <string.h>
 
@@ -37,8 +38,9 @@ static void put_unknown(const struct wg_unknown *unknown, FILE *to) {
     char range[WG_SHOWN_SIZE], line[WG_SENTENCE_SIZE];
     const struct wg_parameter *const p = unknown->parameter;
     wg_show_unknown(unknown, range);
-    (void)snprintf(line, sizeof line, "    %s, %s: %s, %s [%s]", p->name, unknown->trend > 0 ? "up" : "down", p->text,
-                   range, p->source);
+    (void)snprintf(line, sizeof line, "    %c%s, %s: more of it %s the answer. [%s; %s]",
+                   toupper((unsigned char)p->text[0]), p->text + 1, range, unknown->trend > 0 ? "raises" : "lowers",
+                   p->name, p->source);
     wg_show_lines(to, 6, line);
 }
 
@@ -110,7 +112,7 @@ static void print_shares(const struct wg_sensitivity *matters, FILE *to) {
     const int shown = wg_count_above_luck(matters);
     wg_show_lines(to, 0,
                   "Share of the variance between animals that a number explains, luck taken out (95 % interval), "
-                  "and whether more of it moves the answer up or down:");
+                  "and whether more of it raises or lowers the answer:");
     for (int i = 0; i < shown;)
         i = put_unknown_group(matters, i, to);
     print_sentence(matters, wg_sensitivity_rest, 2, to);

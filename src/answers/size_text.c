@@ -10,6 +10,7 @@
 #include "text/show.h"
 #include <wintergrub/version.h>
 
+#include <ctype.h>
 #include <math.h>
 #include <string.h>
 
@@ -22,7 +23,7 @@ struct varied_text {
 
 static struct varied_text show_varied_value(const struct wg_size_output *sizing, double value) {
     struct varied_text s;
-    wg_vary_show(sizing->vary, value, s.text);
+    wg_vary_show_plain(sizing->vary, value, s.text);
     return s;
 }
 
@@ -32,7 +33,7 @@ static void print_size_goals(const struct wg_size_output *sizing, FILE *to) {
     const struct wg_plan *const plan = &sizing->scenario->plan;
     char text[WG_GOAL_SENTENCE_SIZE], wanted[16], line[WG_GOAL_SENTENCE_SIZE + 64];
     for (int i = 0; i < plan->n_goals; i++) {
-        wg_goal_text(&plan->goal[i], text);
+        wg_goal_text(&plan->goal[i], plan->currency, text);
         wg_goals_text_chance(plan->goal[i].chance, wanted);
         (void)snprintf(line, sizeof line, "Goal %d: %s, with a chance of %s", i + 1, text, wanted);
         wg_show_lines(to, 8, line);
@@ -51,7 +52,7 @@ static void print_tried_value(const struct wg_size_output *sizing, const struct 
     const int n_goals = sizing->question->n_goals;
     char n[WG_SHOWN_SIZE], cell[48];
     wg_show_whole(point->n, n);
-    (void)fprintf(to, "%-15s %7s", show_varied_value(sizing, point->value).text, n);
+    (void)fprintf(to, "%-16s %7s", show_varied_value(sizing, point->value).text, n);
     if (n_goals > MAX_COLUMNS) {
         const int goal = wg_size_hardest_goal(sizing->question, point);
         show_goal_chance(sizing, point, goal, cell);
@@ -61,12 +62,12 @@ static void print_tried_value(const struct wg_size_output *sizing, const struct 
         show_goal_chance(sizing, point, g, cell);
         (void)fprintf(to, "  %-*s", CELL, cell);
     }
-    (void)fprintf(to, " %s\n", point->verdict == WG_UNDECIDED ? "open" : wg_verdict_name(point->verdict));
+    (void)fprintf(to, " %s\n", wg_size_enough_word(sizing->question, sizing->size, point));
 }
 
 static void print_tried_values(const struct wg_size_output *sizing, FILE *to) {
     const int n_goals = sizing->question->n_goals;
-    (void)fprintf(to, "%-15s %7s", "value", "tried");
+    (void)fprintf(to, "%-16s %7s", "value", "tried");
     if (n_goals > MAX_COLUMNS)
         (void)fprintf(to, "  %-*s", CELL + 9, "the hardest goal there");
     for (int g = 0; g < n_goals && n_goals <= MAX_COLUMNS; g++)
@@ -80,15 +81,18 @@ static void print_tried_values(const struct wg_size_output *sizing, FILE *to) {
 
 void wg_size_output_print(const struct wg_size_output *sizing, FILE *to) {
     char text[WG_SIZE_TEXT], line[WG_SIZE_TEXT], n[WG_SHOWN_SIZE];
-    (void)snprintf(line, sizeof line, "The %s %s that meets %s (the file says %s)",
-                   sizing->question->largest ? "largest" : "smallest", sizing->vary->path,
-                   sizing->question->n_goals > 1 ? "all goals" : "the goal",
+    (void)snprintf(line, sizeof line, "%c%s: the %s number that meets %s (%s, %s in the file)",
+                   toupper((unsigned char)sizing->vary->subject[0]), sizing->vary->subject + 1,
+                   sizing->question->largest ? "largest" : "smallest",
+                   sizing->question->n_goals > 1 ? "all goals" : "the goal", sizing->vary->path,
                    show_varied_value(sizing, sizing->vary->value).text);
     wg_show_lines(to, 2, line);
     print_size_goals(sizing, to);
     print_tried_values(sizing, to);
     wg_size_text(sizing->vary, sizing->question, sizing->size, text);
     wg_show_lines(to, 2, text);
+    if (*sizing->why != '\0')
+        wg_show_lines(to, 2, sizing->why);
     wg_show_whole(sizing->size->replicates, n);
     (void)snprintf(line, sizeof line,
                    "%s replicates in total. What is sure, and all ranges of the table together, hold with %.4g %% "
@@ -104,11 +108,17 @@ void wg_size_output_print(const struct wg_size_output *sizing, FILE *to) {
 
 /* ---- JSON ---- */
 
+static void put_iso_date(struct wg_json *json, const char *key, const struct wg_vary *vary, double value) {
+    char date[WG_VARY_SHOWN_SIZE];
+    wg_vary_show(vary, value, date);
+    wg_json_text(json, key, date);
+}
+
 static void put_value(struct wg_json *json, const char *key, const struct wg_size_output *sizing, double value) {
     if (isnan(value))
         wg_json_text(json, key, NULL);
     else if (sizing->vary->is_date)
-        wg_json_text(json, key, show_varied_value(sizing, value).text);
+        put_iso_date(json, key, sizing->vary, value);
     else
         wg_json_real(json, key, value);
 }
@@ -160,6 +170,7 @@ static void put_size_answer_json(struct wg_json *json, const struct wg_size_outp
     put_value(json, "falls_from", sizing, size->falls_from);
     put_value(json, "falls_to", sizing, size->falls_to);
     wg_json_text(json, "text", text);
+    wg_json_text(json, "why", *sizing->why != '\0' ? sizing->why : NULL);
     wg_json_real(json, "confidence", sizing->question->confidence);
     wg_json_whole(json, "replicates", size->replicates);
 }
@@ -174,7 +185,7 @@ int wg_size_output_print_json(const struct wg_size_output *sizing, FILE *to, str
     wg_json_list(json, "goals");
     for (int i = 0; i < plan->n_goals; i++) {
         wg_json_object(json, NULL);
-        wg_goals_json_put_one(json, &plan->goal[i]);
+        wg_goals_json_put_one(json, &plan->goal[i], plan->currency);
         wg_json_close(json);
     }
     wg_json_close(json);

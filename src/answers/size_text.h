@@ -15,6 +15,7 @@ struct wg_size_output {
     const struct wg_size_question *question;
     const struct wg_size *size;
     uint64_t seed;
+    const char *why;                    /* why no value is enough; "": nothing to say */
     const struct wg_warnings *warnings; /* at wg_size_recommended() */
 };
 

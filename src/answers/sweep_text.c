@@ -6,6 +6,7 @@
 #include "base/utf8.h"
 #include "report/forecast_json.h"
 #include "report/goals_report.h"
+#include "text/money.h"
 #include "text/outcome_label.h"
 #include "text/terminal.h"
 
@@ -30,19 +31,20 @@ static void show_cost(const struct wg_plan *plan, double cost, double energy_kwh
     char number[WG_SHOWN_SIZE];
     const bool known =
         cost > 0 && isfinite(cost); /* the cost is not known unless everything that draws power has a price */
-    wg_show_number(known ? cost : energy_kwh, number);
+    if (known)
+        wg_show_money(cost, cost, 2, plan->currency, number);
+    else
+        wg_show_rounded_range(energy_kwh, energy_kwh, 2, " kWh", number);
     if (!wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, plan))
         (void)snprintf(out, WG_SHOWN_SIZE, "-");
-    else if (known)
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s", number);
     else
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s kWh", number);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.60s", number);
 }
 
 int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, const struct wg_sweep_numbers *numbers,
                       struct wg_error *err) {
     int code = 0;
-    const double first = middle_of(&numbers->summary, WG_OUTCOME_first_crawl_off_day, &code);
+    const double first = middle_of(&numbers->summary, WG_OUTCOME_first_batch_50, &code);
     const double harvest_kg = middle_of(&numbers->summary, wg_outcome_harvest(plan), &code);
     const double cost = middle_of(&numbers->summary, WG_OUTCOME_total_heater_cost, &code);
     const double energy_kwh = middle_of(&numbers->summary, WG_OUTCOME_total_heater_energy, &code);
@@ -54,7 +56,7 @@ int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, cons
     else
         (void)snprintf(row->goals, sizeof row->goals, "-");
     wg_show_date(plan->first_day, first, "not by end", row->first);
-    wg_show_mass(harvest_kg, row->harvest);
+    wg_show_rounded_mass(harvest_kg, harvest_kg, 2, row->harvest);
     show_cost(plan, cost, energy_kwh, row->cost);
     return 0;
 }
@@ -96,7 +98,7 @@ void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row 
     int64_t kept = 0, failed = 0;
     char text[WG_SENTENCE_SIZE];
     (void)snprintf(head.alive, sizeof head.alive, "%s", wg_outcome_label(WG_OUTCOME_survived)->column);
-    (void)snprintf(head.first, sizeof head.first, "%s", wg_outcome_label(WG_OUTCOME_first_crawl_off_day)->column);
+    (void)snprintf(head.first, sizeof head.first, "%s", wg_outcome_label(WG_OUTCOME_first_batch_50)->column);
     (void)snprintf(head.harvest, sizeof head.harvest, "%s", wg_outcome_label(WG_OUTCOME_total_crawl_off_mass)->column);
     (void)snprintf(head.cost, sizeof head.cost, "%s", wg_outcome_label(WG_OUTCOME_total_heater_cost)->column);
     print_sweep_row(to, "scenario", &head);
@@ -106,9 +108,9 @@ void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row 
         failed += rows[i].is_failed;
     }
     (void)fputs("Alive, goals: share of the possible years alive at the end, with all goals met.\n"
-                "First crop: first crawl-off. Harvest: what is taken out, or all crawl-off if\n"
-                "nothing is. Heat cost: energy where it has no price. Dates and amounts are the\n"
-                "middle: half of the years lie below.\n",
+                "1st batch: the day by which half of it has crawled off. Harvest: what is taken\n"
+                "out, or all crawl-off if nothing is. Heat cost: energy where it has no price.\n"
+                "Dates and amounts are the middle: half of the years lie below.\n",
                 to);
     (void)snprintf(text, sizeof text, "%lld scenario%s in %.300s: %lld simulated, %lld already complete, %lld failed.",
                    (long long)list->n, list->n == 1 ? "" : "s", folder, (long long)(list->n - kept - failed),

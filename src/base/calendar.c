@@ -137,16 +137,22 @@ static int digits_of(int value) {
     return digits;
 }
 
-void wg_day_format_long(int32_t day, char out[24]) {
+const char *wg_month_name(int month) {
     static const char *const name[12] = {"January", "February", "March",     "April",   "May",      "June",
                                          "July",    "August",   "September", "October", "November", "December"};
+    wg_assert(month >= 0 && month < 12);
+    return name[month];
+}
+
+void wg_day_format_long(int32_t day, char out[24]) {
     const struct wg_date date = wg_date_from_day(day);
     char *end = out;
     write_digits(end, digits_of(date.day), date.day);
     end += digits_of(date.day);
     *end++ = ' ';
-    const size_t length = strlen(name[date.month - 1]);
-    memcpy(end, name[date.month - 1], length);
+    const char *const month = wg_month_name(date.month - 1);
+    const size_t length = strlen(month);
+    memcpy(end, month, length);
     end += length;
     *end++ = ' ';
     write_digits(end, digits_of(date.year), date.year);
@@ -158,4 +164,26 @@ bool wg_season_contains(struct wg_season season, int32_t day) {
     if (season.from <= season.to)
         return index >= season.from && index <= season.to;
     return index >= season.from || index <= season.to;
+}
+
+/* ---- runs of months ---- */
+
+static double sum_months(const double by_month[WG_MONTHS], int first, int n) {
+    double sum = 0;
+    for (int i = 0; i < n; i++)
+        sum += by_month[(first + i) % WG_MONTHS];
+    return sum;
+}
+
+struct wg_month_span wg_month_span(const double by_month[WG_MONTHS], double share) {
+    const double all = sum_months(by_month, 0, WG_MONTHS);
+    for (int months = 1; months <= WG_MONTHS && all > 0; months++) {
+        int best = 0;
+        for (int first = 1; first < WG_MONTHS; first++)
+            if (sum_months(by_month, first, months) > sum_months(by_month, best, months))
+                best = first;
+        if (months == WG_MONTHS || sum_months(by_month, best, months) >= share * all)
+            return (struct wg_month_span){best, months};
+    }
+    return (struct wg_month_span){0, 0};
 }

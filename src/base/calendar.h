@@ -45,6 +45,8 @@ int wg_month_index(int32_t day);
 int wg_day_parse(const char *text, int32_t *day);
 /** Writes "YYYY-MM-DD", NUL-terminated. */
 void wg_day_format(int32_t day, char out[11]);
+/** Returns "January" for 0 to "December" for 11. */
+const char *wg_month_name(int month);
 /** Writes a date such as "12 May 2027", NUL-terminated, at most 17 characters. */
 void wg_day_format_long(int32_t day, char out[24]);
 
@@ -55,5 +57,13 @@ struct wg_season {
 /** The whole year. */
 #define WG_ALL_YEAR ((struct wg_season){0, 364})
 bool wg_season_contains(struct wg_season season, int32_t day);
+
+#define WG_MONTHS 12
+/** A run of months, which may go over the new year. */
+struct wg_month_span {
+    int first, months; /* first 0..11; months 0: none */
+};
+/** Returns the shortest run of months with a share of the sum of all; the earliest of several. */
+struct wg_month_span wg_month_span(const double by_month[WG_MONTHS], double share);
 
 #endif

@@ -55,10 +55,23 @@ static const char *next_value(struct argument_reader *reader) {
     return *word != '\0' ? word : NULL;
 }
 
+static int take_again(struct argument_reader *reader, const struct wg_option *option, const char *attached) {
+    struct wg_args *const args = reader->args;
+    if (args->n_again == WG_MAX_REPEATS)
+        return wg_message_usage(args->command, "--%s is given too often.", option->name);
+    const char *const value = attached != NULL ? attached : next_value(reader);
+    if (value == NULL || *value == '\0')
+        return missing_value(args->command, option);
+    args->again[args->n_again++] = value;
+    return 0;
+}
+
 /* Takes option `i`; `attached` is the rest of its word, NULL if there is none. */
 static int take_option(struct argument_reader *reader, int i, const char *attached) {
     struct wg_args *const args = reader->args;
     const struct wg_option *const option = &args->command->options[i];
+    if (args->option[i] != NULL && option->values == WG_ONE_EACH_TIME)
+        return take_again(reader, option, attached);
     if (args->option[i] != NULL)
         return wg_message_usage(args->command, "--%s is given twice.", option->name);
     if (option->value == NULL && attached != NULL)
@@ -179,6 +192,16 @@ const char *wg_args_option(const struct wg_args *args, const char *name) {
 
 const char *wg_args_second(const struct wg_args *args, const char *name) {
     return args->second[find_option(args, name)];
+}
+
+int wg_args_times(const struct wg_args *args, const char *name) {
+    const int i = find_option(args, name);
+    return (args->option[i] != NULL) + (args->command->options[i].values == WG_ONE_EACH_TIME ? args->n_again : 0);
+}
+
+const char *wg_args_each(const struct wg_args *args, const char *name, int k) {
+    wg_assert(k >= 0 && k < wg_args_times(args, name));
+    return k == 0 ? wg_args_option(args, name) : args->again[k - 1];
 }
 
 bool wg_args_has(const struct wg_args *args, const char *name) {

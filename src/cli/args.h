@@ -19,6 +19,9 @@ int wg_args_read(struct wg_args *args, const struct wg_command *command, int arg
 const char *wg_args_option(const struct wg_args *args, const char *name);
 /** Returns the second value of an option that takes two; NULL if it was not given. */
 const char *wg_args_second(const struct wg_args *args, const char *name);
+/** Returns how often an option that repeats was given, and its value number k, from 0. */
+int wg_args_times(const struct wg_args *args, const char *name);
+const char *wg_args_each(const struct wg_args *args, const char *name, int k);
 bool wg_args_has(const struct wg_args *args, const char *name);
 /**
  * Reads a whole number, least..most; leaves *out unchanged if the option was not given. Returns 0, or WG_STATUS_USAGE

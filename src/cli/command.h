@@ -14,10 +14,12 @@ struct wg_option {
     char letter;       /* 'o', written -o; 0: none */
     const char *value; /* its value in the help, "FILE", "LOW HIGH"; NULL: a switch */
     const char *text;  /* one line of help */
-    int values;        /* number of values: 0, 1, 2 */
+    int values;        /* number of values: 0, 1, 2; or WG_ONE_EACH_TIME */
 };
 
 #define WG_MAX_OPTIONS 16
+#define WG_ONE_EACH_TIME 9 /* one value, and the option may be given several times */
+#define WG_MAX_REPEATS 8
 
 struct wg_command;
 
@@ -28,7 +30,9 @@ struct wg_args {
     const char **argument;              /* n of them, in order */
     const char *option[WG_MAX_OPTIONS]; /* by row of command->options: its value, "" for a switch, NULL: not given */
     const char *second[WG_MAX_OPTIONS]; /* the second value of an option that takes two */
-    int argc;                           /* the whole command line, for provenance */
+    const char *again[WG_MAX_REPEATS];  /* further values of the option that repeats: a command has at most one */
+    int n_again;
+    int argc; /* the whole command line, for provenance */
     char **argv;
 };
 
@@ -70,5 +74,12 @@ void wg_command_help(FILE *to, const struct wg_command *command);
 bool wg_help_topic(const char *topic, int n, char **words, int *status);
 /** Prints all commands, one line each. */
 void wg_commands_help(FILE *to);
+/** "0 done; 1 the answer is no; ...": the exit statuses, as a list for people. */
+extern const char wg_commands_statuses[];
+/**
+ * Prints a manual page in the macros of man(7): of the program (NULL), of a command, or of "scenario" or "numbers".
+ * Returns false for any other topic.
+ */
+bool wg_manual_print(FILE *to, const char *topic);
 
 #endif

@@ -7,6 +7,7 @@
 #include "cli/internal_fault.h"
 
 #include "base/error.h"
+#include "cli/progress.h"
 
 #include <signal.h>
 #include <stdatomic.h>
@@ -107,6 +108,7 @@ static void remove_unfinished(void) {
 static _Noreturn void end_process(struct fault_line *line) {
     if (!atomic_flag_test_and_set(&is_reporting)) {
         remove_unfinished();
+        wg_progress_clear();
         write_fault_line(line);
     } else {
         (void)sleep(2); /* another thread reports and ends the process; if it fails to, this one does */

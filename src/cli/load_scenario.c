@@ -4,6 +4,7 @@
 #include "cli/load_scenario.h"
 
 #include "cli/message.h"
+#include "cli/progress.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -11,6 +12,7 @@
 
 static void show_problem(const struct wg_mistakes *problems, size_t i) {
     char *const text = wg_mistake_text(problems, i);
+    wg_progress_clear();
     if (text != NULL)
         (void)fputs(text, stderr);
     if (text != NULL && *text != '\0' && text[strlen(text) - 1] != '\n')

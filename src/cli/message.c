@@ -4,6 +4,7 @@
 #include "cli/message.h"
 
 #include "base/utf8.h"
+#include "cli/progress.h"
 
 #include <errno.h>
 #include <stdarg.h>
@@ -13,6 +14,7 @@
 
 static void write_message_line(const char *before, char *text, const char *after) {
     wg_utf8_clean(text);
+    wg_progress_clear();
     (void)fprintf(stderr, "%s%s%s\n", before, text, after);
 }
 

@@ -5,6 +5,7 @@
 #define WG_CLI_SIMULATE_H
 
 #include "analysis/reasons.h"
+#include "cli/progress.h"
 #include "results/result_write.h"
 
 #include <stdbool.h>
@@ -14,6 +15,7 @@ struct wg_simulation {
     bool force;                          /* replace an existing result */
     const struct wg_file_identity *over; /* NULL, or the one file that may be replaced */
     bool quiet;                          /* no progress */
+    struct wg_progress *progress;        /* of several simulations, begun and ended by the caller; NULL: of this one */
     int threads;                         /* 0: one per processor */
     const char *command_line;
 };
@@ -27,28 +29,14 @@ struct wg_simulation {
 int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *simulation,
                 const struct wg_observer *observers, int n_observers, struct wg_error *err);
 
-/* ---- shared with `compare` ---- */
-
-struct wg_progress {
-    double shown_s; /* time of the last line */
-    bool shown;
-};
-typedef void wg_progress_function(void *self, int64_t done, int64_t count);
-/**
- * Prints a first line. Returns the callback for an ensemble, with `progress` as its self; NULL if quiet or if standard
- * error is not a terminal.
- */
-wg_progress_function *wg_progress_begin(struct wg_progress *progress, bool quiet);
-/** Clears the line. */
-void wg_progress_end(const struct wg_progress *progress);
+/** Observes nothing; for a run that is only timed. */
+int wg_ignore_replicate(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err);
 
 /**
  * Finds the reasons behind a forecast (analysis/reasons.h). *stopped: the user stopped the search, and there are none.
  * Returns 0 or a negative error.
  */
 int wg_simulate_reasons(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,
-                        int threads, bool *stopped, struct wg_error *err);
-/** Returns the seconds of a monotonic clock. */
-double wg_monotonic_s(void);
+                        bool newcomers_alone, int threads, bool quiet, bool *stopped, struct wg_error *err);
 
 #endif

@@ -30,6 +30,8 @@ struct sweep {
     struct wg_sweep_row *row;
     struct wg_file_identity *read; /* every input file */
     int64_t n_read;
+    int64_t *replicates; /* of each scenario */
+    struct wg_progress progress;
     struct wg_json *json; /* NULL: a table */
     int status;           /* of the first that failed, 0 while none has */
 };
@@ -38,7 +40,7 @@ struct sweep {
 
 /* Rejects options that make no sense for several scenarios. */
 static int check_sweep_options(const struct wg_args *args) {
-    static const char *const alone[] = {"calendar", "until-sure", "what-matters", "at-most"};
+    static const char *const alone[] = {"calendar", "ics", "until-sure", "what-matters", "at-most"};
     for (size_t i = 0; i < sizeof alone / sizeof *alone; i++)
         if (wg_args_has(args, alone[i]))
             return wg_message_usage(args->command, "--%s is for one scenario at a time.", alone[i]);
@@ -99,6 +101,7 @@ static int check_one(struct sweep *sweep, int64_t i) {
     int status = load_sweep_scenario(sweep, i, &scenario, &simulation);
     remember_file_read(sweep, sweep->list.item[i].scenario);
     remember_file_read(sweep, scenario.record_file);
+    sweep->replicates[i] = scenario.plan.replicates;
     if (status == 0 && !sweep->is_forced &&
         wg_sweep_find_existing(sweep->list.item[i].result, &scenario, false, &found, &err) < 0)
         status = wg_message_error(&err);
@@ -220,6 +223,7 @@ static int record_failure(struct sweep *sweep, int64_t i, const struct wg_scenar
 static int find_existing_result(const struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
                                 struct wg_sweep_existing *found, struct wg_error *err) {
     char line[WG_SENTENCE_SIZE];
+    wg_progress_clear();
     (void)snprintf(line, sizeof line, "wintergrub: stopped" KEPT "\n", (long long)i, (long long)sweep->list.n);
     wg_stop_immediately(&(struct wg_exit_cleanup){.line = line});
     const int code = wg_sweep_find_existing(sweep->list.item[i].result, scenario, true, found, err);
@@ -253,6 +257,7 @@ static int process_scenario(struct sweep *sweep, int64_t i, const struct wg_scen
     if (code == 0 && !found.is_same) {
         simulation->path = sweep->list.item[i].result;
         simulation->command_line = sweep->command_line;
+        simulation->progress = &sweep->progress;
         simulation->over = found.is_other ? &found.file : NULL;
         code = make_sweep_result(sweep, i, scenario, simulation, &found, err);
     }
@@ -264,6 +269,8 @@ static int process_scenario(struct sweep *sweep, int64_t i, const struct wg_scen
                                  err);
     wg_goal_tally_free(&found.numbers.odds);
     wg_summary_free(&found.numbers.summary);
+    if (row->is_kept)
+        wg_progress_skip(&sweep->progress, sweep->replicates[i]);
     if (code == 0 && row->is_kept)
         report_existing(sweep, i);
     else if (code == 0)
@@ -311,13 +318,18 @@ static int process_all(struct sweep *sweep) {
         wg_json_text(sweep->json, "folder", sweep->folder);
         wg_json_list(sweep->json, "scenarios");
     }
+    wg_progress_begin(&sweep->progress, "simulating", sweep->is_quiet);
+    for (int64_t i = 0; i < sweep->list.n; i++)
+        sweep->progress.expected += sweep->replicates[i];
     for (int64_t i = 0; i < sweep->list.n; i++) {
         int status = wg_stop_status() > 128 ? wg_stop_status() : process_item(sweep, i);
         if (status == 0)
             continue;
+        wg_progress_end(&sweep->progress);
         wg_message("%s" KEPT, status > 128 ? "stopped" : "ended", (long long)i, (long long)sweep->list.n);
         return status;
     }
+    wg_progress_end(&sweep->progress);
     return print_sweep(sweep);
 }
 
@@ -329,7 +341,9 @@ static int begin_sweep(struct sweep *sweep) {
     sweep->command_line = wg_args_line(sweep->args);
     sweep->row = calloc((size_t)sweep->list.n + 1, sizeof *sweep->row);
     sweep->read = calloc(2 * (size_t)sweep->list.n + 1, sizeof *sweep->read);
-    if (status == 0 && (sweep->command_line == NULL || sweep->row == NULL || sweep->read == NULL))
+    sweep->replicates = calloc((size_t)sweep->list.n + 1, sizeof *sweep->replicates);
+    if (status == 0 &&
+        (sweep->command_line == NULL || sweep->row == NULL || sweep->read == NULL || sweep->replicates == NULL))
         status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     if (status == 0)
         status = check_all(sweep);
@@ -356,5 +370,6 @@ int wg_sweep(const struct wg_args *args) {
     free(sweep.command_line);
     free(sweep.row);
     free(sweep.read);
+    free(sweep.replicates);
     return status;
 }

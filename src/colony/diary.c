@@ -17,6 +17,7 @@
 
 #define DAYS_A_WEEK 7
 #define OVERLAP_DAYS 365 /* averaging time of the overlap */
+#define BATCH_DAYS 365   /* in which crawl-off is told apart by batch, from the first day with any animal */
 #define NEVER ((double)NAN)
 
 const struct wg_series *wg_diary_series(void) {
@@ -78,6 +79,14 @@ static size_t max_generation_counts(const struct wg_diary *diary) {
     return (size_t)diary->n_days * WG_N_STAGES * (size_t)diary->n_generations;
 }
 
+/* Generation 0 crawls off if it is put in before it can: as eggs or larvae. */
+static int first_batch_of(const struct wg_plan *plan) {
+    for (int i = 0; i < plan->n_actions; i++)
+        if (plan->actions[i].kind == WG_ACTION_START && plan->actions[i].as.start.what != WG_MOVABLE_PREPUPAE)
+            return 0;
+    return 1;
+}
+
 int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_error *err) {
     memset(diary, 0, sizeof *diary);
     wg_assert(plan->last_day >= plan->first_day);
@@ -86,12 +95,14 @@ int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_
     diary->n_places = plan->n_places;
     diary->n_bins = plan->n_bins;
     diary->n_generations = wg_plan_generations(plan);
+    diary->first_batch = first_batch_of(plan);
     diary->southern = plan->climate.latitude_deg < 0.0;
     diary->stopped_day = -1;
     _Static_assert(sizeof(int64_t) == sizeof(double), "one size serves both kinds of series");
     diary->living = calloc((size_t)diary->n_days, sizeof *diary->living);
     diary->alive = malloc(max_generation_counts(diary) * sizeof *diary->alive);
-    bool has_memory = diary->living != NULL && diary->alive != NULL;
+    diary->batch_crawl_off = calloc((size_t)diary->n_days * WG_N_BATCHES, sizeof *diary->batch_crawl_off);
+    bool has_memory = diary->living != NULL && diary->alive != NULL && diary->batch_crawl_off != NULL;
     for (const struct wg_series *s = wg_diary_series(); s->name != NULL && has_memory; s++) {
         const size_t n = series_values(diary, s);
         void *const array = calloc(n > 0 ? n : 1, sizeof(double));
@@ -107,6 +118,7 @@ int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_
 void wg_diary_free(struct wg_diary *diary) {
     for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++)
         free(array_of(diary, s));
+    free(diary->batch_crawl_off);
     free(diary->living);
     free(diary->alive);
     memset(diary, 0, sizeof *diary);
@@ -115,7 +127,9 @@ void wg_diary_free(struct wg_diary *diary) {
 void wg_diary_clear(struct wg_diary *diary) {
     for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++)
         memset(array_of(diary, s), 0, series_values(diary, s) * sizeof(double));
+    memset(diary->batch_crawl_off, 0, (size_t)diary->n_days * WG_N_BATCHES * sizeof *diary->batch_crawl_off);
     memset(diary->living, 0, (size_t)diary->n_days * sizeof *diary->living);
+    memset(diary->dead, 0, sizeof diary->dead);
     diary->n_alive = 0;
     for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
         memset((char *)diary + o->offset, 0, sizeof(double));
@@ -154,6 +168,18 @@ int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage sta
     const struct wg_living_generations *const living = &diary->living[day];
     const int g = generation - living->first;
     return g < 0 || g >= living->n ? 0 : diary->alive[living->from + (size_t)g * WG_N_STAGES + stage];
+}
+
+/* ---- crawl-off ---- */
+
+void wg_diary_add_crawl_off(struct wg_diary *diary, int day, int bin, int generation, int64_t count, double mass_kg) {
+    wg_assert(day >= 0 && day < diary->n_days && bin >= 0 && bin < diary->n_bins);
+    const int batch = generation - diary->first_batch;
+    diary->crawl_off_count[day] += count;
+    diary->crawl_off_mass[day] += mass_kg;
+    diary->bin_crawl_off[(ptrdiff_t)day * diary->n_bins + bin] += mass_kg;
+    if (batch >= 0 && batch < WG_N_BATCHES)
+        diary->batch_crawl_off[(ptrdiff_t)day * WG_N_BATCHES + batch] += count;
 }
 
 /* ---- outcomes ---- */
@@ -261,10 +287,15 @@ static int64_t spring_flies_on(const struct wg_diary *diary, const bool *with_sp
     return sum;
 }
 
-/* First day from `from` by which `percent` % of `total` have emerged; integers, so that rounding cannot move a date. */
+/* Returns `percent` % of `total`, rounded up; integers, so that rounding cannot move a date. */
+static int64_t due_count(int64_t total, int percent) {
+    return total / 100 * percent + (total % 100 * percent + 99) / 100;
+}
+
+/* First day from `from` by which `percent` % of `total` have emerged. */
 static double emergence_day(const struct wg_diary *diary, const bool *with_spring, int from, int64_t total,
                             int percent) {
-    const int64_t due = total / 100 * percent + (total % 100 * percent + 99) / 100;
+    const int64_t due = due_count(total, percent);
     int64_t emerged = 0;
     for (int d = from; d < diary->n_days; d++) {
         emerged += spring_flies_on(diary, with_spring, d);
@@ -290,6 +321,70 @@ static void conclude_spring(struct wg_diary *diary, int n) {
     diary->spring_emergence_10 = emergence_day(diary, with_spring, from, total, 10);
     diary->spring_emergence_50 = emergence_day(diary, with_spring, from, total, 50);
     diary->spring_emergence_90 = emergence_day(diary, with_spring, from, total, 90);
+}
+
+/* Days before the end of the colony's first year, or of the first n days. */
+static int first_year_end(const struct wg_diary *diary, int n) {
+    int day = 0;
+    while (day < n && diary->put_in[day] == 0 && living_on_day(diary, day) == 0)
+        day++;
+    return day + BATCH_DAYS < n ? day + BATCH_DAYS : n;
+}
+
+/* First day by which `percent` % of a batch's `total` had crawled off. */
+static double batch_day(const struct wg_diary *diary, int batch, int64_t total, int percent) {
+    const int64_t due = due_count(total, percent);
+    int64_t left = 0;
+    for (int d = 0; d < diary->n_days; d++) {
+        left += diary->batch_crawl_off[(ptrdiff_t)d * WG_N_BATCHES + batch];
+        if (left >= due)
+            return d;
+    }
+    return NEVER;
+}
+
+static void conclude_batch(const struct wg_diary *diary, int end, int batch, double *tenth, double *half) {
+    const int generation = diary->first_batch + batch;
+    int64_t total = 0;
+    *tenth = *half = NEVER;
+    for (int d = 0; d < end; d++)
+        total += diary->batch_crawl_off[(ptrdiff_t)d * WG_N_BATCHES + batch];
+    if (total == 0 ||
+        wg_diary_living(diary, end - 1, WG_EGG, generation) + wg_diary_living(diary, end - 1, WG_LARVA, generation) >
+            total)
+        return;
+    *tenth = batch_day(diary, batch, total, 10);
+    *half = batch_day(diary, batch, total, 50);
+}
+
+/* First of n days by which `share` of the n days' crawl-off, by mass, had occurred. */
+static double crawl_off_day(const struct wg_diary *diary, int n, double share) {
+    const double due = share * sum_doubles(diary->crawl_off_mass, n) * (1 - 1e-12); /* rounding moves no date */
+    double left = 0.0;
+    for (int d = 0; d < n; d++) {
+        left += diary->crawl_off_mass[d];
+        if (left > 0.0 && left >= due)
+            return d;
+    }
+    return NEVER;
+}
+
+static void conclude_crawl_off(struct wg_diary *diary, int n) {
+    const int end = first_year_end(diary, n);
+    diary->first_crawl_off_day = first_day_of(diary->crawl_off_count, n);
+    conclude_batch(diary, end, 0, &diary->first_batch_10, &diary->first_batch_50);
+    conclude_batch(diary, end, 1, &diary->second_batch_10, &diary->second_batch_50);
+    conclude_batch(diary, end, 2, &diary->third_batch_10, &diary->third_batch_50);
+    diary->crawl_off_10 = crawl_off_day(diary, end, 0.1);
+    diary->crawl_off_50 = crawl_off_day(diary, end, 0.5);
+    diary->first_100g_day = NEVER;
+    diary->days_over_100g = 0.0;
+    for (int d = n - 1; d >= 0; d--) {
+        if (diary->crawl_off_mass[d] <= WG_HANDFUL_KG)
+            continue;
+        diary->first_100g_day = d;
+        diary->days_over_100g++;
+    }
 }
 
 /*
@@ -366,7 +461,7 @@ void wg_diary_finish(struct wg_diary *diary) {
     conclude_counts(diary, n);
     diary->first_adult_day = first_adult_of(diary, n);
     diary->first_egg_day = first_day_of(diary->eggs_laid, n);
-    diary->first_crawl_off_day = first_day_of(diary->crawl_off_count, n);
+    conclude_crawl_off(diary, n);
     conclude_spring(diary, n);
     diary->best_week_crawl_off = best_week(diary->crawl_off_mass, n);
     diary->best_week_harvest = best_week(diary->harvest_mass, n);

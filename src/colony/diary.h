@@ -25,11 +25,13 @@ enum wg_series_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY
     X(int64_t, eggs_trapped, WG_PER_DAY, "1",                                                                          \
       "eggs laid in egg traps on the day, by the colony's flies and wild ones")                                        \
     X(int64_t, eggs_in_traps, WG_PER_DAY_PLACE, "1", "eggs in the egg traps at the end of the day")                    \
+    X(int64_t, animals, WG_PER_DAY_PLACE, "1", "individuals of any stage in the place at the end of the day")          \
     X(int64_t, adults_emerged, WG_PER_DAY_PLACE, "1", "adults that emerged on the day and stayed")                     \
     X(int64_t, spring_flies, WG_PER_DAY_PLACE, "1",                                                                    \
       "spring flies: adults that emerged on the day, stayed, and had overwintered as immatures")                       \
     X(int64_t, crawl_off_count, WG_PER_DAY, "1", "prepupae that left the bins on the day")                             \
     X(double, crawl_off_mass, WG_PER_DAY, "kg", "fresh mass of the prepupae that left the bins on the day")            \
+    X(double, bin_crawl_off, WG_PER_DAY_BIN, "kg", "fresh mass of the prepupae that left the bin on the day")          \
     X(double, grub_mass, WG_PER_DAY, "g", "mean fresh mass of a prepupa that left the bins on the day")                \
     X(int64_t, harvest_count, WG_PER_DAY, "1", "prepupae and larvae taken out on the day")                             \
     X(double, harvest_mass, WG_PER_DAY, "kg", "fresh mass of prepupae and larvae taken out on the day")                \
@@ -79,6 +81,16 @@ enum wg_missing_rule { WG_MISSING_LATER, WG_MISSING_OMITTED };
     X(first_adult_day, WG_MISSING_LATER, "day", "first day with an adult")                                             \
     X(first_egg_day, WG_MISSING_LATER, "day", "first day with eggs laid by the colony")                                \
     X(first_crawl_off_day, WG_MISSING_LATER, "day", "first day with crawl-off")                                        \
+    X(first_batch_10, WG_MISSING_LATER, "day", "day by which 10 % of the first batch had crawled off")                 \
+    X(first_batch_50, WG_MISSING_LATER, "day", "day by which 50 % of the first batch had crawled off")                 \
+    X(second_batch_10, WG_MISSING_LATER, "day", "day by which 10 % of the second batch had crawled off")               \
+    X(second_batch_50, WG_MISSING_LATER, "day", "day by which 50 % of the second batch had crawled off")               \
+    X(third_batch_10, WG_MISSING_LATER, "day", "day by which 10 % of the third batch had crawled off")                 \
+    X(third_batch_50, WG_MISSING_LATER, "day", "day by which 50 % of the third batch had crawled off")                 \
+    X(crawl_off_10, WG_MISSING_LATER, "day", "day by which 10 % of the first year's crawl-off, by mass, had occurred") \
+    X(crawl_off_50, WG_MISSING_LATER, "day", "day by which 50 % of the first year's crawl-off, by mass, had occurred") \
+    X(first_100g_day, WG_MISSING_LATER, "day", "first day with more than 100 g of crawl-off")                          \
+    X(days_over_100g, WG_MISSING_OMITTED, "1", "number of days with more than 100 g of crawl-off")                     \
     X(spring_emergence_10, WG_MISSING_OMITTED, "day", "day by which 10 % of the spring flies had emerged")             \
     X(spring_emergence_50, WG_MISSING_OMITTED, "day", "day by which 50 % of the spring flies had emerged")             \
     X(spring_emergence_90, WG_MISSING_OMITTED, "day", "day by which 90 % of the spring flies had emerged")             \
@@ -112,6 +124,17 @@ enum wg_outcome_number {
         WG_N_OUTCOMES
 };
 
+#define WG_HANDFUL_KG 0.1 /* a day's crawl-off worth a walk to the bin (judgement) */
+
+/**
+ * Batches of crawl-off, because generations overlap: a batch is all prepupae of one generation that crawl off in the
+ * colony's first 365 days, counted from the first day with any animal; later generations mix too much to be told
+ * apart. The first batch is generation 0, the starters, if the plan puts in eggs or larvae, otherwise generation 1,
+ * the offspring of prepupae put in and of wild visitors. A batch has no dates if, at the end of that year or of the
+ * period, more of its eggs and larvae are alive than have crawled off: half of it is still to come.
+ */
+#define WG_N_BATCHES 3
+
 /** The generations alive at the end of a day: `n` of them, from `first`. */
 struct wg_living_generations {
     int first, n;
@@ -125,8 +148,11 @@ struct wg_diary {
 #define WG_DIARY_FIELD(type, name, dims, unit, text) type *name;
     WG_DIARY_TABLE(WG_DIARY_FIELD)
 #undef WG_DIARY_FIELD
-    struct wg_living_generations *living; /* [day] */
-    int64_t *alive;                       /* [generation][stage] of the living generations, one day after another */
+    int first_batch;                        /* generation of the first batch, 0 or 1 */
+    int64_t *batch_crawl_off;               /* [day][batch]: prepupae of the batch that left the bins; not stored */
+    int64_t dead[WG_N_STAGES][WG_N_CAUSES]; /* over all days; in no file */
+    struct wg_living_generations *living;   /* [day] */
+    int64_t *alive;                         /* [generation][stage] of the living generations, one day after another */
     size_t n_alive; /* counts used in `alive`; it has the maximum size, but untouched pages take no memory */
 #define WG_OUTCOME_FIELD(name, missing, unit, text) double name;
     WG_OUTCOME_TABLE(WG_OUTCOME_FIELD)
@@ -169,6 +195,8 @@ int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_
 void wg_diary_free(struct wg_diary *diary);
 /** Sets everything to zero for another replicate. */
 void wg_diary_clear(struct wg_diary *diary);
+/** Adds prepupae of a generation that left a bin on a day. */
+void wg_diary_add_crawl_off(struct wg_diary *diary, int day, int bin, int generation, int64_t count, double mass_kg);
 /**
  * Sets the counts alive at the end of a day, [generation][stage] for all wg_plan_generations(); once a day, days in
  * any order.

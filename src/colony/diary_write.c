@@ -54,8 +54,9 @@ static void record_bin(struct wg_colony *colony, int b, struct alive *alive) {
     struct wg_diary *const diary = colony->diary;
     const size_t at = (size_t)colony->day * (size_t)plan->n_bins + (size_t)b;
     const struct wg_hours hours = hours_of_day(&bin->substrate);
-    count_living(&bin->egg, WG_EGG, alive);
+    const int64_t eggs = count_living(&bin->egg, WG_EGG, alive);
     diary->bin_larvae[at] = count_living(&bin->larva, WG_LARVA, alive);
+    diary->animals[colony->day * diary->n_places + plan->bins[b].place] += eggs + diary->bin_larvae[at];
     diary->bin_larval_mass[at] = wg_pool_mass_kg(&bin->larva);
     diary->larval_mass[colony->day] += diary->bin_larval_mass[at];
     diary->feed_left[at] = bin->pile.usable_kg;
@@ -111,7 +112,7 @@ static void record_place(struct wg_colony *colony, int p, struct alive *alive) {
     const struct wg_pool *pool[WG_PLACE_POOLS];
     wg_place_pools(place, pool);
     for (int i = 0; i < WG_PLACE_POOLS; i++)
-        count_living(pool[i], stage[i], alive);
+        diary->animals[at] += count_living(pool[i], stage[i], alive);
     diary->eggs_in_traps[at] = wg_pool_count(&place->trap);
     const struct wg_hours air = hours_of_day(&place->in_air), ground = hours_of_day(&place->in_ground);
     diary->air_temperature[at] = air.sum_c / 24;

@@ -68,6 +68,7 @@ void wg_ledger_add_taken(struct wg_colony *colony, int64_t count) {
 
 void wg_ledger_add_deaths(struct wg_colony *colony, enum wg_stage stage, enum wg_cause cause, int64_t dead) {
     colony->ledger.dead[stage][cause] += dead;
+    colony->diary->dead[stage][cause] += dead;
     colony->diary->deaths[(size_t)colony->day * WG_N_CAUSES + cause] += dead;
 }
 

@@ -100,8 +100,9 @@ bool wg_plan_dormancy_is_a_guess(const struct wg_plan *plan) {
     const double latitude_deg = plan->climate.latitude_deg;
     if (plan->climate.kind == WG_CLIMATE_CONSTANT || latitude_deg >= TROPICS_DEG || latitude_deg <= -TROPICS_DEG)
         return false;
-    const double cool_c = plan->species.dorm_temp_c - 10 * plan->species.dorm_temp_scale;
-    return wg_dormancy_chance(&plan->species, EQUATOR_DAY_H, cool_c) > MIN_DORMANT_SHARE;
+    const struct wg_species *const species = &plan->species;
+    const double cool_c = fmin(species->dorm_temp_c, species->dorm_by_cold_c) - 10 * species->dorm_temp_scale;
+    return wg_dormancy_chance(species, EQUATOR_DAY_H, cool_c) > MIN_DORMANT_SHARE;
 }
 
 const char *wg_animals_name(enum wg_animals animals) {

@@ -26,12 +26,14 @@ struct wg_place_plan {
     struct wg_shelter_spec shelter;
     struct wg_heater_spec heater;
     struct wg_ground_spec ground;
+    bool lamps_given, loss_given, depth_given; /* by the scenario, not left at their defaults */
 };
 
 struct wg_bin_plan {
     char name[WG_NAME_SIZE];
     int place; /* bins are ordered by place */
     struct wg_bin_spec spec;
+    bool foam_given; /* by the scenario, not left at its default */
 };
 
 /** Kinds of action, in the order in which the actions of one day are applied. */
@@ -82,7 +84,8 @@ struct wg_action {
         } feed; /* per event */
         struct {
             double share, give_back;
-        } collect; /* share of crawl-off; give_back: share of the catch */
+            bool give_back_given; /* by the scenario, not left at its default */
+        } collect;                /* share of crawl-off; give_back: share of the catch */
         struct {
             double share;
         } traps; /* WG_ACTION_LAY_IN_TRAPS: share of clutches laid in traps */
@@ -126,9 +129,12 @@ enum wg_animals {
 /** "middle", "plausible", "middle in the lattice" */
 const char *wg_animals_name(enum wg_animals animals);
 
+#define WG_CURRENCY_SIZE 16
+
 struct wg_plan {
     char title[128];
-    int32_t first_day, last_day; /* both simulated */
+    char currency[WG_CURRENCY_SIZE]; /* of the prices, "$" or "pesos"; "" if the plan names none */
+    int32_t first_day, last_day;     /* both simulated */
     struct wg_climate_spec climate;
     int n_places, n_bins, n_actions;
     struct wg_place_plan *places;

@@ -422,8 +422,9 @@ static int check_counts(const struct wg_plan *plan, struct wg_error *err) {
     if (code == 0 && (plan->places == NULL || plan->bins == NULL || (plan->n_actions > 0 && plan->actions == NULL)))
         code = fail_plan_member(&spot, "places, bins or actions", "are missing", err);
     if (code == 0 && (memchr(plan->title, '\0', sizeof plan->title) == NULL ||
+                      memchr(plan->currency, '\0', sizeof plan->currency) == NULL ||
                       memchr(plan->numbers, '\0', sizeof plan->numbers) == NULL))
-        code = fail_plan_member(&spot, "title or numbers", "is not null-terminated", err);
+        code = fail_plan_member(&spot, "title, currency or numbers", "is not null-terminated", err);
     if (code == 0 && ((int)plan->animals < 0 || plan->animals > WG_ANIMALS_MIDDLE_IN_LATTICE))
         code = fail_plan_member(&spot, "animals", "is neither the middle animal nor the plausible ones", err);
     return code;

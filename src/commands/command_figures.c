@@ -1,6 +1,7 @@
 /*
  * wintergrub figures: draws a result, a comparison or an answer of size.
  */
+#include "answers/comparison_figures.h"
 #include "base/utf8.h"
 #include "cli/args.h"
 #include "cli/message.h"
@@ -50,9 +51,13 @@ static int draw_result(struct wg_figures *figures, struct wg_stored_file *file, 
 
 static int draw_compared(struct wg_figures *figures, struct wg_stored_file *file, struct wg_error *err) {
     struct wg_comparison_data data;
+    struct wg_choice choice = {0};
     int code = wg_comparison_data_take(&data, file, err);
     if (code == 0)
-        code = wg_figures_compare(figures, &data, err);
+        code = wg_comparison_data_choice(&data, &choice, err);
+    if (code == 0)
+        code = wg_comparison_figures(figures, &data, &choice, err);
+    wg_choice_free(&choice);
     wg_comparison_data_free(&data);
     return code;
 }
@@ -153,9 +158,10 @@ const struct wg_command wg_command_figures = {
     .summary = "draw a result: SVG, PDF and PNG",
     .help = "Draws a result: stages with their ranges, the colony with its stages stacked,\n"
             "generations side by side, temperatures and heat, crawl-off by week, and spring\n"
-            "flies. Of a comparison it draws harvest against cost, of an answer of size\n"
-            "chance against value. Each figure comes as SVG, PDF and PNG (1280 by 720\n"
-            "pixels). The SVG contains the numbers drawn, as CSV in <metadata>.",
+            "flies. Of a comparison it draws survival, harvest and cost of each setup, of a\n"
+            "grid also a table in colours; of an answer of size chance against value. Each\n"
+            "figure comes as SVG, PDF and PNG (1280 by 720 pixels). The SVG contains the\n"
+            "numbers drawn, as CSV in <metadata>.",
     .least = 1,
     .most = 1,
     .options = options,

@@ -16,8 +16,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define KEPT 200  /* draws in the file */
-#define LONG_S 10 /* a run of more seconds is announced */
+#define KEPT 200 /* draws in the file */
 
 /* ---- the files of draws and of the page ---- */
 
@@ -87,27 +86,17 @@ static int load_log(struct fit_job *job, const char *path) {
     return code < 0 ? wg_message_error(&err) : 0;
 }
 
-static int ignore_replicate(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
-    (void)self;
-    (void)replicate;
-    (void)diary;
-    (void)err;
-    return 0;
-}
-
 /* Lives one animal's replicates and says how long all will take, if that is long. */
 static int announce_time(const struct fit_job *job, const struct wg_fit_options *options, struct wg_error *err) {
-    const struct wg_observer observer = {ignore_replicate, NULL};
+    const struct wg_observer observer = {wg_ignore_replicate, NULL};
     struct wg_plan plan = job->scenario.plan;
     const double started = wg_monotonic_s();
     plan.animals = WG_ANIMALS_MIDDLE;
     const int code = wg_replicates_run(&plan, 0, options->per_draw, &observer, err);
     const int threads = job->threads > 0 ? job->threads : wg_processors();
     const double seconds = (wg_monotonic_s() - started) * (double)wg_fit_jobs(options) / threads;
-    if (code == 0 && seconds > LONG_S && seconds < 120)
-        wg_message("this will take up to %.0f seconds.", ceil(seconds / 10) * 10);
-    else if (code == 0 && seconds > LONG_S)
-        wg_message("this will take up to %.0f minutes.", ceil(seconds / 60));
+    if (code == 0)
+        (void)wg_progress_announce("up to", seconds, "");
     return code;
 }
 
@@ -123,7 +112,9 @@ static int run_fit(const struct wg_args *args, struct fit_job *job, struct wg_er
     int code = quiet ? 0 : announce_time(job, &options, err);
     if (code != 0)
         return code;
-    options.progress = wg_progress_begin(&progress, quiet);
+    wg_progress_begin(&progress, "simulating animals", quiet);
+    progress.announces = false;
+    options.progress = wg_progress_count;
     code = wg_fit_run(&job->fit, &job->scenario.plan, job->log.note, job->log.n, &options, err);
     wg_progress_end(&progress);
     return code;

@@ -10,10 +10,12 @@
 #include "cli/stop.h"
 #include "cli/sweep.h"
 #include "commands/command_what_matters.h"
+#include "figures/svg.h"
 #include "report/calendar_text.h"
 #include "report/forecast_json.h"
 #include "report/forecast_text.h"
 #include "report/goals_report.h"
+#include "report/ical.h"
 #include "report/terminal_chart.h"
 #include "storage/atomic_file.h"
 #include "text/terminal.h"
@@ -49,21 +51,42 @@ int wg_run_apply_options(const struct wg_args *args, struct wg_plan *plan, struc
     return status;
 }
 
+/* Writes the work calendar for a phone. Returns the exit status after printing any error. */
+static int save_calendar(const struct wg_args *args, const struct wg_forecast *forecast) {
+    const char *const path = wg_args_option(args, "ics");
+    struct wg_error err = {0};
+    struct wg_bytes calendar = {0};
+    int code = wg_ical_write(forecast, &calendar, &err);
+    if (code == 0)
+        code = wg_save_bytes(&calendar, path, wg_args_has(args, "force"), &err);
+    wg_bytes_free(&calendar);
+    if (code < 0)
+        return wg_message_error(&err);
+    if (!wg_args_has(args, "quiet"))
+        wg_message("the calendar for a phone is in %s", path);
+    return 0;
+}
+
 static int print_forecast(const struct wg_args *args, const struct wg_forecast *forecast,
                           const struct wg_chart *chart) {
     struct wg_error err = {0};
-    const int code = wg_args_has(args, "json") ? wg_forecast_print_json(forecast, stdout, &err)
-                                               : wg_forecast_print(forecast, stdout, &err);
+    const bool is_json = wg_args_has(args, "json");
+    const bool draws = !is_json && !wg_args_has(args, "quiet") && wg_can_draw(stdout) && wg_ranks_count() == 1;
+    int code = is_json ? wg_forecast_print_json(forecast, stdout, &err) : wg_forecast_print(forecast, stdout, &err);
     if (code < 0)
         return wg_message_error(&err);
-    if (!wg_args_has(args, "json") && !wg_args_has(args, "quiet") && wg_can_draw(stdout) && wg_ranks_count() == 1)
+    if (draws)
         wg_chart_print(chart, wg_chart_is_utf8(), stdout);
-    if (wg_args_has(args, "calendar") && !wg_args_has(args, "json"))
-        wg_work_print(forecast->work, stdout);
+    if (!is_json && wg_args_has(args, "calendar"))
+        code = wg_work_print(forecast->work, stdout, &err);
+    if (draws && code == 0)
+        code = wg_forecast_print_short(forecast, stdout, &err);
+    if (code < 0)
+        return wg_message_error(&err);
     const int status = wg_output_finish(WG_STATUS_DONE);
     if (!wg_args_has(args, "quiet"))
         wg_message("the result is in %s", forecast->result_path);
-    return status;
+    return status == WG_STATUS_DONE && wg_args_has(args, "ics") ? save_calendar(args, forecast) : status;
 }
 
 /* Finds the reasons and prints them with the forecast. */
@@ -73,7 +96,8 @@ static int explain_forecast(const struct wg_args *args, const struct wg_forecast
     struct wg_reasons reasons;
     struct wg_forecast explained = *forecast;
     bool stopped;
-    if (wg_simulate_reasons(&reasons, &forecast->scenario->plan, forecast->summary, threads, &stopped, &err) < 0)
+    if (wg_simulate_reasons(&reasons, &forecast->scenario->plan, forecast->summary, false, threads,
+                            wg_args_has(args, "quiet"), &stopped, &err) < 0)
         return wg_load_message_error(forecast->scenario, &err);
     explained.reasons = &reasons;
     const int status = print_forecast(args, &explained, chart);
@@ -134,7 +158,7 @@ struct run_request {
 
 /* Rejects options that have no effect together. */
 static int check_run_request(const struct wg_args *args) {
-    static const char *const no_forecast[] = {"until-sure", "replicates", "calendar"};
+    static const char *const no_forecast[] = {"until-sure", "replicates", "calendar", "ics"};
     const bool matters = wg_args_has(args, "what-matters");
     for (size_t i = 0; matters && i < sizeof no_forecast / sizeof *no_forecast; i++)
         if (wg_args_has(args, no_forecast[i]))
@@ -152,13 +176,27 @@ static int read_run_request(const struct wg_args *args, struct run_request *requ
     return status == 0 ? wg_args_share(args, "until-sure", 0.001, 0.2, &request->half_width) : status;
 }
 
-/* Checks that the result can be written, before the long search for the number of replicates. */
-static int check_result_path(const struct wg_simulation *simulation) {
+/* Checks that a file can be written, before long work. */
+static int check_writable(const char *path, bool force) {
     struct wg_error err = {0};
     struct wg_atomic_file place = {0};
-    const int code = wg_atomic_file_open(&place, simulation->path, simulation->force, &err);
+    const int code = wg_atomic_file_open(&place, path, force, &err);
     wg_atomic_file_free(&place);
     return code < 0 ? wg_message_error(&err) : 0;
+}
+
+/* Checks that the calendar for a phone can be written and is no other file of this command. */
+static int check_calendar_path(const struct wg_args *args, const struct wg_simulation *simulation,
+                               const struct wg_scenario *scenario) {
+    const char *const path = wg_args_option(args, "ics");
+    if (path == NULL)
+        return 0;
+    if (strcmp(path, simulation->path) == 0)
+        return wg_message_usage(args->command, "--ics and the result need two different files, not %s.", path);
+    int status = wg_args_check_output(args, path);
+    if (status == 0)
+        status = wg_args_check_other(args, path, scenario->record_file);
+    return status == 0 ? check_writable(path, simulation->force) : status;
 }
 
 /*
@@ -193,9 +231,10 @@ static int reach_precision(const struct run_request *request, struct wg_scenario
     struct wg_ensemble_options options = {.count = scenario->plan.replicates,
                                           .threads = simulation->threads,
                                           .stop = wg_stop_flag(),
-                                          .progress = wg_progress_begin(&progress, simulation->quiet),
+                                          .progress = wg_progress_count,
                                           .progress_self = &progress};
     const struct wg_precision sure = {request->half_width, WG_GOALS_CONFIDENCE, (int64_t)request->at_most};
+    wg_progress_begin(&progress, "finding how many are needed", simulation->quiet);
     int code = wg_distributor_init(&distributor, scenario, &options.backend, &err);
     if (code == 0)
         code = wg_precision_run(&scenario->plan, &options, &sure, &odds, &reached, NULL, 0, &err);
@@ -220,7 +259,7 @@ static int simulate_request(const struct wg_args *args, struct wg_scenario *scen
     if (status == 0 && wg_args_has(args, "what-matters"))
         return wg_sensitivity_command(args, scenario, simulation->threads, (int64_t)request.at_most);
     if (status == 0 && request.half_width > 0)
-        status = check_result_path(simulation);
+        status = check_writable(simulation->path, simulation->force);
     if (status == 0 && request.half_width > 0)
         status = reach_precision(&request, scenario, simulation);
     return status == 0 ? simulate_forecast(args, scenario, simulation) : status;
@@ -249,6 +288,8 @@ static int run_one(const struct wg_args *args) {
     simulation.path = output != NULL || wg_args_has(args, "what-matters") ? output : path;
     if (status == 0)
         status = wg_args_check_other(args, simulation.path, scenario.record_file);
+    if (status == 0)
+        status = check_calendar_path(args, &simulation, &scenario);
     if (status == 0) {
         simulation.command_line = line;
         status = simulate_request(args, &scenario, &simulation);
@@ -275,6 +316,7 @@ static const struct wg_option options[] = {
     {"force", 'f', NULL, "replace an existing result", 0},
     {"quiet", 'q', NULL, "print neither progress nor the name of the file", 0},
     {"calendar", 0, NULL, "also print each week's work: feed, traps, crawl-off", 0},
+    {"ics", 0, "FILE", "also write that work as a calendar for a phone", 1},
     {"json", 0, NULL, "print the forecast as JSON, with every week", 0},
     {"until-sure", 0, "SHARE", "add replicates until all odds are within, say, 2%", 1},
     {"what-matters", 0, NULL, "no forecast: what of the animal moves the answer", 0},

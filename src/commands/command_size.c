@@ -7,6 +7,7 @@
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
+#include "report/reasons_text.h"
 #include "results/answer_file.h"
 #include "results/size_sentences.h"
 #include "text/quantity.h"
@@ -21,7 +22,6 @@
 #define SPAN 16.0              /* default range: a sixteenth of the value to sixteen times it */
 #define WIDENINGS 3            /* by as much again, if the start of the range is enough */
 #define DAYS 60.0              /* default range of a date: two months to either side */
-#define LONG_S 10.0            /* announced */
 #define DEGREES 10.0           /* default range of a temperature to either side, in degC, or as much in degF */
 
 struct size_job {
@@ -38,10 +38,11 @@ struct size_job {
     char started[32];
     int status; /* not 0: the error has been printed */
     struct wg_warnings warnings;
+    struct wg_bytes why;
     struct wg_scenario tried; /* the scenario with tried_value, loaded last */
     double tried_value;
-    double trials_began_s; /* of the monotonic clock */
-    int64_t replicates;    /* so far */
+    struct wg_progress progress; /* of the whole search */
+    int64_t replicates;          /* so far */
     bool has_told_time;
 };
 
@@ -114,16 +115,14 @@ static int trial(void *self, double value, int64_t first, int64_t n, uint8_t *me
     }
     wg_assert(job->tried.plan.n_goals == job->question.n_goals);
     struct goals_met to = {&job->tried.plan, first, met};
-    struct wg_progress progress;
     const struct wg_observer observer = {.on_replicate = on_goals_met, .self = &to};
     const struct wg_ensemble_options options = {.first = first,
                                                 .count = n,
                                                 .threads = job->threads,
                                                 .stop = wg_stop_flag(),
-                                                .progress = wg_progress_begin(&progress, job->quiet),
-                                                .progress_self = &progress};
+                                                .progress = wg_progress_count,
+                                                .progress_self = &job->progress};
     const int code = wg_ensemble_run(&job->tried.plan, &options, &observer, 1, err);
-    wg_progress_end(&progress);
     job->replicates += n;
     return code;
 }
@@ -136,28 +135,52 @@ static struct wg_cell cell_of(const void *self, int64_t replicate) {
 /* Says how long the answer will take, once, if that is long. */
 static void say_time(void *self, int64_t replicates) {
     struct size_job *const job = self;
-    const double each_s = (wg_monotonic_s() - job->trials_began_s) / (double)job->replicates;
-    const double s = each_s * (double)(replicates - job->replicates);
-    if (job->quiet || job->has_told_time || s < LONG_S)
-        return;
-    job->has_told_time = true;
-    if (s < 90)
-        wg_message("this will take about %.0f seconds more (about %" PRId64
-                   " replicates; --within and --at-most change "
-                   "that).",
-                   5 * ceil(s / 5), replicates);
-    else
-        wg_message("this will take about %.0f minutes more (about %" PRId64
-                   " replicates; --within and --at-most change "
-                   "that).",
-                   ceil(s / 60), replicates);
+    char more[128];
+    const int64_t all = replicates + WARNING_REPLICATES;
+    const double each_s = (wg_monotonic_s() - job->progress.began_s) / (double)job->replicates;
+    job->progress.expected = all;
+    (void)snprintf(more, sizeof more, " more (%" PRId64 " years in all; --within and --at-most change that)", all);
+    if (!job->quiet && !job->has_told_time)
+        job->has_told_time = wg_progress_announce("up to", each_s * (double)(all - job->replicates), more);
 }
 
-/* Simulates the recommended value again to find its warnings. */
+static int exit_status_of(const struct wg_size *size) {
+    switch (size->outcome) {
+    case WG_SIZE_FOUND:
+    case WG_SIZE_ALREADY:
+        return WG_STATUS_DONE;
+    case WG_SIZE_IMPOSSIBLE:
+        return WG_STATUS_NO;
+    case WG_SIZE_UNDECIDED:
+        return isnan(size->enough) && isnan(size->number.high) ? WG_STATUS_UNDECIDED : WG_STATUS_DONE;
+    case WG_SIZE_NOT_MONOTONE:
+        return size->point[size->best].verdict == WG_YES ? WG_STATUS_DONE : WG_STATUS_UNDECIDED;
+    }
+    return WG_STATUS_UNDECIDED;
+}
+
+/* Finds why the value misses the goal that is hardest there, if no value is surely enough. */
+static int find_size_reason(struct size_job *job, const struct wg_plan *plan, struct wg_error *err) {
+    const struct wg_ensemble_options options = {.threads = job->threads, .stop = wg_stop_flag()};
+    const double value = wg_size_recommended(&job->vary, &job->size);
+    char shown[2 * WG_VARY_SHOWN_SIZE], at[2 * WG_VARY_SHOWN_SIZE + 8];
+    struct wg_reasons reasons;
+    if (exit_status_of(&job->size) == WG_STATUS_DONE)
+        return 0;
+    const int goal = wg_size_hardest_goal(&job->question, &job->size.point[job->size.best]);
+    const int code = wg_reasons_find_goal(&reasons, plan, goal, WG_REASON_LIVES, &options, err);
+    if (code != 0)
+        return code;
+    wg_vary_show_both(&job->vary, value, shown);
+    (void)snprintf(at, sizeof at, " at %s", shown);
+    wg_reasons_at_words(&reasons, plan, at, &job->why);
+    return wg_bytes_failed(&job->why, err);
+}
+
+/* Simulates the recommended value again to find its warnings, and why it is not enough. */
 static int find_size_warnings(struct size_job *job, struct wg_error *err) {
     struct wg_scenario scenario;
     struct wg_work work = {0};
-    struct wg_progress progress;
     struct wg_warning_tally watch = {0};
     int code = load_with(job, &scenario, wg_size_recommended(&job->vary, &job->size)) != 0 ? WG_ERR_INPUT : 0;
     if (code == 0)
@@ -168,13 +191,14 @@ static int find_size_warnings(struct size_job *job, struct wg_error *err) {
         const struct wg_ensemble_options options = {.count = WARNING_REPLICATES,
                                                     .threads = job->threads,
                                                     .stop = wg_stop_flag(),
-                                                    .progress = wg_progress_begin(&progress, job->quiet),
-                                                    .progress_self = &progress};
+                                                    .progress = wg_progress_count,
+                                                    .progress_self = &job->progress};
         code = wg_ensemble_run(&scenario.plan, &options, observers, 2, err);
-        wg_progress_end(&progress);
     }
     if (code == 0)
         wg_warnings_find(&job->warnings, &watch, &work);
+    if (code == 0)
+        code = find_size_reason(job, &scenario.plan, err);
     wg_work_free(&work);
     wg_scenario_free(&scenario);
     return code;
@@ -354,21 +378,6 @@ static int check_ends(struct size_job *job) {
     return 0;
 }
 
-static int exit_status_of(const struct wg_size *size) {
-    switch (size->outcome) {
-    case WG_SIZE_FOUND:
-    case WG_SIZE_ALREADY:
-        return WG_STATUS_DONE;
-    case WG_SIZE_IMPOSSIBLE:
-        return WG_STATUS_NO;
-    case WG_SIZE_UNDECIDED:
-        return isnan(size->enough) && isnan(size->number.high) ? WG_STATUS_UNDECIDED : WG_STATUS_DONE;
-    case WG_SIZE_NOT_MONOTONE:
-        return size->point[size->best].verdict == WG_YES ? WG_STATUS_DONE : WG_STATUS_UNDECIDED;
-    }
-    return WG_STATUS_UNDECIDED;
-}
-
 static int store_size_answer(const struct wg_args *args, struct size_job *job) {
     struct wg_error err = {0};
     char text[WG_SIZE_TEXT];
@@ -385,6 +394,7 @@ static int store_size_answer(const struct wg_args *args, struct size_job *job) {
                                                         .scenario = &job->scenario,
                                                         .provenance = &provenance,
                                                         .text = text,
+                                                        .why = job->why.data,
                                                         .warnings = &job->warnings,
                                                         .as.size = {&job->vary, &job->question, &job->size}},
                                     &err);
@@ -401,6 +411,7 @@ static int print_size_answer(const struct wg_args *args, struct size_job *job) {
                                           .question = &job->question,
                                           .size = &job->size,
                                           .seed = job->scenario.plan.seed,
+                                          .why = job->why.data != NULL ? job->why.data : "",
                                           .warnings = &job->warnings};
     struct wg_error err = {0};
     if (!wg_args_has(args, "json"))
@@ -423,10 +434,13 @@ static int search_size(const struct wg_args *args, struct size_job *job) {
     job->question.cell = cell_of;
     job->question.expect = say_time;
     job->question.self = job;
-    job->trials_began_s = wg_monotonic_s();
+    wg_progress_begin(&job->progress, "searching", job->quiet);
+    job->progress.is_open = true;
+    job->progress.announces = false; /* say_time() does */
     int code = wg_size_search(&job->question, &job->size, &err);
     if (code == 0)
         code = find_size_warnings(job, &err);
+    wg_progress_end(&job->progress);
     if (code == 0)
         return print_size_answer(args, job);
     if (job->status != 0)
@@ -460,6 +474,7 @@ static int run_size(const struct wg_args *args) {
     if (status == 0)
         status = search_size(args, &job);
     wg_answer_file_abandon(job.file);
+    wg_bytes_free(&job.why);
     wg_scenario_free(&job.tried);
     wg_scenario_free(&job.scenario);
     return status;

@@ -132,7 +132,7 @@ static void print_timetable_row(const struct timetable_row *line) {
 static void print_timetable(const struct timetable *timetable) {
     (void)printf("Days in each stage at a steady temperature, plenty to eat (numbers: %s)\n\n", timetable->numbers);
     (void)puts("                                          fly  fly to     egg  times       pull\n"
-               "  degF  degC   egg larva  prepupa  pupa  life    eggs  to egg a year      traps");
+               "    °F    °C   egg larva  prepupa  pupa  life    eggs  to egg a year      traps");
     for (int i = 0; i < timetable->n; i++)
         print_timetable_row(&timetable->line[i]);
     (void)printf("\nFlies have %.0f hours of light a day. A trap pulled that often loses at most %.0f %%\n"

@@ -40,38 +40,19 @@ static int store_sensitivity(struct wg_answer_file *file, const struct wg_args *
 
 /* ---- the run ---- */
 
-#define LONG_S 10.0 /* a longer run is announced */
-#define TRIED 64    /* replicates by which the announcement is estimated */
-
-struct announced_run {
-    struct wg_progress progress;
-    wg_progress_function *show;
-    double began_s;
-    bool is_quiet;
-};
-
-static void show_progress(void *self, int64_t done, int64_t count) {
-    struct announced_run *const run = self;
-    const double whole_s = (wg_monotonic_s() - run->began_s) / (double)done * (double)count;
-    if (done == TRIED && whole_s > LONG_S && !run->is_quiet)
-        wg_message("this takes about %.0f %s.", whole_s < 90 ? whole_s : whole_s / 60,
-                   whole_s < 90 ? "seconds" : "minutes");
-    if (run->show != NULL)
-        run->show(&run->progress, done, count);
-}
-
 static int run_sensitivity(const struct wg_args *args, const struct wg_scenario *scenario, int threads,
                            int64_t replicates, struct wg_sensitivity *matters, struct wg_error *err) {
-    struct announced_run run = {.is_quiet = wg_args_has(args, "quiet"), .began_s = wg_monotonic_s()};
-    run.show = wg_progress_begin(&run.progress, run.is_quiet);
+    struct wg_progress progress;
+    const bool quiet = wg_args_has(args, "quiet");
+    wg_progress_begin(&progress, "simulating", quiet);
     const struct wg_sensitivity_options options = {.outcome = WG_SENSITIVITY_CHOOSE,
                                                    .replicates = replicates,
                                                    .threads = threads,
                                                    .stop = wg_stop_flag(),
-                                                   .progress = show_progress,
-                                                   .progress_self = &run};
+                                                   .progress = wg_progress_count,
+                                                   .progress_self = &progress};
     const int code = wg_sensitivity_run(&scenario->plan, &options, matters, err);
-    wg_progress_end(&run.progress);
+    wg_progress_end(&progress);
     return code;
 }
 

@@ -34,9 +34,10 @@ const struct wg_command wg_command_workshop = {
     .name = "workshop",
     .arguments = "-o FILE.html",
     .summary = "write a web page that plays a colony",
-    .help = "Writes one web page for teaching: the same model, played day by day on a phone\n"
-            "or a projector, with generations coloured, guesses to make and a worksheet to\n"
-            "print. It needs no internet and sends nothing. For example:\n\n"
+    .help = "Writes one web page for teaching: the same model on a phone or a projector,\n"
+            "played day by day with generations coloured, and a hundred years of it as dots\n"
+            "that live or die, with guesses to make first and a worksheet to print. It needs\n"
+            "no internet and sends nothing. For example:\n\n"
             "  wintergrub workshop -o workshop.html",
     .least = 0,
     .most = 0,

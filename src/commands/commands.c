@@ -50,6 +50,10 @@ void wg_command_help(FILE *to, const struct wg_command *command) {
         put_option(to, option);
 }
 
+const char wg_commands_statuses[] = "0 done; 1 the answer is no; 2 mistake on the command line;\n"
+                                    "3 mistake in the input; 4 file or disk error; 5 fault in wintergrub, or out of\n"
+                                    "memory; 6 too uncertain to answer; 130 stopped by Ctrl-C, 143 by kill.\n";
+
 static void put_command(FILE *to, const char *name, const char *arguments, const char *summary) {
     char left[48];
     (void)snprintf(left, sizeof left, "%s %s", name, arguments);
@@ -64,8 +68,5 @@ void wg_commands_help(FILE *to) {
     put_command(to, "help scenario", "[KEY]", "the keys of a scenario");
     put_command(to, "help numbers", "[WORD]", "the numbers of the model");
     put_command(to, "--version", "", "print the version");
-    (void)fputs("\nExit status: 0 done; 1 the answer is no; 2 mistake on the command line;\n"
-                "3 mistake in the input; 4 file or disk error; 5 fault in wintergrub, or out of\n"
-                "memory; 6 too uncertain to answer; 130 stopped by Ctrl-C, 143 by kill.\n",
-                to);
+    (void)fprintf(to, "\nExit status: %s", wg_commands_statuses);
 }

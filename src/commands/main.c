@@ -29,11 +29,18 @@ static int unknown_command(const char *name) {
     return wg_message_usage(NULL, "there is no command \"%s\".", name);
 }
 
+/* `help --man` and `help TOPIC --man`. */
+static bool is_manual(int argc, char **argv) {
+    return (argc == 3 || argc == 4) && strcmp(argv[argc - 1], "--man") == 0;
+}
+
 static int help(int argc, char **argv) {
     if (argc < 3) {
         wg_commands_help(stdout);
         return WG_STATUS_DONE;
     }
+    if (is_manual(argc, argv))
+        return wg_manual_print(stdout, argc == 4 ? argv[2] : NULL) ? WG_STATUS_DONE : unknown_command(argv[2]);
     const struct wg_command *const command = wg_command_find(argv[2]);
     int status;
     if (wg_help_topic(argv[2], argc - 3, argv + 3, &status))

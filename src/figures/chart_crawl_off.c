@@ -11,20 +11,28 @@
 
 #define MAX_BARS 106 /* judgement: thinner bars are illegible */
 
-static void draw_bar(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int row) {
+/* Bars, their medians, and the two intervals: all bars of a kind before the next, which keeps the SVG small. */
+enum bar_part { BAR_BODY, BAR_MEDIAN, BAR_ALL, BAR_MIDDLE, N_BAR_PARTS };
+
+static void draw_bar(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int row,
+                     enum bar_part part) {
     const int remaining = figure->n_days - row * figure->step;
     const double days = remaining < figure->step ? remaining : figure->step;
     const double x0 = wg_axes_x(axes, row * figure->step), x1 = wg_axes_x(axes, row * figure->step + days);
-    const double half = (x1 - x0) / 2;
+    const double half = (x1 - x0) / 2, low = x0 + 0.1 * half, high = x1 - 0.1 * half;
     double y[WG_N_BANDS];
     for (int band = 0; band < WG_N_BANDS; band++)
         y[band] = wg_axes_y(axes, wg_bands_of(&figure->table, 0, (enum wg_band)band)[row]);
-    if (y[WG_Q95] >= axes->bottom)
-        return; /* no crawl-off */
-    wg_canvas_box(canvas, x0 + 0.1 * half, y[WG_Q50], x1 - 0.1 * half, axes->bottom, wg_stage_colour(WG_LARVA));
-    wg_canvas_stroke(canvas, x0 + 0.1 * half, y[WG_Q50], x1 - 0.1 * half, y[WG_Q50], WG_BLACK, 2.5, WG_SOLID);
-    wg_canvas_stroke(canvas, x0 + half, y[WG_Q05], x0 + half, y[WG_Q95], WG_BLACK, 1.5, WG_SOLID);
-    wg_canvas_box(canvas, x0 + 0.8 * half, y[WG_Q75], x0 + 1.2 * half, y[WG_Q25], WG_BLACK);
+    if (y[WG_Q95] >= axes->bottom || 2 * days < figure->step)
+        return; /* no crawl-off, or a stub of a bar that would look like little crawl-off */
+    if (part == BAR_BODY)
+        wg_canvas_box(canvas, low, y[WG_Q50], high, axes->bottom, wg_stage_colour(WG_LARVA));
+    else if (part == BAR_MEDIAN)
+        wg_canvas_stroke(canvas, low, y[WG_Q50], high, y[WG_Q50], WG_BLACK, 2.5, WG_SOLID);
+    else if (part == BAR_ALL)
+        wg_canvas_stroke(canvas, x0 + half, y[WG_Q05], x0 + half, y[WG_Q95], WG_BLACK, 1.5, WG_SOLID);
+    else
+        wg_canvas_box(canvas, x0 + 0.8 * half, y[WG_Q75], x0 + 1.2 * half, y[WG_Q25], WG_BLACK);
 }
 
 static void draw_crawl_off(struct wg_canvas *canvas, const struct wg_figure *figure) {
@@ -34,8 +42,9 @@ static void draw_crawl_off(struct wg_canvas *canvas, const struct wg_figure *fig
     axes.has_width = true;
     wg_axes_dates(canvas, &axes, true);
     wg_axes_masses(canvas, &axes);
-    for (int row = 0; row < figure->table.n_rows; row++)
-        draw_bar(canvas, figure, &axes, row);
+    for (int part = 0; part < N_BAR_PARTS; part++)
+        for (int row = 0; row < figure->table.n_rows; row++)
+            draw_bar(canvas, figure, &axes, row, (enum bar_part)part);
 }
 
 /* ---- numbers ---- */
@@ -75,11 +84,14 @@ static void describe_crawl_off(struct wg_figure *figure, const struct wg_result_
     const int peak = wg_table_peak(&figure->table, WG_Q50), weeks = figure->step / 7;
     const int remaining = data->n_days % figure->step;
     char date[WG_LABEL_SIZE], median_mass[WG_LABEL_SIZE], range[WG_LABEL_SIZE], median[WG_LABEL_SIZE],
-        span[40] = "week", last_bar[48] = "";
+        span[40] = "week", last_bar[64] = "";
     wg_label_median(data->in.replicates, data->n_days, median);
-    if (remaining > 0)
-        (void)snprintf(last_bar, sizeof last_bar, " The last bar covers %d %s.", remaining,
-                       remaining == 1 ? "day" : "days");
+    if (2 * remaining >= figure->step)
+        (void)snprintf(last_bar, sizeof last_bar, " The last bar covers %d days.", remaining);
+    else if (remaining == 1)
+        (void)snprintf(last_bar, sizeof last_bar, " The last day has no bar.");
+    else if (remaining > 0)
+        (void)snprintf(last_bar, sizeof last_bar, " The last %d days have no bar.", remaining);
     if (weeks > 1)
         (void)snprintf(span, sizeof span, "%d weeks", weeks);
     wg_label_date(data->first_day, peak * figure->step, date);

@@ -20,9 +20,12 @@
 #define PEAK_WIDTH 118.0 /* of the numbers at the right of a narrow frame */
 #define RISE 1.7         /* a ridge's height in ridge spacings: ridges overlap on purpose */
 #define MIN_RIDGE 30.0   /* minimum height of a ridge, if many are close */
-#define NAME_GAP 21.0    /* between two names: of many ridges only every second or third has one */
+#define NAME_GAP 21.0    /* between two names: on a slide of many ridges only every second or third has one */
+#define FLAT 0.004       /* of the peak: a third of a unit or less */
+#define RIDGE_GAP 25.0   /* between two ridges of a page, which grows with their number */
 
-/* table: columns 0..n_parts-1 the generations, then five of the concurrent generations; number[0]: their maximum */
+/* table: columns 0..n_parts-1 the generations, then five of the concurrent generations; number[0]: their maximum,
+ * number[1]: the mean over the last year, of the title */
 
 static void draw_ridge(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int i,
                        double base, double height) {
@@ -38,7 +41,11 @@ static void draw_ridge(struct wg_canvas *canvas, const struct wg_figure *figure,
         low[row] = base;
         high[row] = base - height * value[row] / peak;
     }
+    wg_canvas_stroke(canvas, axes->left, base, axes->right, base, WG_STRONG_GRID, 1, WG_SOLID);
     wg_canvas_area(canvas, n, x, low, high, wg_with_alpha(figure->part[i].colour, 0.85));
+    for (int row = 0; row < n; row++)
+        if (value[row] < FLAT * peak)
+            high[row] = (double)NAN; /* only the base line */
     wg_canvas_line(canvas, n, x, high, WG_TEXT_COLOUR, 1.6, WG_SOLID);
     free(scratch);
 }
@@ -64,18 +71,32 @@ static void draw_ridges(struct wg_canvas *canvas, const struct wg_figure *figure
     }
 }
 
+/* Draws the title's number over the year that it is the mean of. */
+static void draw_mean_overlap(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    const struct wg_text_style style = {WG_FONT_TICK, false, WG_TEXT_COLOUR};
+    const double y = wg_axes_y(axes, figure->number[1]);
+    char text[32];
+    if (isnan(figure->number[1]))
+        return;
+    wg_canvas_stroke(canvas, wg_axes_x(axes, fmax(0, figure->n_days - 365)), y, axes->right, y, WG_VERMILION, 3,
+                     WG_DASHED);
+    (void)snprintf(text, sizeof text, "mean %.1f", figure->number[1]);
+    wg_canvas_text(canvas, axes->right + 12, fmax(y + 7, axes->top + 62), WG_LEFT, &style, text);
+}
+
 static void draw_concurrent(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     const struct wg_text_style name = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
     const struct wg_figure_part part = {.colour = WG_BLUE, .column = figure->n_parts};
     wg_axes_dates(canvas, axes, true);
     wg_axes_values(canvas, axes, &(struct wg_axis_scale){"", 1, 0}, NULL);
     wg_figure_bands(canvas, figure, axes, &part, false);
+    draw_mean_overlap(canvas, figure, axes);
     if (wg_canvas_is_narrow(canvas)) {
         wg_canvas_text(canvas, axes->left, axes->top - 12, WG_LEFT, &name, "generations at once");
         return;
     }
-    wg_canvas_text(canvas, axes->right + 12, (axes->top + axes->bottom) / 2 - 4, WG_LEFT, &name, "generations");
-    wg_canvas_text(canvas, axes->right + 12, (axes->top + axes->bottom) / 2 + 22, WG_LEFT, &name, "at once");
+    wg_canvas_text(canvas, axes->right + 12, axes->top + 12, WG_LEFT, &name, "generations");
+    wg_canvas_text(canvas, axes->right + 12, axes->top + 36, WG_LEFT, &name, "at once");
 }
 
 static void draw_generations(struct wg_canvas *canvas, const struct wg_figure *figure) {
@@ -114,9 +135,8 @@ static int add_generation(struct wg_figure *figure, const struct wg_result_data 
         return column;
     for (int day = 0; day < data->n_days; day++)
         figure->table.column[column].value[day] = mean_living(data, mean, day, generation);
-    static const int cycle[] = {WG_LARVA, WG_FEMALE, WG_MALE, WG_DORMANT, WG_PUPA, WG_PREPUPA};
     struct wg_figure_part *const part = &figure->part[figure->n_parts++];
-    part->colour = wg_stage_colour(cycle[(figure->n_parts - 1) % 6]);
+    part->colour = wg_generation_colour(generation);
     (void)snprintf(part->label, sizeof part->label, generation == 0 ? "starter" : "%d", generation);
     wg_show_number(generation_peak(data, mean, generation), shown);
     (void)snprintf(part->more, sizeof part->more, "%.40s", shown);
@@ -184,10 +204,11 @@ static int describe_generations(struct wg_figure *figure, struct wg_result_data 
     (void)snprintf(
         figure->note, sizeof figure->note,
         "%.60s, without eggs; each ridge is scaled to its peak, given at its right. Below: generations alive "
-        "at once, rare ones weighted less (1: all are of one generation). Line: %s.%s%s",
-        of, median, is_single ? "" : " Dark band: the middle half of them. Light band: 9 in 10.",
+        "at once, rare ones weighted less (1: all are of one generation). Line: %s; dashed: the title's mean.%s%s",
+        of, median, is_single ? "" : " Dark band: the middle half. Light band: 9 in 10.",
         data->n_generations >= WG_GENERATION_NUMBERS ? " After 63, numbers start at 0 again." : "");
     figure->number[0] = fmax(2, ceil(figure->number[0]));
+    figure->number[1] = overlap;
     return 0;
 }
 
@@ -207,7 +228,8 @@ int wg_chart_generations(struct wg_figures *figures, struct wg_result_data *data
         wg_figures_drop(figures);
         return 0;
     }
-    figure->narrow_height = 760;
+    figure->narrow_height = fmax(700, 300 + RIDGE_GAP * figure->n_parts);
+    figure->wide_height = fmax(WG_PAGE_H, 250 + RIDGE_GAP * figure->n_parts);
     figure->draw = draw_generations;
     return describe_generations(figure, data, err);
 }

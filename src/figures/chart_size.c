@@ -16,12 +16,12 @@
 
 /* table: a row for each value; columns VALUE, TRIED, ENOUGH (1, 0, NaN: undecided), then PER_GOAL of each goal.
  * number[]: of the answer, NaN: unknown. part[goal].number[]: of its curve. part[goal]; part[WORDS]: what the number is,
- * and its unit as written. n_days > 0: values are days. */
+ * and its unit as written; part[MARKS]: the labels of the markers. n_days > 0: values are days. */
 enum { SURE_YES, SURE_NO, IS_LOG, IS_DIFFERENCE, ABOUT, ABOUT_LOW, ABOUT_HIGH };
 enum { CROSSING, SLOPE, TOP, FROM, TO };
 enum { VALUE, TRIED, ENOUGH, FIRST };
 enum { WANTED, CHANCE, ALONE_LOW, ALONE_HIGH, LOW, HIGH, ON_CURVE, PER_GOAL };
-enum { WORDS = WG_FIGURE_MAX_PARTS - 1 };
+enum { WORDS = WG_FIGURE_MAX_PARTS - 1, MARKS = WORDS - 1 };
 
 #define ALONE_CONFIDENCE 0.95
 #define INSET 44.0     /* from the frame's sides to the first and last value */
@@ -132,14 +132,9 @@ static void draw_axis_title(struct wg_canvas *canvas, const struct wg_figure *fi
 
 /* Draws a vertical line at a value, with a label above it on the requested side, as far as the sheet allows. */
 static void draw_marker(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
-                        double value, const char *before, const char *after, bool to_right, double y, double width) {
+                        double value, const char *text, bool to_right, double y, double width) {
     const struct wg_text_style style = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
-    const struct wg_vary vary = vary_of(figure);
-    const double x = value_to_x(figure, axes, value);
-    char shown[2 * WG_VARY_SHOWN_SIZE], text[2 * WG_VARY_SHOWN_SIZE + 32];
-    wg_vary_show_both(&vary, value, shown);
-    (void)snprintf(text, sizeof text, "%s%s%s", before, shown, after);
-    const double text_width = wg_canvas_text_width(canvas, &style, text);
+    const double x = value_to_x(figure, axes, value), text_width = wg_canvas_text_width(canvas, &style, text);
     const double max_x = wg_canvas_sheet(canvas)->width - 10 - text_width;
     const double from = fmax(axes->left, fmin(to_right ? x + 8 : x - 8 - text_width, max_x));
     wg_canvas_stroke(canvas, x, y - 14, x, axes->bottom, WG_BLACK, width, width > 2 ? WG_SOLID : WG_DASHED);
@@ -153,14 +148,15 @@ static void draw_markers(struct wg_canvas *canvas, const struct wg_figure *figur
     const double *const number = figure->number;
     const double enough = number[SURE_YES], too_little = number[SURE_NO];
     const bool is_up = isnan(too_little) || isnan(enough) || enough > too_little;
+    const struct wg_figure_part *const marks = &figure->part[MARKS];
     if (!isnan(number[ABOUT])) {
-        draw_marker(canvas, figure, axes, number[ABOUT], "about ", "", is_up, axes->top - 14, 3);
+        draw_marker(canvas, figure, axes, number[ABOUT], marks->label, is_up, axes->top - 14, 3);
         return;
     }
     if (!isnan(too_little))
-        draw_marker(canvas, figure, axes, too_little, "", " is not", !is_up, axes->top - 14, 1.5);
+        draw_marker(canvas, figure, axes, too_little, marks->brief, !is_up, axes->top - 14, 1.5);
     if (!isnan(enough))
-        draw_marker(canvas, figure, axes, enough, "", " is enough", is_up, axes->top - 14 - MARK_LINE, 3);
+        draw_marker(canvas, figure, axes, enough, marks->label, is_up, axes->top - 14 - MARK_LINE, 3);
 }
 
 /* Draws the band of the number's interval, or else between what is surely not enough and what is. */
@@ -360,6 +356,20 @@ static void number_curves(struct wg_figure *figure, const struct wg_answer_size 
     }
 }
 
+static void label_markers(struct wg_figure *figure, const struct wg_answer_size *answer) {
+    struct wg_figure_part *const marks = &figure->part[MARKS];
+    char enough[2 * WG_VARY_SHOWN_SIZE], too_little[2 * WG_VARY_SHOWN_SIZE], about[2 * WG_VARY_SHOWN_SIZE] = "";
+    wg_size_show_bound(&answer->vary, answer->size.enough, !answer->question.largest, enough);
+    wg_size_show_bound(&answer->vary, answer->size.too_little, answer->question.largest, too_little);
+    if (!isnan(figure->number[ABOUT]))
+        wg_vary_show_both(&answer->vary, figure->number[ABOUT], about);
+    if (isnan(figure->number[ABOUT]))
+        (void)snprintf(marks->label, sizeof marks->label, "%.140s is enough", enough);
+    else
+        (void)snprintf(marks->label, sizeof marks->label, "about %.140s", about);
+    (void)snprintf(marks->brief, sizeof marks->brief, "%.140s is not", too_little);
+}
+
 static void describe_size(struct wg_figure *figure, const struct wg_answer_size *answer) {
     char words[WG_SIZE_TEXT], goals[WG_SENTENCES_SIZE / 2] = "";
     wg_size_headline(&answer->vary, &answer->question, &answer->size, words);
@@ -391,6 +401,7 @@ int wg_figures_size(struct wg_figures *figures, const struct wg_stored_file *in,
     figure->n_days = answer->vary.is_date; /* its rows are not days of the period */
     name_goals(figure, answer);
     number_curves(figure, answer);
+    label_markers(figure, answer);
     fill_size_table(figure, answer);
     describe_size(figure, answer);
     figure->narrow_height = 620 + WG_KEY_LINE * figure->n_parts;

@@ -16,29 +16,33 @@
 /* table: columns 0..6 the mean of each stage, 7..13 one replicate; number[0]: axis maximum, number[1]: the replicate,
  * number[2]: 1 for a single replicate, which gets the only frame */
 
-/* Draws the layers from the bottom; stores the centre of each layer on the last day in `middle`. */
+/*
+ * Draws the layers, the uppermost first, each down to the axis, so that the next covers what is below it: one curve for
+ * each layer. Stores the centre of each layer on the last day in `middle`.
+ */
 static void draw_layers(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int first,
                         double *middle) {
     const int n = figure->table.n_rows;
-    double *const scratch = wg_canvas_scratch(canvas, 3 * (size_t)n);
-    if (scratch == NULL)
+    double *const x = wg_canvas_scratch(canvas, (WG_N_STAGES + 2) * (size_t)n);
+    if (x == NULL)
         return;
-    double *const x = scratch, *low = scratch + n, *high = low + n;
+    double *const bottom = x + n; /* then the tops of the layers */
     wg_axes_xs(axes, n, 1, x);
     for (int i = 0; i < n; i++)
-        low[i] = axes->bottom;
+        bottom[i] = axes->bottom;
     for (int stage = 0; stage < WG_N_STAGES; stage++) {
         const double *const value = figure->table.column[first + stage].value;
+        double *const low = bottom + (size_t)stage * (size_t)n, *const high = low + n;
         for (int i = 0; i < n; i++)
             high[i] = low[i] - (axes->bottom - wg_axes_y(axes, value[i]));
-        wg_canvas_area(canvas, n, x, low, high, wg_stage_colour(stage));
-        wg_canvas_line(canvas, n, x, high, WG_BLACK, 0.8, WG_SOLID);
         middle[stage] = (low[n - 1] + high[n - 1]) / 2;
-        double *const swap = low;
-        low = high;
-        high = swap;
     }
-    free(scratch);
+    for (int stage = WG_N_STAGES - 1; stage >= 0; stage--) {
+        const double *const high = bottom + (size_t)(stage + 1) * (size_t)n;
+        wg_canvas_area(canvas, n, x, bottom, high, wg_stage_colour(stage));
+        wg_canvas_line(canvas, n, x, high, WG_BLACK, 0.8, WG_SOLID);
+    }
+    free(x);
 }
 
 /* Draws the names at the right in the order of the layers, each with a leader line. */

@@ -18,11 +18,9 @@ struct group {
     const char *name;
     int n, stage[2];
 };
-static const struct group groups[] = {{"eggs", 1, {WG_EGG}},
-                                      {"larvae", 1, {WG_LARVA}},
-                                      {"prepupae", 2, {WG_PREPUPA, WG_DORMANT}},
-                                      {"pupae", 1, {WG_PUPA}},
-                                      {"flies", 2, {WG_FEMALE, WG_MALE}}};
+static const struct group groups[] = {{"eggs", 1, {WG_EGG}},         {"larvae", 1, {WG_LARVA}},
+                                      {"prepupae", 1, {WG_PREPUPA}}, {"dormant", 1, {WG_DORMANT}},
+                                      {"pupae", 1, {WG_PUPA}},       {"flies", 2, {WG_FEMALE, WG_MALE}}};
 enum { N_GROUPS = sizeof groups / sizeof *groups };
 
 static void draw_stages(struct wg_canvas *canvas, const struct wg_figure *figure) {
@@ -139,7 +137,8 @@ static int describe_stages(struct wg_figure *figure, struct wg_result_data *data
                        number, date, range, noun);
     else
         (void)snprintf(figure->title, sizeof figure->title, "Half of the %s never have larvae", noun);
-    (void)snprintf(figure->note, sizeof figure->note, "Number alive each day. Line: %s.%s%s", median,
+    (void)snprintf(figure->note, sizeof figure->note,
+                   "Number alive each day. Dormant: prepupae asleep for the winter. Line: %s.%s%s", median,
                    figure->has_animals
                        ? " Dark band: the middle year of 9 animals in 10, which is what nobody knows about the animal. "
                          "Light band: 9 in 10 of all years, with weather and luck. Right: the median peak."
@@ -167,7 +166,8 @@ int wg_chart_stages(struct wg_figures *figures, struct wg_result_data *data, str
         return code;
     if (figure->number[0] < 1)
         figure->number[0] = 1;
-    figure->narrow_height = 860;
+    figure->narrow_height = 920;
+    figure->wide_height = 680;
     figure->draw = draw_stages;
     return describe_stages(figure, data, err);
 }

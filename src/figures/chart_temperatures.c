@@ -4,7 +4,6 @@
  */
 #include "base/stats.h"
 #include "figures/figure.h"
-#include "text/units.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -17,9 +16,12 @@
 #define RIGHT 1020.0
 #define MAX_BINS 3    /* per figure: more lines are hard to distinguish */
 #define SAME_AIR 0.05 /* degC: indoors and outdoors then share one line */
+#define ALIKE 0.5     /* degC: bins that never differ more share one line (judgement: less than a line's width) */
 
 /* part[].low: the median over replicates of the coldest day, drawn as a dot; the line of daily medians is never as cold.
- * number[0], number[1]: axis limits; number[2]: largest heater energy, 0 if none; number[3]: its column */
+ * part[].number[0]: the median number of days too cold to grow.
+ * number[0], number[1]: axis limits; number[2]: largest heater energy, 0 if none; number[3]: its column; number[4]: the first
+ * bin's part; number[5]: 1 if bins share a line */
 
 static void draw_labels(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     double y[WG_FIGURE_MAX_PARTS];
@@ -59,6 +61,11 @@ static void draw_heat(struct wg_canvas *canvas, const struct wg_figure *figure, 
     wg_canvas_text(canvas, axes.right + 12, (top + bottom) / 2 + 24, WG_LEFT, &more, "kWh a day");
 }
 
+/* Bins have bands, without bins the ground; more bands would hide each other. */
+static int first_banded(const struct wg_figure *figure) {
+    return (int)fmin(figure->number[4], figure->n_parts - 1);
+}
+
 static void draw_temperatures(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const bool has_heat = figure->number[2] > 0, is_narrow = wg_canvas_is_narrow(canvas);
     const double names = is_narrow ? figure->n_parts * WG_KEY_LINE + 10 : 0;
@@ -67,11 +74,13 @@ static void draw_temperatures(struct wg_canvas *canvas, const struct wg_figure *
     struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, figure->number[0], figure->number[1]);
     axes.right = right_edge(canvas);
     wg_axes_dates(canvas, &axes, !has_heat);
-    const struct wg_axis_scale fahrenheit = {"°F", wg_units_convert(1, "degC", "degF", false),
-                                             wg_units_convert(0, "degC", "degF", true)};
-    wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"°C", 1, 0}, &fahrenheit);
+    wg_figure_temperature_axes(canvas, &axes);
     for (int i = 0; i < figure->n_parts; i++)
-        wg_figure_bands(canvas, figure, &axes, &figure->part[i], true);
+        if (i >= first_banded(figure))
+            wg_figure_bands(canvas, figure, &axes, &figure->part[i], true);
+        else
+            wg_figure_median(canvas, figure, &axes, &figure->part[i]);
+    wg_figure_cold_lines(canvas, &axes, figure);
     for (int i = 0; i < figure->n_parts; i++)
         draw_low(canvas, &axes, &figure->part[i]);
     if (is_narrow)
@@ -84,35 +93,54 @@ static void draw_temperatures(struct wg_canvas *canvas, const struct wg_figure *
 
 /* ---- numbers ---- */
 
-/* Finds each replicate's coldest day: the median over replicates of its temperature and of its date. False: no memory. */
-static bool find_low(const struct wg_result_series *series, double *low, double *low_day) {
+struct coldest_day {
+    double temperature;
+    int day;
+};
+
+static int by_coldness(const void *left, const void *right) {
+    const struct coldest_day *const a = left, *const b = right;
+    return a->temperature != b->temperature ? (a->temperature > b->temperature) - (a->temperature < b->temperature)
+                                            : a->day - b->day;
+}
+
+/*
+ * Finds medians over replicates: of the coldest day's temperature and of the days too cold to grow. The date is that of
+ * the replicate in the middle: a median of dates in several winters could be in summer. False: no memory.
+ */
+static bool find_low(const struct wg_result_series *series, struct wg_figure_part *part) {
     const size_t n = (size_t)series->replicates;
-    double *const coldest = calloc(2 * n, sizeof *coldest), *const on = coldest + n;
-    if (coldest == NULL)
-        return false;
-    for (size_t i = 0; i < n; i++) {
+    struct coldest_day *const coldest = calloc(n, sizeof *coldest);
+    double *const too_cold = calloc(n, sizeof *too_cold);
+    for (size_t i = 0; i < n && coldest != NULL && too_cold != NULL; i++) {
         const double *const value = series->value + (int64_t)i * series->n_days;
-        int coldest_day = 0;
-        for (int day = 1; day < series->n_days; day++)
-            coldest_day = value[day] < value[coldest_day] ? day : coldest_day;
-        coldest[i] = value[coldest_day];
-        on[i] = coldest_day;
+        coldest[i].temperature = value[0];
+        for (int day = 0; day < series->n_days; day++) {
+            if (value[day] < coldest[i].temperature)
+                coldest[i] = (struct coldest_day){value[day], day};
+            too_cold[i] += value[day] < WG_TOO_COLD_TO_GROW;
+        }
     }
-    wg_sort(coldest, n);
-    wg_sort(on, n);
-    *low = wg_quantile_sorted(coldest, n, 0.5);
-    *low_day = wg_quantile_sorted(on, n, 0.5);
+    const bool has_memory = coldest != NULL && too_cold != NULL;
+    if (has_memory) {
+        qsort(coldest, n, sizeof *coldest, by_coldness);
+        wg_sort(too_cold, n);
+        part->low = (coldest[(n - 1) / 2].temperature + coldest[n / 2].temperature) / 2;
+        part->low_day = coldest[(n - 1) / 2].day;
+        part->number[0] = wg_quantile_sorted(too_cold, n, 0.5);
+    }
     free(coldest);
-    return true;
+    free(too_cold);
+    return has_memory;
 }
 
 static int add_line(struct wg_figure *figure, struct wg_result_data *data, const char *series_name, int column,
                     const struct wg_figure_part *part_style, struct wg_error *err) {
     struct wg_result_series series;
-    double low = 0, low_day = 0;
+    struct wg_figure_part found = *part_style;
     int code = wg_result_data_read(data, series_name, column, &series, err);
     if (code == 0) {
-        code = find_low(&series, &low, &low_day)
+        code = find_low(&series, &found)
                    ? wg_bands_add(&figure->table, part_style->label, "degC", series.value, series.replicates, err)
                    : wg_no_memory(err, NULL);
     }
@@ -120,13 +148,11 @@ static int add_line(struct wg_figure *figure, struct wg_result_data *data, const
     if (code < 0)
         return code;
     struct wg_figure_part *const part = &figure->part[figure->n_parts++];
-    *part = *part_style;
+    *part = found;
     part->column = code;
-    part->low = low;
-    part->low_day = low_day;
-    figure->number[0] = fmin(figure->number[0], low);
+    figure->number[0] = fmin(figure->number[0], part->low);
     char coldest[WG_LABEL_SIZE];
-    wg_label_temperature(low, coldest);
+    wg_label_temperature(part->low, coldest);
     (void)snprintf(part->more, sizeof part->more, "low %.60s", coldest);
     for (int row = 0; row < figure->table.n_rows; row++) {
         figure->number[0] = fmin(figure->number[0], figure->table.column[code + WG_Q05].value[row]);
@@ -144,17 +170,21 @@ static bool is_outdoors(const struct wg_figure *figure) {
     return true;
 }
 
+/* Removes the last line and its columns. */
+static void drop_line(struct wg_figure *figure) {
+    figure->n_parts--;
+    for (int i = 0; i < WG_N_BANDS; i++)
+        free(figure->table.column[--figure->table.n_columns].value);
+}
+
 static int add_air(struct wg_figure *figure, struct wg_result_data *data, int place, struct wg_error *err) {
     const struct wg_figure_part outdoors = {.label = "outdoors", .colour = WG_RGB(110, 110, 110), .pattern = WG_DOTTED};
     const struct wg_figure_part air = {.label = "air", .colour = WG_SKY, .pattern = WG_DASHED};
     int code = add_line(figure, data, "air_temperature", place, &air, err);
     if (code == 0)
         code = add_line(figure, data, "outdoor_temperature", -1, &outdoors, err);
-    if (code == 0 && is_outdoors(figure)) {
-        figure->n_parts = 1;
-        for (int i = 0; i < WG_N_BANDS; i++)
-            free(figure->table.column[--figure->table.n_columns].value);
-    }
+    if (code == 0 && is_outdoors(figure))
+        drop_line(figure);
     return code;
 }
 
@@ -194,26 +224,73 @@ static void abridge_bin_name(const struct wg_result_data *data, int place, int b
                    own < 80 ? own : 80, name + head);
 }
 
+/* True if medians and bands of two lines never differ by more than ALIKE. */
+static bool are_alike_lines(const struct wg_figure *figure, const struct wg_figure_part *a,
+                            const struct wg_figure_part *b) {
+    for (int band = 0; band < WG_N_BANDS; band++) {
+        const double *const one = wg_bands_of(&figure->table, a->column, (enum wg_band)band),
+                            *const other = wg_bands_of(&figure->table, b->column, (enum wg_band)band);
+        for (int row = 0; row < figure->table.n_rows; row++)
+            if (fabs(one[row] - other[row]) > ALIKE)
+                return false;
+    }
+    return true;
+}
+
+/* Takes the last line away if an earlier bin's line shows the same; its numbers stay in the table. */
+static bool merge_alike(struct wg_figure *figure, int first_bin) {
+    const struct wg_figure_part *const last = &figure->part[figure->n_parts - 1];
+    for (int i = first_bin; i < figure->n_parts - 1; i++)
+        if (are_alike_lines(figure, &figure->part[i], last)) {
+            figure->part[i].number[1]++;
+            figure->number[5] = 1;
+            figure->n_parts--;
+            return true;
+        }
+    return false;
+}
+
+/* "barrel … one (+2)"; the note explains it. */
+static void name_alike(struct wg_figure *figure, int first_bin) {
+    for (int i = first_bin; i < figure->n_parts; i++) {
+        struct wg_figure_part *const part = &figure->part[i];
+        char more[16];
+        if (part->number[1] == 0)
+            continue;
+        (void)snprintf(more, sizeof more, " (+%.0f)", part->number[1]);
+        strncat(part->label, more, sizeof part->label - strlen(part->label) - 1);
+        if (part->brief[0] != '\0')
+            strncat(part->brief, more, sizeof part->brief - strlen(part->brief) - 1);
+    }
+}
+
 /* Adds as many bins of the place as fit, from number `from`; *next: the first of the next figure, -1: none. */
 static int add_bins(struct wg_figure *figure, struct wg_result_data *data, int place, int from, int *next,
                     struct wg_error *err) {
-    static const struct wg_figure_part bin_styles[MAX_BINS] = {
+    static const struct wg_figure_part bin_styles[MAX_BINS + 1] = {
         {.colour = {0, 114 / 255.0, 178 / 255.0, 1}, .pattern = WG_SOLID},
         {.colour = {0, 158 / 255.0, 115 / 255.0, 1}, .pattern = WG_LONG_DASHED},
         {.colour = {0, 0, 0, 1}, .pattern = WG_SOLID}};
-    int n = 0, code = 0;
+    const int first_bin = figure->n_parts;
+    int code = 0;
     *next = -1;
     for (int bin = from; bin < data->n_bins && code == 0; bin++) {
+        const int n = figure->n_parts - first_bin;
         if (data->bin_place[bin] != place)
             continue;
-        if (n == MAX_BINS) {
+        if (figure->table.n_columns + 2 * WG_N_BANDS > WG_TABLE_MAX_COLUMNS) { /* the heat needs the last ones */
             *next = bin;
-            return 0;
+            break;
         }
-        struct wg_figure_part part_style = bin_styles[n++];
+        struct wg_figure_part part_style = bin_styles[n];
         (void)snprintf(part_style.label, sizeof part_style.label, "%.150s", data->bin[bin]);
         abridge_bin_name(data, place, bin, sizeof part_style.brief, part_style.brief);
         code = add_line(figure, data, "bin_temperature", bin, &part_style, err);
+        if (code == 0 && !merge_alike(figure, first_bin) && n == MAX_BINS) {
+            drop_line(figure); /* it begins the next figure */
+            *next = bin;
+            break;
+        }
     }
     return code;
 }
@@ -235,21 +312,33 @@ static int add_heat_bands(struct wg_figure *figure, struct wg_result_data *data,
     return 0;
 }
 
-/* The first part is the air; the last is a bin or, without bins, the ground. */
+/* Returns the bin with most days too cold to grow; without bins the ground, which is the last part. */
+static const struct wg_figure_part *find_coldest_part(const struct wg_figure *figure) {
+    const struct wg_figure_part *coldest = &figure->part[figure->n_parts - 1];
+    for (int i = first_banded(figure); i < figure->n_parts; i++)
+        if (figure->part[i].number[0] > coldest->number[0])
+            coldest = &figure->part[i];
+    return coldest;
+}
+
 static void describe_temperatures(struct wg_figure *figure, const struct wg_result_data *data, int place) {
-    char air[WG_LABEL_SIZE], other[WG_LABEL_SIZE], median[WG_LABEL_SIZE];
-    const int last = figure->n_parts - 1;
-    const char *const of = wg_label_noun(data->n_days)[0] == 'y' ? "a year" : "the period";
+    const struct wg_figure_part *const part = find_coldest_part(figure);
+    char low[WG_LABEL_SIZE], median[WG_LABEL_SIZE], cold[96];
     wg_label_median(data->in.replicates, data->n_days, median);
-    wg_label_temperature(figure->part[0].low, air);
-    wg_label_temperature(figure->part[last].low, other);
-    (void)snprintf(figure->title, sizeof figure->title, "%.64s, coldest day of %s: air %s, %.64s %s",
-                   data->place[place], of, air, figure->part[last].label, other);
+    wg_label_temperature(part->low, low);
+    if (part->number[0] < 0.5)
+        (void)snprintf(cold, sizeof cold, "never too cold to grow");
+    else
+        (void)snprintf(cold, sizeof cold, "too cold to grow on %s%.0f of %d days",
+                       data->in.replicates > 1 ? "about " : "", part->number[0], data->n_days);
+    (void)snprintf(figure->title, sizeof figure->title, "%.120s: %.160s is %s; its coldest day has %s",
+                   data->place[place], part->label, cold, low);
     if (figure->title[0] >= 'a' && figure->title[0] <= 'z')
         figure->title[0] = (char)(figure->title[0] - 'a' + 'A');
-    (void)snprintf(figure->note, sizeof figure->note, "Daily means. Line: %s. %s%s", median,
-                   data->in.replicates > 1 ? "Band: 9 in 10. Dot: the coldest day, median of its date and temperature."
+    (void)snprintf(figure->note, sizeof figure->note, "Daily means. Line: %s. %s%s%s", median,
+                   data->in.replicates > 1 ? "Band of the bins: 9 in 10. Dot: the median of the coldest days."
                                            : "Dot: the coldest day.",
+                   figure->number[5] > 0 ? " (+1): another bin is as warm, to half a degree." : "",
                    figure->number[2] > 0 ? " Below: energy bought for the heater and mats of this place." : "");
 }
 
@@ -268,6 +357,7 @@ static int add_place_figure(struct wg_figures *figures, struct wg_result_data *d
         code = add_air(figure, data, place, err);
     if (code == 0)
         code = add_line(figure, data, "ground_temperature", place, &ground, err);
+    figure->number[4] = figure->n_parts;
     if (code == 0)
         code = add_bins(figure, data, place, from, next, err);
     if (code == 0)
@@ -275,9 +365,10 @@ static int add_place_figure(struct wg_figures *figures, struct wg_result_data *d
     if (code < 0)
         return code;
     describe_temperatures(figure, data, place);
+    name_alike(figure, (int)figure->number[4]);
     figure->number[0] = floor(figure->number[0] / 5) * 5;
     figure->number[1] = floor(figure->number[1] / 5) * 5 + 5;
-    figure->narrow_height = 820;
+    figure->narrow_height = 740;
     figure->draw = draw_temperatures;
     return 0;
 }

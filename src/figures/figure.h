@@ -4,10 +4,10 @@
 #ifndef WG_FIGURES_FIGURE_H
 #define WG_FIGURES_FIGURE_H
 
-#include "figures/axes.h"
+#include "drawing/axes.h"
+#include "drawing/label.h"
 #include "figures/bands.h"
 #include "figures/figures.h"
-#include "figures/label.h"
 
 #define WG_FIGURE_MAX_PARTS 66 /* a ridge for each generation number, and two more */
 #define WG_SENTENCES_SIZE 512
@@ -37,6 +37,7 @@ struct wg_figure {
     struct wg_figure_part part[WG_FIGURE_MAX_PARTS];
     double number[8];     /* further parameters of the drawing, defined by each chart */
     double narrow_height; /* height of the narrow shape, for phones */
+    double wide_height;   /* height of the wide shape in a page, 0: WG_PAGE_H; a slide is always WG_SLIDE_H high */
     void (*draw)(struct wg_canvas *canvas, const struct wg_figure *figure);
 };
 
@@ -47,6 +48,8 @@ int wg_chart_generations(struct wg_figures *figures, struct wg_result_data *data
 int wg_chart_temperatures(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err);
 int wg_chart_crawl_off(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err);
 int wg_chart_spring(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err);
+/** The first winter: dormant and awake, temperatures, years alive. Adds nothing for a period or place without a winter. */
+int wg_chart_winter(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err);
 
 /** Adds a figure of the whole period, day by day, with its foot. Returns NULL and sets *err without memory. */
 struct wg_figure *wg_figures_add(struct wg_figures *figures, const struct wg_result_data *data, const char *name,
@@ -69,9 +72,12 @@ double wg_figure_free_to(const struct wg_canvas *canvas);
 /** Returns the frame of the figure's dates, with space for names at its right unless the sheet is narrow. */
 struct wg_axes wg_figure_axes(const struct wg_canvas *canvas, const struct wg_figure *figure, double top, double bottom,
                               double low, double high);
-/** Draws five columns as two bands and a line. */
+/** Draws five columns as two bands and a line; in a frame that parts share as one band and a line. */
 void wg_figure_bands(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
                      const struct wg_figure_part *part, bool is_shared);
+/** Draws the median alone. */
+void wg_figure_median(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
+                      const struct wg_figure_part *part);
 /** Draws a part's name at (x, y) with a sample of its line or a patch, and its second line. */
 void wg_figure_label(struct wg_canvas *canvas, const struct wg_figure_part *part, double x, double y, bool is_patch);
 /** Draws the same on one line from x0 to x1, the second text right-aligned. */
@@ -80,5 +86,12 @@ void wg_figure_heading(struct wg_canvas *canvas, const struct wg_figure_part *pa
 /** Draws a key of all parts in columns, the first row centred at y; rows are WG_KEY_LINE apart. */
 void wg_figure_key(struct wg_canvas *canvas, const struct wg_figure *figure, int n_columns, double y, bool is_patch);
 #define WG_KEY_LINE 29.0
+
+/** The temperature below which nothing grows: t0_c of prepupa and pupa (judgement), near that of the larva (11.7). */
+#define WG_TOO_COLD_TO_GROW 12.0
+/** Draws ticks of a frame in degC, at the left, and degF. */
+void wg_figure_temperature_axes(struct wg_canvas *canvas, const struct wg_axes *axes);
+/** Draws lines at WG_TOO_COLD_TO_GROW and at freezing, if the frame has them, named where the last part is warmer. */
+void wg_figure_cold_lines(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_figure *figure);
 
 #endif

@@ -5,6 +5,7 @@
 #include "figures/figure.h"
 #include "figures/svg.h"
 #include "storage/atomic_file.h"
+#include "text/units.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -63,9 +64,9 @@ void wg_figures_free(struct wg_figures *figures) {
 }
 
 int wg_figures_make(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {
-    static int (*const chart[])(struct wg_figures *, struct wg_result_data *,
-                                struct wg_error *) = {wg_chart_stages,       wg_chart_stack,     wg_chart_generations,
-                                                      wg_chart_temperatures, wg_chart_crawl_off, wg_chart_spring};
+    static int (*const chart[])(struct wg_figures *, struct wg_result_data *, struct wg_error *) = {
+        wg_chart_stages,       wg_chart_winter,    wg_chart_stack, wg_chart_generations,
+        wg_chart_temperatures, wg_chart_crawl_off, wg_chart_spring};
     int code = 0;
     for (size_t i = 0; i < sizeof chart / sizeof *chart && code == 0; i++)
         code = chart[i](figures, data, err);
@@ -153,6 +154,18 @@ void wg_figure_bands(struct wg_canvas *canvas, const struct wg_figure *figure, c
     free(x);
 }
 
+void wg_figure_median(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
+                      const struct wg_figure_part *part) {
+    const int n = figure->table.n_rows;
+    double *const x = wg_canvas_scratch(canvas, 2 * (size_t)n);
+    if (x == NULL)
+        return;
+    wg_axes_xs(axes, n, figure->step, x);
+    wg_axes_ys(axes, n, wg_bands_of(&figure->table, part->column, WG_Q50), x + n);
+    wg_canvas_line(canvas, n, x, x + n, part->colour, 3.5, part->pattern);
+    free(x);
+}
+
 /* Widths, with the gap to the name: a patch, and a line long enough for one period of its pattern. */
 #define PATCH 34.0
 #define SAMPLE 46.0
@@ -205,34 +218,41 @@ void wg_figure_key(struct wg_canvas *canvas, const struct wg_figure *figure, int
     }
 }
 
+/* ---- temperatures ---- */
+
+void wg_figure_temperature_axes(struct wg_canvas *canvas, const struct wg_axes *axes) {
+    const struct wg_axis_scale celsius = {"°C", 1, 0}, fahrenheit = {"°F", wg_units_convert(1, "degC", "degF", false),
+                                                                     wg_units_convert(0, "degC", "degF", true)};
+    wg_axes_values(canvas, axes, &celsius, &fahrenheit);
+}
+
+static void draw_cold_line(struct wg_canvas *canvas, const struct wg_axes *axes, double celsius, const char *name,
+                           bool at_right, double from_line) {
+    const struct wg_text_style style = {WG_FONT_MIN_LABEL, false, WG_TEXT_COLOUR};
+    const double y = wg_axes_y(axes, celsius);
+    char text[WG_LABEL_SIZE + 32];
+    if (celsius < axes->low || celsius > axes->high)
+        return;
+    wg_canvas_stroke(canvas, axes->left, y, axes->right, y, WG_TEXT_COLOUR, 2, WG_DASHED);
+    if (wg_canvas_is_narrow(canvas)) /* where a long name would cover lines */
+        (void)snprintf(text, sizeof text, "%s %.0f °C", name, celsius);
+    else
+        (void)snprintf(text, sizeof text, "%s %.0f °C (%.0f °F)", name, celsius,
+                       wg_units_convert(celsius, "degC", "degF", true));
+    const double width = wg_canvas_text_width(canvas, &style, text);
+    const double x = at_right ? axes->right - 8 - width : axes->left + 8;
+    wg_canvas_box(canvas, x - 3, y + from_line - 14, x + width + 3, y + from_line + 4, wg_with_alpha(WG_WHITE, 0.7));
+    wg_canvas_text(canvas, x, y + from_line, WG_LEFT, &style, text);
+}
+
+void wg_figure_cold_lines(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_figure *figure) {
+    const double *const median = wg_bands_of(&figure->table, figure->part[figure->n_parts - 1].column, WG_Q50);
+    const bool at_right = median[figure->table.n_rows - 1] > median[0]; /* where lines are warmer, names are free */
+    draw_cold_line(canvas, axes, WG_TOO_COLD_TO_GROW, "growth stops:", at_right, 18);
+    draw_cold_line(canvas, axes, 0, "freezing:", at_right, -5);
+}
+
 /* ---- files ---- */
-
-static void draw_figure(struct wg_canvas *canvas, const void *figure) {
-    ((const struct wg_figure *)figure)->draw(canvas, figure);
-}
-
-static int render(const struct wg_figure *figure, enum wg_picture_format kind, struct wg_bytes *out,
-                  struct wg_error *err) {
-    const struct wg_picture_facts facts = {figure->title, figure->date};
-    struct wg_bytes drawn = {0};
-    static const struct wg_sheet slide = {WG_SLIDE_W, WG_SLIDE_H, true};
-    int code = wg_canvas_render(kind, &slide, &facts, draw_figure, figure, kind == WG_SVG ? &drawn : out, err);
-    if (code == 0 && kind == WG_SVG)
-        code = wg_svg_wrap(&drawn, figure, WG_SVG_FILE, out, err);
-    wg_bytes_free(&drawn);
-    return code;
-}
-
-int wg_figure_inline(const struct wg_figure *figure, bool is_narrow, struct wg_bytes *out, struct wg_error *err) {
-    const struct wg_picture_facts facts = {figure->title, figure->date};
-    const struct wg_sheet wide = {WG_SLIDE_W, WG_PAGE_H, false}, narrow = {WG_PHONE_W, figure->narrow_height, false};
-    struct wg_bytes drawn = {0};
-    int code = wg_canvas_render(WG_SVG, is_narrow ? &narrow : &wide, &facts, draw_figure, figure, &drawn, err);
-    if (code == 0)
-        code = wg_svg_wrap(&drawn, figure, is_narrow ? WG_SVG_NARROW : WG_SVG_WIDE, out, err);
-    wg_bytes_free(&drawn);
-    return code;
-}
 
 int wg_save_bytes(const struct wg_bytes *bytes, const char *path, int force, struct wg_error *err) {
     struct wg_atomic_file file = {0};
@@ -275,7 +295,7 @@ static int save_figure(const struct wg_figure *figure, enum wg_picture_format ki
                        struct wg_error *err) {
     struct wg_bytes bytes = {0};
     char *const path = path_of(folder, figure, kind);
-    int code = path != NULL ? render(figure, kind, &bytes, err) : wg_no_memory(err, NULL);
+    int code = path != NULL ? wg_figure_picture(figure, kind, &bytes, err) : wg_no_memory(err, NULL);
     if (code == 0)
         code = wg_save_bytes(&bytes, path, force, err);
     wg_bytes_free(&bytes);

@@ -20,13 +20,11 @@ struct wg_figures {
 };
 
 /**
- * Makes all figures that the result has data for: stages, stack, generations, temperatures-1, -2, ... (one per place),
+ * Makes all figures that the result has data for: stages, winter, stack, generations, temperatures-1, -2, ... (one per place),
  * crawl-off, spring. The same file gives the same bytes. Holds the tables of all figures, and one series of all
  * replicates at a time. WG_ERR_FORMAT, WG_ERR_MEMORY.
  */
 int wg_figures_make(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err);
-/** Makes the figure of a comparison: harvest against cost. */
-int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *data, struct wg_error *err);
 /** Makes the figure of an answer of `size`, read from `in`: probability against value. */
 int wg_figures_size(struct wg_figures *figures, const struct wg_stored_file *in, const struct wg_answer_size *answer,
                     struct wg_error *err);

@@ -7,6 +7,12 @@
 #include "figures/figure.h"
 #include "figures/svg.h"
 
+#include <stdio.h>
+#include <string.h>
+
+#define MOST_ROWS 27         /* of a table of days in a page; a figure's SVG file has all */
+#define WG_DIGEST_LETTERS 64 /* of SHA-256 */
+
 /* "The answer" -> "the-answer" */
 static void put_anchor_name(struct wg_bytes *page, const char *heading) {
     for (; *heading != '\0'; heading++)
@@ -35,7 +41,8 @@ static const char style[] =
     "padding:.6rem .9rem;border-left:6px solid #009e73}\n"
     ".warning{background:var(--warn);padding:.5rem .9rem;border-left:6px solid #d55e00}\n"
     "figure{margin:2rem 0}.scroll{overflow-x:auto}\n"
-    "figure svg{display:block;width:100%;height:auto;background:#fff}figure svg.narrow{display:none}\n"
+    "figure>svg{display:block;width:100%;aspect-ratio:var(--wide);background:#fff;fill:none;stroke-linejoin:round}"
+    "svg path{vector-effect:non-scaling-stroke}svg.narrow{display:none}\n"
     "pre{overflow-x:auto;font:.85rem/1.4 \"DejaVu Sans Mono\",monospace;border:1px solid var(--line);padding:.6rem}\n"
     "summary{cursor:pointer;padding:.3rem 0}\n"
     "table{border-collapse:collapse;margin-bottom:1.2rem;font-size:.9rem;line-height:1.35;"
@@ -43,8 +50,8 @@ static const char style[] =
     "caption{text-align:left;font-weight:bold;padding:.3rem 0}\n"
     "th,td{border:1px solid var(--line);padding:.2rem .5rem;text-align:right;vertical-align:top}\n"
     "th:first-child,td.text{text-align:left}tbody th{min-width:7.5rem}thead th{text-align:left}\n" IF_NARROW
-    "{body{padding:.6rem}figure svg{max-width:36rem;margin:0 auto}figure svg.wide{display:none}"
-    "figure svg.narrow{display:block}pre{white-space:pre-wrap;font-size:.8rem}"
+    "{body{padding:.6rem}figure>svg{max-width:36rem;margin:0 auto;aspect-ratio:var(--narrow)}svg.wide{display:none}"
+    "svg.narrow{display:block}pre{white-space:pre-wrap;font-size:.8rem}"
     "table.cards,.cards tbody,.cards tr,.cards caption{display:block}.cards thead{display:none}"
     ".cards tr{padding:.4rem 0;border-bottom:1px solid var(--line)}"
     ".cards th,.cards td{display:inline;border:0;padding:0 .5rem 0 0;white-space:normal;overflow-wrap:anywhere}"
@@ -55,10 +62,36 @@ static const char style[] =
     "@media print{:root{--ground:#fff;--words:#000;--soft:#444;--line:#999;--warn:#fff;--answer:#fff}"
     "body{max-width:none;padding:0;font-size:10pt}h1{font-size:16pt}h2{font-size:13pt}h3{font-size:11pt}"
     ".answer{font-size:11pt;padding:.2rem .6rem}.warning{padding:.1rem .6rem}nav{display:none}"
-    "figure,.answer,.warning{break-inside:avoid}figure{margin:1rem 0}.scroll,pre{overflow:visible}"
+    "figure,.answer,.warning{break-inside:avoid}figure{margin:1rem "
+    "0}figure>svg{max-width:165mm}.scroll,pre{overflow:visible}"
     "pre{white-space:pre-wrap;font-size:7.5pt}details:not([open]){display:none}"
     "h2,h3,caption,thead{break-after:avoid}tr{break-inside:avoid}"
     "table{font-size:7.5pt;line-height:1.25}th,td{padding:.1rem .3rem}}\n";
+
+/*
+ * The work week by week. On paper it is a sheet of one page, A4 or letter, with boxes to tick and room for notes; when the
+ * address names the sheet, nothing else is printed.
+ */
+static const char work_style[] =
+    ".work td{text-align:left}.work i{font-weight:bold}.work s,.work u{text-decoration:none}.notes{display:none}"
+    ".work strong,.work u,.work small,.work td:nth-child(2){white-space:nowrap}.work .do{min-width:11rem}"
+    ".work.most u{display:none}.work caption{font-weight:normal;color:var(--soft)}\n" IF_NARROW
+    "{.cards.work th,.cards.work td:nth-child(2){display:inline}.work .do{min-width:0}}\n"
+    "@page sheet{margin:8mm 10mm}\n"
+    "@media print{.screen{display:none}section:has(#sheet){page:sheet;break-before:page;break-after:page}"
+    "section:has(#sheet)>h2{margin:0;padding:0;border:0;font-size:8pt}#sheet{outline:0}#sheet h3{margin:0}#sheet "
+    "ul{margin:.5mm "
+    "0;padding-left:4mm;columns:2;font-size:6.5pt;line-height:1.2}"
+    "#sheet table{width:100%;margin:0;font-size:6.2pt;line-height:1.1}#sheet caption{font-size:6.2pt;padding:0 0 1mm}"
+    "#sheet th,#sheet td{padding:.2mm .8mm;height:3.4mm;vertical-align:middle;white-space:nowrap}"
+    "#sheet thead th,#sheet td.do{white-space:normal}#sheet td.do{font-size:5.6pt;min-width:30mm}#sheet s{display:none}"
+    "#sheet tbody th{min-width:0}#sheet tbody th::before{content:\"\";display:inline-block;width:2.2mm;height:2.2mm;"
+    "margin-right:1mm;border:.3mm solid #000;vertical-align:-.4mm}"
+    "#sheet .notes{display:table-cell;min-width:26mm}#sheet .many small{display:none}"
+    "#sheet table:not(:has(tbody tr:nth-child(37))){font-size:7pt}"
+    "#sheet table:not(:has(tbody tr:nth-child(37))) tbody :is(th,td){height:5.4mm}"
+    "body:has(#sheet:target) section:not(:has(#sheet)),section:has(#sheet:target)>:not(#sheet){display:none}"
+    "section:has(#sheet:target){break-before:auto;break-after:auto}}\n";
 
 /* The Content Security Policy (W3C, Level 3) forbids scripts, images and fonts, whatever a title contains. */
 void wg_page_begin(struct wg_bytes *page, const char *title, const char *const *headings) {
@@ -69,6 +102,7 @@ void wg_page_begin(struct wg_bytes *page, const char *title, const char *const *
     wg_bytes_escape(page, title);
     wg_bytes_put(page, "</title>\n<style>\n");
     wg_bytes_put(page, style);
+    wg_bytes_put(page, work_style);
     wg_bytes_put(page, "</style>\n</head>\n<body>\n<main>\n<section>\n<h1>");
     wg_bytes_escape(page, title);
     wg_bytes_put(page, "</h1>\n<nav aria-label=\"contents\">\n<ul>\n");
@@ -103,15 +137,24 @@ void wg_page_paragraph(struct wg_bytes *page, const char *kind, const char *text
     wg_bytes_put(page, "</p>\n");
 }
 
+void wg_page_fold_begin(struct wg_bytes *page, const char *summary) {
+    wg_bytes_put(page, "<details>\n<summary>");
+    wg_bytes_escape(page, summary);
+    wg_bytes_put(page, "</summary>\n");
+}
+
+void wg_page_fold_end(struct wg_bytes *page) {
+    wg_bytes_put(page, "</details>\n");
+}
+
 void wg_page_preformatted(struct wg_bytes *page, const char *summary, const char *text) {
-    if (summary != NULL) {
-        wg_bytes_put(page, "<details>\n<summary>");
-        wg_bytes_escape(page, summary);
-        wg_bytes_put(page, "</summary>\n");
-    }
+    if (summary != NULL)
+        wg_page_fold_begin(page, summary);
     wg_bytes_put(page, "<pre tabindex=\"0\">");
     wg_bytes_escape(page, text);
-    wg_bytes_put(page, summary != NULL ? "</pre>\n</details>\n" : "</pre>\n");
+    wg_bytes_put(page, "</pre>\n");
+    if (summary != NULL)
+        wg_page_fold_end(page);
 }
 
 /* Opens a box that scrolls when its content is too wide, with keyboard focus. */
@@ -133,15 +176,15 @@ void wg_page_table_begin(struct wg_bytes *page, const char *caption, const char 
     wg_bytes_put(page, "</tr></thead>\n<tbody>\n");
 }
 
-/* Numbers are right-aligned, words left-aligned. */
+/* Numbers are right-aligned; words, digests that begin with a digit, and all values of a table of two columns are not. */
 static int is_words(const char *cell) {
-    return (*cell >= 'a' && *cell <= 'z') || (*cell >= 'A' && *cell <= 'Z');
+    return strlen(cell) == WG_DIGEST_LETTERS || (*cell >= 'a' && *cell <= 'z') || (*cell >= 'A' && *cell <= 'Z');
 }
 
 void wg_page_table_row(struct wg_bytes *page, const char *const *head, const char *const *cell, int n) {
     wg_bytes_put(page, "<tr>");
     for (int i = 0; i < n; i++) {
-        wg_bytes_put(page, i == 0 ? "<th scope=\"row\"" : is_words(cell[i]) ? "<td class=\"text\"" : "<td");
+        wg_bytes_put(page, i == 0 ? "<th scope=\"row\"" : n == 2 || is_words(cell[i]) ? "<td class=\"text\"" : "<td");
         if (i > 0 && head != NULL && *cell[i] != '\0') {
             wg_bytes_put(page, " data-head=\"");
             wg_bytes_escape(page, head[i]);
@@ -166,20 +209,28 @@ static void put_caption(struct wg_bytes *page, const struct wg_figure *figure) {
     wg_bytes_put(page, "</p>\n</figcaption>\n");
 }
 
+/* Returns the days from one row of a page's table to the next: whole weeks, so that it has at most MOST_ROWS. */
+static int table_step(const struct wg_figure *figure) {
+    const bool is_daily = figure->n_days > 0 && figure->step == 1 && figure->table.n_rows > 30;
+    const int weeks = (figure->table.n_rows + 6) / 7;
+    return is_daily ? 7 * ((weeks + MOST_ROWS - 1) / MOST_ROWS) : 1;
+}
+
 int wg_page_figure(struct wg_bytes *page, const struct wg_figure *figure, struct wg_error *err) {
-    const int is_daily = figure->n_days > 0 && figure->step == 1 && figure->table.n_rows > 30;
+    const int step = table_step(figure);
+    char summary[64] = "The numbers of this figure";
     put_caption(page, figure);
-    int code = wg_figure_inline(figure, false, page, err);
-    if (code == 0)
-        code = wg_figure_inline(figure, true, page, err);
+    const int code = wg_figure_inline(figure, page, err);
     if (code < 0)
         return code;
-    wg_bytes_put(page, "<details>\n<summary>The numbers of this figure");
-    wg_bytes_put(page, is_daily ? ", one day in seven" : "");
-    wg_bytes_put(page, "</summary>\n");
+    if (step > 1)
+        (void)snprintf(summary, sizeof summary, "The numbers of this figure, one day in %d", step);
+    wg_page_fold_begin(page, summary);
     put_box(page, "numbers");
-    wg_table_html(&figure->table, is_daily ? 7 : 1, figure->title, page);
-    wg_bytes_put(page, "</div>\n</details>\n</figure>\n");
+    wg_table_html(&figure->table, step, figure->title, page);
+    wg_bytes_put(page, "</div>\n");
+    wg_page_fold_end(page);
+    wg_bytes_put(page, "</figure>\n");
     return wg_bytes_failed(page, err);
 }
 

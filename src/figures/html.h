@@ -19,6 +19,10 @@ void wg_page_paragraph(struct wg_bytes *page, const char *kind, const char *text
 /** Writes text in a monospaced font, folded under `summary` unless that is NULL. */
 void wg_page_preformatted(struct wg_bytes *page, const char *summary, const char *text);
 
+/** Begins a part that is folded under `summary` until somebody opens it; print leaves out what is folded. */
+void wg_page_fold_begin(struct wg_bytes *page, const char *summary);
+void wg_page_fold_end(struct wg_bytes *page);
+
 /**
  * Writes a table: begin, rows, end. The first cell of a row is its header. On a phone each row is a card: with `head` one
  * cell per line, each with its column's name; without it the cells follow each other.
@@ -27,7 +31,7 @@ void wg_page_table_begin(struct wg_bytes *page, const char *caption, const char 
 void wg_page_table_row(struct wg_bytes *page, const char *const *head, const char *const *cell, int n);
 void wg_page_table_end(struct wg_bytes *page);
 
-/** Writes a figure: its text, its drawing in both shapes, and its numbers, folded (daily ones by week). */
+/** Writes a figure: its text, one drawing for screens wide and narrow, and its numbers, folded (daily ones every week or few weeks). */
 int wg_page_figure(struct wg_bytes *page, const struct wg_figure *figure, struct wg_error *err);
 
 /** Writes the file atomically. WG_ERR_EXISTS unless `force`, WG_ERR_FILE. */

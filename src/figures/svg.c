@@ -4,9 +4,8 @@
  */
 #include "figures/svg.h"
 
+#include "drawing/pen.h"
 #include "figures/figure.h"
-
-#include <string.h>
 
 static void put_svg_description(const struct wg_figure *figure, struct wg_bytes *out) {
     wg_bytes_printf(out, "<title id=\"%s-title\">", figure->name);
@@ -30,67 +29,65 @@ static void put_svg_numbers(const struct wg_figure *figure, struct wg_bytes *out
     wg_bytes_free(&csv);
 }
 
-/* Writes the tag <svg ...>: cairo's in a file; in a page one without a size, which the page sets. */
-static void put_opening(const char *tag, size_t size, const struct wg_figure *figure, enum wg_svg_use use,
-                        struct wg_bytes *out) {
-    if (use == WG_SVG_FILE)
-        wg_bytes_add(out, tag, size - 1); /* without the > */
-    else if (use == WG_SVG_WIDE)
-        wg_bytes_printf(out, "<svg class=\"wide\" viewBox=\"0 0 %.0f %.0f\"", WG_SLIDE_W, WG_PAGE_H);
-    else
-        wg_bytes_printf(out, "<svg class=\"narrow\" viewBox=\"0 0 %.0f %.0f\"", WG_PHONE_W, figure->narrow_height);
-    wg_bytes_printf(out, " role=\"img\" aria-labelledby=\"%s-title\" aria-describedby=\"%s-%s\">\n", figure->name,
-                    figure->name, use == WG_SVG_FILE ? "desc" : "note");
+static void draw_figure(struct wg_canvas *canvas, const void *figure) {
+    ((const struct wg_figure *)figure)->draw(canvas, figure);
 }
 
-/*
- * Copies the drawing without cairo's running number of surfaces, so that the same drawing has the same bytes. In a page it
- * prefixes ids with the figure's name, to make them unique, and rounds coordinates to two decimals, which saves a quarter
- * of the page.
- */
-static void put_drawing(const char *drawing, const struct wg_figure *figure, enum wg_svg_use use,
-                        struct wg_bytes *out) {
-    static const char surface_id[] = "id=\"surface";
-    static const struct {
-        const char *from, *to; /* in a page; the figure's name follows */
-    } replacements[] = {{"xlink:href=\"#", "href=\"#"}, {"id=\"", "id=\""}, {"url(#", "url(#"}};
-    while (*drawing != '\0') {
-        size_t n = 0;
-        if (strncmp(drawing, surface_id, sizeof surface_id - 1) == 0) {
-            n = sizeof surface_id - 1 + strspn(drawing + sizeof surface_id - 1, "0123456789");
-            wg_bytes_printf(out, "id=\"%s-drawing%s", figure->name, use == WG_SVG_NARROW ? "-narrow" : "");
-        }
-        for (size_t i = 0; use != WG_SVG_FILE && i < 3 && n == 0; i++)
-            if (strncmp(drawing, replacements[i].from, strlen(replacements[i].from)) == 0) {
-                n = strlen(replacements[i].from);
-                wg_bytes_printf(out, "%s%s-%s", replacements[i].to, figure->name,
-                                use == WG_SVG_NARROW ? "narrow-" : "");
-            }
-        if (n == 0 && use != WG_SVG_FILE && *drawing == '.') {
-            n = 1 + strspn(drawing + 1, "0123456789");
-            wg_bytes_add(out, drawing, n < 3 ? n : 3);
-        }
-        if (n == 0) {
-            n = 1 + strcspn(drawing + 1, "xiu.");
-            wg_bytes_add(out, drawing, n);
-        }
-        drawing += n;
-    }
+/* Units of the SVG. */
+static long units_of(double length) {
+    return (long)(WG_SVG_SCALE * length);
 }
 
-int wg_svg_wrap(const struct wg_bytes *drawn, const struct wg_figure *figure, enum wg_svg_use use, struct wg_bytes *out,
-                struct wg_error *err) {
-    const char *const tag = drawn->data != NULL ? strstr(drawn->data, "<svg ") : NULL;
-    const char *const end = tag != NULL ? strchr(tag, '>') : NULL;
-    if (end == NULL)
-        return wg_fail(err, WG_ERR_INTERNAL, NULL, "cairo did not produce SVG.");
-    if (use == WG_SVG_FILE)
-        wg_bytes_add(out, drawn->data, (size_t)(tag - drawn->data));
-    put_opening(tag, (size_t)(end + 1 - tag), figure, use, out);
-    if (use == WG_SVG_FILE) {
-        put_svg_description(figure, out);
-        put_svg_numbers(figure, out);
-    }
-    put_drawing(end + 1, figure, use, out);
-    return wg_bytes_failed(out, err);
+/* ---- a file ---- */
+
+static int write_svg(const struct wg_figure *figure, const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
+                     struct wg_bytes *out, struct wg_error *err) {
+    wg_bytes_printf(out,
+                    "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" "
+                    "width=\"%.0f\" height=\"%.0f\" viewBox=\"0 0 %ld %ld\" role=\"img\" "
+                    "aria-labelledby=\"%s-title\" aria-describedby=\"%s-desc\">\n",
+                    sheet->width, sheet->height, units_of(sheet->width), units_of(sheet->height), figure->name,
+                    figure->name);
+    put_svg_description(figure, out);
+    put_svg_numbers(figure, out);
+    wg_bytes_put(out, "<g fill=\"none\" stroke-linejoin=\"round\" font-family=\"" WG_FONT_STACK "\">\n");
+    const int code = wg_canvas_render(WG_SVG, sheet, facts, draw_figure, figure, out, err);
+    wg_bytes_put(out, "</g>\n</svg>\n");
+    return code < 0 ? code : wg_bytes_failed(out, err);
+}
+
+int wg_figure_picture(const struct wg_figure *figure, enum wg_picture_format kind, struct wg_bytes *out,
+                      struct wg_error *err) {
+    static const struct wg_sheet slide = {WG_SLIDE_W, WG_SLIDE_H, true};
+    const struct wg_picture_facts facts = {figure->title, figure->date};
+    if (kind == WG_SVG)
+        return write_svg(figure, &slide, &facts, out, err);
+    return wg_canvas_render(kind, &slide, &facts, draw_figure, figure, out, err);
+}
+
+/* ---- in a page ---- */
+
+static int put_shape(const struct wg_figure *figure, const char *kind, const struct wg_sheet *sheet,
+                     struct wg_curves *curves, struct wg_bytes *out, struct wg_error *err) {
+    wg_bytes_printf(out, "<svg class=\"%s\" viewBox=\"0 0 %ld %ld\">\n", kind, units_of(sheet->width),
+                    units_of(sheet->height));
+    const int code = wg_canvas_render_inline(sheet, curves, draw_figure, figure, out, err);
+    wg_bytes_put(out, "</svg>\n");
+    return code;
+}
+
+int wg_figure_inline(const struct wg_figure *figure, struct wg_bytes *out, struct wg_error *err) {
+    const double height = figure->wide_height > 0 ? figure->wide_height : WG_PAGE_H;
+    const struct wg_sheet wide = {WG_SLIDE_W, height, false}, narrow = {WG_PHONE_W, figure->narrow_height, false};
+    struct wg_curves curves = {.prefix = figure->name};
+    wg_bytes_printf(out,
+                    "<svg role=\"img\" aria-labelledby=\"%s-title\" aria-describedby=\"%s-note\" "
+                    "style=\"--wide:%.0f/%.0f;--narrow:%.0f/%.0f\">\n",
+                    figure->name, figure->name, wide.width, wide.height, narrow.width, narrow.height);
+    int code = put_shape(figure, "wide", &wide, &curves, out, err);
+    if (code == 0)
+        code = put_shape(figure, "narrow", &narrow, &curves, out, err);
+    wg_bytes_put(out, "</svg>\n");
+    wg_curves_free(&curves);
+    return code < 0 ? code : wg_bytes_failed(out, err);
 }

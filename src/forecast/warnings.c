@@ -9,6 +9,9 @@
 #define SPARE 1.1              /* Bartok's rule, see the header */
 #define MIN_SHORT_W 1          /* less is rounding error (judgement) */
 #define MIN_MISSING_KG 0.001   /* less is negligible (judgement) */
+#define MIN_IDLE_KWH 10        /* a replicate; less is not worth a change of the plan (judgement) */
+#define MIN_IDLE_SHARE 0.05    /* of the place's energy: judgement */
+#define MOST 0.8               /* of a sum: judgement */
 #define CLEAR_NOON_W_M2 1000.0 /* on the horizontal, about the maximum anywhere: MEMORY (ASHRAE clear sky) */
 
 /* ---- the observer ---- */
@@ -26,6 +29,24 @@ static void record_worst(struct wg_worst_case *worst_case, double worst, double 
         return;
     worst_case->worst = worst_case->replicates == 0 ? worst : fmax(worst_case->worst, worst);
     worst_case->replicates++;
+}
+
+/* Counts what a place without animals was heated and lit with, in the evening and in the morning. */
+static void record_idle(struct wg_idle_energy *idle, const struct wg_diary *diary, int place) {
+    bool any = false;
+    for (int day = 0; day < diary->n_days; day++) {
+        const ptrdiff_t at = (ptrdiff_t)day * diary->n_places + place;
+        const double kwh = diary->heater_energy[at];
+        idle->all_kwh += kwh;
+        if (!(kwh > 0) || diary->animals[at] > 0 || (day > 0 && diary->animals[at - diary->n_places] > 0))
+            continue;
+        any = true;
+        idle->days++;
+        idle->kwh += kwh;
+        idle->cost += diary->heater_cost[at];
+        idle->by_month[wg_month_index(diary->first_day + day)] += kwh;
+    }
+    idle->replicates += any;
 }
 
 /* A diary has eggs and prepupae summed over places, so one of them anywhere counts as found. */
@@ -84,8 +105,10 @@ static int on_replicate_warnings(void *self, int64_t replicate, const struct wg_
     const int days = diary->n_days, bins = diary->n_bins, places = diary->n_places;
     (void)replicate;
     (void)err;
-    for (int i = 0; i < places; i++)
+    for (int i = 0; i < places; i++) {
         record_worst(&tally->heater[i], worst_of(diary->heater_short, days, places, i), MIN_SHORT_W);
+        record_idle(&tally->idle[i], diary, i);
+    }
     for (int i = 0; i < bins; i++) {
         record_worst(&tally->mat[i], worst_of(diary->mat_short, days, bins, i), MIN_SHORT_W);
         record_worst(&tally->hot[i], worst_of(diary->bin_high, days, bins, i), WG_WARNING_HOT_C);
@@ -163,6 +186,18 @@ static void add_unmet_actions(struct wg_warnings *warnings, const struct wg_warn
     }
 }
 
+static void add_idle(struct wg_warnings *warnings, const char *place, const struct wg_idle_energy *idle, int64_t n) {
+    if (!(idle->kwh >= MIN_IDLE_KWH * (double)n) || !(idle->kwh >= MIN_IDLE_SHARE * idle->all_kwh) || n == 0)
+        return;
+    struct wg_warning *const warning = add_warning(warnings, WG_WARN_IDLE, place, -1);
+    warning->replicates = idle->replicates;
+    warning->days = idle->days / (double)n;
+    warning->kwh = idle->kwh / (double)n;
+    warning->cost = idle->cost / (double)n;
+    warning->all_kwh = idle->all_kwh / (double)n;
+    warning->months = wg_month_span(idle->by_month, MOST);
+}
+
 void wg_warnings_find(struct wg_warnings *warnings, const struct wg_warning_tally *tally, const struct wg_work *work) {
     const struct wg_plan *const plan = tally->plan;
     warnings->n = 0;
@@ -171,6 +206,8 @@ void wg_warnings_find(struct wg_warnings *warnings, const struct wg_warning_tall
     for (int p = 0; p < plan->n_places; p++)
         add_worst_case(warnings, WG_WARN_HEATER, plan->places[p].name, -1, &tally->heater[p],
                        plan->places[p].heater.power_w);
+    for (int p = 0; p < plan->n_places; p++)
+        add_idle(warnings, plan->places[p].name, &tally->idle[p], tally->n);
     for (int b = 0; b < plan->n_bins; b++)
         add_worst_case(warnings, WG_WARN_MAT, plan->bins[b].name, b, &tally->mat[b], plan->bins[b].spec.mat.power_w);
     for (int b = 0; b < plan->n_bins; b++)

@@ -5,6 +5,7 @@
 #ifndef WG_FORECAST_WARNINGS_H
 #define WG_FORECAST_WARNINGS_H
 
+#include "base/calendar.h"
 #include "forecast/work.h"
 
 /** Substrate above this is dangerous: most larvae crawl out or die (common practice). */
@@ -15,6 +16,12 @@ struct wg_worst_case {
     int64_t replicates; /* in which it happened */
     double worst;
 };
+/** Energy bought for a place on days on which no animal was in it, summed over all replicates. */
+struct wg_idle_energy {
+    int64_t replicates; /* in which there was any */
+    double days, kwh, cost, all_kwh;
+    double by_month[WG_MONTHS]; /* of the kWh */
+};
 #define WG_MAX_WATCHED_ACTIONS 4096 /* the first actions of a plan; later ones are not checked */
 /** Counts what went wrong in each replicate (an observer). */
 struct wg_warning_tally {
@@ -22,7 +29,8 @@ struct wg_warning_tally {
     int64_t n;                                                    /* replicates seen */
     struct wg_worst_case heater[WG_MAX_PLACES], mat[WG_MAX_BINS]; /* too weak; worst: shortfall in W */
     struct wg_worst_case hot[WG_MAX_BINS];                        /* worst: degC */
-    struct wg_worst_case scoop;                                   /* more than the bin held; worst: kg missing */
+    struct wg_idle_energy idle[WG_MAX_PLACES];
+    struct wg_worst_case scoop;         /* more than the bin held; worst: kg missing */
     bool found[WG_MAX_WATCHED_ACTIONS]; /* this move, scoop or pull found animals on any of its days in any replicate */
 };
 /** Returns the observer that fills it; zero-initialise all but `plan` first. */
@@ -37,6 +45,7 @@ enum wg_warning_kind {
     WG_WARN_SCOOP,      /* the plan scoops more larvae than the bin held */
     WG_WARN_UNIT,       /* the unit of the weather record was guessed */
     WG_WARN_NO_ANIMALS, /* a move, scoop or pull never found animals */
+    WG_WARN_IDLE,       /* heat or lamps in a place without animals */
     WG_N_WARNINGS
 };
 struct wg_warning {
@@ -46,14 +55,16 @@ struct wg_warning {
     int64_t replicates;       /* in which it happened; feeding: in the worst week */
     double worst;             /* shortfall in W, degC, kg missing; feeding: share of the replicates in the worst week */
     double holds_w;           /* HEATER, MAT: the power that would have held the set point */
-    int weeks, longest;       /* feeding: in total, consecutive */
-    int32_t from_day;         /* feeding: first day of the consecutive weeks; NO_ANIMALS: of the action */
-    enum wg_action_kind action; /* NO_ANIMALS: the kind of action, */
-    bool once;                  /* whether it was due on one day only, */
-    int line;                   /* and its line in the scenario */
+    double days, kwh, cost, all_kwh; /* IDLE: means over all replicates; cost NaN: not known */
+    struct wg_month_span months;     /* IDLE: with most of it */
+    int weeks, longest;              /* feeding: in total, consecutive */
+    int32_t from_day;                /* feeding: first day of the consecutive weeks; NO_ANIMALS: of the action */
+    enum wg_action_kind action;      /* NO_ANIMALS: the kind of action, */
+    bool once;                       /* whether it was due on one day only, */
+    int line;                        /* and its line in the scenario */
 };
 #define WG_MAX_UNMET_ACTIONS 32 /* more are not listed */
-#define WG_MAX_WARNINGS (WG_MAX_PLACES + 4 * WG_MAX_BINS + 2 + WG_MAX_UNMET_ACTIONS)
+#define WG_MAX_WARNINGS (2 * WG_MAX_PLACES + 4 * WG_MAX_BINS + 2 + WG_MAX_UNMET_ACTIONS)
 struct wg_warnings {
     int n, n_days; /* warnings; days of the period */
     int64_t of;    /* replicates */

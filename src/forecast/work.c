@@ -19,9 +19,22 @@
 #define FOUR_WEEKS (4 * WEEK)
 #define MAX_KEPT 10000
 #define MIN_KEPT 100
-#define MAX_VALUES ((int64_t)1 << 20)
+#define MAX_VALUES ((int64_t)1 << 21)
 
-enum quantity { WANTED_DRY, WANTED_WET, CRAWL_OFF, AIR };
+/* AIR of each place is followed, with several bins, by demand (dry) and crawl-off of each. */
+enum quantity { WANTED_DRY, WANTED_WET, CRAWL_OFF, ALIVE, AIR };
+
+static int bin_wanted(const struct wg_plan *plan, int bin) {
+    return plan->n_bins == 1 ? (int)WANTED_DRY : AIR + plan->n_places + bin;
+}
+
+static int bin_crawl_off(const struct wg_plan *plan, int bin) {
+    return plan->n_bins == 1 ? (int)CRAWL_OFF : AIR + plan->n_places + plan->n_bins + bin;
+}
+
+static size_t n_quantities(const struct wg_plan *plan) {
+    return AIR + (size_t)plan->n_places + (plan->n_bins > 1 ? 2 * (size_t)plan->n_bins : 0);
+}
 
 static int n_days(const struct wg_plan *plan) {
     return (int)(plan->last_day - plan->first_day) + 1;
@@ -97,7 +110,7 @@ static void fill_feed(struct wg_work *work) {
 
 int wg_work_init(struct wg_work *work, const struct wg_plan *plan, int64_t replicates, struct wg_error *err) {
     *work = (struct wg_work){.plan = plan, .n_weeks = (n_days(plan) + WEEK - 1) / WEEK};
-    const size_t weeks = (size_t)work->n_weeks, quantities = AIR + (size_t)plan->n_places;
+    const size_t weeks = (size_t)work->n_weeks, quantities = n_quantities(plan);
     const int64_t bound = MAX_VALUES / (int64_t)(weeks * quantities);
     work->capacity = bound < MIN_KEPT ? MIN_KEPT : bound < MAX_KEPT ? bound : MAX_KEPT;
     if (replicates < work->capacity)
@@ -105,10 +118,12 @@ int wg_work_init(struct wg_work *work, const struct wg_plan *plan, int64_t repli
     work->kept = calloc(quantities * weeks * (size_t)work->capacity, sizeof *work->kept);
     work->scratch = calloc((size_t)work->capacity, sizeof *work->scratch);
     work->faults = calloc(WG_N_FAULTS * (size_t)plan->n_bins * weeks + 1, sizeof *work->faults);
+    work->alive_faults = calloc(WG_N_FAULTS * (size_t)plan->n_bins * weeks + 1, sizeof *work->alive_faults);
+    work->alive = calloc(weeks, sizeof *work->alive);
     work->usable = calloc((size_t)plan->n_bins * weeks + 1, sizeof *work->usable);
     work->ration = calloc((size_t)plan->n_bins * weeks + 1, sizeof *work->ration);
-    if (work->kept == NULL || work->scratch == NULL || work->faults == NULL || work->usable == NULL ||
-        work->ration == NULL) {
+    if (work->kept == NULL || work->scratch == NULL || work->faults == NULL || work->alive_faults == NULL ||
+        work->alive == NULL || work->usable == NULL || work->ration == NULL) {
         wg_work_free(work);
         return wg_no_memory(err, NULL);
     }
@@ -120,6 +135,8 @@ void wg_work_free(struct wg_work *work) {
     free(work->kept);
     free(work->scratch);
     free(work->faults);
+    free(work->alive_faults);
+    free(work->alive);
     free(work->usable);
     free(work->ration);
     *work = (struct wg_work){0};
@@ -139,7 +156,16 @@ static double sum_days(const double *series, int width, int at, int from, int to
     return sum;
 }
 
+static bool lives_in_week(const struct wg_work *work, int week, const struct wg_diary *diary) {
+    const int64_t *const count = diary->count; /* [day][stage] */
+    for (int i = week * WEEK * WG_N_STAGES; i < week_end(work, week) * WG_N_STAGES; i++)
+        if (count[i] > 0)
+            return true;
+    return false;
+}
+
 static void keep_week(struct wg_work *work, int week, const struct wg_diary *diary) {
+    const struct wg_plan *const plan = work->plan;
     const int from = week * WEEK, to = week_end(work, week), bins = diary->n_bins;
     double dry = 0, wet = 0;
     for (int b = 0; b < bins; b++) {
@@ -147,24 +173,31 @@ static void keep_week(struct wg_work *work, int week, const struct wg_diary *dia
         dry += wanted;
         if (wanted > 0) /* a bin without larvae has no demand, whatever it is fed */
             wet += wanted / work->usable[b * work->n_weeks + week];
+        kept_values(work, bin_wanted(plan, b), week)[work->n] = wanted;
+        kept_values(work, bin_crawl_off(plan, b), week)[work->n] = sum_days(diary->bin_crawl_off, bins, b, from, to);
     }
     kept_values(work, WANTED_DRY, week)[work->n] = dry;
     kept_values(work, WANTED_WET, week)[work->n] = wet;
     kept_values(work, CRAWL_OFF, week)[work->n] = sum_days(diary->crawl_off_mass, 1, 0, from, to);
+    kept_values(work, ALIVE, week)[work->n] = lives_in_week(work, week, diary);
     for (int p = 0; p < diary->n_places; p++)
         kept_values(work, AIR + p, week)[work->n] =
             sum_days(diary->air_temperature, diary->n_places, p, from, to) / (to - from);
 }
 
-static void count_faults(struct wg_work *work, int bin, int week, const struct wg_diary *diary) {
+static void count_faults(struct wg_work *work, int bin, int week, bool lives, const struct wg_diary *diary) {
     const int from = week * WEEK, to = week_end(work, week), bins = diary->n_bins;
     const double wanted = sum_days(diary->feed_demand, bins, bin, from, to);
     const double eaten = sum_days(diary->feed_eaten, bins, bin, from, to);
     const double left = diary->feed_left[(ptrdiff_t)(to - 1) * bins + bin];
     const double ration = work->ration[bin * work->n_weeks + week];
     const int at = bin * work->n_weeks + week, of_fault = bins * work->n_weeks;
-    work->faults[WG_UNDERFED * of_fault + at] += eaten < WG_WORK_HUNGRY * wanted;
-    work->faults[WG_OVERFED * of_fault + at] += ration > 0 && left > ration;
+    const bool has_fault[WG_N_FAULTS] = {[WG_UNDERFED] =
+                                             eaten<WG_WORK_HUNGRY * wanted, [WG_OVERFED] = ration> 0 && left > ration};
+    for (int f = 0; f < WG_N_FAULTS; f++) {
+        work->faults[f * of_fault + at] += has_fault[f];
+        work->alive_faults[f * of_fault + at] += has_fault[f] && lives;
+    }
 }
 
 static int on_replicate_work(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
@@ -173,10 +206,12 @@ static int on_replicate_work(void *self, int64_t replicate, const struct wg_diar
     (void)err;
     wg_assert(diary->n_days == n_days(work->plan) && diary->n_bins == work->plan->n_bins);
     for (int w = 0; w < work->n_weeks; w++) {
+        const bool lives = lives_in_week(work, w, diary);
         if (work->n < work->capacity)
             keep_week(work, w, diary);
+        work->alive[w] += lives;
         for (int b = 0; b < diary->n_bins && !work->plan->feed_unlimited; b++)
-            count_faults(work, b, w, diary);
+            count_faults(work, b, w, lives, diary);
     }
     work->n++;
     return 0;
@@ -188,13 +223,20 @@ struct wg_observer wg_work_observer(struct wg_work *work) {
 
 /* ---- one week ---- */
 
-static struct wg_work_spread week_spread(const struct wg_work *work, int quantity, int week) {
-    const size_t n = (size_t)(work->n < work->capacity ? work->n : work->capacity);
-    memcpy(work->scratch, kept_values(work, quantity, week), n * sizeof *work->scratch);
+static size_t n_kept(const struct wg_work *work) {
+    return (size_t)(work->n < work->capacity ? work->n : work->capacity);
+}
+
+static struct wg_work_spread sorted_spread(const struct wg_work *work, size_t n) {
     wg_sort(work->scratch, n);
     return (struct wg_work_spread){.q05 = wg_quantile_sorted(work->scratch, n, 0.05),
                                    .q50 = wg_quantile_sorted(work->scratch, n, 0.50),
                                    .q95 = wg_quantile_sorted(work->scratch, n, 0.95)};
+}
+
+static struct wg_work_spread week_spread(const struct wg_work *work, int quantity, int week) {
+    memcpy(work->scratch, kept_values(work, quantity, week), n_kept(work) * sizeof *work->scratch);
+    return sorted_spread(work, n_kept(work));
 }
 
 void wg_work_week(const struct wg_work *work, int week, struct wg_work_week *out) {
@@ -220,20 +262,96 @@ double wg_work_pull_days(const struct wg_work *work, int week, int place) {
     return isfinite(days) ? fmax(1, floor(days)) : HUGE_VAL;
 }
 
-bool wg_work_has_traps(const struct wg_plan *plan, int place) {
-    bool any = false;
+bool wg_work_has_traps(const struct wg_work *work, int week, int place) {
+    const struct wg_plan *const plan = work->plan;
+    const int32_t from = week < 0 ? plan->first_day : plan->first_day + week * WEEK;
+    const int32_t to = week < 0 ? plan->last_day : plan->first_day + week_end(work, week) - 1;
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const action = &plan->actions[i];
-        if (action->kind != WG_ACTION_LAY_IN_TRAPS && action->kind != WG_ACTION_PULL_TRAPS)
-            continue;
-        any = true;
-        if (action->place == place)
+        if ((action->kind == WG_ACTION_LAY_IN_TRAPS || action->kind == WG_ACTION_PULL_TRAPS) &&
+            action->place == place && action->from <= to && action->to >= from)
             return true;
     }
-    for (int b = 0; b < plan->n_bins && !any; b++)
-        if (plan->bins[b].place == place)
-            return true;
     return false;
+}
+
+/* ---- consecutive weeks ---- */
+
+struct weeks {
+    int first, n, days;
+};
+
+static struct weeks weeks_of(const struct wg_work *work, int week, int n) {
+    wg_assert(week >= 0 && n >= 1 && week + n <= work->n_weeks);
+    return (struct weeks){week, n, week_end(work, week + n - 1) - week * WEEK};
+}
+
+/* Sums a quantity over weeks in a replicate; the mean of a week if there are several. */
+static double mean_week(const struct wg_work *work, int quantity, const struct weeks *weeks, size_t replicate) {
+    double sum = 0;
+    for (int w = weeks->first; w < weeks->first + weeks->n; w++)
+        sum += kept_values(work, quantity, w)[replicate];
+    return weeks->n == 1 ? sum : sum * WEEK / weeks->days;
+}
+
+/* Returns the spread over the replicates in which the colony lives on a day of the weeks, and their number. */
+static struct wg_work_spread living_spread(const struct wg_work *work, int quantity, const struct weeks *weeks,
+                                           size_t *n_living) {
+    size_t n = 0;
+    for (size_t k = 0; k < n_kept(work); k++)
+        if (mean_week(work, ALIVE, weeks, k) > 0)
+            work->scratch[n++] = mean_week(work, quantity, weeks, k);
+    if (n_living != NULL)
+        *n_living = n;
+    return sorted_spread(work, n);
+}
+
+void wg_work_span(const struct wg_work *work, int week, int n, struct wg_work_span *out) {
+    const struct weeks weeks = weeks_of(work, week, n);
+    size_t living;
+    *out = (struct wg_work_span){
+        .from = week * WEEK, .days = weeks.days, .crawl_off_kg = living_spread(work, CRAWL_OFF, &weeks, &living)};
+    /* a week's count is over all replicates; in several weeks only those kept can be told apart */
+    out->alive = n == 1 ? (double)work->alive[week] / (double)work->n : (double)living / (double)n_kept(work);
+}
+
+static bool has_fault_in(const struct wg_work *work, enum wg_work_fault fault, int bin, const struct weeks *weeks) {
+    const int64_t *const count =
+        work->alive_faults + (ptrdiff_t)((int)fault * work->plan->n_bins + bin) * work->n_weeks;
+    int64_t with = 0, all = 0;
+    for (int w = weeks->first; w < weeks->first + weeks->n; w++) {
+        with += count[w];
+        all += work->alive[w];
+    }
+    return 2 * with > all;
+}
+
+/* The usable dry share of the feed, over weeks whose mix may differ. */
+static double mean_usable(const struct wg_work *work, int bin, const struct weeks *weeks) {
+    double sum = 0;
+    for (int w = weeks->first; w < weeks->first + weeks->n; w++)
+        sum += work->usable[bin * work->n_weeks + w];
+    return sum / weeks->n;
+}
+
+void wg_work_bin(const struct wg_work *work, int week, int n, int bin, struct wg_work_bin *out) {
+    const struct weeks weeks = weeks_of(work, week, n);
+    const struct wg_plan *const plan = work->plan;
+    const int from = week * WEEK, to = from + weeks.days;
+    const double given_kg = feed_given(plan, bin, from, to).wet_kg;
+    *out = (struct wg_work_bin){.wanted_kg = living_spread(work, bin_wanted(plan, bin), &weeks, NULL),
+                                .crawl_off_kg = living_spread(work, bin_crawl_off(plan, bin), &weeks, NULL),
+                                .given_wet_kg = n == 1 ? given_kg : given_kg * WEEK / weeks.days};
+    for (int f = 0; f < WG_N_FAULTS; f++)
+        out->has_fault[f] = has_fault_in(work, (enum wg_work_fault)f, bin, &weeks);
+    if (plan->feed_unlimited) {
+        out->given_wet_kg = (double)NAN;
+        return;
+    }
+    const double usable = mean_usable(work, bin, &weeks);
+    out->wanted_kg.q05 /= usable;
+    out->wanted_kg.q50 /= usable;
+    out->wanted_kg.q95 /= usable;
 }
 
 /* ---- spells ---- */

@@ -3,9 +3,11 @@
  * feed.
  *
  * Weeks count from the period's first day; the last may be shorter. Quantiles are over the first `capacity` replicates:
- * all of them up to 10,000 (a 5 % quantile is then known to 0.4 %), fewer if weeks x (places + 3) x replicates would
- * exceed 2^20 values (8 MB; for a year at one place 4,946 replicates, to 0.6 %), but at least 100. All replicates enter
- * the counts: two per bin and week.
+ * all of them up to 10,000 (a 5 % quantile is then known to 0.4 %), fewer if weeks x quantities x replicates would
+ * exceed 2^21 values (16 MB; for a year of one bin at one place 7,913 replicates), but at least 100. The quantities are
+ * four and the air of each place; with several bins also demand and crawl-off of each. All replicates enter the counts.
+ *
+ * A keeper works for a colony that lives. So spans are over the replicates in which it lives on a day of the span.
  */
 #ifndef WG_FORECAST_WORK_H
 #define WG_FORECAST_WORK_H
@@ -28,13 +30,15 @@ enum wg_work_fault {
 struct wg_work {
     const struct wg_plan *plan;
     int n_weeks;
-    int64_t n;        /* replicates seen */
-    int64_t capacity; /* the first min(n, capacity) are kept for quantiles */
-    double *kept;     /* [quantity][week][capacity]: demand dry, demand wet, crawl-off, air of each place */
-    double *scratch;  /* capacity values, for sorting */
-    int64_t *faults;  /* [fault][bin][week]: replicates with the fault */
-    double *ration;   /* [bin][week]: weekly ration, dry usable kg */
-    double *usable;   /* [bin][week]: usable dry share of the wet feed, NaN without usable feed */
+    int64_t n;             /* replicates seen */
+    int64_t capacity;      /* the first min(n, capacity) are kept for quantiles */
+    double *kept;          /* [quantity][week][capacity] */
+    double *scratch;       /* capacity values, for sorting */
+    int64_t *faults;       /* [fault][bin][week]: replicates with the fault */
+    int64_t *alive_faults; /* the same, of those in which the colony lives on a day of the week */
+    int64_t *alive;        /* [week]: replicates in which it does */
+    double *ration;        /* [bin][week]: weekly ration, dry usable kg */
+    double *usable;        /* [bin][week]: usable dry share of the wet feed, NaN without usable feed */
 };
 /** Returns 0 or WG_ERR_MEMORY; *work is safe to free after both. */
 int wg_work_init(struct wg_work *work, const struct wg_plan *plan, int64_t replicates, struct wg_error *err);
@@ -54,6 +58,23 @@ struct wg_work_week {
 };
 /** Summarises week 0 .. n_weeks-1. Sorts in work->scratch: one thread at a time. */
 void wg_work_week(const struct wg_work *work, int week, struct wg_work_week *out);
+/** Consecutive weeks, in the replicates in which the colony lives on a day of them. */
+struct wg_work_span {
+    int from, days; /* first day, from 0; length */
+    double alive;   /* share of these replicates */
+    struct wg_work_spread crawl_off_kg;
+};
+/** The work at a bin in a span. Amounts of several weeks are the mean of a week. */
+struct wg_work_bin {
+    struct wg_work_spread wanted_kg; /* as wet feed; dry and usable if feed is unlimited, NaN if the plan has no feed */
+    double given_wet_kg;             /* NaN if feed is unlimited */
+    struct wg_work_spread crawl_off_kg;
+    bool has_fault[WG_N_FAULTS]; /* in more than half of the weeks of these replicates */
+};
+/** Summarises `n` weeks from `week` on. NaN: the colony lives in none. Sorts in work->scratch, as does the next. */
+void wg_work_span(const struct wg_work *work, int week, int n, struct wg_work_span *out);
+void wg_work_bin(const struct wg_work *work, int week, int n, int bin, struct wg_work_bin *out);
+
 /** Returns the median over replicates of a place's mean air temperature in a week, degC. */
 double wg_work_air_c(const struct wg_work *work, int week, int place);
 /**
@@ -61,8 +82,8 @@ double wg_work_air_c(const struct wg_work *work, int week, int place);
  * WG_WORK_HATCHED of the eggs hatch at the air's median temperature, at least 1. HUGE_VAL: eggs do not develop.
  */
 double wg_work_pull_days(const struct wg_work *work, int week, int place);
-/** True for a place with traps in the plan or, if no place has any, with bins. */
-bool wg_work_has_traps(const struct wg_plan *plan, int place);
+/** True if the plan has traps set or pulled at the place on a day of a week; week < 0: of the period. */
+bool wg_work_has_traps(const struct wg_work *work, int week, int place);
 
 /** Consecutive weeks, each with the fault in more than half of the replicates. */
 struct wg_work_spell {

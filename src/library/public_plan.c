@@ -220,7 +220,7 @@ int wintergrub_plan_goals(const wintergrub_plan *plan) {
 double wintergrub_plan_goal(const wintergrub_plan *plan, int i, char *text, size_t size) {
     const struct wg_goal *const goal = &plan->scenario.plan.goal[i];
     char sentence[WG_GOAL_SENTENCE_SIZE];
-    wg_goal_text(goal, sentence);
+    wg_goal_text(goal, plan->scenario.plan.currency, sentence);
     if (size > 0)
         (void)snprintf(text, size, "%s", sentence);
     return goal->chance;

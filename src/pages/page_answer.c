@@ -21,38 +21,32 @@ static bool has_happened(const struct wg_forecast *forecast, enum wg_outcome_num
 static void describe_survival(const struct wg_forecast *forecast, const struct wg_odds *odds,
                               char out[WG_SENTENCE_SIZE]) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
-    char headline[WG_ODDS_TEXT], bands[WG_ODDS_TEXT], rest[WG_ODDS_TEXT];
+    char headline[WG_ODDS_TEXT];
     wg_odds_headline(odds, plan, headline);
-    wg_odds_bands(odds, plan, false, bands);
-    wg_odds_rest_on(odds, plan, rest);
-    (void)snprintf(out, WG_SENTENCE_SIZE, "%.120s. %.180s%s%.190s", headline, bands, bands[0] != '\0' ? " " : "", rest);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "%.200s.", headline);
 }
 
-static void describe_harvest(const struct wg_forecast *forecast, const struct wg_odds *odds, char out[WG_SENTENCE_SIZE],
-                             int *code) {
+static void describe_harvest(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     struct wg_spread mass, first;
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], from[WG_SHOWN_SIZE] = "", spread[3 * WG_SHOWN_SIZE] = "";
-    char bands[WG_ODDS_TEXT];
     const char *const noun = wg_forecast_noun(plan);
     const enum wg_outcome_number harvest = wg_outcome_harvest(plan);
     if (!has_happened(forecast, harvest, &mass, code) || mass.q95 <= 0) {
         (void)snprintf(out, WG_SENTENCE_SIZE, "There is nothing to harvest.");
         return;
     }
-    wg_show_mass(mass.q50, middle);
-    wg_show_mass_range(mass.q05, mass.q95, range);
-    if (has_happened(forecast, WG_OUTCOME_first_crawl_off_day, &first, code) && isfinite(first.q50))
+    const int digits = wg_range_digits(mass.q05, mass.q95);
+    const char *const verb = wg_outcome_harvest_verb(harvest);
+    wg_show_rounded_mass(mass.q50, mass.q50, digits, middle);
+    wg_show_rounded_mass(mass.q05, mass.q95, digits, range);
+    if (has_happened(forecast, WG_OUTCOME_first_batch_50, &first, code) && isfinite(first.q50))
         wg_show_date(plan->first_day, first.q50, "", from);
     if (strcmp(middle, range) != 0)
-        (void)snprintf(spread, sizeof spread, " in the middle (half of the %s are below it), %.80s for 9 %s in 10",
-                       noun, range, noun);
-    const int n = snprintf(out, WG_SENTENCE_SIZE, "What %s in total: %s%s%s%s.", wg_outcome_harvest_verb(harvest),
-                           middle, spread, from[0] != '\0' ? "; crawl-off begins about " : "", from);
-    wg_odds_bands(odds, plan, true, bands);
-    wg_show_mass(odds->harvest.mean, middle);
-    if (bands[0] != '\0')
-        (void)snprintf(out + n, (size_t)(WG_SENTENCE_SIZE - n), " On average %.60s. %s", middle, bands);
+        (void)snprintf(spread, sizeof spread, "; in 9 %s out of 10 it is %.80s", noun, range);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "In the middle %s %s %s in all%s.%s%s%s", wg_forecast_noun_of(plan, 1),
+                   middle, verb, spread, from[0] != '\0' ? " Half of the first batch has crawled off by about " : "",
+                   from, from[0] != '\0' ? "." : "");
 }
 
 /* " (10 to 15 kWh)"; empty if the range looks the same as the median. */
@@ -63,24 +57,37 @@ static const char *in_brackets(const char *middle, const char *range, char out[2
     return out;
 }
 
+/* Shows the middle and the range of 9 years out of 10, both with the figures that the range deserves. */
+static void show_spread_in(const struct wg_plan *plan, enum wg_outcome_number outcome, const struct wg_spread *spread,
+                           char middle[WG_SHOWN_SIZE], char range[WG_SHOWN_SIZE]) {
+    const struct wg_value_style style = {wg_outcome_label(outcome)->kind, wg_range_digits(spread->q05, spread->q95),
+                                         plan->first_day, plan->currency};
+    wg_value_show_range(&style, spread->q50, spread->q50, middle);
+    wg_value_show_range(&style, spread->q05, spread->q95, range);
+}
+
+static const char *middle_year(const struct wg_plan *plan) {
+    return strcmp(wg_forecast_noun_of(plan, 1), "year") == 0 ? " in the middle year" : " in the middle future";
+}
+
 static bool describe_heat(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
     struct wg_spread energy, cost;
-    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], price[WG_SHOWN_SIZE], money[WG_SENTENCE_SIZE] = "",
-                                                                            brackets[2 * WG_SHOWN_SIZE];
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], brackets[2 * WG_SHOWN_SIZE], money[WG_SENTENCE_SIZE] = "";
     if (!wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, &forecast->scenario->plan) ||
         !has_happened(forecast, WG_OUTCOME_total_heater_energy, &energy, code))
         return false;
-    wg_show_range(energy.q50, energy.q50, " kWh", middle);
-    wg_show_range(energy.q05, energy.q95, " kWh", range);
     const struct wg_plan *const plan = &forecast->scenario->plan;
+    show_spread_in(plan, WG_OUTCOME_total_heater_energy, &energy, middle, range);
     const bool lamps = wg_plan_has_source(plan, WG_SOURCE_LAMPS);
     if (has_happened(forecast, WG_OUTCOME_total_heater_cost, &cost, code) && cost.happened == cost.n && cost.q95 > 0) {
-        wg_show_number(cost.q50, price);
-        (void)snprintf(money, sizeof money, ", and costs %s in the scenario's currency", price);
+        char price[WG_SHOWN_SIZE], prices[WG_SHOWN_SIZE], both[2 * WG_SHOWN_SIZE];
+        show_spread_in(plan, WG_OUTCOME_total_heater_cost, &cost, price, prices);
+        (void)snprintf(money, sizeof money, " and cost%s %s%s", lamps ? "" : "s", price,
+                       in_brackets(price, prices, both));
     }
     const int n =
         snprintf(out, WG_SENTENCE_SIZE, "%s %s%s%s%s.", lamps ? "Heat and lamps take" : "Heat takes", middle,
-                 strcmp(middle, range) != 0 ? " in the middle" : "", in_brackets(middle, range, brackets), money);
+                 strcmp(middle, range) != 0 ? middle_year(plan) : "", in_brackets(middle, range, brackets), money);
     char why[WG_SENTENCE_SIZE];
     if (wg_forecast_no_cost(plan, why))
         (void)snprintf(out + n, (size_t)(WG_SENTENCE_SIZE - n), " %s", why);
@@ -122,10 +129,25 @@ static void describe_larvae(const struct wg_forecast *forecast, char out[WG_SENT
         (void)snprintf(out, WG_SENTENCE_SIZE, "There are no larvae.");
         return;
     }
-    wg_show_number(number.q50, middle);
-    wg_show_range(number.q05, number.q95, "", range);
+    show_spread_in(&forecast->scenario->plan, WG_OUTCOME_peak_larvae, &number, middle, range);
     (void)snprintf(out, WG_SENTENCE_SIZE, "At its peak the colony has %s larvae%s.", middle,
                    in_brackets(middle, range, brackets));
+}
+
+void wg_report_answer_note(const struct wg_forecast *forecast, const struct wg_odds *odds, int sentence,
+                           char out[WG_SENTENCE_SIZE]) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    char bands[WG_ODDS_TEXT], rest[WG_ODDS_TEXT], mean[WG_SHOWN_SIZE];
+    out[0] = '\0';
+    if (sentence > 1)
+        return;
+    wg_odds_bands(odds, plan, sentence == 1, bands);
+    wg_odds_rest_on(odds, plan, rest);
+    wg_show_rounded_mass(odds->harvest.mean, odds->harvest.mean, 2, mean);
+    if (sentence == 0)
+        (void)snprintf(out, WG_SENTENCE_SIZE, "%.240s%s%.240s", bands, bands[0] != '\0' ? " " : "", rest);
+    else if (bands[0] != '\0' && odds->harvest.mean > 0)
+        (void)snprintf(out, WG_SENTENCE_SIZE, "On average %.60s. %.320s", mean, bands);
 }
 
 int wg_report_answer(const struct wg_forecast *forecast, const struct wg_odds *odds, int sentence,
@@ -134,7 +156,7 @@ int wg_report_answer(const struct wg_forecast *forecast, const struct wg_odds *o
     if (sentence == 0)
         describe_survival(forecast, odds, out);
     else if (sentence == 1)
-        describe_harvest(forecast, odds, out, &code);
+        describe_harvest(forecast, out, &code);
     else if (!describe_heat(forecast, out, &code) && !describe_spring_flies(forecast, out, &code))
         describe_larvae(forecast, out, &code);
     return code;

@@ -10,5 +10,8 @@
 /** Words sentence 0, 1 or 2: survival, harvest, heat or spring. Returns 0, or WG_ERR_MEMORY and an invalid sentence. */
 int wg_report_answer(const struct wg_forecast *forecast, const struct wg_odds *odds, int sentence,
                      char out[WG_SENTENCE_SIZE]);
+/** Says what luck, the animal and the winter do to the first two sentences; "" for the third, or if there is nothing to say. */
+void wg_report_answer_note(const struct wg_forecast *forecast, const struct wg_odds *odds, int sentence,
+                           char out[WG_SENTENCE_SIZE]);
 
 #endif

@@ -4,9 +4,11 @@
 #include "pages/page_comparison.h"
 
 #include "answers/comparison_facts.h"
+#include "answers/comparison_figures.h"
+#include "answers/comparison_table.h"
 #include "base/calendar.h"
+#include "drawing/label.h"
 #include "figures/figures.h"
-#include "figures/label.h"
 #include "pages/page_parts.h"
 #include "report/odds_text.h"
 #include "text/outcome_label.h"
@@ -24,8 +26,10 @@ static void show_change(enum wg_value_kind kind, double value, char out[WG_SHOWN
         wg_show_mass(size, shown);
     else
         wg_show_number(size, shown);
+    const bool is_nothing = strcmp(shown, "0") == 0;
     (void)snprintf(out, WG_SHOWN_SIZE, "%s%.70s%.20s",
-                   value < 0   ? "-"
+                   is_nothing  ? ""
+                   : value < 0 ? "\u2212"
                    : value > 0 ? "+"
                                : "",
                    shown, wg_value_unit(kind));
@@ -113,7 +117,7 @@ static int put_difference(struct wg_comparison_data *data, int setup, enum wg_co
     if (code < 0)
         return code;
     code = wg_compared_difference(&difference, values, values + setup * data->in.replicates, cells, data->in.replicates,
-                                  compared, err);
+                                  compared, WG_COMPARE_CONFIDENCE, err);
     free(values);
     if (code == 0)
         put_difference_row(page, outcome, &difference, has_animals(cells) ? N_COLUMNS : N_COLUMNS - 1);
@@ -190,62 +194,95 @@ static int put_unpriced(struct wg_comparison_data *data, struct wg_bytes *page, 
     return 0;
 }
 
-static int split_survival(struct wg_comparison_data *data, int setup, const double *survived,
-                          struct wg_variance_split *split, struct wg_error *err) {
-    const int64_t n = data->in.replicates;
-    struct wg_split_value *cells;
-    int code = wg_comparison_data_cells(data, setup, &cells, err);
-    const bool is_shared = cells != NULL;
-    if (code == 0 && !is_shared) {
-        cells = calloc((size_t)n, sizeof *cells);
-        code = cells == NULL ? wg_no_memory(err, NULL) : 0;
-    }
-    for (int64_t k = 0; k < n && code == 0; k++) {
-        if (!is_shared)
-            cells[k] = (struct wg_split_value){.weight = 1, .animal = -1, .winter = k};
-        cells[k].value = survived[k];
-    }
-    if (code == 0)
-        code = wg_variance_split(split, cells, n, WG_SPLIT_SHARE, WG_COMPARE_CONFIDENCE, err);
-    free(cells);
-    return code;
+/* ---- the answer ---- */
+
+/* Green says that something lives: a verdict over colonies that mostly die gets the colour of warnings. */
+#define MOSTLY_ALIVE 0.5
+
+static void put_verdict_words(const struct wg_verdict_facts *facts, struct wg_bytes *page, struct wg_error *err) {
+    const struct wg_choice *const choice = facts->choice;
+    struct wg_bytes words = {0};
+    wg_verdict_words(facts, &words);
+    if (wg_bytes_failed(&words, err) == 0)
+        wg_page_paragraph(page,
+                          choice->setup[choice->by_survival[0]].survival.mean >= MOSTLY_ALIVE ? "answer" : "warning",
+                          words.data);
+    page->failed = page->failed || words.failed;
+    wg_bytes_free(&words);
 }
 
-/* "B, TITLE: alive at the end in 95 of 100 (between 93 and 97). ..." */
-static void describe_setup(const struct wg_comparison_data *data, int setup, const struct wg_variance_split *split,
-                           char out[WG_SENTENCE_SIZE]) {
-    char share[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], n[WG_SHOWN_SIZE], band[WG_SHOWN_SIZE];
-    wg_show_share(split->mean, share);
-    wg_show_share(split->interval.low, low);
-    wg_show_share(split->interval.high, high);
-    wg_show_whole(split->n, n);
-    int used = snprintf(out, WG_SENTENCE_SIZE,
-                        "%c, %.200s: alive at the end in %s of 100 (between %s and %s; 95 %% interval, from %s).",
-                        'A' + setup, wg_comparison_data_name(data, setup), share, low, high, n);
-    wg_odds_show_band(&split->animals, "", band);
-    if (split->animals.is_known)
-        used += snprintf(out + used, WG_SENTENCE_SIZE - (size_t)used, " What nobody knows about the animal: %s.", band);
-    wg_odds_show_band(&split->winters, "", band);
-    if (split->winters.is_known)
-        (void)snprintf(out + used, WG_SENTENCE_SIZE - (size_t)used, " From winter to winter: %s.", band);
+/* Writes "12 (10 to 15)" from "12" and the screen's "10-15". */
+static void join_cell(const char *value, const char *range, char out[2 * WG_SHOWN_SIZE]) {
+    const char *const dash = strchr(range, '-');
+    if (range[0] == '\0' || strcmp(value, range) == 0)
+        (void)snprintf(out, 2 * WG_SHOWN_SIZE, "%s", value);
+    else if (dash != NULL)
+        (void)snprintf(out, 2 * WG_SHOWN_SIZE, "%s (%.*s to %s)", value, (int)(dash - range), range, dash + 1);
+    else
+        (void)snprintf(out, 2 * WG_SHOWN_SIZE, "%s (%.80s)", value, range);
 }
 
-static int put_setup_survival(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
-    double *survived;
-    int code = wg_comparison_data_outcome(data, WG_OUTCOME_survived, &survived, err);
-    for (int i = 0; i < data->n && code == 0; i++) {
-        struct wg_variance_split split;
-        char text[WG_SENTENCE_SIZE];
-        code = split_survival(data, i, survived + i * data->in.replicates, &split, err);
-        if (code < 0)
-            break;
-        describe_setup(data, i, &split, text);
-        wg_page_paragraph(page, "answer", text);
+/* The averages of the screen's table, each with its range. */
+static void put_table(const struct wg_verdict_facts *facts, struct wg_bytes *page) {
+    struct wg_comparison_column column[WG_COMPARISON_MAX_COLUMNS];
+    const int n = wg_comparison_columns(facts, column);
+    const char *head[WG_COMPARISON_MAX_COLUMNS + 1] = {"setup"}, *cell[WG_COMPARISON_MAX_COLUMNS + 1];
+    char legend[WG_SENTENCE_SIZE];
+    for (int c = 0; c < n; c++)
+        head[c + 1] = column[c].words;
+    wg_comparison_legend(facts, false, legend);
+    wg_page_table_begin(page, legend, head, n + 1);
+    for (int i = 0; i < facts->choice->n; i++) {
+        char name[WG_SENTENCE_SIZE], text[WG_COMPARISON_MAX_COLUMNS][2 * WG_SHOWN_SIZE];
+        (void)snprintf(name, sizeof name, "%c  %.400s", 'A' + i, facts->name[i]);
+        cell[0] = name;
+        for (int c = 0; c < n; c++) {
+            char value[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
+            column[c].cell(facts, i, value);
+            column[c].range(facts, i, range);
+            join_cell(value, range, text[c]);
+            cell[c + 1] = text[c];
+        }
+        wg_page_table_row(page, head, cell, n + 1);
+    }
+    wg_page_table_end(page);
+}
+
+/* Why its colonies die and what to beware of, setup by setup. */
+static void put_warnings(const struct wg_comparison_data *data, struct wg_bytes *page) {
+    for (int i = 0; i < data->n; i++) {
+        if (data->why[i] != NULL && data->why[i][0] != '\0')
+            wg_page_paragraph(page, NULL, data->why[i]);
         put_setup_warnings(data, i, page);
     }
-    free(survived);
-    return code;
+    wg_report_stored_cautions(&data->warned, page);
 }
+
+/* "What nobody knows about the animal: 61 to 100. ..." of each setup that is simulated over plausible animals. */
+static void put_bands(const struct wg_verdict_facts *facts, struct wg_bytes *page) {
+    static const char *const head[] = {"alive, of 100", "over plausible animals", "over winters"};
+    bool any = false;
+    for (int i = 0; i < facts->choice->n; i++) {
+        const struct wg_variance_split *const alive = &facts->choice->setup[i].survival;
+        any = any || alive->animals.is_known || alive->winters.is_known;
+    }
+    if (!any)
+        return;
+    wg_page_table_begin(
+        page, "How much the animal, which nobody knows, and the winter change: 9 in 10 lie in the range.", head, 3);
+    for (int i = 0; i < facts->choice->n; i++) {
+        char name[WG_SENTENCE_SIZE], animals[WG_SHOWN_SIZE], winters[WG_SHOWN_SIZE];
+        const struct wg_variance_split *const alive = &facts->choice->setup[i].survival;
+        (void)snprintf(name, sizeof name, "%c  %.400s", 'A' + i, facts->name[i]);
+        wg_odds_show_band(&alive->animals, "", animals);
+        wg_odds_show_band(&alive->winters, "", winters);
+        const char *const cell[] = {name, animals, winters};
+        wg_page_table_row(page, head, cell, 3);
+    }
+    wg_page_table_end(page);
+}
+
+/* ---- provenance ---- */
 
 static void put_compare_provenance(const struct wg_comparison_data *data, struct wg_bytes *page) {
     char text[160];
@@ -261,29 +298,54 @@ static void put_compare_provenance(const struct wg_comparison_data *data, struct
     }
 }
 
-static int put_comparison_page(struct wg_comparison_data *data, const struct wg_figures *figures, struct wg_bytes *page,
-                               struct wg_error *err) {
-    static const char *const headings[] = {"The answer", "Compared with the first", "Where this comes from", NULL};
-    char text[WG_SENTENCE_SIZE], period[WG_LABEL_SIZE], futures[WG_LABEL_SIZE];
-    wg_page_begin(page, "Setups compared over the same weather", headings);
+#define FEW_SETUPS 4 /* the differences of more are folded */
+
+static void put_what_is_compared(const struct wg_comparison_data *data, struct wg_bytes *page) {
+    char text[2 * WG_SENTENCE_SIZE], period[WG_LABEL_SIZE], futures[WG_LABEL_SIZE];
+    const struct wg_varied *const varied = &data->varied;
     wg_label_dates(data->first_day, 0, data->n_days - 1, period);
     wg_label_futures(data->in.replicates, data->n_days, futures);
-    (void)snprintf(text, sizeof text, "Which of %d setups is worth it? Each was simulated over the same %s, %s.",
-                   data->n, futures, period);
-    wg_page_paragraph(page, NULL, text);
+    if (varied->n > 0)
+        (void)snprintf(text, sizeof text, "%.128s, varied: %.176s%s%.176s.", varied->title, varied->subject[0],
+                       varied->n > 1 ? "; " : "", varied->subject[1]);
+    if (varied->n > 0)
+        wg_page_paragraph(page, NULL, text);
+    (void)snprintf(text, sizeof text, "%d setups, each over the same %s, %s.", data->n, futures, period);
+    wg_page_paragraph(page, "note", text);
+}
+
+static int put_answer(struct wg_comparison_data *data, const struct wg_verdict_facts *facts,
+                      const struct wg_figures *figures, struct wg_bytes *page, struct wg_error *err) {
+    int code = 0;
     wg_page_section(page, "The answer");
-    int code = put_setup_survival(data, page, err);
-    wg_report_stored_cautions(&data->warned, page);
+    put_verdict_words(facts, page, err);
+    for (size_t i = 0; i < figures->n && code == 0; i++)
+        code = wg_page_figure(page, wg_figures_get(figures, i), err);
+    put_table(facts, page);
     if (code == 0)
         code = put_unpriced(data, page, err);
-    if (code == 0)
-        code = wg_page_figure(page, wg_figures_get(figures, 0), err);
+    put_warnings(data, page);
+    return code;
+}
+
+static int put_comparison_page(struct wg_comparison_data *data, const struct wg_verdict_facts *facts,
+                               const struct wg_figures *figures, struct wg_bytes *page, struct wg_error *err) {
+    static const char *const headings[] = {"The answer", "Compared with the first", "Where this comes from", NULL};
+    wg_page_begin(page, "Setups compared over the same weather", headings);
+    put_what_is_compared(data, page);
+    int code = put_answer(data, facts, figures, page, err);
     wg_page_section(page, "Compared with the first");
     wg_page_paragraph(page, "note", "Each difference is taken year by year, in the same weather.");
+    put_bands(facts, page);
     if (code == 0)
         code = put_spring_cutoff(data, page, err);
+    const bool is_folded = data->n > FEW_SETUPS;
+    if (is_folded)
+        wg_bytes_put(page, "<details>\n<summary>Each setup against A</summary>\n");
     for (int i = 1; i < data->n && code == 0; i++)
         code = put_setup_differences(data, i, page, err);
+    if (is_folded)
+        wg_bytes_put(page, "</details>\n");
     put_compare_provenance(data, page);
     wg_page_end(page);
     return code < 0 ? code : wg_bytes_failed(page, err);
@@ -291,9 +353,14 @@ static int put_comparison_page(struct wg_comparison_data *data, const struct wg_
 
 int wg_report_comparison(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
     struct wg_figures figures = {0};
-    int code = wg_figures_compare(&figures, data, err);
+    struct wg_choice choice = {0};
+    int code = wg_comparison_data_choice(data, &choice, err);
+    const struct wg_verdict_facts facts = wg_comparison_data_facts(data, &choice);
     if (code == 0)
-        code = put_comparison_page(data, &figures, page, err);
+        code = wg_comparison_figures(&figures, data, &choice, err);
+    if (code == 0)
+        code = put_comparison_page(data, &facts, &figures, page, err);
     wg_figures_free(&figures);
+    wg_choice_free(&choice);
     return code;
 }

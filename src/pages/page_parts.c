@@ -1,13 +1,10 @@
 /*
- * Writes the parts that several pages share: cautions, the work week by week, the setup, assumptions, provenance.
+ * Writes the parts that several pages share: cautions, the setup, assumptions, provenance.
  */
 #include "pages/page_parts.h"
 
-#include "report/calendar_text.h"
-#include "report/forecast_facts.h"
 #include "text/warning_sentences.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -27,42 +24,6 @@ void wg_report_cautions(const struct wg_plan *plan, struct wg_bytes *page) {
     for (int c = 0; c < WG_N_CAUTIONS; c++)
         if (wg_caution_applies(plan, (enum wg_caution)c))
             wg_page_paragraph(page, "note", wg_caution_text((enum wg_caution)c));
-}
-
-/* ---- work ---- */
-
-static void put_week(const struct wg_work *work, int week, const char *const *head, struct wg_bytes *page) {
-    struct wg_work_week w;
-    char date[WG_SHOWN_SIZE], wanted[WG_SHOWN_SIZE], given[WG_SHOWN_SIZE] = "without limit", pull[WG_SHOWN_SIZE],
-                                                     crawl_off[WG_SHOWN_SIZE];
-    wg_work_week(work, week, &w);
-    const struct wg_work_spread *const kg = work->plan->feed_unlimited ? &w.wanted_dry_kg : &w.wanted_wet_kg;
-    wg_show_date(work->plan->first_day, w.from, "", date);
-    if (isnan(kg->q50))
-        (void)snprintf(wanted, sizeof wanted, "-");
-    else
-        wg_show_mass_range(kg->q05, kg->q95, wanted);
-    if (!isnan(w.given_wet_kg))
-        wg_show_mass(w.given_wet_kg, given);
-    wg_work_show_pull(wg_work_shortest_pull(work, week), pull);
-    wg_show_mass_range(w.crawl_off_kg.q05, w.crawl_off_kg.q95, crawl_off);
-    const char *const cell[] = {date, wanted, given, pull, crawl_off};
-    wg_page_table_row(page, head, cell, 5);
-}
-
-void wg_report_work(const struct wg_work *work, struct wg_bytes *page) {
-    const char *const head[] = {
-        "week from", work->plan->feed_unlimited ? "the larvae could eat (dry)" : "the larvae could eat (fresh)",
-        "the plan gives", "pull traps every", "crawl-off"};
-    char caption[96], last[48] = "";
-    const int days = (work->plan->last_day - work->plan->first_day + 1) % 7;
-    if (days > 0)
-        (void)snprintf(last, sizeof last, " The last row covers only %d day%s.", days, days == 1 ? "" : "s");
-    (void)snprintf(caption, sizeof caption, "Ranges hold 9 %s in 10.%s", wg_forecast_noun(work->plan), last);
-    wg_page_table_begin(page, caption, head, 5);
-    for (int week = 0; week < work->n_weeks; week++)
-        put_week(work, week, head, page);
-    wg_page_table_end(page);
 }
 
 /* ---- the setup ---- */

@@ -5,7 +5,6 @@
 #define WG_PAGES_PAGE_PARTS_H
 
 #include "figures/html.h"
-#include "forecast/work.h"
 #include "results/result_data.h"
 #include "results/stored_warnings.h"
 #include "scenario/scenario.h"
@@ -14,8 +13,6 @@
 void wg_report_stored_cautions(const struct wg_stored_warnings *warned, struct wg_bytes *page);
 /** Writes the cautions that apply to the plan as notes. */
 void wg_report_cautions(const struct wg_plan *plan, struct wg_bytes *page);
-/** Writes the work calendar as a table. */
-void wg_report_work(const struct wg_work *work, struct wg_bytes *page);
 /** Writes the section on the setup, as `check` prints it. Returns 0 or WG_ERR_MEMORY. */
 int wg_report_setup(const struct wg_scenario *scenario, struct wg_bytes *page, struct wg_error *err);
 /** Writes the numbers of the animal with their sources. */

@@ -5,9 +5,13 @@
 
 #include "figures/figures.h"
 #include "pages/page_answer.h"
+#include "pages/page_dots.h"
 #include "pages/page_parts.h"
+#include "pages/page_work.h"
 #include "report/goals_report.h"
+#include "report/odds_text.h"
 #include "report/reasons_text.h"
+#include "text/outcome_label.h"
 #include "text/show.h"
 
 #include <stdio.h>
@@ -57,12 +61,30 @@ static void put_goal_odds(const struct result_report *report, struct wg_bytes *p
 }
 
 static void put_reasons(const struct result_report *report, struct wg_bytes *page) {
-    struct wg_bytes text = {0};
+    struct wg_bytes text = {0}, checked = {0};
     wg_reasons_words(report->forecast->reasons, &report->forecast->scenario->plan, &text);
+    wg_reasons_check_words(report->forecast->reasons, &report->forecast->scenario->plan, &checked);
     if (text.size > 0)
         wg_page_paragraph(page, NULL, text.data);
-    page->failed = page->failed || text.failed;
+    if (checked.size > 0)
+        wg_page_paragraph(page, NULL, checked.data);
+    page->failed = page->failed || text.failed || checked.failed;
     wg_bytes_free(&text);
+    wg_bytes_free(&checked);
+}
+
+/* Draws the years behind the first two sentences of the answer. */
+static void put_answer_dots(const struct result_report *report, int sentence, struct wg_bytes *page) {
+    const struct wg_summary *const summary = report->forecast->summary;
+    const struct wg_plan *const plan = &report->forecast->scenario->plan;
+    const enum wg_outcome_number harvest = wg_outcome_harvest(plan);
+    const char *const noun = wg_forecast_noun_of(plan, 1);
+    const struct wg_dots dots = wg_odds_dots(&report->odds);
+    if (sentence == 0)
+        wg_report_dots(&dots, "alive at the end", "died out", noun, page);
+    if (sentence == 1 && wg_report_quantile_dots(summary->outcome + harvest * summary->capacity, summary->n,
+                                                 wg_outcome_harvest_verb(harvest), noun, page) < 0)
+        page->failed = true;
 }
 
 static void put_forecast_answer(const struct result_report *report, struct wg_bytes *page) {
@@ -72,6 +94,10 @@ static void put_forecast_answer(const struct result_report *report, struct wg_by
         if (wg_report_answer(report->forecast, &report->odds, i, text) < 0)
             page->failed = true; /* wg_bytes_failed() reports it */
         wg_page_paragraph(page, "answer", text);
+        put_answer_dots(report, i, page);
+        wg_report_answer_note(report->forecast, &report->odds, i, text);
+        if (text[0] != '\0')
+            wg_page_paragraph(page, "note", text);
     }
     put_reasons(report, page);
     put_goal_odds(report, page);
@@ -103,7 +129,25 @@ static void put_result_provenance(const struct wg_result_data *data, struct wg_b
     wg_report_fact(page, "SHA-256 of the scenario", data->inputs.scenario_sha256);
     wg_report_fact(page, "SHA-256 of the weather record", data->inputs.record_sha256);
     wg_page_table_end(page);
+    wg_page_paragraph(
+        page, "note",
+        "Chances are counts of years with a dot for each, because people judge counts better than "
+        "percentages (Gigerenzer & Hoffrage 1995, Psychological Review 102:684; Galesic, Garcia-Retamero & "
+        "Gigerenzer 2009, Health Psychology 28:210). Twenty equally likely years stand for a weight "
+        "because people decide better with such dots than with a band (Kay et al. 2016, CHI; Fernandes et "
+        "al. 2018, CHI).");
     wg_page_preformatted(page, "The scenario as it was read", data->inputs.scenario_text);
+}
+
+static void put_folded_assumptions(const struct result_report *report, struct wg_bytes *page) {
+    char summary[64];
+    (void)snprintf(summary, sizeof summary, "All %d numbers, each with its source", report->data->n_parameters);
+    wg_page_paragraph(page, NULL,
+                      "The flies of this forecast follow the numbers below. Each has a source; those marked judgement "
+                      "nobody has measured. To print them, open them first.");
+    wg_page_fold_begin(page, summary);
+    wg_report_assumptions(report->data, &report->forecast->scenario->plan, page);
+    wg_page_fold_end(page);
 }
 
 static int put_result_page(const struct result_report *report, struct wg_bytes *page, struct wg_error *err) {
@@ -121,12 +165,13 @@ static int put_result_page(const struct result_report *report, struct wg_bytes *
     if (code < 0)
         return code;
     wg_page_section(page, "The work, week by week");
-    wg_report_work(report->forecast->work, page);
-    code = wg_report_setup(report->forecast->scenario, page, err);
+    code = wg_report_work(report->forecast->work, report->data->in.title, page, err);
+    if (code == 0)
+        code = wg_report_setup(report->forecast->scenario, page, err);
     if (code < 0)
         return code;
     wg_page_section(page, "What we assume about the flies");
-    wg_report_assumptions(report->data, &report->forecast->scenario->plan, page);
+    put_folded_assumptions(report, page);
     put_result_provenance(report->data, page);
     wg_page_end(page);
     return wg_bytes_failed(page, err);
@@ -157,7 +202,7 @@ int wg_report_result(struct wg_result_data *data, const struct wg_scenario *scen
     if (code == 0)
         code = wg_figures_make(&figures, data, err);
     if (code == 0) /* a result does not store them; the same lives give the same reasons */
-        code = wg_reasons_find(&reasons, &scenario->plan, &summary, &(struct wg_ensemble_options){0}, err);
+        code = wg_reasons_find(&reasons, &scenario->plan, &summary, false, &(struct wg_ensemble_options){0}, err);
     if (code == 0) {
         struct wg_warnings warnings;
         wg_warnings_find(&warnings, &watch, &work);

@@ -104,7 +104,10 @@ static int put_sensitivity_page(const struct wg_answer_data *data, const struct 
     if (code == 0)
         code = wg_report_setup(scenario, page, err);
     wg_page_section(page, headings[3]);
+    wg_page_paragraph(page, NULL, "To print the numbers, open them first.");
+    wg_page_fold_begin(page, "Every number in which the animals differ, with its source");
     put_all_numbers(matters, page);
+    wg_page_fold_end(page);
     put_sensitivity_provenance(data, page);
     wg_page_end(page);
     return code < 0 ? code : wg_bytes_failed(page, err);

@@ -11,6 +11,7 @@
 #include "text/goal_text.h"
 #include "text/show.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -29,10 +30,10 @@ static void put_size_question(const struct size_report *s) {
     const struct wg_answer_size *const a = s->answer;
     char shown[2 * WG_VARY_SHOWN_SIZE], wanted[16], text[WG_SENTENCE_SIZE + 320];
     wg_vary_show_both(&a->vary, a->vary.value, shown);
-    (void)snprintf(text, sizeof text,
-                   "Changed: %.170s (%.159s). What is its %s value that meets %s? The scenario says %.159s.",
-                   a->vary.subject, a->vary.path, a->question.largest ? "largest" : "smallest",
-                   a->question.n_goals > 1 ? "all goals" : "the goal", shown);
+    (void)snprintf(
+        text, sizeof text, "%c%.170s: what is the %s number that meets %s? (%.159s, %.159s in the scenario.)",
+        toupper((unsigned char)a->vary.subject[0]), a->vary.subject + 1, a->question.largest ? "largest" : "smallest",
+        a->question.n_goals > 1 ? "all goals" : "the goal", a->vary.path, shown);
     wg_page_paragraph(s->page, NULL, text);
     for (int g = 0; g < a->question.n_goals; g++) {
         wg_goals_text_chance(a->question.wanted[g], wanted);
@@ -66,6 +67,8 @@ static void put_size_answer(const struct size_report *s) {
         describe_chances(s, &size->point[too_little], ", and at ", other);
     (void)snprintf(text, sizeof text, "%s%s.", one, other);
     wg_page_paragraph(s->page, "answer", text);
+    if (*s->data->why != '\0')
+        wg_page_paragraph(s->page, NULL, s->data->why);
     wg_show_whole(size->replicates, n);
     (void)snprintf(
         text, sizeof text,
@@ -100,7 +103,7 @@ static void put_tried_value(const struct size_report *s, const char *const *head
     }
     for (int i = 0; i < 2 + n_goals; i++)
         cell[i] = text[i];
-    cell[2 + n_goals] = wg_verdict_name(point->verdict);
+    cell[2 + n_goals] = wg_size_enough_word(&s->answer->question, &s->answer->size, point);
     wg_page_table_row(s->page, head, cell, 3 + n_goals);
 }
 
@@ -112,7 +115,10 @@ static void put_tried_values(const struct size_report *s) {
     for (int g = 0; g < n_goals; g++)
         head[2 + g] = goal[g];
     head[2 + n_goals] = "enough";
-    wg_page_table_begin(s->page, "Every value tried. The ranges hold for all of them together.", head, 3 + n_goals);
+    wg_page_table_begin(s->page,
+                        "Every value tried. The ranges hold for all of them together. Beyond: on the far side of one "
+                        "that is surely enough.",
+                        head, 3 + n_goals);
     for (int i = 0; i < s->answer->size.n_points; i++)
         put_tried_value(s, head, &s->answer->size.point[i]);
     wg_page_table_end(s->page);

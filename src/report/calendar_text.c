@@ -1,167 +1,292 @@
 /*
- * Prints the work calendar: two tables with a line for each week, feed, then traps and crawl-off; and the same as JSON
- * arrays.
+ * Prints the work calendar: the plan's actions, a table for colony and crawl-off, one for traps and one for each bin; and
+ * the same as JSON arrays.
  */
 #include "report/calendar_text.h"
 
+#include "report/calendar_rows.h"
 #include "report/forecast_facts.h"
 
 #include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
 #include <string.h>
 
 /* With more places the screen is too narrow, and one column shows the shortest interval of all. */
-#define MAX_PLACES_SHOWN 2
+#define MAX_PLACES_SHOWN 4
 
-/* In weather so cold that an interval reaches beyond the next week, its length means nothing. */
-#define LONGEST_WAIT_SHOWN 14.0
+/* ---- rows ---- */
 
-/* ---- text ---- */
-
-/* Converts to the unit and rounds to a hundredth, below which a mass does not matter to a keeper. */
-static double round_mass(double kg, double unit) {
-    return round(100 * kg / unit) / 100;
+/* Prints a line without spaces at its end. */
+static void put_calendar_line(FILE *to, const char *format, ...) __attribute__((format(printf, 2, 3)));
+static void put_calendar_line(FILE *to, const char *format, ...) {
+    char line[512];
+    va_list args;
+    va_start(args, format);
+    (void)vsnprintf(line, sizeof line, format, args);
+    va_end(args);
+    size_t end = strlen(line);
+    while (end > 0 && line[end - 1] == ' ')
+        end--;
+    (void)fprintf(to, "%.*s\n", (int)end, line);
 }
 
-/* "1.2 to 3.4" */
-static void show_range(const struct wg_work_spread *kg, double unit, char out[WG_SHOWN_SIZE]) {
-    wg_show_range(round_mass(kg->q05, unit), round_mass(kg->q95, unit), "", out);
+/* Rows of one table. Rows that are the same but for their date are printed once, with the day until which they hold. */
+struct calendar_page {
+    const struct wg_calendar *calendar;
+    FILE *to;
+    char row[256]; /* without its date */
+    int week, rows, weeks;
+};
+
+static void end_rows(struct calendar_page *page) {
+    char date[WG_SHOWN_SIZE];
+    if (page->rows == 0)
+        return;
+    wg_calendar_show_from(page->calendar, page->week, date);
+    put_calendar_line(page->to, "%-11s %s", date, page->row);
+    wg_calendar_show_to(page->calendar, page->week, page->weeks, date);
+    if (page->rows > 1)
+        (void)fprintf(page->to, "%-11s until %s\n", "  the same", date);
+    page->rows = page->weeks = 0;
 }
 
-/* "2.1 (1.2 to 3.4)"; one number if there is no spread */
-static void show_middle(const struct wg_work_spread *kg, double unit, char out[WG_SHOWN_SIZE]) {
-    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
-    wg_show_number(round_mass(kg->q50, unit), middle);
-    show_range(kg, unit, range);
-    if (strcmp(middle, range) == 0)
-        (void)snprintf(out, WG_SHOWN_SIZE, "%s", middle);
-    else
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.24s (%.60s)", middle, range);
-}
-
-static void show_first_day(const struct wg_work *work, int week, char out[WG_SHOWN_SIZE]) {
-    wg_show_date(work->plan->first_day, 7.0 * week, "", out);
-}
-
-/* Notes a short last week, whose sums would otherwise look like a drop. */
-static void put_last_week(const struct wg_work *work, FILE *to) {
-    const int days = (work->plan->last_day - work->plan->first_day + 1) % 7;
-    if (days > 0)
-        (void)fprintf(to, "The last row covers only %d day%s.\n", days, days == 1 ? "" : "s");
-}
-
-static void put_feed_week(const struct wg_work *work, int week, FILE *to) {
-    struct wg_work_week w;
-    char date[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE], given_kg[WG_SHOWN_SIZE], given_lb[WG_SHOWN_SIZE];
-    wg_work_week(work, week, &w);
-    show_first_day(work, week, date);
-    const struct wg_work_spread *const wanted = work->plan->feed_unlimited ? &w.wanted_dry_kg : &w.wanted_wet_kg;
-    show_range(wanted, 1, kg);
-    show_range(wanted, WG_KG_PER_LB, lb);
-    wg_show_number(w.given_wet_kg, given_kg);
-    wg_show_number(w.given_wet_kg / WG_KG_PER_LB, given_lb);
-    (void)fprintf(to, "%-12s %-20s %-20s %9s %9s\n", date, kg, lb, given_kg, given_lb);
-}
-
-static void print_weekly_feed(const struct wg_work *work, FILE *to) {
-    const char *const weighed = work->plan->feed_unlimited ? "dry weight" : "fresh weight of the plan's feed";
-    (void)fprintf(to, "\nFeed, week by week (%s)\n\n", weighed);
-    (void)fprintf(to, "%-12s %-41s %19s\n", "", "the larvae could eat", "the plan gives");
-    (void)fprintf(to, "%-12s %-20s %-20s %9s %9s\n", "week from", "kg", "lb", "kg", "lb");
-    for (int week = 0; week < work->n_weeks; week++)
-        put_feed_week(work, week, to);
-    put_last_week(work, to);
-}
-
-void wg_work_show_pull(double days, char out[WG_SHOWN_SIZE]) {
-    if (isinf(days))
-        (void)snprintf(out, WG_SHOWN_SIZE, "no need");
-    else if (days > LONGEST_WAIT_SHOWN)
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.0f+ days", LONGEST_WAIT_SHOWN);
-    else
-        (void)snprintf(out, WG_SHOWN_SIZE, days < 1.5 ? "%.0f day" : "%.0f days", days);
-}
-
-/* Finds the places whose traps get a column each. Returns their number, 0 if there are too many. */
-static int shown_places(const struct wg_plan *plan, int place[MAX_PLACES_SHOWN]) {
-    int n = 0;
-    for (int p = 0; p < plan->n_places; p++) {
-        if (!wg_work_has_traps(plan, p))
-            continue;
-        if (n == MAX_PLACES_SHOWN)
-            return 0;
-        place[n++] = p;
+static void put_calendar_row(struct calendar_page *page, int week, int n, const char *row) {
+    if (page->rows > 0 && strcmp(row, page->row) != 0)
+        end_rows(page);
+    if (page->rows == 0) {
+        page->week = week;
+        (void)snprintf(page->row, sizeof page->row, "%s", row);
     }
+    page->rows++;
+    page->weeks += n;
+}
+
+static const char *row_word(const struct calendar_page *page) {
+    return page->calendar->by_month ? "month" : "week from";
+}
+
+/* ---- what the plan has the keeper do ---- */
+
+static void print_actions(const struct wg_calendar *calendar, FILE *to) {
+    const struct wg_plan *const plan = calendar->work->plan;
+    char when[WG_ACTION_WHEN_SIZE], what[WG_ACTION_TEXT_SIZE], text[sizeof when + sizeof what + 8];
+    (void)fputs("\nWhat the plan has you do\n\n", to);
+    for (int i = 0; i < calendar->n_actions; i++) {
+        wg_action_when(plan, calendar->action[i], when);
+        wg_calendar_action(plan, calendar->action[i], what);
+        (void)snprintf(text, sizeof text, "  %s: %s", when, what);
+        wg_show_lines(to, 4, text);
+    }
+    if (calendar->n_actions == 0)
+        (void)fputs("  Nothing but to feed.\n", to);
+}
+
+/* ---- colony and crawl-off ---- */
+
+static void put_colony_row(struct calendar_page *page, int week, int n) {
+    struct wg_work_span span;
+    char alive[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE], row[256];
+    wg_work_span(page->calendar->work, week, n, &span);
+    wg_show_share(span.alive, alive);
+    wg_calendar_show_spread(&span.crawl_off_kg, &page->calendar->crawl_off, kg);
+    wg_calendar_show_amount(span.crawl_off_kg.q50, &page->calendar->crawl_off, true, lb);
+    (void)snprintf(row, sizeof row, "%6.20s %%   %-24.60s %.60s", alive, kg, lb);
+    put_calendar_row(page, week, n, row);
+}
+
+static void print_colony(struct calendar_page *page) {
+    const struct wg_calendar *const calendar = page->calendar;
+    (void)fprintf(page->to, "\nColony and crawl-off%s\n\n", calendar->by_month ? ", a week" : "");
+    (void)fprintf(page->to, "%-11s %8s   crawl-off\n", "", "alive in");
+    (void)fprintf(page->to, "%-11s %8s   %-24s %s\n", row_word(page), "", calendar->crawl_off.name,
+                  calendar->crawl_off.us_name);
+    for (int week = 0, n; week < calendar->work->n_weeks; week += n)
+        put_colony_row(page, week, n = wg_calendar_weeks(calendar, week));
+    end_rows(page);
+}
+
+/* ---- traps ---- */
+
+/* Finds the places whose traps get a column each. Returns the number of all places with traps. */
+static int trap_places(const struct wg_work *work, int place[WG_MAX_PLACES]) {
+    int n = 0;
+    for (int p = 0; p < work->plan->n_places; p++)
+        if (wg_work_has_traps(work, -1, p))
+            place[n++] = p;
     return n;
 }
 
-double wg_work_shortest_pull(const struct wg_work *work, int week) {
-    double days = HUGE_VAL;
-    for (int p = 0; p < work->plan->n_places; p++)
-        if (wg_work_has_traps(work->plan, p))
-            days = fmin(days, wg_work_pull_days(work, week, p));
-    return days;
-}
-
-static void put_harvest_week(const struct wg_work *work, int week, const int *place, int n, FILE *to) {
-    struct wg_work_week w;
-    char text[WG_SHOWN_SIZE];
-    wg_work_week(work, week, &w);
-    show_first_day(work, week, text);
-    (void)fprintf(to, "%-12s", text);
-    for (int i = 0; i < (n > 0 ? n : 1); i++) {
-        wg_work_show_pull(n > 0 ? wg_work_pull_days(work, week, place[i]) : wg_work_shortest_pull(work, week), text);
-        (void)fprintf(to, " %-11s", text);
+static void put_trap_row(struct calendar_page *page, int week, int n, const int *place, int n_places) {
+    const int width = 68 / n_places - 1;
+    char pull[WG_SHOWN_SIZE], row[256] = "";
+    for (int i = 0; i < n_places; i++) {
+        wg_calendar_show_pull(page->calendar, week, n, place[i], pull);
+        (void)snprintf(row + strlen(row), sizeof row - strlen(row), "%s%-*.*s", i > 0 ? " " : "", width, width, pull);
     }
-    show_middle(&w.crawl_off_kg, 1, text);
-    (void)fprintf(to, " %-20s", text);
-    show_middle(&w.crawl_off_kg, WG_KG_PER_LB, text);
-    (void)fprintf(to, " %s\n", text);
+    put_calendar_row(page, week, n, row);
 }
 
-static void put_harvest(const struct wg_work *work, FILE *to) {
-    int place[MAX_PLACES_SHOWN];
-    const int n = shown_places(work->plan, place);
-    (void)fprintf(to, "\nTraps and crawl-off, week by week\n\n%-12s", "");
-    for (int i = 0; i < (n > 0 ? n : 1); i++)
-        (void)fprintf(to, " %-11s", i == 0 ? "pull every" : "");
-    (void)fprintf(to, " crawl-off\n%-12s", "week from");
-    for (int i = 0; i < n; i++)
-        (void)fprintf(to, " %-11.11s", work->plan->places[place[i]].name);
-    if (n == 0)
-        (void)fprintf(to, " %-11s", "(shortest)");
-    (void)fprintf(to, " %-20s lb\n", "kg");
-    for (int week = 0; week < work->n_weeks; week++)
-        put_harvest_week(work, week, place, n, to);
+/* Heads the columns with the places; with letters and a key if a name is too long. */
+static void put_trap_head(const struct calendar_page *page, const int *place, int n_places) {
+    const struct wg_place_plan *const places = page->calendar->work->plan->places;
+    const int width = 68 / n_places - 1;
+    char names[256] = "";
+    bool fits = true;
+    for (int i = 0; i < n_places; i++)
+        fits = fits && (int)strlen(places[place[i]].name) <= width;
+    for (int i = 0; i < n_places && !fits; i++)
+        (void)fprintf(page->to, "%c: %s\n", 'a' + i, places[place[i]].name);
+    for (int i = 0; i < n_places; i++) {
+        const char letter[] = {(char)('a' + i), '\0'};
+        (void)snprintf(names + strlen(names), sizeof names - strlen(names), " %-*s", width,
+                       fits ? places[place[i]].name : letter);
+    }
+    put_calendar_line(page->to, fits ? "%-11s%s" : "\n%-11s%s", row_word(page), names);
 }
 
-/* Explains "underfed" and "overfed" if they occur. */
-static void explain_faults(const struct wg_work *work, FILE *to) {
-    const char *const noun = wg_forecast_noun(work->plan);
-    bool has[WG_N_FAULTS] = {false};
-    struct wg_work_spell spell;
-    for (int bin = 0; bin < work->plan->n_bins; bin++)
-        for (int f = 0; f < WG_N_FAULTS; f++)
-            has[f] = has[f] || wg_work_spell(work, (enum wg_work_fault)f, bin, 0, &spell);
-    if (has[WG_UNDERFED])
+static void print_traps(struct calendar_page *page) {
+    const struct wg_work *const work = page->calendar->work;
+    int place[WG_MAX_PLACES];
+    const int all = trap_places(work, place);
+    for (int from = 0; from < all; from += MAX_PLACES_SHOWN) {
+        const int columns = all - from < MAX_PLACES_SHOWN ? all - from : MAX_PLACES_SHOWN;
+        (void)fputs("\nTraps: pull them every\n\n", page->to);
+        put_trap_head(page, place + from, columns);
+        for (int week = 0, n; week < work->n_weeks; week += n)
+            put_trap_row(page, week, n = wg_calendar_weeks(page->calendar, week), place + from, columns);
+        end_rows(page);
+    }
+}
+
+/* ---- bins ---- */
+
+static void put_bin_row(struct calendar_page *page, int week, int n, int b) {
+    const struct wg_calendar *const calendar = page->calendar;
+    struct wg_work_bin bin;
+    char kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE], given_kg[WG_SHOWN_SIZE], given_lb[WG_SHOWN_SIZE],
+        crawl_off[WG_SHOWN_SIZE] = "", row[256];
+    wg_work_bin(calendar->work, week, n, b, &bin);
+    wg_calendar_show_spread(&bin.wanted_kg, &calendar->feed, kg);
+    wg_calendar_show_amount(bin.wanted_kg.q50, &calendar->feed, true, lb);
+    wg_calendar_show_given(bin.given_wet_kg, &calendar->feed, false, given_kg);
+    wg_calendar_show_given(bin.given_wet_kg, &calendar->feed, true, given_lb);
+    if (calendar->work->plan->n_bins > 1)
+        wg_calendar_show_spread(&bin.crawl_off_kg, &calendar->crawl_off, crawl_off);
+    (void)snprintf(row, sizeof row, "%-18.60s %5.12s %6.12s %6.12s %4s  %.60s", kg, lb,
+                   isnan(bin.given_wet_kg) ? "" : given_kg, isnan(bin.given_wet_kg) ? "" : given_lb,
+                   wg_calendar_advice(&bin), crawl_off);
+    put_calendar_row(page, week, n, row);
+}
+
+static void print_bin_work(struct calendar_page *page, int b) {
+    const struct wg_calendar *const calendar = page->calendar;
+    const struct wg_plan *const plan = calendar->work->plan;
+    const struct wg_calendar_unit *const feed = &calendar->feed;
+    const bool is_one = plan->n_bins == 1, no_limit = plan->feed_unlimited;
+    char text[2 * WG_NAME_SIZE + 80];
+    (void)snprintf(text, sizeof text, "Bin \"%s\" in \"%s\": feed%s, %s", plan->bins[b].name,
+                   plan->places[plan->bins[b].place].name, calendar->by_month ? " a week" : "",
+                   no_limit ? "dry weight" : "fresh weight of the plan's feed");
+    (void)fputc('\n', page->to);
+    wg_show_lines(page->to, 2, text);
+    (void)fputc('\n', page->to);
+    put_calendar_line(page->to, "%-11s %-24s %-13s %-5s %s", "", "the larvae could eat",
+                      no_limit ? "" : "the plan gives", no_limit ? "" : "feed", is_one ? "" : " crawl-off");
+    put_calendar_line(page->to, "%-11s %-18s %5s %6s %6s %4s  %s", row_word(page), feed->name, feed->us_name,
+                      no_limit ? "" : feed->name, no_limit ? "" : feed->us_name, "",
+                      is_one ? "" : calendar->crawl_off.name);
+    for (int week = 0, n; week < calendar->work->n_weeks; week += n)
+        put_bin_row(page, week, n = wg_calendar_weeks(calendar, week), b);
+    end_rows(page);
+}
+
+/* ---- notes ---- */
+
+/* Notes a short last week, whose sums would otherwise look like a drop. */
+static void put_last_week(const struct wg_calendar *calendar, FILE *to) {
+    const struct wg_plan *const plan = calendar->work->plan;
+    const int days = (plan->last_day - plan->first_day + 1) % 7;
+    if (days > 0 && !calendar->by_month)
+        (void)fprintf(to, "The last row covers only %d day%s.\n", days, days == 1 ? "" : "s");
+}
+
+#define FEW_LEFT 20 /* the 5 % quantile of fewer is the smallest of them, or near it */
+
+static void put_few_left(const struct wg_calendar *calendar, FILE *to) {
+    const struct wg_work *const work = calendar->work;
+    bool few = false;
+    for (int w = 0; w < work->n_weeks; w++)
+        few = few || (work->alive[w] > 0 && work->alive[w] < FEW_LEFT);
+    if (few)
+        (void)fprintf(to, "Where the colony lives in fewer than %d %s, the range is only rough.\n", FEW_LEFT,
+                      wg_forecast_noun(work->plan));
+}
+
+/* Explains "more" and "less" if they occur. */
+static void explain_advice(const struct wg_calendar *calendar, FILE *to) {
+    const char *const noun = wg_forecast_noun(calendar->work->plan);
+    bool more = false, less = false;
+    struct wg_work_bin bin;
+    for (int week = 0, n; week < calendar->work->n_weeks; week += n) {
+        n = wg_calendar_weeks(calendar, week);
+        for (int b = 0; b < calendar->work->plan->n_bins; b++) {
+            wg_work_bin(calendar->work, week, n, b, &bin);
+            more = more || *wg_calendar_advice(&bin) == 'm';
+            less = less || *wg_calendar_advice(&bin) == 'l';
+        }
+    }
+    char text[256];
+    (void)snprintf(text, sizeof text,
+                   "more: underfed. In most of these %s larvae got less than half of what they could eat. Feed more in "
+                   "those weeks, or scoop some larvae out.",
+                   noun);
+    if (more)
+        wg_show_lines(to, 2, text);
+    (void)snprintf(
+        text, sizeof text,
+        "less: overfed. In most of these %s more than a week's feed lay uneaten, which turns sour and hot and "
+        "gives off ammonia. Feed less, and stir and air the bin.",
+        noun);
+    if (less)
+        wg_show_lines(to, 2, text);
+}
+
+static void print_calendar_notes(const struct wg_calendar *calendar, FILE *to) {
+    const char *const noun = wg_forecast_noun(calendar->work->plan);
+    int place[WG_MAX_PLACES];
+    char text[512];
+    (void)snprintf(
+        text, sizeof text,
+        "\nAmounts are for the %s in which the colony lives in that %s: the middle and, in brackets, the range "
+        "of 9 %s in 10.%s",
+        noun, calendar->by_month ? "month" : "week", noun,
+        calendar->by_month ? " A month is the weeks that begin in it." : "");
+    wg_show_lines(to, 0, text);
+    put_few_left(calendar, to);
+    put_last_week(calendar, to);
+    if (trap_places(calendar->work, place) > 0)
         (void)fprintf(to,
-                      "Underfed: in most %s larvae got less than half of what they could eat.\n"
-                      "Feed more in those weeks, or scoop some larvae out.\n",
-                      noun);
-    if (has[WG_OVERFED])
-        (void)fprintf(to,
-                      "Overfed: in most %s more than a week's feed lay uneaten, which turns sour and\n"
-                      "hot and gives off ammonia. Feed less in those weeks, and stir and air the bin.\n",
-                      noun);
+                      "In a trap pulled that often at most %.0f %% of the eggs hatch in a usual year.\n"
+                      "\"no need\": it is too cold for eggs to hatch; \"-\": no traps are set.\n",
+                      100 * WG_WORK_HATCHED);
+    explain_advice(calendar, to);
 }
 
-void wg_work_print(const struct wg_work *work, FILE *to) {
-    print_weekly_feed(work, to);
-    put_harvest(work, to);
-    (void)fprintf(to,
-                  "\nRanges hold 9 %s in 10. In a trap pulled that often at most %.0f %% of the\n"
-                  "eggs hatch in a usual year. \"no need\": it is too cold for eggs to hatch.\n",
-                  wg_forecast_noun(work->plan), 100 * WG_WORK_HATCHED);
-    explain_faults(work, to);
+int wg_work_print(const struct wg_work *work, FILE *to, struct wg_error *err) {
+    struct wg_calendar calendar;
+    const int code = wg_calendar_init(&calendar, work, err);
+    struct calendar_page page = {.calendar = &calendar, .to = to};
+    if (code == 0) {
+        print_actions(&calendar, to);
+        print_colony(&page);
+        print_traps(&page);
+        for (int b = 0; b < work->plan->n_bins; b++)
+            print_bin_work(&page, b);
+        print_calendar_notes(&calendar, to);
+    }
+    wg_calendar_free(&calendar);
+    return code;
 }
 
 /* ---- JSON ---- */
@@ -208,7 +333,7 @@ static void put_weeks(struct wg_json *json, const struct wg_work *work) {
 static void put_traps(struct wg_json *json, const struct wg_work *work) {
     wg_json_list(json, "traps");
     for (int p = 0; p < work->plan->n_places; p++) {
-        if (!wg_work_has_traps(work->plan, p))
+        if (!wg_work_has_traps(work, -1, p))
             continue;
         wg_json_object(json, NULL);
         wg_json_text(json, "place", work->plan->places[p].name);
@@ -225,12 +350,70 @@ static void put_traps(struct wg_json *json, const struct wg_work *work) {
     wg_json_close(json);
 }
 
+/* Writes a spread of every week of a bin, in the years in which the colony lives. */
+static void put_bin_spread(struct wg_json *json, const char *key, const struct wg_work *work, int b, bool is_feed) {
+    static const char *const name[] = {"q05", "q50", "q95"};
+    struct wg_work_bin bin;
+    wg_json_object(json, key);
+    for (int q = 0; q < 3; q++) {
+        wg_json_list(json, name[q]);
+        for (int w = 0; w < work->n_weeks; w++) {
+            wg_work_bin(work, w, 1, b, &bin);
+            const struct wg_work_spread *const s = is_feed ? &bin.wanted_kg : &bin.crawl_off_kg;
+            wg_json_real(json, NULL, q == 0 ? s->q05 : q == 1 ? s->q50 : s->q95);
+        }
+        wg_json_close(json);
+    }
+    wg_json_close(json);
+}
+
+static void put_bin_json(struct wg_json *json, const struct wg_work *work, int b) {
+    const struct wg_plan *const plan = work->plan;
+    struct wg_work_bin bin;
+    wg_json_object(json, NULL);
+    wg_json_text(json, "bin", plan->bins[b].name);
+    wg_json_text(json, "place", plan->places[plan->bins[b].place].name);
+    put_bin_spread(json, plan->feed_unlimited ? "could_eat_dry_kg" : "could_eat_wet_kg", work, b, true);
+    put_bin_spread(json, "crawl_off_kg", work, b, false);
+    wg_json_list(json, "given_wet_kg");
+    for (int w = 0; w < work->n_weeks; w++) {
+        wg_work_bin(work, w, 1, b, &bin);
+        wg_json_real(json, NULL, bin.given_wet_kg);
+    }
+    wg_json_close(json);
+    wg_json_list(json, "feed");
+    for (int w = 0; w < work->n_weeks; w++) {
+        wg_work_bin(work, w, 1, b, &bin);
+        wg_json_text(json, NULL, *wg_calendar_advice(&bin) != '\0' ? wg_calendar_advice(&bin) : NULL);
+    }
+    wg_json_close(json);
+    wg_json_close(json);
+}
+
+/* Writes the weeks of the years in which the colony lives, and their share. */
+static void put_living(struct wg_json *json, const struct wg_work *work) {
+    struct wg_work_span span;
+    wg_json_object(json, "if_alive");
+    wg_json_list(json, "share");
+    for (int w = 0; w < work->n_weeks; w++) {
+        wg_work_span(work, w, 1, &span);
+        wg_json_real(json, NULL, span.alive);
+    }
+    wg_json_close(json);
+    wg_json_list(json, "bins");
+    for (int b = 0; b < work->plan->n_bins; b++)
+        put_bin_json(json, work, b);
+    wg_json_close(json);
+    wg_json_close(json);
+}
+
 void wg_work_put_json(const struct wg_work *work, struct wg_json *json) {
     wg_json_object(json, "weeks");
     put_weeks(json, work);
     put_spread(json, "could_eat_dry_kg", work, WANTED_DRY);
     put_spread(json, "could_eat_wet_kg", work, WANTED_WET);
     put_spread(json, "crawl_off_kg", work, CRAWL_OFF);
+    put_living(json, work);
     put_traps(json, work);
     wg_json_close(json);
 }

@@ -1,20 +1,15 @@
 /**
- * The work calendar: feed, traps and crawl-off, week by week.
+ * The work calendar as text and JSON: what the plan has the keeper do, feed, traps and crawl-off.
  */
 #ifndef WG_REPORT_CALENDAR_TEXT_H
 #define WG_REPORT_CALENDAR_TEXT_H
 
 #include "forecast/work.h"
 #include "report/json.h"
-#include "text/show.h"
 
-/** Prints a line for each week, 80 columns. */
-void wg_work_print(const struct wg_work *work, FILE *to);
+/** Prints tables with a line for each week or month, 80 columns. Returns 0 or WG_ERR_MEMORY. */
+int wg_work_print(const struct wg_work *work, FILE *to, struct wg_error *err);
 /** Writes the same as arrays, one value a week, under the key "weeks". */
 void wg_work_put_json(const struct wg_work *work, struct wg_json *json);
-/** Words how often to pull traps: "3 days", "14+ days", "no need". */
-void wg_work_show_pull(double days, char out[WG_SHOWN_SIZE]);
-/** Returns the shortest such interval of all places with traps; infinite if none need pulling. */
-double wg_work_shortest_pull(const struct wg_work *work, int week);
 
 #endif

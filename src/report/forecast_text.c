@@ -73,10 +73,13 @@ static void print_winters(const struct forecast_page *page, const struct wg_wint
 
 /* ---- the table ---- */
 
-/* Shows a range in the format of the outcome's kind. */
-static void show_value_range(const struct forecast_page *page, enum wg_outcome_number outcome, double low, double high,
-                             char out[WG_SHOWN_SIZE]) {
-    wg_value_show_range(wg_outcome_label(outcome)->kind, page->plan->first_day, low, high, out);
+/* Shows the middle and the range in the format of the outcome's kind, both with the figures that the range deserves. */
+static void show_spread(const struct forecast_page *page, enum wg_outcome_number outcome,
+                        const struct wg_spread *spread, char middle[WG_SHOWN_SIZE], char range[WG_SHOWN_SIZE]) {
+    const struct wg_value_style style = {wg_outcome_label(outcome)->kind, wg_range_digits(spread->q05, spread->q95),
+                                         page->plan->first_day, page->plan->currency};
+    wg_value_show_range(&style, spread->q50, spread->q50, middle);
+    wg_value_show_range(&style, spread->q05, spread->q95, range);
 }
 
 static void put_cells(const struct forecast_page *page, const char *label, const char *middle, const char *between) {
@@ -112,11 +115,9 @@ static void put_outcome_row(struct forecast_page *page, const char *label, enum 
         put_cells(page, label, "not by the end", between);
         return;
     }
-    if (isfinite(spread.q50))
-        show_value_range(page, outcome, spread.q50, spread.q50, middle);
-    else
+    show_spread(page, outcome, &spread, middle, between);
+    if (!isfinite(spread.q50))
         (void)snprintf(middle, sizeof middle, "not by the end");
-    show_value_range(page, outcome, spread.q05, spread.q95, between);
     put_cells(page, label, middle, between);
 }
 
@@ -130,6 +131,23 @@ static void put_date_row(struct forecast_page *page, enum wg_outcome_number outc
     print_outcome_row(page, outcome);
     if (find_spread(page, outcome, &spread) && spread.happened > 0)
         put_missing(page, &spread);
+}
+
+/* Prints the first two batches that crawl off, and the days that are worth a harvest. */
+static void put_crawl_off_dates(struct forecast_page *page) {
+    static const enum wg_outcome_number batch[][2] = {{WG_OUTCOME_first_batch_10, WG_OUTCOME_first_batch_50},
+                                                      {WG_OUTCOME_second_batch_10, WG_OUTCOME_second_batch_50}};
+    struct wg_spread spread;
+    for (size_t i = 0; i < sizeof batch / sizeof *batch; i++) {
+        if (i > 0 && (!find_spread(page, batch[i][0], &spread) || spread.happened == 0))
+            break;
+        print_outcome_row(page, batch[i][0]);
+        put_date_row(page, batch[i][1]);
+    }
+    if (!find_spread(page, WG_OUTCOME_first_100g_day, &spread) || spread.happened == 0)
+        return;
+    put_date_row(page, WG_OUTCOME_first_100g_day);
+    print_outcome_row(page, WG_OUTCOME_days_over_100g);
 }
 
 /*
@@ -169,8 +187,7 @@ static void put_larvae(struct forecast_page *page) {
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], date[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE + 8];
     if (!find_spread(page, WG_OUTCOME_peak_larvae, &number) || !find_spread(page, WG_OUTCOME_peak_larvae_day, &day))
         return;
-    wg_show_number(number.q50, middle);
-    wg_show_range(number.q05, number.q95, "", range);
+    show_spread(page, WG_OUTCOME_peak_larvae, &number, middle, range);
     wg_show_date(page->plan->first_day, day.q50, "", date);
     (void)snprintf(between, sizeof between, "%s%s%s", range, date[0] != '\0' ? ", about " : "", date);
     put_cells(page, wg_outcome_label(WG_OUTCOME_peak_larvae)->label, middle, between);
@@ -206,10 +223,8 @@ static void print_heat(struct forecast_page *page) {
             wg_show_lines(page->to, 2, why);
         return;
     }
-    show_value_range(page, kwh, energy.q50, energy.q50, text[0]);
-    show_value_range(page, money, cost.q50, cost.q50, text[1]);
-    show_value_range(page, kwh, energy.q05, energy.q95, text[2]);
-    show_value_range(page, money, cost.q05, cost.q95, text[3]);
+    show_spread(page, kwh, &energy, text[0], text[2]);
+    show_spread(page, money, &cost, text[1], text[3]);
     (void)snprintf(middle, sizeof middle, "%s; %s", text[0], text[1]);
     (void)snprintf(between, sizeof between, "%s; %s", text[2], text[3]);
     put_cells(page, lamps ? "Heat, lamps: cost" : "Heat and its cost", middle, between);
@@ -231,18 +246,17 @@ static void put_generations(struct forecast_page *page) {
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE];
     if (!find_spread(page, WG_OUTCOME_overlap, &spread) || spread.happened == 0)
         return;
-    show_value_range(page, WG_OUTCOME_overlap, spread.q50, spread.q50, middle);
-    show_value_range(page, WG_OUTCOME_overlap, spread.q05, spread.q95, range);
+    show_spread(page, WG_OUTCOME_overlap, &spread, middle, range);
     (void)snprintf(between, sizeof between, "%s (1: no overlap)", range);
     put_cells(page, wg_outcome_label(WG_OUTCOME_overlap)->label, middle, between);
 }
 
 static void print_forecast_table(struct forecast_page *page) {
     char range[64];
-    (void)snprintf(range, sizeof range, "9 %s in 10", page->noun);
-    put_cells(page, "", "middle", range);
+    (void)snprintf(range, sizeof range, "in 9 %s out of 10", page->noun);
+    put_cells(page, "", "half are below", range);
     put_date_row(page, WG_OUTCOME_first_adult_day);
-    put_date_row(page, WG_OUTCOME_first_crawl_off_day);
+    put_crawl_off_dates(page);
     print_spring_quantiles(page);
     put_larvae(page);
     print_outcome_row(page, WG_OUTCOME_best_week_crawl_off);
@@ -253,8 +267,6 @@ static void print_forecast_table(struct forecast_page *page) {
     put_generations(page);
     if (wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, page->plan))
         print_heat(page);
-    (void)fprintf(page->to, "Middle: half of the %s are below it. Range: 9 %s in 10 lie in it.\n", page->noun,
-                  page->noun);
 }
 
 /* ---- the bottom ---- */
@@ -299,4 +311,32 @@ int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_er
         return wg_no_memory(err, NULL);
     print_forecast_notes(&page);
     return 0;
+}
+
+/* The harvest in one line, "All taken out: 1.1 to 16 kg (2.4 to 35 lb) in 9 years out of 10." */
+static void print_short_harvest(struct forecast_page *page) {
+    const enum wg_outcome_number harvest = wg_outcome_harvest(page->plan);
+    struct wg_spread spread;
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], line[WG_SENTENCE_SIZE];
+    if (!find_spread(page, harvest, &spread))
+        return;
+    show_spread(page, harvest, &spread, middle, range);
+    (void)snprintf(line, sizeof line, "%s: %s in 9 %s out of 10.", wg_outcome_label(harvest)->label, range, page->noun);
+    wg_show_lines(page->to, 2, line);
+}
+
+int wg_forecast_print_short(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    struct forecast_page page = {
+        .forecast = forecast, .plan = plan, .noun = wg_forecast_noun(plan), .of = wg_forecast_noun(plan), .to = to};
+    struct wg_odds odds;
+    char text[WG_ODDS_TEXT];
+    const int code = wg_odds_find(&odds, plan, forecast->summary, err);
+    if (code < 0)
+        return code;
+    wg_odds_headline(&odds, plan, text);
+    (void)fprintf(to, "\n%s%s.%s\n", wg_terminal_style(to, WG_STYLE_STRONG), text,
+                  wg_terminal_style(to, WG_STYLE_PLAIN));
+    print_short_harvest(&page);
+    return page.code < 0 ? wg_no_memory(err, NULL) : 0;
 }

@@ -56,8 +56,8 @@ static void put_odds(FILE *to, const char *what, const struct wg_goal_chance *od
     wg_show_share(odds->interval.low, low);
     wg_show_share(odds->interval.high, high);
     word_bands(odds, bands);
-    (void)snprintf(text, sizeof text, "%s: in %s of %s %s (%s, between %.8s and %.8s %%)%s%s", what, hits, all, noun,
-                   share, low, high, answer, bands);
+    (void)snprintf(text, sizeof text, "%s: met in %s of %s %s (%s, between %.8s and %.8s %%)%s%s", what, hits, all,
+                   noun, share, low, high, answer, bands);
     wg_show_lines(to, 6, text);
 }
 
@@ -67,9 +67,9 @@ int wg_goals_text_print(const struct wg_goal_tally *odds, const char *noun, FILE
     int code = 0;
     for (int i = 0; i < odds->plan->n_goals && code == 0; i++) {
         code = wg_goal_tally_chance(odds, i, WG_GOALS_CONFIDENCE, &chance, err);
-        wg_goal_text(&odds->plan->goal[i], text);
+        wg_goal_text(&odds->plan->goal[i], odds->plan->currency, text);
         wg_goals_text_chance(odds->plan->goal[i].chance, wanted);
-        (void)snprintf(answer, sizeof answer, "; %s wanted: %s.", wanted,
+        (void)snprintf(answer, sizeof answer, "; you want %s: %s.", wanted,
                        chance.verdict == WG_UNDECIDED ? "cannot tell yet" : wg_verdict_name(chance.verdict));
         (void)snprintf(what, sizeof what, "Goal: %s", text);
         if (code == 0)
@@ -84,9 +84,9 @@ int wg_goals_text_print(const struct wg_goal_tally *odds, const char *noun, FILE
 
 /* ---- JSON ---- */
 
-void wg_goals_json_put_one(struct wg_json *json, const struct wg_goal *goal) {
+void wg_goals_json_put_one(struct wg_json *json, const struct wg_goal *goal, const char *currency) {
     char text[WG_GOAL_SENTENCE_SIZE], by[WG_SHOWN_SIZE];
-    wg_goal_text(goal, text);
+    wg_goal_text(goal, currency, text);
     (void)wg_show_iso_date(goal->by, 0, by);
     wg_json_text(json, "kind", wg_goal_name(goal->kind));
     wg_json_text(json, "text", text);
@@ -123,7 +123,7 @@ int wg_goals_json_put(struct wg_json *json, const struct wg_goal_tally *odds, st
     for (int i = 0; i < odds->plan->n_goals && code == 0; i++) {
         code = wg_goal_tally_chance(odds, i, WG_GOALS_CONFIDENCE, &chance, err);
         wg_json_object(json, NULL);
-        wg_goals_json_put_one(json, &odds->plan->goal[i]);
+        wg_goals_json_put_one(json, &odds->plan->goal[i], odds->plan->currency);
         wg_json_object(json, "odds");
         put_goal_chance(json, &chance);
         wg_json_close(json);

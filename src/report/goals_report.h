@@ -24,7 +24,7 @@ int wg_goals_text_print(const struct wg_goal_tally *odds, const char *noun, FILE
 /** Writes the same as a list under "goals", and as "all_goals". Returns 0, or an error as wg_cells_init(). */
 int wg_goals_json_put(struct wg_json *json, const struct wg_goal_tally *odds, struct wg_error *err);
 /** Writes kind, text, by, amount and wanted chance of a goal into the open object. */
-void wg_goals_json_put_one(struct wg_json *json, const struct wg_goal *goal);
+void wg_goals_json_put_one(struct wg_json *json, const struct wg_goal *goal, const char *currency);
 /** Writes share, low and high into the open object. */
 void wg_goals_json_put_chance(struct wg_json *json, double share, struct wg_interval interval);
 

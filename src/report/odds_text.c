@@ -48,7 +48,7 @@ static void show_band(const struct wg_split_band *band, bool of_harvest, char ou
     if (words != NULL)
         (void)snprintf(out, WG_SHOWN_SIZE, "%s", words);
     else if (of_harvest)
-        wg_show_mass_range(band->q05, band->q95, out);
+        wg_show_rounded_mass(band->q05, band->q95, wg_range_digits(band->q05, band->q95), out);
     else
         show_shares(band->q05, band->q95, "", out);
 }
@@ -59,7 +59,7 @@ static void show_luck(const struct wg_interval *luck, bool of_harvest, char out[
     else if (isnan(luck->low))
         (void)snprintf(out, WG_SHOWN_SIZE, "all alike");
     else
-        wg_show_mass_range(luck->low, luck->high, out);
+        wg_show_rounded_mass(luck->low, luck->high, wg_range_digits(luck->low, luck->high), out);
 }
 
 static const struct wg_variance_split *split_for(const struct wg_odds *odds, bool of_harvest) {
@@ -77,21 +77,24 @@ static bool all_alike(const struct wg_odds *odds) {
 
 /* ---- sentences ---- */
 
+struct wg_dots wg_odds_dots(const struct wg_odds *odds) {
+    return wg_dots_of(odds->survival.mean, odds->survival.n);
+}
+
 void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
     const struct wg_variance_split *const s = &odds->survival;
-    char share[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], alive[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
+    const struct wg_dots dots = wg_odds_dots(odds);
+    char count[WG_SHOWN_SIZE], share[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    wg_dots_words(&dots, count);
     wg_show_share(s->mean, share);
     wg_show_share(s->interval.low, low);
     wg_show_share(s->interval.high, high);
-    wg_show_whole((int64_t)(s->mean * (double)s->n + 0.5), alive);
-    wg_show_whole(s->n, all);
-    if (odds->over_animals && s->n >= 100)
-        (void)snprintf(out, WG_ODDS_TEXT, "Alive at the end in %.20s of 100 %.20s (between %.20s and %.20s)", share,
+    if (dots.all == 100)
+        (void)snprintf(out, WG_ODDS_TEXT, "Alive at the end in %.40s %.20s (between %.20s and %.20s)", count,
                        wg_forecast_noun(plan), low, high);
     else
-        (void)snprintf(out, WG_ODDS_TEXT,
-                       "Alive at the end in %.20s of %.20s %.20s (%.20s %%, between %.20s and %.20s %%)", alive, all,
-                       wg_forecast_noun_of(plan, s->n), share, low, high);
+        (void)snprintf(out, WG_ODDS_TEXT, "Alive at the end in %.40s %.20s (%.20s %%, between %.20s and %.20s %%)",
+                       count, wg_forecast_noun_of(plan, s->n), share, low, high);
 }
 
 void wg_odds_bands(const struct wg_odds *odds, const struct wg_plan *plan, bool of_harvest, char out[WG_ODDS_TEXT]) {
@@ -105,7 +108,8 @@ void wg_odds_bands(const struct wg_odds *odds, const struct wg_plan *plan, bool 
     show_luck(&s->luck, of_harvest, luck);
     show_band(&s->animals, of_harvest, animals);
     show_band(&s->winters, of_harvest, winters);
-    used = snprintf(out, WG_ODDS_TEXT, "Luck of %.20s %.10s: %.60s.", n, wg_forecast_noun_of(plan, s->n), luck);
+    used = snprintf(out, WG_ODDS_TEXT, "Luck of %.20s %.10s: %.60s%s.", n, wg_forecast_noun_of(plan, s->n), luck,
+                    of_harvest || all_alike(odds) ? "" : " of 100");
     if (s->animals.is_known)
         used +=
             snprintf(out + used, WG_ODDS_TEXT - (size_t)used, " What nobody knows about the animal: %.60s.", animals);
@@ -116,19 +120,21 @@ void wg_odds_bands(const struct wg_odds *odds, const struct wg_plan *plan, bool 
 void wg_odds_rest_on(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
     char share[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE];
     wg_show_share(odds->survival_without_june, share);
-    wg_show_mass(odds->harvest_without_june, kg);
+    wg_show_rounded_mass(odds->harvest_without_june, odds->harvest_without_june, 2, kg);
     if (odds->over_animals && !has_bands(odds))
         (void)snprintf(out, WG_ODDS_TEXT,
-                       "Too few %.10s to tell luck from what nobody knows about the animal: run 128 or more.",
+                       "These are too few %.10s to tell luck from what nobody knows about the animal; run 128 or more.",
                        wg_forecast_noun(plan));
     else if (odds->over_animals)
-        (void)snprintf(out, WG_ODDS_TEXT, "Without the finding that flies are seen in June: %.20s of 100, %.50s.",
-                       share, kg);
+        (void)snprintf(out, WG_ODDS_TEXT,
+                       "Without the evidence that flies are seen in June: alive in %.20s of 100 %.10s, %.50s %s.",
+                       share, wg_forecast_noun(plan), kg,
+                       odds->harvest_outcome == WG_OUTCOME_total_harvest_mass ? "taken out" : "of crawl-off");
     else
         (void)snprintf(
             out, WG_ODDS_TEXT,
-            "This is the luck of one animal, the middle one of the %.16s numbers; what nobody knows about the "
-            "animal is left out.",
+            "This is the luck of one animal, the middle one of the %.16s numbers; it leaves out what nobody knows "
+            "about the animal.",
             plan->numbers);
 }
 
@@ -151,10 +157,12 @@ static void print_both_bands(const char *label, const struct wg_split_band *aliv
 static void print_harvest(const struct wg_odds *odds, FILE *to) {
     char mean[WG_SHOWN_SIZE], between[WG_SHOWN_SIZE], line[WG_ODDS_TEXT];
     const struct wg_interval *const interval = &odds->harvest.interval;
-    wg_show_mass(odds->harvest.mean, mean);
-    wg_show_mass_range(interval->low, interval->high, between);
-    (void)snprintf(line, sizeof line, "%s on average %.90s%s%.90s", wg_outcome_label(odds->harvest_outcome)->label,
-                   mean, isnan(interval->low) ? "" : ", ", isnan(interval->low) ? "" : between);
+    const int digits = wg_range_digits(interval->low, interval->high);
+    wg_show_rounded_mass(odds->harvest.mean, odds->harvest.mean, digits, mean);
+    wg_show_rounded_mass(interval->low, interval->high, digits, between);
+    (void)snprintf(line, sizeof line, "%s: %.90s on average%s%.90s",
+                   odds->harvest_outcome == WG_OUTCOME_total_harvest_mass ? "Taken out" : "Crawl-off", mean,
+                   isnan(interval->low) ? "" : ", 95 % interval ", isnan(interval->low) ? "" : between);
     wg_show_lines(to, 2, line);
 }
 
@@ -163,12 +171,14 @@ static void print_legend(const struct wg_odds *odds, const struct wg_plan *plan,
     const struct wg_variance_split *const s = &odds->survival;
     char text[WG_ODDS_TEXT], n[WG_SHOWN_SIZE];
     if (s->animals.is_known)
-        (void)fputs("Nobody knows which animal yours is: 9 in 10, and 9 winters in 10, lie in these.\n", to);
+        wg_show_lines(to, 2,
+                      "Nobody knows which animal yours is: 9 animals out of 10, and 9 winters out of 10, lie in these "
+                      "ranges.");
     if (!all_alike(odds))
         return;
     wg_show_whole(s->n, n);
     (void)snprintf(text, sizeof text,
-                   "All %.20s %.10s are alike: 95 %% sure that fewer than %.2g in 100 animals differ.", n,
+                   "All %.20s %.10s are alike; it is 95 %% sure that fewer than %.2g of 100 animals differ.", n,
                    wg_forecast_noun_of(plan, s->n), 100 * RULE_OF_THREE / (double)s->n_animals);
     if (s->animals.is_known)
         wg_show_lines(to, 2, text);
@@ -194,6 +204,8 @@ void wg_odds_print(const struct wg_odds *odds, const struct wg_plan *plan, FILE 
     char text[WG_ODDS_TEXT];
     wg_odds_headline(odds, plan, text);
     (void)fprintf(to, "%s%s%s\n", wg_terminal_style(to, WG_STYLE_STRONG), text, wg_terminal_style(to, WG_STYLE_PLAIN));
+    const struct wg_dots dots = wg_odds_dots(odds);
+    wg_dots_print(&dots, "alive", "died out", to);
     if (odds->over_animals)
         print_harvest(odds, to);
     if (has_bands(odds))

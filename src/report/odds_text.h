@@ -5,6 +5,7 @@
 #define WG_REPORT_ODDS_TEXT_H
 
 #include "analysis/odds.h"
+#include "report/dots.h"
 #include "report/json.h"
 #include "scenario/scenario.h"
 #include "text/show.h"
@@ -13,7 +14,9 @@
 
 /** Prints the headline and, below it, a line for luck, the animal and the winter, each for survival and for harvest. */
 void wg_odds_print(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to);
-/** "Alive at the end in 90 of 100 years (between 87 and 93)"; of one animal "in 470 of 500 years (94 %, between ...)". */
+/** Returns the natural frequency of survival, as the headline and its picture show it. */
+struct wg_dots wg_odds_dots(const struct wg_odds *odds);
+/** "Alive at the end in 90 of 100 years (between 87 and 93)"; of fewer than 100 "in 58 of 64 years (91 %, between ...)". */
 void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]);
 /**
  * Words the bands of survival (of 100 years) or of harvest (kg and lb): "Luck of 512 years: 88 to 92. What nobody knows about

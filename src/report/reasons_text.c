@@ -14,6 +14,7 @@ struct wording {
     const struct wg_plan *plan;
     struct wg_bytes *out;
     const char *name; /* of the setup in a comparison, or NULL */
+    const char *at;   /* " at 80 degF" in the question, or NULL */
     bool with_flies;  /* their number is in the text */
 };
 
@@ -49,25 +50,6 @@ static const char *lifted_as(enum wg_limit limit) {
         [WG_LIMIT_POWER_CUTS] = "without power cuts",
     };
     return lifted[limit];
-}
-
-static const char *english_month(int month) {
-    static const char *const name[WG_MONTHS] = {"January", "February", "March",     "April",   "May",      "June",
-                                                "July",    "August",   "September", "October", "November", "December"};
-    return name[month % WG_MONTHS];
-}
-
-/* "in May", "in October and November", "from October to February", "all year" */
-static void show_span(struct wg_season_span span, char out[WG_SHOWN_SIZE]) {
-    const char *const first = english_month(span.first), *const last = english_month(span.first + span.months - 1);
-    if (span.months == 1)
-        (void)snprintf(out, WG_SHOWN_SIZE, "in %s", first);
-    else if (span.months == 2)
-        (void)snprintf(out, WG_SHOWN_SIZE, "in %s and %s", first, last);
-    else if (span.months < WG_MONTHS)
-        (void)snprintf(out, WG_SHOWN_SIZE, "from %s to %s", first, last);
-    else
-        (void)snprintf(out, WG_SHOWN_SIZE, "all year");
 }
 
 static const char *stage_in_plural(enum wg_stage stage) {
@@ -110,18 +92,23 @@ static int single_trial(const struct wg_reasons *reasons, enum wg_limit limit) {
 
 static void put_question(const struct wording *w) {
     if (w->reasons->why == WG_WHY_DIES)
-        wg_bytes_printf(w->out, "Why %s dies: ", w->name != NULL ? w->name : "it");
+        wg_bytes_printf(w->out, "Why %s dies%s: ", w->name != NULL ? w->name : "it", w->at != NULL ? w->at : "");
+    else if (w->reasons->why == WG_WHY_GOAL)
+        wg_bytes_printf(w->out, "Why goal %d is missed%s: ", w->reasons->goal + 1, w->at != NULL ? w->at : "");
     else
         wg_bytes_printf(w->out, "Why nothing is taken out%s%s: ", w->name != NULL ? " of " : "",
                         w->name != NULL ? w->name : "");
+}
+
+static const char *success_of(enum wg_why why) {
+    return why == WG_WHY_DIES ? "it lives" : why == WG_WHY_GOAL ? "the goal is met" : "something is taken out";
 }
 
 /* "Tried again in 64 of these years, it lives in 10 as planned" */
 static void put_as_planned(const struct wording *w) {
     const struct wg_reasons *const reasons = w->reasons;
     wg_bytes_printf(w->out, " Tried again in %lld of these %s, %s in %lld as planned", (long long)reasons->lives,
-                    wg_forecast_noun_of(w->plan, reasons->lives),
-                    reasons->why == WG_WHY_DIES ? "it lives" : "something is taken out",
+                    wg_forecast_noun_of(w->plan, reasons->lives), success_of(reasons->why),
                     (long long)reasons->trial[0].n_met);
 }
 
@@ -178,13 +165,48 @@ static void put_no_reason(const struct wording *w) {
 
 /* ---- what happened ---- */
 
-static void put_deaths(const struct wording *w, const char *subject, const double deaths[WG_MONTHS]) {
+#define WORTH_NAMING 0.1 /* of deaths by a cause: judgement */
+
+/* Returns the stage with the most deaths, other than one. */
+static int deadliest_stage(const double dead[WG_N_STAGES], int other) {
+    int most = -1;
+    for (int stage = 0; stage < WG_N_STAGES; stage++)
+        if (stage != other && (most < 0 || dead[stage] > dead[most]))
+            most = stage;
+    return most;
+}
+
+/* ": by number 61 % eggs and 30 % larvae" */
+static void put_stages(const struct wording *w, const double dead[WG_N_STAGES]) {
+    const int first = deadliest_stage(dead, -1), second = deadliest_stage(dead, first);
+    char share[WG_SHOWN_SIZE];
+    double all = 0;
+    for (int stage = 0; stage < WG_N_STAGES; stage++)
+        all += dead[stage];
+    wg_show_percent(dead[first] / all, 0, share);
+    wg_bytes_printf(w->out, ": by number %s %% %s", share, stage_in_plural((enum wg_stage)first));
+    if (dead[second] < WORTH_NAMING * all)
+        return;
+    wg_show_percent(dead[second] / all, 0, share);
+    wg_bytes_printf(w->out, " and %s %% %s", share, stage_in_plural((enum wg_stage)second));
+}
+
+/* "Cold kills most in November and December: by number 61 % eggs and 30 % larvae." */
+static void put_deaths(const struct wording *w, const char *subject, enum wg_cause cause, enum wg_cause other) {
+    const struct wg_story *const story = &w->reasons->story;
     char span[WG_SHOWN_SIZE];
-    const struct wg_season_span found = wg_story_span(deaths);
+    double deaths[WG_MONTHS], dead[WG_N_STAGES];
+    for (int m = 0; m < WG_MONTHS; m++)
+        deaths[m] = story->deaths[cause][m] + (other != cause ? story->deaths[other][m] : 0);
+    for (int stage = 0; stage < WG_N_STAGES; stage++)
+        dead[stage] = story->dead[cause][stage] + (other != cause ? story->dead[other][stage] : 0);
+    const struct wg_month_span found = wg_story_span(deaths);
     if (found.months == 0)
         return;
-    show_span(found, span);
-    wg_bytes_printf(w->out, " %s most %s.", subject, span);
+    wg_show_months(found, span);
+    wg_bytes_printf(w->out, " %s most %s", subject, span);
+    put_stages(w, dead);
+    wg_bytes_put(w->out, ".");
 }
 
 static void put_last_alive(const struct wording *w) {
@@ -197,18 +219,10 @@ static void put_last_alive(const struct wording *w) {
                     date);
 }
 
-static void put_cold(const struct wording *w) {
-    const struct wg_story *const story = &w->reasons->story;
-    double deaths[WG_MONTHS];
-    for (int m = 0; m < WG_MONTHS; m++)
-        deaths[m] = story->deaths[WG_CAUSE_COLD][m] + story->deaths[WG_CAUSE_FREEZING][m];
-    put_deaths(w, "Cold kills", deaths);
-}
-
 static void put_heat(const struct wording *w) {
     const struct wg_story *const story = &w->reasons->story;
     char hottest[WG_SHOWN_SIZE];
-    put_deaths(w, "Heat kills", story->deaths[WG_CAUSE_HEAT]);
+    put_deaths(w, "Heat kills", WG_CAUSE_HEAT, WG_CAUSE_HEAT);
     if (isnan(story->hottest_c))
         return;
     wg_show_temperature(story->hottest_c, hottest);
@@ -218,7 +232,7 @@ static void put_heat(const struct wording *w) {
 static void put_hunger(const struct wording *w) {
     const struct wg_story *const story = &w->reasons->story;
     char share[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE];
-    put_deaths(w, "Hunger kills", story->deaths[WG_CAUSE_HUNGER]);
+    put_deaths(w, "Hunger kills", WG_CAUSE_HUNGER, WG_CAUSE_HUNGER);
     if (story->feed_wanted_kg > 0) {
         wg_show_share(story->feed_eaten_kg / story->feed_wanted_kg, share);
         wg_bytes_printf(w->out, " The larvae eat %s %% of what they could.", share);
@@ -235,16 +249,35 @@ static bool put_barren_flies(const struct wording *w) {
     if (!(barren.flies >= 1))
         return false;
     wg_show_number(barren.flies, flies);
-    show_span(barren.span, span);
+    wg_show_months(barren.span, span);
     wg_bytes_printf(w->out, " About %s flies emerge %s and lay hardly an egg", flies, span);
     return true;
 }
 
-/* "it lives in 64 if heated to 27 degC (80.6 degF)" */
+/* "it lives in 64 if heated to 27 °C (80.6 °F)" */
 static void put_set_point(const struct wording *w, int trial) {
     char shown[WG_SHOWN_SIZE];
     wg_show_temperature(w->reasons->trial[trial].set_point_c, shown);
     wg_bytes_printf(w->out, " in %lld if heated to %s", (long long)w->reasons->trial[trial].n_met, shown);
+}
+
+/* "A set point of 21.1 degC (70 degF) is too cool to breed and too warm to sleep: ..." */
+static void put_valley(const struct wording *w) {
+    const struct wg_trial *const trial = w->reasons->trial;
+    char shown[WG_SHOWN_SIZE];
+    for (int p = 0; p < w->plan->n_places; p++) {
+        const struct wg_heater_spec *const heater = &w->plan->places[p].heater;
+        if (!(heater->power_w > 0) || heater->set_point_c <= trial[w->reasons->cooler].set_point_c ||
+            heater->set_point_c >= trial[w->reasons->warmer].set_point_c)
+            continue;
+        wg_show_temperature(heater->set_point_c, shown);
+        wg_bytes_printf(
+            w->out,
+            " A set point of %s is too cool to breed and too warm to sleep: such heat costs money and loses "
+            "colonies.",
+            shown);
+        return;
+    }
 }
 
 /* A heated place may stand between warm enough to breed and cool enough to sleep. */
@@ -252,6 +285,8 @@ static void put_set_points(const struct wording *w) {
     const int warmer = w->reasons->warmer, cooler = w->reasons->cooler;
     if (warmer == 0 && cooler == 0)
         return;
+    if (warmer != 0 && cooler != 0)
+        put_valley(w);
     wg_bytes_put(w->out, " It lives");
     if (warmer != 0)
         put_set_point(w, warmer);
@@ -330,7 +365,7 @@ static void put_power_cuts(const struct wording *w) {
 static void put_limit_story(struct wording *w, enum wg_limit limit) {
     switch (limit) {
     case WG_LIMIT_COLD:
-        put_cold(w);
+        put_deaths(w, "Cold kills", WG_CAUSE_COLD, WG_CAUSE_FREEZING);
         break;
     case WG_LIMIT_HEAT:
         put_heat(w);
@@ -354,7 +389,7 @@ static void put_limit_story(struct wording *w, enum wg_limit limit) {
         put_all_harvested(w);
         break;
     case WG_LIMIT_RAIDS:
-        put_deaths(w, "Raids take", w->reasons->story.deaths[WG_CAUSE_RAID]);
+        put_deaths(w, "Raids take", WG_CAUSE_RAID, WG_CAUSE_RAID);
         break;
     case WG_LIMIT_POWER_CUTS:
         put_power_cuts(w);
@@ -362,6 +397,99 @@ static void put_limit_story(struct wording *w, enum wg_limit limit) {
     case WG_N_LIMITS:
         break;
     }
+}
+
+/* ---- newcomers and defaults ---- */
+
+/* "Alive: own line in 26 of 64 years, with newcomers in 64." */
+static void put_newcomers(const struct wording *w) {
+    const struct wg_checks *const checks = &w->reasons->checks;
+    const struct wg_check *const own = wg_checks_newcomers(checks);
+    if (own == NULL || own->lives == 0)
+        return;
+    const char *const noun = wg_forecast_noun_of(w->plan, own->lives);
+    wg_bytes_printf(w->out, "%sAlive%s%s: own line in %lld of %lld %s, with newcomers in %lld.",
+                    w->out->size > 0 ? " " : "", w->name != NULL ? ", " : "", w->name != NULL ? w->name : "",
+                    (long long)own->n_alive, (long long)own->lives, noun, (long long)checks->check[0].n_alive);
+    if (w->name == NULL)
+        wg_bytes_printf(w->out, " The own line was tried in the same %s without wild flies.", noun);
+}
+
+/* Returns true if the loss of heat that a check changes is that of a shed's walls. */
+static bool is_wall_checked(const struct wg_plan *plan) {
+    for (int p = 0; p < plan->n_places; p++)
+        if (plan->places[p].shelter.kind != WG_OUTDOORS)
+            return plan->places[p].shelter.kind == WG_SHED;
+    return false;
+}
+
+/* "with 12 hours of lamps a day" */
+static void put_change(const struct wording *w, enum wg_check_kind kind) {
+    const double value = wg_check_value(kind, w->plan);
+    const bool is_wall = is_wall_checked(w->plan);
+    switch (kind) {
+    case WG_CHECK_LAMPS:
+        wg_bytes_printf(w->out, "with %g hours of lamps a day", value);
+        break;
+    case WG_CHECK_TIGHT:
+        wg_bytes_printf(w->out,
+                        is_wall ? "with well insulated walls (%g W/(m2 K))" : "with few gaps (%g air changes an hour)",
+                        value);
+        break;
+    case WG_CHECK_LEAKY:
+        wg_bytes_printf(w->out,
+                        is_wall ? "with walls of bare boards (%g W/(m2 K))" : "with many gaps (%g air changes an hour)",
+                        value);
+        break;
+    case WG_CHECK_FOAM:
+        wg_bytes_put(w->out, "with an inch of foam around the bins");
+        break;
+    case WG_CHECK_GIVE_BACK:
+        wg_bytes_printf(w->out, "if %g %% of the catch goes back", 100 * value);
+        break;
+    case WG_CHECK_SHALLOW:
+        wg_bytes_printf(w->out, "if prepupae dig only %g cm (2 in) deep", 100 * value);
+        break;
+    case WG_CHECK_DEEP:
+        wg_bytes_printf(w->out, "if prepupae dig %g cm (8 in) deep", 100 * value);
+        break;
+    case WG_CHECK_NEWCOMERS:
+    case WG_N_CHECKS:
+        break;
+    }
+}
+
+/* "in 62 and gives 11 kg (24.3 lb)" */
+static void put_check_numbers(const struct wording *w, const struct wg_check *check, const char *gives) {
+    char kg[WG_SHOWN_SIZE];
+    wg_bytes_printf(w->out, " in %lld", (long long)check->n_alive);
+    if (!wg_plan_takes_out(w->plan))
+        return;
+    wg_show_mass(check->mean_harvest_kg, kg);
+    wg_bytes_printf(w->out, " and %s%s", gives, kg);
+}
+
+/* Names the defaults on which the answer hangs. */
+static void put_defaults(const struct wording *w) {
+    const struct wg_checks *const checks = &w->reasons->checks;
+    int n = 0;
+    for (int i = 1; checks->lives > 0 && i < checks->n; i++) {
+        const struct wg_check *const check = &checks->check[i];
+        if (!check->decides || check->kind == WG_CHECK_NEWCOMERS)
+            continue;
+        if (n++ == 0) {
+            wg_bytes_printf(w->out, "%sCheck what the plan leaves open, for it decides. Of %lld %s it lives",
+                            w->out->size > 0 ? " " : "", (long long)checks->lives,
+                            wg_forecast_noun_of(w->plan, checks->lives));
+            put_check_numbers(w, &checks->check[0], "gives ");
+            wg_bytes_put(w->out, wg_plan_takes_out(w->plan) ? " on average as planned" : " as planned");
+        }
+        wg_bytes_put(w->out, "; ");
+        put_change(w, check->kind);
+        wg_bytes_put(w->out, ",");
+        put_check_numbers(w, check, "");
+    }
+    wg_bytes_put(w->out, n > 0 ? "." : "");
 }
 
 /* ---- all ---- */
@@ -372,45 +500,81 @@ static bool has_answer(const struct wg_reasons *reasons) {
     return reasons->why != WG_WHY_DIES || reasons->story.ended > 0; /* else nothing was ever alive */
 }
 
+/* Adds what was lifted and how many lives that saves. */
+static void put_experiment(const struct wording *w) {
+    if (has_answer(w->reasons) && w->reasons->reason == 0) {
+        put_no_reason(w);
+    } else if (has_answer(w->reasons)) {
+        put_verdict(w);
+        put_counts(w);
+    }
+}
+
+/* Adds the experiment and what happened in the lives that failed. */
+static void put_whole_story(struct wording *w) {
+    const struct wg_reasons *const reasons = w->reasons;
+    if (!has_answer(reasons))
+        return;
+    put_experiment(w);
+    put_set_points(w);
+    for (int k = 0; k < reasons->trial[reasons->reason].n_limits; k++)
+        put_limit_story(w, reasons->trial[reasons->reason].limit[k]);
+    put_last_alive(w);
+}
+
 void wg_reasons_line(const struct wg_reasons *reasons, const struct wg_plan *plan, const char *name,
                      struct wg_bytes *out) {
     const struct wording w = {.reasons = reasons, .plan = plan, .out = out, .name = name};
-    if (!has_answer(reasons))
-        return;
-    if (reasons->reason == 0) {
-        put_no_reason(&w);
-        return;
-    }
-    put_verdict(&w);
-    put_counts(&w);
+    put_experiment(&w);
+    if (has_answer(reasons))
+        put_set_points(&w);
+    if (reasons != NULL)
+        put_newcomers(&w);
 }
 
 void wg_reasons_words(const struct wg_reasons *reasons, const struct wg_plan *plan, struct wg_bytes *out) {
-    struct wording w = {.reasons = reasons, .plan = plan, .out = out};
-    if (!has_answer(reasons))
+    put_whole_story(&(struct wording){.reasons = reasons, .plan = plan, .out = out});
+}
+
+void wg_reasons_at_words(const struct wg_reasons *reasons, const struct wg_plan *plan, const char *at,
+                         struct wg_bytes *out) {
+    put_whole_story(&(struct wording){.reasons = reasons, .plan = plan, .out = out, .at = at});
+}
+
+void wg_reasons_check_words(const struct wg_reasons *reasons, const struct wg_plan *plan, struct wg_bytes *out) {
+    const struct wording w = {.reasons = reasons, .plan = plan, .out = out};
+    if (reasons == NULL)
         return;
-    wg_reasons_line(reasons, plan, NULL, out);
-    put_set_points(&w);
-    for (int k = 0; k < reasons->trial[reasons->reason].n_limits; k++)
-        put_limit_story(&w, reasons->trial[reasons->reason].limit[k]);
-    put_last_alive(&w);
+    put_newcomers(&w);
+    put_defaults(&w);
 }
 
 int wg_reasons_print(const struct wg_reasons *reasons, const struct wg_plan *plan, const char *name, FILE *to,
                      struct wg_error *err) {
     struct wg_bytes text = {0};
-    if (name != NULL)
+    struct wg_bytes checked = {0};
+    if (name != NULL) {
         wg_reasons_line(reasons, plan, name, &text);
-    else
+    } else {
         wg_reasons_words(reasons, plan, &text);
+        wg_reasons_check_words(reasons, plan, &checked);
+    }
     if (text.size > 0)
         wg_show_lines(to, 2, text.data);
-    const int code = wg_bytes_failed(&text, err);
+    if (checked.size > 0)
+        wg_show_lines(to, 2, checked.data);
+    int code = wg_bytes_failed(&text, err);
+    code = code == 0 ? wg_bytes_failed(&checked, err) : code;
     wg_bytes_free(&text);
+    wg_bytes_free(&checked);
     return code;
 }
 
 static void put_trial_json(struct wg_json *json, const struct wg_reasons *reasons, int i) {
+    static const char *const key[] = {[WG_WHY_NOTHING] = "alive",
+                                      [WG_WHY_DIES] = "alive",
+                                      [WG_WHY_NO_HARVEST] = "with_harvest",
+                                      [WG_WHY_GOAL] = "goal_met"};
     const struct wg_trial *const trial = &reasons->trial[i];
     wg_json_object(json, NULL);
     wg_json_list(json, "lifted");
@@ -419,7 +583,7 @@ static void put_trial_json(struct wg_json *json, const struct wg_reasons *reason
     wg_json_close(json);
     wg_json_real(json, "set_point_c", trial->set_point_c);
     wg_json_whole(json, "of", trial->lives);
-    wg_json_whole(json, reasons->why == WG_WHY_DIES ? "alive" : "with_harvest", trial->n_met);
+    wg_json_whole(json, key[reasons->why], trial->n_met);
     wg_json_real(json, "mean_harvest_kg", trial->harvest_kg);
     wg_json_real(json, "saved_low", i == 0 ? (double)NAN : trial->saved.low);
     wg_json_real(json, "saved_high", i == 0 ? (double)NAN : trial->saved.high);
@@ -427,6 +591,33 @@ static void put_trial_json(struct wg_json *json, const struct wg_reasons *reason
     wg_json_flag(json, "beyond_luck", trial->is_sure);
     wg_json_flag(json, "is_reason", i != 0 && i == reasons->reason);
     wg_json_close(json);
+}
+
+static void put_check_json(struct wg_json *json, const struct wg_checks *checks, int i, const struct wg_plan *plan) {
+    const struct wg_check *const check = &checks->check[i];
+    wg_json_object(json, NULL);
+    wg_json_text(json, "changed", i == 0 ? NULL : wg_check_name(check->kind));
+    wg_json_real(json, "value", i == 0 ? (double)NAN : wg_check_value(check->kind, plan));
+    wg_json_whole(json, "of", check->lives);
+    wg_json_whole(json, "alive", check->n_alive);
+    wg_json_real(json, "mean_harvest_kg", check->mean_harvest_kg);
+    wg_json_real(json, "alive_change_low", i == 0 ? (double)NAN : check->alive_change.low);
+    wg_json_real(json, "alive_change_high", i == 0 ? (double)NAN : check->alive_change.high);
+    wg_json_real(json, "harvest_change_low_kg", i == 0 ? (double)NAN : check->harvest_change.low);
+    wg_json_real(json, "harvest_change_high_kg", i == 0 ? (double)NAN : check->harvest_change.high);
+    wg_json_flag(json, "decides", check->decides);
+    wg_json_close(json);
+}
+
+static void put_checks_json(struct wg_json *json, const struct wg_reasons *reasons, const struct wg_plan *plan) {
+    struct wg_bytes text = {0};
+    wg_reasons_check_words(reasons, plan, &text);
+    wg_json_text(json, "check_first", text.data);
+    wg_json_list(json, "checks");
+    for (int i = 0; reasons != NULL && reasons->checks.lives > 0 && i < reasons->checks.n; i++)
+        put_check_json(json, &reasons->checks, i, plan);
+    wg_json_close(json);
+    wg_bytes_free(&text);
 }
 
 void wg_reasons_put_json(const struct wg_reasons *reasons, const struct wg_plan *plan, struct wg_json *json) {
@@ -440,4 +631,5 @@ void wg_reasons_put_json(const struct wg_reasons *reasons, const struct wg_plan 
         put_trial_json(json, reasons, i);
     wg_json_close(json);
     wg_bytes_free(&text);
+    put_checks_json(json, reasons, plan);
 }

@@ -12,13 +12,24 @@
 
 /** Returns the answer's first sentences, or adds nothing if the forecast needs no reason. `reasons` may be NULL. */
 void wg_reasons_words(const struct wg_reasons *reasons, const struct wg_plan *plan, struct wg_bytes *out);
-/** The same in two sentences: "Why B dies: ..." for the name "B" of a setup. */
+/** The same about a value that `size` tried: `at`, such as " at 80 degF", stands in the question. */
+void wg_reasons_at_words(const struct wg_reasons *reasons, const struct wg_plan *plan, const char *at,
+                         struct wg_bytes *out);
+/**
+ * Adds how many live without newcomers, and the defaults on which the answer hangs; nothing if there are none. `reasons` may
+ * be NULL.
+ */
+void wg_reasons_check_words(const struct wg_reasons *reasons, const struct wg_plan *plan, struct wg_bytes *out);
+/** The same in two sentences: "Why B dies: ..." for the name "B" of a setup, and its own line and newcomers. */
 void wg_reasons_line(const struct wg_reasons *reasons, const struct wg_plan *plan, const char *name,
                      struct wg_bytes *out);
 /** Prints the words, or the line of a setup if `name` is not NULL. Returns 0 or WG_ERR_MEMORY. */
 int wg_reasons_print(const struct wg_reasons *reasons, const struct wg_plan *plan, const char *name, FILE *to,
                      struct wg_error *err);
-/** Writes "why", the question with its sentences, or null; and the list "reasons", every trial with its numbers. */
+/**
+ * Writes "why", the question with its sentences, or null; the list "reasons", every trial with its numbers; "check_first" and
+ * the list "checks" likewise.
+ */
 void wg_reasons_put_json(const struct wg_reasons *reasons, const struct wg_plan *plan, struct wg_json *json);
 
 #endif

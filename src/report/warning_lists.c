@@ -73,6 +73,12 @@ static void put_warning_numbers(struct wg_json *json, const struct wg_warning *w
         wg_json_text(json, "action", wg_action_name(warning->action));
         wg_json_whole(json, "line", warning->line);
         break;
+    case WG_WARN_IDLE:
+        wg_json_real(json, "mean_days", warning->days);
+        wg_json_real(json, "mean_kwh", warning->kwh);
+        wg_json_real(json, "mean_kwh_in_all", warning->all_kwh);
+        wg_json_real(json, "mean_cost", warning->cost);
+        break;
     case WG_WARN_UNIT:
     case WG_N_WARNINGS:
         break;

@@ -40,13 +40,15 @@ int wg_answer_data_take(struct wg_answer_data *data, struct wg_stored_file *file
     if (code < 0)
         return code;
     data->text = wg_h5_attribute_or_empty(data->in.h5, ".", "answer");
-    return data->text != NULL ? wg_h5_failed(data->in.h5, err) : wg_no_memory(err, data->in.path);
+    data->why = wg_h5_attribute_or_empty(data->in.h5, ".", "why");
+    return data->text != NULL && data->why != NULL ? wg_h5_failed(data->in.h5, err) : wg_no_memory(err, data->in.path);
 }
 
 void wg_answer_data_free(struct wg_answer_data *data) {
     wg_stored_free(&data->in);
     wg_stored_inputs_free(&data->inputs);
     free(data->text);
+    free(data->why);
     wg_stored_warnings_free(&data->warned);
     memset(data, 0, sizeof *data);
 }

@@ -14,6 +14,7 @@ struct wg_answer_data {
     struct wg_stored_inputs inputs;
     enum wg_answer_kind kind;
     char *text; /* the answer in words; "" if the file has none */
+    char *why;  /* why no value is enough; "" if the file does not say */
     struct wg_stored_warnings warned;
 };
 

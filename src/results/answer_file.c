@@ -53,6 +53,8 @@ static int write_answer_content(struct wg_h5 *file, const struct wg_answer *answ
     (void)wg_h5_attribute(file, -1, "source", "wintergrub " WG_VERSION);
     (void)wg_h5_attribute(file, -1, WG_ATTRIBUTE_KIND, wg_answer_kind_name(answer->kind));
     (void)wg_h5_attribute(file, -1, "answer", answer->text);
+    if (answer->why != NULL && *answer->why != '\0')
+        (void)wg_h5_attribute(file, -1, "why", answer->why);
     if (answer->kind == WG_ANSWER_SIZE)
         (void)wg_put_size(file, answer);
     else if (answer->kind == WG_ANSWER_SENSITIVITY)

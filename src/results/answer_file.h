@@ -6,7 +6,7 @@
  *   all          attributes of the file: title, source, kind ("size", "what-matters", "fit"), answer (in words);
  *                group provenance as in a result, with wintergrub_answer_format for its format, and the numbers of
  *                warnings and cautions; warning(warning), warning_kind, warning_about, warning_replicates (in
- *                size: at the recommended value), caution(caution): if there are any
+ *                size: at the recommended value), caution(caution): if there are any; in size, why (no value is enough), if so
  *   size         dimensions value (the values tried), goal
  *                replicates(value), enough(value) ("yes", "no", "cannot tell"), met(value, goal), chance(value, goal),
  *                chance_low, chance_high (simultaneous over all looks and values: the basis of the answer), wilson_low,
@@ -49,6 +49,7 @@ struct wg_answer {
     const struct wg_scenario *scenario;
     const struct wg_provenance *provenance;
     const char *text;                   /* the answer in words */
+    const char *why;                    /* why no value is enough (SIZE); NULL or "": nothing to say */
     const struct wg_warnings *warnings; /* NULL: not checked */
     enum wg_answer_kind kind;
     union {

@@ -41,7 +41,7 @@ static void put_dimensions(struct wg_h5 *file, const struct wg_answer *answer) {
     for (int i = 0; i < answer->as.size.found->n_points; i++)
         value[i] = answer->as.size.found->point[i].value;
     for (int g = 0; g < answer->as.size.question->n_goals; g++) {
-        wg_goal_text(&plan->goal[g], text[g]);
+        wg_goal_text(&plan->goal[g], plan->currency, text[g]);
         goal[g] = text[g];
         asked[g] = answer->as.size.question->wanted[g];
     }

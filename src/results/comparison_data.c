@@ -43,10 +43,82 @@ static int read_setup_texts(struct wg_comparison_data *data, struct wg_error *er
                  {WG_PROVENANCE "/" WG_ATTRIBUTE_SCENARIO_PATH, data->scenario_path},
                  {WG_PROVENANCE "/" WG_ATTRIBUTE_SCENARIO_SHA256, data->scenario_sha256},
                  {WG_PROVENANCE "/" WG_TEXT_SCENARIO "_text", data->scenario_text}};
+    struct wg_h5_shape shape;
     int code = 0;
     for (size_t i = 0; i < sizeof texts / sizeof *texts && code == 0; i++)
         code = wg_h5_read_texts(data->in.h5, texts[i].name, data->n, texts[i].to, err);
+    if (code == 0 && wg_h5_find_shape(data->in.h5, WG_SCENARIO_WHY, WG_H5_STRING, &shape))
+        code = wg_h5_read_texts(data->in.h5, WG_SCENARIO_WHY, data->n, data->why, err);
     return code;
+}
+
+/* Copies an attribute; "" if it is missing. */
+static int read_short_attribute(const struct wg_comparison_data *data, const char *name, char *out, size_t size,
+                                struct wg_error *err) {
+    char *const text = wg_h5_attribute_or_empty(data->in.h5, ".", name);
+    if (text == NULL)
+        return wg_no_memory(err, NULL);
+    (void)snprintf(out, size, "%s", text);
+    free(text);
+    return 0;
+}
+
+static int read_varied_values(struct wg_comparison_data *data, int k, const char *name, struct wg_error *err) {
+    struct wg_h5_shape shape;
+    struct wg_varied *const varied = &data->varied;
+    char *value[WG_COMPARE_MAX] = {NULL};
+    if (!wg_h5_find_shape(data->in.h5, name, WG_H5_STRING, &shape) || shape.n_dims != 1 || shape.size[0] < 1 ||
+        shape.size[0] > data->n)
+        return wg_stored_damaged(&data->in, "the values that tell its setups apart", err);
+    varied->n_values[k] = (int)shape.size[0];
+    const int code = wg_h5_read_texts(data->in.h5, name, varied->n_values[k], value, err);
+    for (int i = 0; i < varied->n_values[k]; i++) {
+        if (value[i] != NULL)
+            (void)snprintf(varied->value[k][i], sizeof varied->value[k][i], "%s", value[i]);
+        free(value[i]);
+    }
+    return code;
+}
+
+/* Reads what tells setups made from one scenario apart; other comparisons have none of it. */
+static int read_varied(struct wg_comparison_data *data, struct wg_error *err) {
+    static const char *const number[WG_VARIED_MAX] = {WG_ATTRIBUTE_VARIED "_1", WG_ATTRIBUTE_VARIED "_2"};
+    static const char *const values[WG_VARIED_MAX] = {WG_VARIED_VALUE "_1", WG_VARIED_VALUE "_2"};
+    struct wg_varied *const varied = &data->varied;
+    int code = read_short_attribute(data, WG_ATTRIBUTE_VARIED "_title", varied->title, sizeof varied->title, err);
+    for (int k = 0; k < WG_VARIED_MAX && code == 0; k++) {
+        varied->n_values[k] = 1;
+        code = read_short_attribute(data, number[k], varied->subject[k], sizeof varied->subject[k], err);
+        if (code < 0 || varied->subject[k][0] == '\0')
+            continue;
+        varied->n = k + 1;
+        code = read_varied_values(data, k, values[k], err);
+    }
+    if (code == 0 && varied->n > 0 && varied->n_values[0] * varied->n_values[1] != data->n)
+        return wg_stored_damaged(&data->in, "the values that tell its setups apart", err);
+    return code;
+}
+
+/* An older wintergrub did not store which outcome is the harvest: then it is what is taken out, if anything is. */
+static int read_main_outcome(struct wg_comparison_data *data, struct wg_error *err) {
+    char name[48];
+    double *taken;
+    int code = read_short_attribute(data, WG_ATTRIBUTE_MAIN_OUTCOME, name, sizeof name, err);
+    data->harvest = WG_COMPARED_total_harvest_mass;
+    if (code == 0 && strcmp(name, wg_diary_outcomes()[WG_OUTCOME_total_crawl_off_mass].name) == 0)
+        data->harvest = WG_COMPARED_total_crawl_off_mass;
+    if (code < 0 || name[0] != '\0')
+        return code;
+    code = wg_comparison_data_outcome(data, WG_OUTCOME_total_harvest_mass, &taken, err);
+    if (code < 0)
+        return code;
+    int64_t k = 0;
+    while (k < data->n * data->in.replicates && !(taken[k] > 0))
+        k++;
+    if (k == data->n * data->in.replicates)
+        data->harvest = WG_COMPARED_total_crawl_off_mass;
+    free(taken);
+    return 0;
 }
 
 int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_file *file, struct wg_error *err) {
@@ -57,8 +129,14 @@ int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_fi
         code = read_comparison_sizes(data, err);
     if (code == 0)
         code = read_period(data, err);
+    if (code == 0) {
+        data->currency = wg_h5_attribute_or_empty(data->in.h5, ".", "currency");
+        code = data->currency == NULL ? wg_no_memory(err, NULL) : read_setup_texts(data, err);
+    }
     if (code == 0)
-        code = read_setup_texts(data, err);
+        code = read_varied(data, err);
+    if (code == 0)
+        code = read_main_outcome(data, err);
     return code == 0 ? wg_stored_warnings_read(data->in.h5, &data->warned, err) : code;
 }
 
@@ -98,10 +176,37 @@ int wg_comparison_data_cells(struct wg_comparison_data *data, int setup, struct 
     return code;
 }
 
+int wg_comparison_data_choice(struct wg_comparison_data *data, struct wg_choice *choice, struct wg_error *err) {
+    int code = 0;
+    choice->n = data->n;
+    choice->replicates = data->in.replicates;
+    choice->harvest = data->harvest;
+    for (int c = 0; c < WG_N_COMPARED && code == 0; c++)
+        if (wg_choice_needs((enum wg_compared)c, data->harvest))
+            code = wg_comparison_data_outcome(data, wg_compared_outcome((enum wg_compared)c), &choice->values[c], err);
+    for (int i = 0; i < data->n && code == 0; i++) {
+        for (int c = 0; c < WG_N_COMPARED; c++)
+            choice->setup[i].outcome[c] =
+                choice->values[c] != NULL ? choice->values[c] + i * data->in.replicates : NULL;
+        code = wg_comparison_data_cells(data, i, &choice->setup[i].cells, err);
+    }
+    return code == 0 ? wg_choice_find(choice, err) : code;
+}
+
+struct wg_verdict_facts wg_comparison_data_facts(const struct wg_comparison_data *data,
+                                                 const struct wg_choice *choice) {
+    struct wg_verdict_facts facts = {.choice = choice, .n_days = data->n_days, .currency = data->currency};
+    for (int i = 0; i < data->n; i++)
+        facts.name[i] = wg_comparison_data_name(data, i);
+    return facts;
+}
+
 void wg_comparison_data_free(struct wg_comparison_data *data) {
     wg_stored_free(&data->in);
+    free(data->currency);
     for (int i = 0; i < WG_COMPARE_MAX; i++) {
         free(data->title[i]);
+        free(data->why[i]);
         free(data->scenario_path[i]);
         free(data->scenario_sha256[i]);
         free(data->scenario_text[i]);

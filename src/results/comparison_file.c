@@ -38,7 +38,7 @@ static void note_period(struct wg_h5 *file, const struct wg_plan *plan) {
 }
 
 static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, struct wg_error *err) {
-    static const char *const letter[WG_COMPARE_MAX] = {"A", "B", "C", "D", "E", "F", "G", "H"};
+    const char *letter[WG_COMPARE_MAX];
     const struct wg_h5_variable replicate = {
         .name = "replicate", .unit = "1", .text = "number of the replicate", .kind = WG_H5_COUNT, .n_dims = 1};
     int64_t *const number = malloc((size_t)compare->replicates * sizeof *number);
@@ -46,10 +46,15 @@ static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, 
         return wg_no_memory(err, NULL);
     for (int64_t k = 0; k < compare->replicates; k++)
         number[k] = k;
+    for (int i = 0; i < compare->n; i++)
+        letter[i] = wg_setup_letter(i);
     (void)wg_h5_attribute(file, -1, "Conventions", "CF-1.10");
     (void)wg_h5_attribute(file, -1, "title", "Comparison of black soldier fly colonies under the same weather");
     (void)wg_h5_attribute(file, -1, "source", "wintergrub " WG_VERSION);
+    (void)wg_h5_attribute(file, -1, "currency", wg_compare_currency(compare));
     note_period(file, compare->setup[0].plan);
+    (void)wg_h5_attribute(file, -1, WG_ATTRIBUTE_MAIN_OUTCOME,
+                          wg_diary_outcomes()[wg_compared_outcome(wg_compare_main(compare))].name);
     (void)wg_put_names(file, "scenario", "letter of the scenario", compare->n, letter);
     (void)wg_h5_dimension(file, &replicate, compare->replicates, number);
     free(number);
@@ -217,6 +222,30 @@ static void write_differences(struct wg_h5 *file, const struct wg_compare *compa
     write_prices(file, compare);
 }
 
+/* ---- setups made from one scenario ---- */
+
+static void write_varied(struct wg_h5 *file, const struct wg_varied *varied) {
+    static const char *const number[WG_VARIED_MAX] = {WG_ATTRIBUTE_VARIED "_1", WG_ATTRIBUTE_VARIED "_2"};
+    static const char *const values[WG_VARIED_MAX] = {WG_VARIED_VALUE "_1", WG_VARIED_VALUE "_2"};
+    if (varied->n > 0)
+        (void)wg_h5_attribute(file, -1, WG_ATTRIBUTE_VARIED "_title", varied->title);
+    for (int k = 0; k < varied->n; k++) {
+        const char *value[WG_COMPARE_MAX];
+        for (int i = 0; i < varied->n_values[k]; i++)
+            value[i] = varied->value[k][i];
+        (void)wg_h5_attribute(file, -1, number[k], varied->subject[k]);
+        (void)wg_put_names(file, values[k], "values of a number that tells the scenarios apart", varied->n_values[k],
+                           value);
+    }
+}
+
+static void write_why(struct wg_h5 *file, int n, const struct wg_comparison_words *words) {
+    const char *why[WG_COMPARE_MAX];
+    for (int i = 0; i < n; i++)
+        why[i] = words->why[i] != NULL ? words->why[i] : "";
+    (void)wg_put_texts(file, WG_SCENARIO_WHY, "why most of its colonies die, found by experiment", "scenario", why);
+}
+
 /* ---- provenance ---- */
 
 static void write_scenarios(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario) {
@@ -348,14 +377,16 @@ int wg_comparison_file_create(struct wg_comparison_file **out, const char *path,
 
 static int write_comparison_content(struct wg_comparison_file *file, const struct wg_compare *compare,
                                     const struct wg_scenario *const *scenario,
-                                    const struct wg_warnings *const *warnings, const struct wg_provenance *provenance,
-                                    struct wg_error *err) {
+                                    const struct wg_warnings *const *warnings, const struct wg_comparison_words *words,
+                                    const struct wg_provenance *provenance, struct wg_error *err) {
     const char *title[WG_COMPARE_MAX];
     const int code = add_dimensions(file->file, compare, err);
     if (code < 0)
         return code;
     for (int i = 0; i < compare->n; i++)
         title[i] = scenario[i]->plan.title;
+    write_varied(file->file, words->varied);
+    write_why(file->file, compare->n, words);
     (void)wg_put_texts(file->file, "scenario_title", "title of the scenario", "scenario", title);
     for (int o = 0; o < WG_N_OUTCOMES; o++)
         write_outcome(file->file, compare, (enum wg_outcome_number)o);
@@ -369,8 +400,9 @@ static int write_comparison_content(struct wg_comparison_file *file, const struc
 
 int wg_comparison_file_close(struct wg_comparison_file *file, const struct wg_compare *compare,
                              const struct wg_scenario *const *scenario, const struct wg_warnings *const *warnings,
-                             const struct wg_provenance *provenance, struct wg_error *err) {
-    int code = write_comparison_content(file, compare, scenario, warnings, provenance, err);
+                             const struct wg_comparison_words *words, const struct wg_provenance *provenance,
+                             struct wg_error *err) {
+    int code = write_comparison_content(file, compare, scenario, warnings, words, provenance, err);
     if (code == 0) {
         code = wg_h5_finish(file->file, err);
         file->file = NULL;

@@ -3,9 +3,13 @@
  * only when complete. It holds outcomes but no daily series. Its contents:
  *
  *   attributes   time_coverage_start, time_coverage_end: first and last day of the period, "2026-11-01"; days in
- *                outcomes are counted from the first
+ *                outcomes are counted from the first; currency: of all setups, "" if none names one
  *   dimensions   scenario ("A", "B", ...), replicate
  *   OUTCOME(scenario, replicate)   every row of WG_OUTCOME_TABLE; NaN: did not happen
+ *   main_outcome (attribute): the outcome that is the harvest, total_harvest_mass or total_crawl_off_mass
+ *   varied_title, varied_1, varied_2 (attributes), varied_value_1(varied_value_1), varied_value_2: of setups made from
+ *                one scenario, its title, the numbers that differ and their values; the last varies fastest
+ *   scenario_why(scenario): why most of its colonies die, "" if they do not or if it was not asked
  *   scenario_title(scenario), survival(scenario), survival_low, survival_high
  *   animal(scenario, replicate), winter(scenario, replicate): if replicates share any
  *   of each row of WG_COMPARED_TABLE, against scenario A, NaN for A itself:
@@ -24,6 +28,27 @@
 #include "analysis/compare.h"
 #include "forecast/warnings.h"
 #include "results/result_write.h"
+#include "scenario/vary.h"
+
+#define WG_VARIED_MAX 2
+
+/**
+ * The numbers that tell setups made from one scenario apart. Setup s has the value s / n_values[1] of the first and
+ * s % n_values[1] of the second number; n_values is 1 beyond n.
+ */
+struct wg_varied {
+    int n;           /* 0: each setup has a file of its own */
+    char title[128]; /* of the scenario */
+    char subject[WG_VARIED_MAX][WG_VARY_LABEL];
+    int n_values[WG_VARIED_MAX];
+    char value[WG_VARIED_MAX][WG_COMPARE_MAX][WG_VARY_SHOWN_SIZE]; /* as written: "65 degF" */
+};
+
+/** The sentences of a comparison beside its numbers. */
+struct wg_comparison_words {
+    const struct wg_varied *varied;
+    const char *why[WG_COMPARE_MAX]; /* of each setup; NULL: none */
+};
 
 struct wg_comparison_file;
 
@@ -38,7 +63,8 @@ int wg_comparison_file_create(struct wg_comparison_file **out, const char *path,
  */
 int wg_comparison_file_close(struct wg_comparison_file *file, const struct wg_compare *compare,
                              const struct wg_scenario *const *scenario, const struct wg_warnings *const *warnings,
-                             const struct wg_provenance *provenance, struct wg_error *err);
+                             const struct wg_comparison_words *words, const struct wg_provenance *provenance,
+                             struct wg_error *err);
 /** Removes the unfinished file and frees it. NULL is allowed. */
 void wg_comparison_file_abandon(struct wg_comparison_file *file);
 

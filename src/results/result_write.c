@@ -123,7 +123,7 @@ static void add_goals(struct wg_result_writer *writer, const struct wg_plan *pla
     char text[WG_MAX_GOALS][WG_GOAL_SENTENCE_SIZE];
     const char *name[WG_MAX_GOALS];
     for (int i = 0; i < plan->n_goals; i++) {
-        wg_goal_text(&plan->goal[i], text[i]);
+        wg_goal_text(&plan->goal[i], plan->currency, text[i]);
         name[i] = text[i];
     }
     writer->n_goals = plan->n_goals;

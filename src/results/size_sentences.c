@@ -85,6 +85,23 @@ double wg_size_recommended(const struct wg_vary *vary, const struct wg_size *siz
     return isnan(known) ? size->point[size->best].value : known;
 }
 
+void wg_size_show_bound(const struct wg_vary *vary, double value, bool is_rounded_up,
+                        char out[2 * WG_VARY_SHOWN_SIZE]) {
+    const double size = fabs(value), figures = vary->step > 0 ? 2 : 3;
+    out[0] = '\0';
+    if (isnan(value))
+        return;
+    const double step = size > 0 && !vary->is_date ? pow(10, floor(log10(size)) + 1 - figures) : 0;
+    wg_vary_show_both(vary, step > vary->step ? round_to(value, step, is_rounded_up ? 1 : -1) : value, out);
+}
+
+const char *wg_size_enough_word(const struct wg_size_question *question, const struct wg_size *size,
+                                const struct wg_size_point *point) {
+    const bool is_beyond =
+        !isnan(size->enough) && (question->largest ? point->value < size->enough : point->value > size->enough);
+    return point->verdict != WG_UNDECIDED ? wg_verdict_name(point->verdict) : is_beyond ? "beyond" : "open";
+}
+
 /* ---- the headline ---- */
 
 /* Adds a sentence to a text; cut at its end. */
@@ -200,16 +217,19 @@ static void add_reason(const struct wg_vary *vary, const struct wg_size_question
     add(out, ".");
 }
 
-static void add_bracket(const struct wg_vary *vary, const struct wg_size *size, char out[WG_SIZE_TEXT]) {
+static void add_bracket(const struct wg_vary *vary, const struct wg_size_question *question, const struct wg_size *size,
+                        char out[WG_SIZE_TEXT]) {
+    char enough[2 * WG_VARY_SHOWN_SIZE], too_little[2 * WG_VARY_SHOWN_SIZE];
     if (isnan(size->number.about))
         return;
+    wg_size_show_bound(vary, size->enough, !question->largest, enough);
+    wg_size_show_bound(vary, size->too_little, question->largest, too_little);
     if (!isnan(size->enough) && !isnan(size->too_little))
-        add(out, " Surely enough is %s, surely not %s.", show_both_units(vary, size->enough).text,
-            show_both_units(vary, size->too_little).text);
+        add(out, " Surely enough is %s, surely not %s.", enough, too_little);
     else if (!isnan(size->enough))
-        add(out, " Surely enough is %s.", show_both_units(vary, size->enough).text);
+        add(out, " Surely enough is %s.", enough);
     else if (!isnan(size->too_little))
-        add(out, " Surely not enough is %s.", show_both_units(vary, size->too_little).text);
+        add(out, " Surely not enough is %s.", too_little);
 }
 
 static void add_lacks(const struct wg_size *size, char out[WG_SIZE_TEXT]) {
@@ -259,7 +279,7 @@ void wg_size_text(const struct wg_vary *vary, const struct wg_size_question *que
     } else {
         add_animal_halves(vary, size, out);
         add_reason(vary, question, size, out);
-        add_bracket(vary, size, out);
+        add_bracket(vary, question, size, out);
         add_fall(vary, size, out);
         add_lacks(size, out);
     }

@@ -26,4 +26,13 @@ double wg_size_recommended(const struct wg_vary *vary, const struct wg_size *siz
 /** Returns the point of a value that was tried; -1 if it was not, and for NaN. */
 int wg_size_find(const struct wg_size *size, double value);
 
+/**
+ * Shows a value that is surely enough, or surely not, with two figures of a count and three of other numbers, rounded to the
+ * side on which that stays true: "14,000" for 13,396 larvae that are enough; "" for NaN.
+ */
+void wg_size_show_bound(const struct wg_vary *vary, double value, bool is_rounded_up, char out[2 * WG_VARY_SHOWN_SIZE]);
+/** Returns "yes", "no", "open", or "beyond" for an open value on the far side of one that is surely enough. */
+const char *wg_size_enough_word(const struct wg_size_question *question, const struct wg_size *size,
+                                const struct wg_size_point *point);
+
 #endif

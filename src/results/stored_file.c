@@ -148,13 +148,25 @@ int wg_stored_expect(struct wg_stored_file *file, enum wg_stored_kind kind, stru
     return well ? wg_h5_failed(file->h5, err) : wg_no_memory(err, file->path);
 }
 
+/* Versions of one format differ in what they store. */
+static int stored_without(const struct wg_stored_file *file, const char *name, struct wg_error *err) {
+    const int code = wg_h5_failed(file->h5, err);
+    return code < 0 ? code
+                    : wg_fail(err, WG_ERR_FORMAT, file->path,
+                              "This %s has no %s: another version of wintergrub made it, or it is damaged. To make it "
+                              "anew, %s again.",
+                              kinds[file->kind].noun, name, kinds[file->kind].again);
+}
+
 int wg_stored_values(struct wg_stored_file *file, const char *name, enum wg_h5_kind kind,
                      const struct wg_h5_shape *must, void **values, struct wg_error *err) {
     struct wg_h5_shape is;
     const struct wg_h5_shape from = {.n_dims = must->n_dims};
     size_t n = 1;
     *values = NULL;
-    if (!wg_h5_find_shape(file->h5, name, kind, &is) || is.n_dims != must->n_dims)
+    if (!wg_h5_find_shape(file->h5, name, kind, &is))
+        return stored_without(file, name, err);
+    if (is.n_dims != must->n_dims)
         return wg_stored_damaged(file, name, err);
     for (int i = 0; i < must->n_dims; i++) {
         if (is.size[i] != must->size[i])

@@ -1,14 +1,13 @@
 /*
  * Stores warnings and cautions as sentences, with their kinds and numbers for other programs, and reads them back.
  */
+#include "analysis/compare.h"
 #include "results/columns.h"
 #include "results/stored_warnings_write.h"
 #include "storage/provenance.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-#define MAX_SETUPS 8
 
 static int count_warnings(int n, const struct wg_warnings *const *warnings) {
     int all = 0;
@@ -46,14 +45,13 @@ static void free_columns(struct warning_columns *c) {
 }
 
 static void fill_warning_columns(struct warning_columns *c, int n, const struct wg_warnings *const *warnings) {
-    static const char *const letter[MAX_SETUPS] = {"A", "B", "C", "D", "E", "F", "G", "H"};
     int at = 0;
     for (int i = 0; i < n; i++)
         for (int k = 0; warnings[i] != NULL && k < warnings[i]->n; k++, at++) {
             const struct wg_warning *const warning = &warnings[i]->list[k];
             wg_warning_text(warnings[i], k, c->words[at]);
             c->text[at] = c->words[at];
-            c->setup[at] = letter[i];
+            c->setup[at] = wg_setup_letter(i);
             c->kind[at] = wg_warning_name(warning->kind);
             c->about[at] = warning->about;
             c->replicates[at] = warning->replicates;
@@ -92,7 +90,7 @@ int wg_stored_warnings_put(struct wg_h5 *file, int n, const struct wg_plan *cons
                            const struct wg_warnings *const *warnings, struct wg_error *err) {
     const char *caution[WG_N_CAUTIONS];
     const int n_cautions = cautions_of(n, plan, caution);
-    wg_assert(n <= MAX_SETUPS);
+    wg_assert(n <= WG_COMPARE_MAX);
     if (n_cautions > 0)
         (void)wg_put_names(file, "caution", "text of the caution", n_cautions, caution);
     return count_warnings(n, warnings) > 0 ? write_warnings(file, n, warnings, err) : 0;
@@ -122,7 +120,7 @@ int wg_stored_warnings_read(struct wg_h5 *file, struct wg_stored_warnings *warne
                       wg_h5_find_number(file, WG_PROVENANCE, "cautions", &n_cautions);
     if (!warned->is_kept)
         return wg_h5_failed(file, err);
-    if (n > MAX_SETUPS * WG_MAX_WARNINGS || n_cautions > WG_N_CAUTIONS)
+    if (n > WG_COMPARE_MAX * WG_MAX_WARNINGS || n_cautions > WG_N_CAUTIONS)
         return wg_fail(err, WG_ERR_FORMAT, NULL, "This file is damaged: its warnings cannot be read.");
     int code = read_warning_texts(file, "warning", (int)n, &warned->text, err);
     warned->n = (int)n;

@@ -2,9 +2,10 @@
  * Describes the resolved plan on about one screen.
  */
 #include "scenario/scenario.h"
+#include "text/action_text.h"
 #include "text/goal_text.h"
+#include "text/money.h"
 #include "text/quantity.h"
-#include "text/show.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -21,6 +22,7 @@ struct description {
     const char *label; /* printed before its first line only */
     int lines;         /* under this label */
     int left_out;
+    const char *currency; /* of the plan */
 };
 
 static void finish_label(struct description *page) {
@@ -105,48 +107,40 @@ static void describe_climate(struct description *page, const struct wg_scenario 
 
 /* ---- places ---- */
 
-/* Writes a day of a season, "31 March". */
-static void season_day_text(int day, char out[24]) {
-    const int32_t new_year =
-        wg_day_from_date((struct wg_date){2001, 1, 1}); /* a common year has the 365 days of a season */
-    wg_day_format_long(new_year + day, out);
-    out[strlen(out) - 5] = '\0'; /* without " 2001" */
-}
-
 static void season_text(struct wg_season season, char out[48]) {
     char from[24], to[24];
-    season_day_text(season.from, from);
-    season_day_text(season.to, to);
+    wg_season_day_text(season.from, from);
+    wg_season_day_text(season.to, to);
     if (season.from == 0 && season.to == 364)
         (void)snprintf(out, 48, "all year");
     else
         (void)snprintf(out, 48, "%.20s to %.20s", from, to);
 }
 
-static void price_text(double per_kwh, char out[32]) {
+#define PRICE_SIZE 64
+
+static void price_text(const struct description *page, double per_kwh, char out[PRICE_SIZE]) {
+    char amount[WG_SHOWN_SIZE];
+    wg_show_exact_money(per_kwh, page->currency, amount);
     if (isnan(per_kwh))
-        (void)snprintf(out, 32, "no price given");
+        (void)snprintf(out, PRICE_SIZE, "no price given");
     else
-        (void)snprintf(out, 32, "%.20s per kWh", show_quantity(WG_PURE, per_kwh).text);
+        (void)snprintf(out, PRICE_SIZE, "%.50s per kWh", amount);
 }
 
 static void describe_heater(struct description *page, const char *name, const struct wg_heater_spec *heater) {
-    char season[48], price[32];
+    char season[48], price[PRICE_SIZE];
     season_text(heater->season, season);
-    price_text(heater->price_per_kwh, price);
+    price_text(page, heater->price_per_kwh, price);
     line(page, "  %s: holds %s with at most %s, %s, %s", name, show_quantity(WG_TEMPERATURE, heater->set_point_c).text,
          show_quantity(WG_POWER, heater->power_w).text, season, price);
     if (heater->efficiency < 1 || heater->efficiency > 1)
         line(page, "    gives %s times the energy that is bought", show_quantity(WG_PURE, heater->efficiency).text);
 }
 
-static const char *lid_text(enum wg_lid lid) {
-    return lid == WG_LID_OPEN ? "open" : lid == WG_LID_SCREEN ? "under a screen" : "under a lid";
-}
-
 static void describe_bin(struct description *page, const struct wg_bin_plan *bin) {
     line(page, "  bin \"%s\": %s, walls %s, %s", bin->name, show_quantity(WG_VOLUME, bin->spec.volume_m3).text,
-         show_quantity(WG_U_VALUE, bin->spec.u_w_m2k).text, lid_text(bin->spec.lid_kind));
+         show_quantity(WG_U_VALUE, bin->spec.u_w_m2k).text, wg_lid_text(bin->spec.lid_kind));
     line(page, "    holds %s of substrate, %s of it water", show_quantity(WG_MASS, bin->spec.substrate_kg).text,
          show_quantity(WG_SHARE, bin->spec.moisture).text);
     if (bin->spec.summer_switch) {
@@ -154,21 +148,21 @@ static void describe_bin(struct description *page, const struct wg_bin_plan *bin
         const double u = bin->spec.summer_u_w_m2k >= 0 ? bin->spec.summer_u_w_m2k : bin->spec.u_w_m2k;
         season_text(bin->spec.summer, season);
         line(page, "    %s: walls %s, %s", season, show_quantity(WG_U_VALUE, u).text,
-             lid_text(bin->spec.summer_lid >= 0 ? bin->spec.summer_lid_kind : bin->spec.lid_kind));
+             wg_lid_text(bin->spec.summer_lid >= 0 ? bin->spec.summer_lid_kind : bin->spec.lid_kind));
     }
     if (bin->spec.mat.power_w > 0)
         describe_heater(page, "  mat", &bin->spec.mat);
 }
 
 static void describe_lamps(struct description *page, const struct wg_shelter_spec *shelter) {
-    char season[48], price[32];
+    char season[48], price[PRICE_SIZE];
     if (!(shelter->lamp_hours > 0)) {
         line(page, "  no lamps; %s of the daylight reaches the flies",
              show_quantity(WG_SHARE, shelter->light_through).text);
         return;
     }
     season_text(shelter->lamp_season, season);
-    price_text(shelter->lamp_price_per_kwh, price);
+    price_text(page, shelter->lamp_price_per_kwh, price);
     if (isnan(shelter->lamp_power_w))
         line(page, "  lamps %s a day, %s; no power given, so neither their kWh nor their heat is counted",
              show_quantity(WG_HOURS, shelter->lamp_hours).text, season);
@@ -217,153 +211,28 @@ static void describe_place(struct description *page, const struct wg_plan *plan,
 
 /* ---- actions ---- */
 
-static void when_text(const struct wg_plan *plan, const struct wg_action *action, char out[96]) {
-    char from[24], to[24], every[32] = "";
-    wg_day_format_long(action->from, from);
-    wg_day_format_long(action->to, to);
-    if (action->from == action->to) {
-        (void)snprintf(out, 96, "on %s", from);
-        return;
-    }
-    const bool standing = action->kind == WG_ACTION_COLLECT || action->kind == WG_ACTION_LAY_IN_TRAPS;
-    if (!standing && action->every == 1)
-        (void)snprintf(every, sizeof every, "every day");
-    else if (!standing)
-        (void)snprintf(every, sizeof every, "every %d days", (int)action->every);
-    if (action->from == plan->first_day && action->to == plan->last_day)
-        (void)snprintf(out, 96, "%s", standing ? "throughout" : every);
-    else
-        (void)snprintf(out, 96, "%s%s%s to %s", every, standing ? "" : ", ", from, to);
-}
-
-static void describe_start(struct description *page, const struct wg_plan *plan, const struct wg_action *action) {
-    static const char *const names[] = {"eggs", "larvae", "prepupae"};
-    char when[96], age[40] = "", amount[WG_SHOWN_SIZE + WG_QUANTITY_SHOWN_SIZE];
-    when_text(plan, action, when);
-    if (action->as.start.what == WG_MOVABLE_LARVAE)
-        (void)snprintf(age, sizeof age, " of %.20s", show_quantity(WG_DAYS, action->as.start.age_days).text);
-    if (action->as.start.count >= 0)
-        wg_show_whole(action->as.start.count, amount);
-    else
-        (void)snprintf(amount, sizeof amount, "%s of", show_quantity(WG_MASS, action->as.start.mass_kg).text);
-    line(page, "%s: %s %s%s into \"%s\"", when, amount, names[action->as.start.what], age,
-         plan->bins[action->bin].name);
-}
-
-static void describe_feed(struct description *page, const struct wg_plan *plan, const struct wg_action *action) {
-    char when[96];
-    when_text(plan, action, when);
-    line(page, "%s: %s of %s into \"%s\"", when, show_quantity(WG_MASS, action->as.feed.wet_kg).text,
-         wg_feed_types()[action->as.feed.type].name, plan->bins[action->bin].name);
-}
-
-/* "on 1 October 2026: heater on in "shed", before its season, until the season ends on 31 March" */
-static void describe_switch(struct description *page, const char *when, const char *what, const char *where,
-                            const struct wg_action *action, struct wg_season season) {
-    char end[24];
-    season_day_text(season.to, end);
-    if (!(action->as.set.value > 0))
-        line(page, "%s: %s off in \"%s\"", when, what, where);
-    else if (wg_season_contains(season, action->from))
-        line(page, "%s: %s on in \"%s\", in its season", when, what, where);
-    else
-        line(page, "%s: %s on in \"%s\", before its season, until the season ends on %s", when, what, where, end);
-}
-
-static void describe_setting(struct description *page, const struct wg_plan *plan, const char *when, const char *where,
-                             const struct wg_action *action) {
-    const double value = action->as.set.value;
-    const struct wg_bin_spec *const bin = action->bin >= 0 ? &plan->bins[action->bin].spec : NULL;
-    const bool summer = bin != NULL && bin->summer_switch;
-    static const char except_summer[] = ", except in its summer";
-    switch (action->as.set.key) {
-    case WG_SET_HEATER:
-        describe_switch(page, when, "heater", where, action, plan->places[action->place].heater.season);
-        break;
-    case WG_SET_MAT:
-        describe_switch(page, when, "mat", where, action, bin->mat.season);
-        break;
-    case WG_SET_SET_POINT:
-    case WG_SET_MAT_SET_POINT:
-        line(page, "%s: set point %s in \"%s\"", when, show_quantity(WG_TEMPERATURE, value).text, where);
-        break;
-    case WG_SET_BIN_U:
-        line(page, "%s: walls of \"%s\" %s%s", when, where, show_quantity(WG_U_VALUE, value).text,
-             summer && bin->summer_u_w_m2k >= 0 ? except_summer : "");
-        break;
-    case WG_SET_BIN_LID:
-        line(page, "%s: \"%s\" %s%s", when, where, lid_text(action->as.set.lid),
-             summer && bin->summer_lid >= 0 ? except_summer : "");
-        break;
-    }
-}
-
-static void describe_move(struct description *page, const struct wg_plan *plan, const char *when,
-                          const struct wg_action *action) {
-    static const char *const names[] = {"eggs", "larvae", "prepupae and pupae"};
-    const bool ground = action->as.move.what == WG_MOVABLE_PREPUPAE;
-    line(page, "%s: %s of the %s from \"%s\" to \"%s\"", when, show_quantity(WG_SHARE, action->as.move.share).text,
-         names[action->as.move.what], ground ? plan->places[action->place].name : plan->bins[action->bin].name,
-         ground ? plan->places[action->as.move.to_place].name : plan->bins[action->as.move.to_bin].name);
-}
-
 static void describe_action(struct description *page, const struct wg_plan *plan, const struct wg_action *action) {
-    char when[96];
-    when_text(plan, action, when);
-    const char *const where = action->bin >= 0     ? plan->bins[action->bin].name
-                              : action->place >= 0 ? plan->places[action->place].name
-                                                   : "";
-    switch (action->kind) {
-    case WG_ACTION_SET:
-        describe_setting(page, plan, when, where, action);
-        break;
-    case WG_ACTION_MOVE:
-        describe_move(page, plan, when, action);
-        break;
-    case WG_ACTION_COLLECT:
-        line(page, "%s: collect %s of the crawl-off from \"%s\", give back %s of it", when,
-             show_quantity(WG_SHARE, action->as.collect.share).text, where,
-             show_quantity(WG_SHARE, action->as.collect.give_back).text);
-        break;
-    case WG_ACTION_LAY_IN_TRAPS:
-        line(page, "%s: traps in \"%s\" take %s of the eggs", when, where,
-             show_quantity(WG_SHARE, action->as.traps.share).text);
-        break;
-    case WG_ACTION_PULL_TRAPS:
-        line(page, "%s: pull the traps in \"%s\", eggs %s%s%s", when, where,
-             action->as.pull.put_in >= 0 ? "into \"" : "carried off",
-             action->as.pull.put_in >= 0 ? plan->bins[action->as.pull.put_in].name : "",
-             action->as.pull.put_in >= 0 ? "\"" : "");
-        break;
-    case WG_ACTION_SCOOP:
-        line(page, "%s: scoop %s of larvae from \"%s\"", when,
-             action->as.scoop.mass_kg >= 0 ? show_quantity(WG_MASS, action->as.scoop.mass_kg).text
-                                           : show_quantity(WG_SHARE, action->as.scoop.share).text,
-             where);
-        break;
-    case WG_ACTION_CLEAR:
-        line(page, "%s: clear %s of the residue in \"%s\"", when, show_quantity(WG_SHARE, action->as.clear.share).text,
-             where);
-        break;
-    default:
-        break;
-    }
+    char when[WG_ACTION_WHEN_SIZE], what[WG_ACTION_TEXT_SIZE];
+    wg_action_when(plan, action, when);
+    wg_action_text(plan, action, what);
+    line(page, "%s: %s", when, what);
 }
 
 static void describe_actions(struct description *page, const struct wg_plan *plan) {
     start_label(page, "starter");
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind == WG_ACTION_START)
-            describe_start(page, plan, &plan->actions[i]);
+            describe_action(page, plan, &plan->actions[i]);
     start_label(page, "feeding");
     if (plan->feed_unlimited)
         line(page, "unlimited");
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind == WG_ACTION_FEED)
-            describe_feed(page, plan, &plan->actions[i]);
+            describe_action(page, plan, &plan->actions[i]);
     start_label(page, "keeping");
     for (int i = 0; i < plan->n_actions; i++)
-        describe_action(page, plan, &plan->actions[i]);
+        if (plan->actions[i].kind != WG_ACTION_START && plan->actions[i].kind != WG_ACTION_FEED)
+            describe_action(page, plan, &plan->actions[i]);
 }
 
 /* ---- chance ---- */
@@ -426,7 +295,7 @@ static void describe_goals(struct description *page, const struct wg_plan *plan)
     start_label(page, "goal");
     for (int i = 0; i < plan->n_goals; i++) {
         char text[WG_GOAL_SENTENCE_SIZE];
-        wg_goal_text(&plan->goal[i], text);
+        wg_goal_text(&plan->goal[i], plan->currency, text);
         line(page, "%s, with a chance of %s", text, show_quantity(WG_SHARE, plan->goal[i].chance).text);
     }
 }
@@ -435,7 +304,7 @@ char *wg_scenario_describe(const struct wg_scenario *scenario) {
     const struct wg_plan *const plan = &scenario->plan;
     char *text = NULL;
     size_t size = 0;
-    struct description page = {.out = open_memstream(&text, &size), .label = "title"};
+    struct description page = {.out = open_memstream(&text, &size), .label = "title", .currency = plan->currency};
     if (page.out == NULL)
         return NULL;
     if (plan->title[0] != '\0')

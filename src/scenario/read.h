@@ -26,6 +26,7 @@ struct wg_scenario_reader {
     size_t action_capacity;
     bool too_many_places, too_many_bins; /* reported already */
     bool started, wild;                  /* the file has a starter, wild visitors, correct or not */
+    bool has_currency;                   /* the key is given, correct or not */
     bool period_known;                   /* first_day and last_day are valid */
     int code;                            /* WG_ERR_MEMORY: reading continues harmlessly and returns this at the end */
 };
@@ -86,6 +87,8 @@ bool wg_read_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *
 void wg_read_period(struct wg_scenario_reader *reader);
 void wg_read_climate(struct wg_scenario_reader *reader);
 void wg_read_places(struct wg_scenario_reader *reader);
+/** Notes the currency that an amount of money names; reports one that contradicts the plan's. */
+bool wg_read_currency_of(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *text);
 /** Reads the bins of place number `place`, whose node is `map`. */
 void wg_read_bins(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, int place);
 /** Reads a heater or mat, by its group. */

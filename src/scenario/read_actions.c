@@ -303,6 +303,8 @@ static void read_known_action(struct wg_scenario_reader *reader, const struct wg
         action.as.clear.share = 1;
     bool good = wg_read_timing(reader, map, group, &action);
     good &= wg_read_members(reader, map, group, &action);
+    if (hook->kind == WG_ACTION_COLLECT)
+        action.as.collect.give_back_given = wg_yaml_get(map, "give_back") != NULL;
     if (hook->finish != NULL ? hook->finish(reader, map, &action, good) : good)
         wg_read_add_action(reader, map, action);
 }

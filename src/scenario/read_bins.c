@@ -89,6 +89,11 @@ static void read_bin_spec(struct wg_scenario_reader *reader, const struct wg_yam
     read_mat(reader, wg_yaml_get(node, "mat"), kind, &spec->mat);
 }
 
+static bool is_foam_given(const struct wg_yaml_node *node) {
+    return wg_yaml_get(node, "insulation") != NULL || wg_yaml_get(node, "u_value") != NULL ||
+           wg_yaml_get(node, "r_value") != NULL;
+}
+
 static void read_place_bin(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int place) {
     if (!wg_read_group(reader, node, WG_GROUP_BIN))
         return;
@@ -109,6 +114,7 @@ static void read_place_bin(struct wg_scenario_reader *reader, const struct wg_ya
     reader->bin_at[b] = node;
     memcpy(plan->bins[b].name, name, sizeof name);
     plan->bins[b].place = place;
+    plan->bins[b].foam_given = is_foam_given(node);
     read_bin_spec(reader, node, plan->places[place].shelter.kind, &plan->bins[b].spec);
 }
 

@@ -2,6 +2,7 @@
  * Reads goals: one, or a list of them.
  */
 #include "scenario/read.h"
+#include "text/money.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -53,7 +54,13 @@ static bool read_survive(struct wg_scenario_reader *reader, const struct wg_yaml
     return wanted;
 }
 
-/* Reads "at most 120" or "120", in the scenario's currency. */
+/* Returns true if nothing or a currency follows an amount. */
+static bool is_currency(const struct wg_scenario_reader *reader, const char *rest) {
+    rest = wg_skip_blanks(rest);
+    return rest[wg_money_prefix(rest)] == '\0' || strcmp(rest, reader->plan->currency) == 0;
+}
+
+/* Reads "at most 120", "$120" or "120 EUR". */
 static bool read_cost(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, double *amount) {
     static const char prefix[] = "at most ";
     const char *text = wg_read_text(reader, node, "an amount of money", "at most 120"), *rest;
@@ -61,13 +68,11 @@ static bool read_cost(struct wg_scenario_reader *reader, const struct wg_yaml_no
         return false;
     if (strncmp(text, prefix, sizeof prefix - 1) == 0)
         text += sizeof prefix - 1;
-    if (wg_number_read(text, amount, &rest) == 0 && *rest == '\0' && *amount >= 0)
-        return true;
-    wg_read_mistake(
-        reader, node,
-        "\"%.40s\" is not an amount of money: write for example cost: at most 120, in the currency of the prices "
-        "and without its symbol.",
-        node->text);
+    if (wg_number_read(text + wg_money_prefix(text), amount, &rest) == 0 && is_currency(reader, rest) && *amount >= 0)
+        return wg_read_currency_of(reader, node, text);
+    wg_read_mistake(reader, node,
+                    "\"%.40s\" is not an amount of money: write for example cost: at most 120, in the plan's currency.",
+                    node->text);
     return false;
 }
 

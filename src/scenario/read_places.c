@@ -171,6 +171,16 @@ static void read_ground_spec(struct wg_scenario_reader *reader, const struct wg_
 
 /* ---- places ---- */
 
+/* Notes what the file says itself of lamps, heat loss and depth. */
+static void note_given_values(struct wg_place_plan *place, const struct wg_yaml_node *housing,
+                              const struct wg_yaml_node *ground) {
+    static const char *const loss[] = {"u_value", "r_value", "cover", "air_changes"};
+    place->lamps_given = wg_yaml_get(housing, "lamps") != NULL;
+    for (size_t i = 0; i < sizeof loss / sizeof *loss; i++)
+        place->loss_given = place->loss_given || wg_yaml_get(housing, loss[i]) != NULL;
+    place->depth_given = wg_yaml_get(ground, "depth") != NULL;
+}
+
 static void read_place_spec(struct wg_scenario_reader *reader, const struct wg_yaml_node *node) {
     if (!wg_read_group(reader, node, WG_GROUP_PLACE))
         return;
@@ -201,6 +211,7 @@ static void read_place_spec(struct wg_scenario_reader *reader, const struct wg_y
     read_housing(reader, housing, place);
     read_heater(reader, wg_yaml_get(node, "heater"), p);
     read_ground_spec(reader, wg_yaml_get(node, "ground"), &place->ground);
+    note_given_values(place, housing, wg_yaml_get(node, "ground"));
     wg_read_bins(reader, node, p);
 }
 

@@ -4,8 +4,10 @@
  */
 #include "scenario/read.h"
 #include "text/mistakes.h"
+#include "text/money.h"
 #include "text/text_file.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -25,11 +27,45 @@ static void read_title(struct wg_scenario_reader *reader) {
         memcpy(plan->title, text, strlen(text) + 1);
 }
 
+/* Reads a currency, which stands before or behind amounts. */
+static void read_currency(struct wg_scenario_reader *reader) {
+    const struct wg_yaml_node *const node = wg_yaml_get(reader->root, "currency");
+    const char *const text = wg_read_text(reader, node, "a currency", "EUR");
+    struct wg_plan *const plan = reader->plan;
+    reader->has_currency = node != NULL;
+    if (text == NULL)
+        return;
+    if (strpbrk(text, "\n\t0123456789-+") != NULL)
+        wg_read_mistake(reader, node, "A currency is a sign, a code or a word, without digits: $, EUR or pesos.");
+    else if (strlen(text) >= sizeof plan->currency)
+        wg_read_too_long(reader, node, "currency", sizeof plan->currency - 1);
+    else
+        memcpy(plan->currency, text, strlen(text) + 1);
+}
+
+bool wg_read_currency_of(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *text) {
+    const char *const named = wg_money_named(text);
+    char *const currency = reader->plan->currency;
+    if (named == NULL || (reader->has_currency && currency[0] == '\0'))
+        return true;
+    if (currency[0] == '\0') {
+        (void)snprintf(currency, WG_CURRENCY_SIZE, "%s", named);
+        return true;
+    }
+    if (wg_money_agrees(currency, named))
+        return true;
+    wg_read_mistake(reader, node,
+                    "This amount is in %s, but the plan's currency is %s. Write all amounts in one currency.", named,
+                    currency);
+    return false;
+}
+
 /* Reads places before the actions in them. */
 static void read_all_parts(struct wg_scenario_reader *reader) {
     if (!wg_read_group(reader, reader->root, WG_GROUP_SCENARIO))
         return;
     read_title(reader);
+    read_currency(reader);
     wg_read_period(reader);
     wg_read_climate(reader);
     wg_read_places(reader);

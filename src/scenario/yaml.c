@@ -112,8 +112,8 @@ static const char *plain_words(const char *said) {
         {"in flow mode", "This line is too far to the left for the open bracket above. Is that bracket closed?"},
         {"wrongly indented", "This line does not line up with the lines above. Keys that belong together start in the "
                              "same column."},
-        {"wrong indendation", "This line does not line up with the lines above. Keys that belong together start in the "
-                              "same column."},
+        {"wrong inden", "This line does not line up with the lines above. Keys that belong together start in the "
+                        "same column."},
         {"without closing quote", "A text begins with a quote here but has no closing quote."},
         {"plain scalar cannot start", "A text cannot begin with this character. Put quotes around the text."},
         {"invalid escape",

@@ -5,6 +5,7 @@
 
 #include "species/species.h"
 #include "text/nearest_word.h"
+#include "text/roff.h"
 
 #include <string.h>
 #include <strings.h>
@@ -192,5 +193,65 @@ void wg_schema_print_markdown(FILE *to) {
             print_row(to, key);
         if (g == WG_GROUP_SPECIES)
             print_markdown_numbers(to);
+    }
+}
+
+/* ---- manual pages ---- */
+
+/* "Value: a day of the year." on a line of the source. */
+static void put_fact(FILE *to, const char *name, const char *text) {
+    (void)fprintf(to, "%s: ", name);
+    wg_roff_text(to, text);
+    (void)fputs(".\n", to);
+}
+
+static void print_manual_key(FILE *to, const struct wg_key *key) {
+    char value[WG_SCHEMA_TEXT];
+    const char *const silent = default_of(key);
+    wg_schema_value_text(key, value);
+    wg_roff_tagged(to, key->name, key->help);
+    (void)fputs(".br\n", to);
+    put_fact(to, "Value", value);
+    if (key->flags & WG_KEY_REQUIRED)
+        (void)fputs("Required.\n", to);
+    else if (*silent != '\0')
+        put_fact(to, "Default", silent);
+    if (key->only != NULL)
+        put_fact(to, "Note", key->only);
+    if (key->example == NULL)
+        return;
+    (void)fputs(".br\n\\fI", to);
+    wg_roff_text(to, key->name);
+    (void)fputs(": ", to);
+    wg_roff_text(to, key->example);
+    (void)fputs("\\fR\n", to);
+}
+
+void wg_schema_print_manual(FILE *to) {
+    for (int g = 0; g < WG_N_GROUPS; g++) {
+        const struct wg_group *const group = wg_schema_group((enum wg_group_id)g);
+        (void)fputs(".SS ", to);
+        wg_roff_text(to, group->name);
+        (void)fputc('\n', to);
+        wg_roff_text(to, group->help);
+        (void)fputc('\n', to);
+        for (const struct wg_key *key = group->keys; key->name != NULL; key++)
+            print_manual_key(to, key);
+    }
+}
+
+void wg_numbers_print_manual(FILE *to) {
+    struct wg_species keepers, laboratory;
+    (void)wg_species_set(&keepers, "keepers");
+    (void)wg_species_set(&laboratory, "laboratory");
+    for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {
+        char usual[WG_QUANTITY_SHOWN_SIZE], other[WG_QUANTITY_SHOWN_SIZE];
+        show_parameter(p, wg_species_get(&keepers, p), usual);
+        show_parameter(p, wg_species_get(&laboratory, p), other);
+        wg_roff_tagged(to, p->name, p->text);
+        (void)fputs(".br\n", to);
+        put_fact(to, "Keepers", usual);
+        put_fact(to, "Laboratory", other);
+        put_fact(to, "Source", p->source);
     }
 }

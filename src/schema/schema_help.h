@@ -1,5 +1,5 @@
 /**
- * Prints the schema and the model's numbers as help. Lines are not wrapped; wg_show_lines() does that.
+ * Prints the schema and the model's numbers as help and for manual pages. Lines of help are not wrapped; wg_show_lines() does that.
  */
 #ifndef WG_SCHEMA_SCHEMA_HELP_H
 #define WG_SCHEMA_SCHEMA_HELP_H
@@ -14,6 +14,9 @@ void wg_schema_print_groups(FILE *to);
 int wg_schema_print_key(FILE *to, const char *name);
 /** Prints all groups, keys and model numbers as Markdown. */
 void wg_schema_print_markdown(FILE *to);
+/** Prints all groups and keys, or all model numbers, in the macros of man(7). */
+void wg_schema_print_manual(FILE *to);
+void wg_numbers_print_manual(FILE *to);
 /** Prints the model's numbers whose name or meaning contains a word (NULL: all, one line each); returns how many. */
 int wg_numbers_print(FILE *to, const char *word);
 /** Returns the key, group or model number that was probably meant; NULL if none is similar. */

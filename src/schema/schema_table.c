@@ -45,6 +45,8 @@ static const char *const harvests[] = {"taken", "crawl-off", NULL};
 static const struct wg_key scenario[] = {
     {"title", .kind = WG_KEY_TEXT, .otherwise = "the file name", .example = "Harrow Hill, trough outdoors",
         .help = "Title of the forecast."},
+    {"currency", .kind = WG_KEY_TEXT, .otherwise = "that of the first price that names one", .example = "EUR",
+        .help = "Sign, code or word of the currency of all prices."},
     {"period", GROUP(WG_GROUP_PERIOD), REQUIRED, .example = "{from: 2026-09-15, to: 2027-09-14}",
         .help = "The days that are simulated."},
     {"climate", GROUP(WG_GROUP_CLIMATE), REQUIRED, .example = "{constant: 27 degC}",
@@ -200,7 +202,7 @@ static const struct wg_key housing[] = {
     {"to", .kind = WG_KEY_YEAR_DAY, .otherwise = "12-31", .only = "together with from", .example = "03-31",            \
         .help = "Last day of the year on which " what "; it may be in the next year."}
 #define PRICE .otherwise = "not known", .example = "0.15 per kWh", \
-        .help = "Price of energy, in any currency; without it no cost is counted."
+        .help = "Price of energy, in the plan's currency; without it no cost is counted."
 
 static const struct wg_key lamps[] = {
     {"hours", QUANTITY(WG_HOURS, 0, 24), REQUIRED, SHELTER(lamp_hours), .example = "12 hours",
@@ -452,7 +454,7 @@ static const struct wg_key goal[] = {
         .help = "Number of eggs laid in traps, in total."},
     {"total_harvest", QUANTITY(WG_MASS, 0, 1e9), AMOUNT, .example = "40 kg", .help = "Harvest in total."},
     {"cost", .kind = WG_KEY_MONEY, AMOUNT, .example = "at most 120",
-        .help = "The most that energy may cost, in the currency of the prices."},
+        .help = "The most that energy may cost, in the plan's currency."},
     {"by", .kind = WG_KEY_DATE, INTO(wg_goal, by), .otherwise = "the last possible day", .example = "2027-05-31",
         .help = "The last day that counts."},
     {"lasting", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .only = "only with harvest", .with = "harvest",

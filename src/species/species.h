@@ -96,6 +96,7 @@ struct wg_species {
     /* dormancy */
     double dorm_by_day; /* share of prepupae for which day length counts; for the others only cold does */
     double dorm_day_h, dorm_day_scale, dorm_temp_c, dorm_temp_scale; /* entry: two falling logistic curves */
+    double dorm_by_cold_c;                                           /* in place of dorm_temp_c for the others */
     double dorm_open_cold_days, dorm_open_cold_c, dorm_open_days;
     double dorm_heat_base_c, dorm_heat_median, dorm_heat_sigma; /* degC day */
     double dorm_resume_x;

@@ -183,6 +183,10 @@ static const struct wg_species keepers = {
     .dorm_day_scale = 0.25,
     .dorm_temp_c = 22.0,
     .dorm_temp_scale = 1.0,
+    /* Judgement between two findings: at 20 degC prepupae in lit laboratories pupate without a rest (Chia et al. 2018,
+     * PLoS ONE 13:e0206097, abstract), so at most a few per cent may sleep there; outdoors they overwinter as prepupae
+     * (common practice). Some laboratories bring no flies out at 16 degC (Holmes et al. 2016, MEMORY). */
+    .dorm_by_cold_c = 16.5,
     .dorm_open_cold_days = 21.0,
     .dorm_open_cold_c = 15.0,
     .dorm_open_days = 60.0,

@@ -61,6 +61,11 @@ struct wg_provenance {
 /* The period of a comparison: attributes of the file, named as in ACDD 1.3 (Attribute Convention for Data Discovery). */
 #define WG_ATTRIBUTE_FIRST_DAY "time_coverage_start"
 #define WG_ATTRIBUTE_LAST_DAY "time_coverage_end"
+/* Of a comparison: its main outcome, and the numbers that tell setups made from one scenario apart. */
+#define WG_ATTRIBUTE_MAIN_OUTCOME "main_outcome"
+#define WG_ATTRIBUTE_VARIED "varied"
+#define WG_VARIED_VALUE "varied_value"
+#define WG_SCENARIO_WHY "scenario_why"
 #define WG_TEXT_SCENARIO "scenario"
 #define WG_TEXT_RECORD "weather_record"
 

@@ -4,8 +4,8 @@
 #include "text/goal_text.h"
 
 #include "base/calendar.h"
+#include "text/money.h"
 #include "text/quantity.h"
-#include "text/show.h"
 
 #include <stdio.h>
 
@@ -19,10 +19,11 @@ static void show_harvest(const struct wg_goal *goal, const char *rate, const cha
                    goal->all_crawl_off ? "of crawl-off" : "taken out", day, lasting);
 }
 
-void wg_goal_text(const struct wg_goal *goal, char out[WG_GOAL_SENTENCE_SIZE]) {
-    char day[24], number[WG_SHOWN_SIZE];
+void wg_goal_text(const struct wg_goal *goal, const char *currency, char out[WG_GOAL_SENTENCE_SIZE]) {
+    char day[24], number[WG_SHOWN_SIZE], money[WG_SHOWN_SIZE];
     wg_day_format_long(goal->by, day);
     wg_show_plain(goal->amount, number);
+    wg_show_exact_money(goal->amount, currency, money);
     switch (goal->kind) {
     case WG_GOAL_SURVIVE:
         (void)snprintf(out, WG_GOAL_SENTENCE_SIZE, "alive on %s", day);
@@ -40,7 +41,7 @@ void wg_goal_text(const struct wg_goal *goal, char out[WG_GOAL_SENTENCE_SIZE]) {
         show_harvest(goal, "", day, out);
         return;
     case WG_GOAL_COST:
-        (void)snprintf(out, WG_GOAL_SENTENCE_SIZE, "heating for at most %s until %s", number, day);
+        (void)snprintf(out, WG_GOAL_SENTENCE_SIZE, "heating for at most %s until %s", money, day);
         return;
     case WG_GOAL_N_KINDS:
         break;

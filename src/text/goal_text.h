@@ -8,7 +8,10 @@
 
 #define WG_GOAL_SENTENCE_SIZE 200
 
-/** Words a goal without its chance or full stop: "2.27 kg (5 lb) a week taken out by 1 May 2027, for 4 weeks". */
-void wg_goal_text(const struct wg_goal *goal, char out[WG_GOAL_SENTENCE_SIZE]);
+/**
+ * Words a goal without its chance or full stop: "2.27 kg (5 lb) a week taken out by 1 May 2027, for 4 weeks".
+ * `currency`: of the plan.
+ */
+void wg_goal_text(const struct wg_goal *goal, const char *currency, char out[WG_GOAL_SENTENCE_SIZE]);
 
 #endif

@@ -3,6 +3,8 @@
  */
 #include "text/outcome_label.h"
 
+#include "text/money.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -18,7 +20,17 @@ static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
     [WG_OUTCOME_survived] = {"Alive at the end", "alive at the end", "alive", WG_VALUE_SHARE, NULL},
     [WG_OUTCOME_first_adult_day] = {"First adults", "first adults", NULL, WG_VALUE_DATE, NULL},
     [WG_OUTCOME_first_egg_day] = {"First eggs", "first eggs", NULL, WG_VALUE_DATE, NULL},
-    [WG_OUTCOME_first_crawl_off_day] = {"First crawl-off", "first crawl-off", "first crop", WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_first_crawl_off_day] = {"First crawl-off", "first crawl-off", NULL, WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_first_batch_10] = {"First batch, 10 %", "10 % of the first batch", NULL, WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_first_batch_50] = {"First batch, half", "half of the first batch", "1st batch", WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_second_batch_10] = {"Second batch, 10 %", "10 % of the second batch", NULL, WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_second_batch_50] = {"Second batch, half", "half of the second batch", NULL, WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_third_batch_10] = {"Third batch, 10 %", "10 % of the third batch", NULL, WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_third_batch_50] = {"Third batch, half", "half of the third batch", NULL, WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_crawl_off_10] = {"Crawl-off, 10 %", "10 % of the crawl-off", NULL, WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_crawl_off_50] = {"Crawl-off, half", "half of the crawl-off", NULL, WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_first_100g_day] = {"Over 100 g a day", "first day of over 100 g", NULL, WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_days_over_100g] = {"Days over 100 g", "days of over 100 g", NULL, WG_VALUE_DAYS, NULL},
     [WG_OUTCOME_spring_emergence_10] = {"Spring flies, 10 %", "10 % of the spring flies", NULL, WG_VALUE_DATE,
                                         is_spring_counted},
     /* these two follow the row of the first 10 % */
@@ -73,10 +85,11 @@ const char *wg_value_unit(enum wg_value_kind kind) {
                                        [WG_VALUE_MASS] = "",
                                        [WG_VALUE_COUNT] = "",
                                        [WG_VALUE_WEEKS] = " weeks",
+                                       [WG_VALUE_DAYS] = " days",
                                        [WG_VALUE_ENERGY] = " kWh",
                                        [WG_VALUE_MONEY] = "",
                                        [WG_VALUE_POWER] = " W",
-                                       [WG_VALUE_TEMPERATURE] = " degC"};
+                                       [WG_VALUE_TEMPERATURE] = " °C"};
     return unit[kind];
 }
 
@@ -94,11 +107,15 @@ static void show_date_range(int32_t first_day, double low, double high, char out
         (void)snprintf(out, WG_SHOWN_SIZE, "%.40s to %.40s", from, to);
 }
 
-void wg_value_show_range(enum wg_value_kind kind, int32_t first_day, double low, double high, char out[WG_SHOWN_SIZE]) {
-    if (kind == WG_VALUE_DATE)
-        show_date_range(first_day, low, high, out);
-    else if (kind == WG_VALUE_MASS)
-        wg_show_mass_range(low, high, out);
+void wg_value_show_range(const struct wg_value_style *style, double low, double high, char out[WG_SHOWN_SIZE]) {
+    if (style->kind == WG_VALUE_DATE)
+        show_date_range(style->first_day, low, high, out);
+    else if (style->kind == WG_VALUE_DAYS)
+        wg_show_range(round(low), round(high), wg_value_unit(style->kind), out);
+    else if (style->kind == WG_VALUE_MASS)
+        wg_show_rounded_mass(low, high, style->digits, out);
+    else if (style->kind == WG_VALUE_MONEY)
+        wg_show_money(low, high, style->digits, style->currency, out);
     else
-        wg_show_range(low, high, wg_value_unit(kind), out);
+        wg_show_rounded_range(low, high, style->digits, wg_value_unit(style->kind), out);
 }

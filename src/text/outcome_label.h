@@ -13,14 +13,15 @@ enum wg_value_kind {
     WG_VALUE_MASS,  /* kg */
     WG_VALUE_COUNT,
     WG_VALUE_WEEKS,
+    WG_VALUE_DAYS,       /* a number of days, shown whole */
     WG_VALUE_ENERGY,     /* kWh */
-    WG_VALUE_MONEY,      /* in the scenario's currency */
+    WG_VALUE_MONEY,      /* in the plan's currency */
     WG_VALUE_POWER,      /* W */
     WG_VALUE_TEMPERATURE /* degC */
 };
 
 struct wg_outcome_label {
-    const char *label;  /* heads a row, at most 19 columns: "First crawl-off" */
+    const char *label;  /* heads a row, at most 19 columns: "First batch, half" */
     const char *phrase; /* in running text: "half of the spring flies" */
     const char *column; /* heads a column of a sweep, NULL: has none */
     enum wg_value_kind kind;
@@ -37,7 +38,14 @@ const char *wg_outcome_harvest_verb(enum wg_outcome_number harvest);
 
 /** Returns the unit of a difference: " days", " kWh", " percentage points"; "" for pure numbers and masses. */
 const char *wg_value_unit(enum wg_value_kind kind);
-/** Shows a range, "10 to 15 kg (22 to 33.1 lb)", "1 Oct to 3 Oct 2026", or one value. first_day: of the period. */
-void wg_value_show_range(enum wg_value_kind kind, int32_t first_day, double low, double high, char out[WG_SHOWN_SIZE]);
+/** How to show values of an outcome. */
+struct wg_value_style {
+    enum wg_value_kind kind;
+    int digits;           /* significant figures, see wg_range_digits() */
+    int32_t first_day;    /* of the period, for dates */
+    const char *currency; /* of the plan, for money */
+};
+/** Shows a range, "10 to 15 kg (22 to 33 lb)", "1 Oct 2026 to 3 Oct 2026", "$10 to $15", or one value if both are equal. */
+void wg_value_show_range(const struct wg_value_style *style, double low, double high, char out[WG_SHOWN_SIZE]);
 
 #endif

@@ -3,6 +3,8 @@
  */
 #include "text/quantity.h"
 
+#include "text/money.h"
+
 #include "text/show.h"
 #include "text/units.h"
 
@@ -305,7 +307,7 @@ int wg_quantity_read(const char *text, enum wg_dimension dimension, double *valu
     text = wg_skip_blanks(text);
     if (dimension == WG_R_VALUE && read_printed_r(text, value))
         return 0;
-    const char *const digits = dimension == WG_PRICE && *text == '$' ? text + 1 : text;
+    const char *const digits = dimension == WG_PRICE ? text + wg_money_prefix(text) : text;
     double number;
     struct wg_decimal decimal;
     const char *rest;

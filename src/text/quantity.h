@@ -28,7 +28,7 @@ enum wg_dimension {
     WG_R_VALUE,          /* m2 K/W; "R-13" is 13 h ft2 degF/Btu */
     WG_CONDUCTANCE,      /* W/K */
     WG_HEAT_CAPACITY,    /* J/K */
-    WG_PRICE,            /* per kWh, in any currency */
+    WG_PRICE,            /* per kWh, in the plan's currency */
     WG_DAYS,             /* day */
     WG_HOURS,            /* h */
     WG_SHARE,            /* 1; the percent sign is required */

@@ -21,7 +21,7 @@ void wg_show_estimate(const struct wg_estimate *estimate, char out[WG_SHOWN_SIZE
 /** "80 to 99 % (standard deviation 7.1 in place of 12 points)" */
 void wg_show_gain(const struct wg_sensitivity *matters, const struct wg_gain *gain, char out[WG_GAIN_SIZE]);
 
-/** "19.4 to 24.8 degC (66.9 to 76.7 degF)": the range of a number over the animals, with its unit. */
+/** "19.4 to 24.8 °C (66.9 to 76.7 °F)": the range of a number over the animals, with its unit. */
 void wg_show_unknown(const struct wg_unknown *unknown, char out[WG_SHOWN_SIZE]);
 
 /** Returns the number of unknowns in groups above luck; they come first. */

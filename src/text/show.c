@@ -1,5 +1,5 @@
 /*
- * Formats numbers with three significant figures: a forecast is not known better.
+ * Formats numbers with three significant figures, or two: a forecast is not known better.
  */
 #include "text/show.h"
 
@@ -33,26 +33,32 @@ static void strip_trailing_zeros(char *plain) {
         end[-1] = '\0';
 }
 
-/* Rounds to three significant figures and strips trailing zeros. */
-static void three_figures(double value, char out[WG_SHOWN_SIZE]) {
+/* Rounds to 2 or 3 significant figures, at most as many decimals, and strips trailing zeros. */
+static void significant_figures(double value, int digits, char out[WG_SHOWN_SIZE]) {
     char plain[64];
     const double size = fabs(value);
-    if (size >= 999.5) {
-        const double step = pow(10.0, floor(log10(size)) - 2.0);
+    const double tens = digits == 2 ? 9.95 : 99.95; /* from here on without decimals */
+    if (size >= 10.0 * tens) {
+        const double step = pow(10.0, floor(log10(size)) - (digits - 1));
         (void)snprintf(plain, sizeof plain, "%.0f", step < 1.0 ? round(value) : round(value / step) * step);
     } else {
-        (void)snprintf(plain, sizeof plain, "%.*f",
-                       size >= 99.95    ? 0
-                       : size >= 9.995  ? 1
-                       : size >= 0.0995 ? 2
-                                        : 3,
-                       value);
+        const int decimals = size >= tens ? 0 : size >= tens / 10 ? 1 : digits == 2 || size >= 0.0995 ? 2 : 3;
+        (void)snprintf(plain, sizeof plain, "%.*f", decimals, value);
     }
     strip_trailing_zeros(plain);
     group_digits(strcmp(plain, "-0") == 0 ? "0" : plain, out);
 }
 
 void wg_show_number(double value, char out[WG_SHOWN_SIZE]) {
+    wg_show_rounded(value, 3, out);
+}
+
+/* A third figure of a range that is a tenth as wide as its larger end says nothing (judgement). */
+int wg_range_digits(double low, double high) {
+    return isfinite(low) && isfinite(high) && high - low >= 0.1 * fmax(fabs(low), fabs(high)) && high > low ? 2 : 3;
+}
+
+void wg_show_rounded(double value, int digits, char out[WG_SHOWN_SIZE]) {
     static const struct {
         double from, unit;
         const char *name;
@@ -71,11 +77,11 @@ void wg_show_number(double value, char out[WG_SHOWN_SIZE]) {
         double unit = 1.0;
         const char *name = "";
         for (int i = 0; i < 3 && unit == 1.0; i++)
-            if (size >= 0.9995 * step[i].from) {
+            if (size >= (digits == 2 ? 0.995 : 0.9995) * step[i].from) {
                 unit = step[i].unit;
                 name = step[i].name;
             }
-        three_figures(value / unit, out);
+        significant_figures(value / unit, digits, out);
         (void)strncat(out, name, WG_SHOWN_SIZE - strlen(out) - 1);
     }
 }
@@ -115,10 +121,10 @@ void wg_show_mass(double kg, char out[WG_SHOWN_SIZE]) {
 }
 
 /* "10 to 15"; one number if both ends round to it */
-static void join_range(double low, double high, char out[WG_SHOWN_SIZE]) {
+static void join_range(double low, double high, int digits, char out[WG_SHOWN_SIZE]) {
     char from[WG_SHOWN_SIZE], to[WG_SHOWN_SIZE];
-    wg_show_number(low, from);
-    wg_show_number(high, to);
+    wg_show_rounded(low, digits, from);
+    wg_show_rounded(high, digits, to);
     const char *const unit = strchr(from, ' '), *const same = strchr(to, ' ');
     if (strcmp(from, to) == 0)
         (void)snprintf(out, WG_SHOWN_SIZE, "%s", from);
@@ -129,17 +135,25 @@ static void join_range(double low, double high, char out[WG_SHOWN_SIZE]) {
 }
 
 void wg_show_range(double low, double high, const char *unit, char out[WG_SHOWN_SIZE]) {
+    wg_show_rounded_range(low, high, 3, unit, out);
+}
+
+void wg_show_rounded_range(double low, double high, int digits, const char *unit, char out[WG_SHOWN_SIZE]) {
     char both[WG_SHOWN_SIZE];
-    join_range(low, high, both);
+    join_range(low, high, digits, both);
     (void)snprintf(out, WG_SHOWN_SIZE, "%.60s%.30s", both, unit);
 }
 
 void wg_show_mass_range(double low_kg, double high_kg, char out[WG_SHOWN_SIZE]) {
+    wg_show_rounded_mass(low_kg, high_kg, 3, out);
+}
+
+void wg_show_rounded_mass(double low_kg, double high_kg, int digits, char out[WG_SHOWN_SIZE]) {
     char metric[WG_SHOWN_SIZE], us[WG_SHOWN_SIZE];
     const int light = high_kg > 0 && high_kg < 0.0995;
-    join_range(light ? 1000.0 * low_kg : low_kg, light ? 1000.0 * high_kg : high_kg, metric);
+    join_range(light ? 1000.0 * low_kg : low_kg, light ? 1000.0 * high_kg : high_kg, digits, metric);
     const char *const unit = light ? "oz" : "lb";
-    join_range(wg_units_convert(low_kg, "kg", unit, false), wg_units_convert(high_kg, "kg", unit, false), us);
+    join_range(wg_units_convert(low_kg, "kg", unit, false), wg_units_convert(high_kg, "kg", unit, false), digits, us);
     if (high_kg >= HUGE_KG)
         (void)snprintf(out, WG_SHOWN_SIZE, "%.80s kg", metric);
     else
@@ -158,7 +172,7 @@ void wg_show_temperature(double celsius, char out[WG_SHOWN_SIZE]) {
     char metric[WG_SHOWN_SIZE], us[WG_SHOWN_SIZE];
     wg_show_number(celsius, metric);
     wg_show_number(wg_units_convert(celsius, "degC", "degF", true), us);
-    (void)snprintf(out, WG_SHOWN_SIZE, "%.30s degC (%.30s degF)", metric, us);
+    (void)snprintf(out, WG_SHOWN_SIZE, "%.30s °C (%.30s °F)", metric, us);
 }
 
 /* Rounds to the nearest day: a quantile may fall between two. */
@@ -219,7 +233,27 @@ void wg_show_wait(double days, char out[WG_SHOWN_SIZE]) {
         (void)snprintf(out, WG_SHOWN_SIZE, "%ld %s %ld %s", whole, day_word, rest, hour_word);
 }
 
+int wg_show_columns(const char *text) {
+    int columns = 0;
+    for (; *text != '\0'; text++)
+        columns += wg_utf8_starts(*text);
+    return columns;
+}
+
 #define COLUMNS 79
+
+void wg_show_months(struct wg_month_span span, char out[WG_SHOWN_SIZE]) {
+    const char *const first = wg_month_name(span.first % WG_MONTHS);
+    const char *const last = wg_month_name((span.first + span.months + WG_MONTHS - 1) % WG_MONTHS);
+    if (span.months == 1)
+        (void)snprintf(out, WG_SHOWN_SIZE, "in %s", first);
+    else if (span.months == 2)
+        (void)snprintf(out, WG_SHOWN_SIZE, "in %s and %s", first, last);
+    else if (span.months < WG_MONTHS)
+        (void)snprintf(out, WG_SHOWN_SIZE, "from %s to %s", first, last);
+    else
+        (void)snprintf(out, WG_SHOWN_SIZE, "all year");
+}
 
 /*
  * Returns the length in bytes of the longest prefix that fits and ends before a space after `indent`; the whole line if

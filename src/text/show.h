@@ -5,6 +5,7 @@
 #ifndef WG_TEXT_SHOW_H
 #define WG_TEXT_SHOW_H
 
+#include "base/calendar.h"
 #include "text/units.h"
 
 #include <stdint.h>
@@ -15,6 +16,10 @@
 
 /** "0.05", "12.3", "1,230", "12.3 million", "4.1 x 10^17"; "never" for infinity, "-" for NaN. */
 void wg_show_number(double value, char out[WG_SHOWN_SIZE]);
+/** The same with `digits` significant figures, 2 or 3: forecasts with a wide range deserve two. */
+void wg_show_rounded(double value, int digits, char out[WG_SHOWN_SIZE]);
+/** Returns how many significant figures a range deserves: 2, or 3 if it is narrow (show.c). */
+int wg_range_digits(double low, double high);
 /** Formats with commas between thousands and three or four decimals: "18.3", "0.15", "10,000", "3.4e-05". */
 void wg_show_plain(double value, char out[WG_SHOWN_SIZE]);
 /** "12,345", with all digits. */
@@ -23,11 +28,16 @@ void wg_show_whole(int64_t value, char out[WG_SHOWN_SIZE]);
 void wg_show_mass(double kg, char out[WG_SHOWN_SIZE]);
 /** "10 to 15 kWh" for the unit " kWh"; one number if both ends round to it. */
 void wg_show_range(double low, double high, const char *unit, char out[WG_SHOWN_SIZE]);
+void wg_show_rounded_range(double low, double high, int digits, const char *unit, char out[WG_SHOWN_SIZE]);
 /** "10 to 15 kg (22 to 33.1 lb)" */
 void wg_show_mass_range(double low_kg, double high_kg, char out[WG_SHOWN_SIZE]);
+void wg_show_rounded_mass(double low_kg, double high_kg, int digits, char out[WG_SHOWN_SIZE]);
 /** "5 kW (17,100 Btu/h)", "850 W (2,900 Btu/h)" */
 void wg_show_power(double watts, char out[WG_SHOWN_SIZE]);
-/** "18.3 degC (65 degF)" */
+/**
+ * "18.3 °C (65 °F)". Answers, pages and figures use these signs; what a keeper is to write (examples, mistakes, `check`)
+ * has degC and degF, which every keyboard has.
+ */
 void wg_show_temperature(double celsius, char out[WG_SHOWN_SIZE]);
 /** The date `day` days after first_day, "12 May 2027", "3 Sep 2027"; `never` for infinity and NaN. */
 void wg_show_date(int32_t first_day, double day, const char *never, char out[WG_SHOWN_SIZE]);
@@ -41,6 +51,11 @@ int wg_show_percent_decimals(double share);
 void wg_show_share(double share, char out[WG_SHOWN_SIZE]);
 /** "6 days 12 hours", rounded down to whole hours; "less than 1 hour"; "never" for infinity. */
 void wg_show_wait(double days, char out[WG_SHOWN_SIZE]);
+
+/** Returns the columns of a text: its characters, which may be several bytes long. */
+int wg_show_columns(const char *text);
+/** "in May", "in October and November", "from October to February", "all year" */
+void wg_show_months(struct wg_month_span span, char out[WG_SHOWN_SIZE]);
 
 /** Prints lines wrapped at column 79, never before a %; continuation lines have `indent` spaces. */
 void wg_show_lines(FILE *to, int indent, const char *text);

@@ -22,6 +22,7 @@ const char *wg_warning_name(enum wg_warning_kind kind) {
         [WG_WARN_SCOOP] = "scooped more than there was",
         [WG_WARN_UNIT] = "unit of the weather guessed",
         [WG_WARN_NO_ANIMALS] = "no animals",
+        [WG_WARN_IDLE] = "energy for an empty place",
     };
     return name[kind];
 }
@@ -52,56 +53,95 @@ static void show_weeks(const struct wg_warning *warning, char out[WG_SHOWN_SIZE]
                        date);
 }
 
-void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARNING_TEXT]) {
-    const struct wg_warning *const warning = &warnings->list[i];
-    char count[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], frequency[2 * WG_SHOWN_SIZE + 16], worst[WG_SHOWN_SIZE],
-        required[WG_SHOWN_SIZE];
+/* Words energy that warmed or lit nothing. */
+static void word_idle(const struct wg_warning *warning, const char *how_often, char out[WG_WARNING_TEXT]) {
+    char kwh[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], days[WG_SHOWN_SIZE], months[WG_SHOWN_SIZE], money[WG_SHOWN_SIZE],
+        cost[WG_SHOWN_SIZE + 24] = "";
+    wg_show_number(warning->kwh, kwh);
+    wg_show_number(warning->all_kwh, all);
+    wg_show_number(warning->days, days);
+    wg_show_months(warning->months, months);
+    if (warning->cost > 0) {
+        wg_show_number(warning->cost, money);
+        (void)snprintf(cost, sizeof cost, ", which cost %s", money);
+    }
+    (void)snprintf(
+        out, WG_WARNING_TEXT,
+        "The place \"%.64s\" was heated or lit with no animal in it %.100s: on average %.20s days and %.20s of %.20s "
+        "kWh%.50s, most of it %.40s. Heat and light it only while animals are there.",
+        warning->about, how_often, days, kwh, all, cost, months);
+}
+
+/* "in every year", "in 3 of 64 years" */
+static void show_how_often(const struct wg_warnings *warnings, const struct wg_warning *warning,
+                           char out[2 * WG_SHOWN_SIZE + 24]) {
+    char count[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
     wg_show_whole(warning->replicates, count);
     wg_show_whole(warnings->of, all);
-    (void)snprintf(frequency, sizeof frequency, "%s of %s %s", count, all,
-                   wg_replicates_noun(warnings->n_days, warnings->of));
+    if (warning->replicates == warnings->of && warnings->of > 1)
+        (void)snprintf(out, 2 * WG_SHOWN_SIZE + 24, "in every %s", wg_replicates_noun(warnings->n_days, 1));
+    else
+        (void)snprintf(out, 2 * WG_SHOWN_SIZE + 24, "in %s of %s %s", count, all,
+                       wg_replicates_noun(warnings->n_days, warnings->of));
+}
+
+/* Words an action that found no animals. */
+static void word_no_animals(const struct wg_warning *warning, const char *how_often, char out[WG_WARNING_TEXT]) {
+    char date[WG_SHOWN_SIZE];
+    wg_show_date(warning->from_day, 0, "", date);
+    (void)snprintf(out, WG_WARNING_TEXT,
+                   "The action \"%s\" in \"%s\" %s %s%s found %s %s: it takes what is present in the morning.",
+                   wg_action_name(warning->action), warning->about, warning->once ? "on" : "from", date,
+                   warning->once ? "" : " on", warning->action == WG_ACTION_PULL_TRAPS ? "no eggs" : "no animals",
+                   how_often);
+}
+
+void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARNING_TEXT]) {
+    const struct wg_warning *const warning = &warnings->list[i];
+    char how_often[2 * WG_SHOWN_SIZE + 24], worst[WG_SHOWN_SIZE], required[WG_SHOWN_SIZE];
+    show_how_often(warnings, warning, how_often);
     wg_show_power(warning->holds_w, required);
     switch (warning->kind) {
     case WG_WARN_HEATER:
         wg_show_power(warning->worst, worst);
         (void)snprintf(out, WG_WARNING_TEXT,
-                       "The heater of %s was too weak in %s, by %s at worst; %s would hold the set point.",
-                       warning->about, frequency, worst, required);
+                       "The heater of \"%s\" is too weak %s, by %s at worst; to hold the set point it needs %s.",
+                       warning->about, how_often, worst, required);
         break;
     case WG_WARN_MAT:
-        (void)snprintf(out, WG_WARNING_TEXT, "The mat under %s was too weak in %s; %s would hold the set point.",
-                       warning->about, frequency, required);
+        (void)snprintf(out, WG_WARNING_TEXT, "The mat under \"%s\" is too weak %s; to hold the set point it needs %s.",
+                       warning->about, how_often, required);
         break;
     case WG_WARN_HOT:
         wg_show_temperature(WG_WARNING_HOT_C, worst);
-        (void)snprintf(out, WG_WARNING_TEXT, "%s was over %s in %s: cool it.", warning->about, worst, frequency);
+        (void)snprintf(out, WG_WARNING_TEXT, "The bin \"%s\" is hotter than %s %s. Cool it.", warning->about, worst,
+                       how_often);
         break;
     case WG_WARN_UNDERFED:
         show_weeks(warning, worst);
-        (void)snprintf(out, WG_WARNING_TEXT, "%s is underfed for %s.", warning->about, worst);
+        (void)snprintf(out, WG_WARNING_TEXT, "The bin \"%s\" is underfed for %s.", warning->about, worst);
         break;
     case WG_WARN_OVERFED:
         show_weeks(warning, worst);
-        (void)snprintf(
-            out, WG_WARNING_TEXT,
-            "%s is overfed for %s: it turns sour and hot and gives off ammonia. Feed less, and stir and air it.",
-            warning->about, worst);
+        (void)snprintf(out, WG_WARNING_TEXT,
+                       "The bin \"%s\" is overfed for %s: it turns sour and hot and gives off ammonia. Feed less, and "
+                       "stir and air it.",
+                       warning->about, worst);
         break;
     case WG_WARN_SCOOP:
         (void)snprintf(out, WG_WARNING_TEXT,
-                       "In %s there were fewer larvae than the plan scoops: scoop less, or a share.", frequency);
+                       "There are fewer larvae than the plan scoops %s. Scoop less, or a share of them.", how_often);
         break;
     case WG_WARN_UNIT:
         (void)snprintf(out, WG_WARNING_TEXT,
-                       "The unit of the weather file is a guess: see what `check` prints, and write unit: degC or "
+                       "The unit of the weather file is a guess. See what `check` prints, and write unit: degC or "
                        "unit: degF.");
         break;
     case WG_WARN_NO_ANIMALS:
-        wg_show_date(warning->from_day, 0, "", worst);
-        (void)snprintf(
-            out, WG_WARNING_TEXT, "\"%s\" in %s %s %s%s found %s in %s: it takes what is present in the morning.",
-            wg_action_name(warning->action), warning->about, warning->once ? "on" : "from", worst,
-            warning->once ? "" : " on", warning->action == WG_ACTION_PULL_TRAPS ? "no eggs" : "no animals", frequency);
+        word_no_animals(warning, how_often, out);
+        break;
+    case WG_WARN_IDLE:
+        word_idle(warning, how_often, out);
         break;
     case WG_N_WARNINGS:
         wg_assert(warning->kind < WG_N_WARNINGS);
@@ -113,9 +153,8 @@ const char *wg_caution_text(enum wg_caution caution) {
         [WG_CAUTION_UNLIMITED] = "Unlimited feed is an idealisation: trust the dates, not the weights.",
         [WG_CAUTION_DORMANCY] =
             "So near the equator the model's prepupae may go dormant in any season; no published study shows what "
-            "they "
-            "really do there. Compare with species: {dormancy: by day length, dormancy_day: 9 h}, with which none go "
-            "dormant.",
+            "they really do there. Compare with species: {dormancy: by day length, dormancy_day: 9 h}, with which none "
+            "go dormant.",
         [WG_CAUTION_DARK] =
             "A shed without lamps is dark, and flies mate only in bright light: hardly any will lay there.",
         [WG_CAUTION_POWER] =

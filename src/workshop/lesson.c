@@ -1,13 +1,14 @@
 /*
  * Makes a plan from the sliders of a lesson (one place, one bin, one starter, scraps every day, a share of the
- * crawl-off harvested), simulates it once and reads its diary.
+ * crawl-off harvested), simulates its lives one at a time and reads the diary of the last.
  *
- * Without wild visitors and mishaps, so that all differences come from what a learner changes. It is replicate 0 of the
- * seed: a scenario of these numbers has the same draws.
+ * Without wild visitors and mishaps, so that all differences come from weather, luck and what a learner changes. Life i
+ * is replicate i of the seed with the middle animal: a scenario of these numbers has the same draws.
  */
 #include "workshop/lesson.h"
 
 #include "colony/colony.h"
+#include "workshop/lesson_end.h"
 #include "workshop/lesson_years.h"
 
 #include <math.h>
@@ -31,9 +32,19 @@ static const struct number_range rows[WG_LESSON_N_NUMBERS] = {
 #undef ROW
 };
 
+/* What is shared by all lives of a plan. */
+struct lesson_model {
+    struct wg_world world;
+    struct wg_colony *colony;
+    struct wg_weather weather;
+    gsl_rng *rng[3];
+    bool is_ready;
+};
+
 struct wg_lesson {
     double number[WG_LESSON_N_NUMBERS];
     struct wg_plan plan;
+    struct lesson_model model;
     struct wg_diary diary;
     int days; /* simulated */
     struct wg_error err;
@@ -61,7 +72,18 @@ struct wg_lesson *wg_lesson_new(void) {
     return lesson;
 }
 
+static void free_model(struct lesson_model *model) {
+    for (int i = 0; i < 3; i++)
+        if (model->rng[i] != NULL)
+            gsl_rng_free(model->rng[i]);
+    wg_colony_free(model->colony);
+    wg_weather_free(&model->weather);
+    wg_world_free(&model->world);
+    *model = (struct lesson_model){0};
+}
+
 static void reset_lesson(struct wg_lesson *lesson) {
+    free_model(&lesson->model);
     wg_diary_free(&lesson->diary);
     wg_plan_free(&lesson->plan);
     lesson->diary = (struct wg_diary){0};
@@ -165,62 +187,59 @@ static int make_lesson_plan(struct wg_plan *plan, const double *number, struct w
     return 0;
 }
 
-/* ---- the run ---- */
+/* ---- lives ---- */
 
-struct lesson_run {
-    struct wg_world world;
-    struct wg_colony *colony;
-    struct wg_weather weather;
-    gsl_rng *rng[3];
-};
-
-static int begin_lesson(struct lesson_run *run, const struct wg_plan *plan, struct wg_error *err) {
-    static const enum wg_purpose purpose[3] = {WG_PURPOSE_WEATHER, WG_PURPOSE_DEMOGRAPHY, WG_PURPOSE_MISHAPS};
+static int make_model(struct lesson_model *model, const struct wg_plan *plan, struct wg_error *err) {
     for (int i = 0; i < 3; i++) {
-        run->rng[i] = gsl_rng_alloc(wg_rng_type());
-        if (run->rng[i] == NULL)
+        model->rng[i] = gsl_rng_alloc(wg_rng_type());
+        if (model->rng[i] == NULL)
             return wg_no_memory(err, NULL);
-        wg_rng_start(run->rng[i], plan->seed, 0, purpose[i]);
     }
-    int code = wg_world_init(&run->world, plan, err);
+    int code = wg_world_init(&model->world, plan, err);
     if (code == 0)
-        code = wg_weather_init(&run->weather, run->world.climate, err);
+        code = wg_weather_init(&model->weather, model->world.climate, err);
     if (code == 0)
-        code = wg_colony_new(&run->colony, &run->world, err);
+        code = wg_colony_new(&model->colony, &model->world, err);
     return code;
 }
 
-static void end_lesson(struct lesson_run *run) {
-    for (int i = 0; i < 3; i++)
-        if (run->rng[i] != NULL)
-            gsl_rng_free(run->rng[i]);
-    wg_colony_free(run->colony);
-    wg_weather_free(&run->weather);
-    wg_world_free(&run->world);
+int wg_lesson_begin(struct wg_lesson *lesson) {
+    reset_lesson(lesson);
+    int code = make_lesson_plan(&lesson->plan, lesson->number, &lesson->err);
+    if (code == 0)
+        code = make_model(&lesson->model, &lesson->plan, &lesson->err);
+    if (code == 0)
+        code = wg_diary_init(&lesson->diary, &lesson->plan, &lesson->err);
+    lesson->model.is_ready = code == 0;
+    return code;
 }
 
-static int simulate_lesson(struct lesson_run *run, struct wg_diary *diary, struct wg_error *err) {
-    wg_weather_draw(&run->weather, run->world.climate, run->rng[0]);
-    const int code = wg_colony_run(run->colony, &run->weather, run->rng[1], run->rng[2], diary, err);
-    if (code == 0 && diary->stopped_day >= 0)
-        return wg_fail(err, WG_ERR_OVERGROWN, NULL, "the colony grew beyond the largest number that can be counted");
+static void start_streams(struct lesson_model *model, uint64_t seed, uint64_t life) {
+    static const enum wg_purpose purpose[3] = {WG_PURPOSE_WEATHER, WG_PURPOSE_DEMOGRAPHY, WG_PURPOSE_MISHAPS};
+    for (int i = 0; i < 3; i++)
+        wg_rng_start(model->rng[i], seed, life, purpose[i]);
+}
+
+int wg_lesson_live_one(struct wg_lesson *lesson, int life) {
+    struct lesson_model *const model = &lesson->model;
+    if (!model->is_ready || life < 0)
+        return -1;
+    lesson->days = 0;
+    start_streams(model, lesson->plan.seed, (uint64_t)life);
+    wg_weather_draw(&model->weather, model->world.climate, model->rng[0]);
+    const int code =
+        wg_colony_run(model->colony, &model->weather, model->rng[1], model->rng[2], &lesson->diary, &lesson->err);
+    if (code == 0 && lesson->diary.stopped_day >= 0)
+        return wg_fail(&lesson->err, WG_ERR_OVERGROWN, NULL,
+                       "the colony grew beyond the largest number that can be counted");
+    if (code == 0)
+        lesson->days = lesson->diary.n_days;
     return code;
 }
 
 int wg_lesson_live(struct wg_lesson *lesson) {
-    struct lesson_run run = {0};
-    reset_lesson(lesson);
-    int code = make_lesson_plan(&lesson->plan, lesson->number, &lesson->err);
-    if (code == 0)
-        code = begin_lesson(&run, &lesson->plan, &lesson->err);
-    if (code == 0)
-        code = wg_diary_init(&lesson->diary, &lesson->plan, &lesson->err);
-    if (code == 0)
-        code = simulate_lesson(&run, &lesson->diary, &lesson->err);
-    if (code == 0)
-        lesson->days = lesson->diary.n_days;
-    end_lesson(&run);
-    return code;
+    const int code = wg_lesson_begin(lesson);
+    return code == 0 ? wg_lesson_live_one(lesson, 0) : code;
 }
 
 const char *wg_lesson_problem(const struct wg_lesson *lesson) {
@@ -290,4 +309,28 @@ double wg_lesson_value(const struct wg_lesson *lesson, int day, int series) {
     default:
         return (double)NAN;
     }
+}
+
+double wg_lesson_fact(const struct wg_lesson *lesson, int fact) {
+    if (lesson->days == 0 || fact < 0 || fact >= WG_LESSON_N_FACTS)
+        return (double)NAN;
+    const struct wg_diary *const diary = &lesson->diary;
+    const struct wg_species *const species = &lesson->plan.species;
+    struct wg_colony_end end;
+    wg_colony_end_find(&end, diary);
+    const double value[WG_LESSON_N_FACTS] = {
+        [WG_LESSON_END] = end.end,
+        [WG_LESSON_LAST_DAY] = end.last_day,
+        [WG_LESSON_LAST_EGGS_DAY] = end.last_eggs_day,
+        [WG_LESSON_LOST] = (double)end.lost,
+        [WG_LESSON_LOST_MOST] = (double)end.lost_most,
+        [WG_LESSON_LATE_FLIES] = (double)end.late_flies,
+        [WG_LESSON_LATE_AIR_C] = end.late_air_c,
+        [WG_LESSON_BREEDING_C] = fmax(species->mate_air_c, species->lay_air_c),
+        [WG_LESSON_MEAN_OVERLAP] = diary->overlap,
+        [WG_LESSON_TOTAL_HARVEST_KG] = diary->total_harvest_mass,
+        [WG_LESSON_TOTAL_KWH] = diary->total_heater_energy,
+        [WG_LESSON_TOTAL_COST] = diary->total_heater_cost,
+    };
+    return value[fact];
 }

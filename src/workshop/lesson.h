@@ -1,6 +1,6 @@
 /**
- * A lesson: one replicate of a colony from a few numbers, simulated at once and then
- * read day by day.
+ * A lesson: lives of a colony from a few numbers, each simulated at once and then read
+ * day by day.
  *
  * It uses the model of the forecasts; the lesson only makes the plan.
  * scripts/build-workshop compiles it for a web page with the numbers below as
@@ -57,7 +57,39 @@ enum wg_lesson_series {
     WG_LESSON_N_SERIES
 };
 
-/** Opaque; owns its plan and diary. */
+/**
+ * How a colony ended: what took most of the animals that were alive after its last eggs were laid. Everyday deaths
+ * (WG_CAUSE_BACKGROUND) are named only where nothing else took any.
+ */
+enum wg_lesson_end {
+    WG_LESSON_ALIVE,    /* on the last day */
+    WG_LESSON_COLD,     /* cold and freezing */
+    WG_LESSON_HEAT,     /* too hot */
+    WG_LESSON_HUNGER,   /* starved */
+    WG_LESSON_TAKEN,    /* nearly all were harvested */
+    WG_LESSON_NO_YOUNG, /* flies that emerged and laid no eggs */
+    WG_LESSON_EVERYDAY, /* everyday deaths */
+    WG_LESSON_N_ENDS
+};
+
+/** What one number says of a life. Days as in the series. */
+enum wg_lesson_fact {
+    WG_LESSON_END,           /* enum wg_lesson_end */
+    WG_LESSON_LAST_DAY,      /* last day with any alive */
+    WG_LESSON_LAST_EGGS_DAY, /* last day on which eggs were laid; -1 if none were */
+    WG_LESSON_LOST,         /* individuals that died after that day, and at the end TAKEN those harvested; 0 if alive */
+    WG_LESSON_LOST_MOST,    /* those of them that the end names; at its end NO_YOUNG, the late flies */
+    WG_LESSON_LATE_FLIES,   /* flies that emerged after that day; 0 if the colony is alive */
+    WG_LESSON_LATE_AIR_C,   /* mean air temperature on their days; NaN without any */
+    WG_LESSON_BREEDING_C,   /* air temperature from which flies mate and lay: a number of the species */
+    WG_LESSON_MEAN_OVERLAP, /* mean of the overlap over the last year; NaN if none ever lived past the egg */
+    WG_LESSON_TOTAL_HARVEST_KG,
+    WG_LESSON_TOTAL_KWH,
+    WG_LESSON_TOTAL_COST, /* money */
+    WG_LESSON_N_FACTS
+};
+
+/** Opaque; owns its plan, model and diary. */
 struct wg_lesson;
 
 /** Returns a lesson with the initial values of the table, not yet simulated, or NULL if memory runs out. */
@@ -74,7 +106,17 @@ double wg_lesson_first(int number);
  * Sets a number for the next run. Returns 0, or -1 with nothing changed for an unknown number or a value out of range.
  */
 int wg_lesson_set(struct wg_lesson *lesson, int number, double value);
-/** Simulates all days. Returns 0, or a negative error with wg_lesson_problem() and no results. May be repeated. */
+/**
+ * Prepares the model for lives with the present numbers. Returns 0, or a negative error with wg_lesson_problem(). There
+ * are no results before wg_lesson_live_one().
+ */
+int wg_lesson_begin(struct wg_lesson *lesson);
+/**
+ * Simulates all days of life `life`, from 0: another draw of weather and luck. It is that replicate of the seed, whatever
+ * was simulated before. Requires wg_lesson_begin(); returns as it does, or -1 for a negative life. May be repeated.
+ */
+int wg_lesson_live_one(struct wg_lesson *lesson, int life);
+/** Does both for life 0. */
 int wg_lesson_live(struct wg_lesson *lesson);
 /** Returns the message of the last run, "" without an error. Owned by the lesson, valid until the next run. */
 const char *wg_lesson_problem(const struct wg_lesson *lesson);
@@ -90,6 +132,8 @@ int wg_lesson_generations(const struct wg_lesson *lesson);
 double wg_lesson_count(const struct wg_lesson *lesson, int day, int stage, int generation);
 /** A value of enum wg_lesson_series; NaN for an index out of range. */
 double wg_lesson_value(const struct wg_lesson *lesson, int day, int series);
+/** A value of enum wg_lesson_fact of the life; NaN for an index out of range or without results. */
+double wg_lesson_fact(const struct wg_lesson *lesson, int fact);
 /**
  * First day on which an overwintered fly emerged in spring; -1 if none did, or if flies emerged all winter
  * (wg_diary_is_spring()).

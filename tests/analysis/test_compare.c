@@ -472,7 +472,7 @@ Test(compare, refuses_records_that_differ_in_a_day) {
     wg_plan_free(&b);
 }
 
-Test(compare, refuses_one_setup_and_nine) {
+Test(compare, refuses_one_setup_and_more_than_letters) {
     struct wg_plan a;
     plan_laboratory(&a, 27, 20);
     struct wg_compare compare = two(&a, &a);
@@ -480,9 +480,9 @@ Test(compare, refuses_one_setup_and_nine) {
         compare.setup[i] = (struct wg_setup){.plan = &a, .name = "x"};
     compare.n = 1;
     cr_assert_eq(wg_compare_check(&compare, NULL), WG_ERR_INPUT);
-    compare.n = 9;
+    compare.n = WG_COMPARE_MAX + 1;
     cr_assert_eq(wg_compare_check(&compare, NULL), WG_ERR_INPUT);
-    compare.n = 8;
+    compare.n = WG_COMPARE_MAX;
     cr_assert_eq(wg_compare_check(&compare, NULL), 0);
     wg_plan_free(&a);
 }

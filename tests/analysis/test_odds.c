@@ -101,7 +101,8 @@ Test(odds, a_difference_counts_animals_by_the_sign_of_their_mean) {
         else if (position == 40)
             a[k] = (double)NAN;
     }
-    cr_assert_eq(wg_compared_difference(&d, a, b, cells, N, WG_COMPARED_total_crawl_off_mass, &err), 0);
+    cr_assert_eq(
+        wg_compared_difference(&d, a, b, cells, N, WG_COMPARED_total_crawl_off_mass, WG_COMPARE_CONFIDENCE, &err), 0);
     cr_expect(d.animals.better == 10 && d.animals.worse == 4 && d.animals.same == 49 && d.animals.without == 1);
     cr_expect_eq(d.better, 80 + 20);
     cr_expect_float_eq(d.mean, (80 - 4) / 504.0, 1e-12);
@@ -110,7 +111,8 @@ Test(odds, a_difference_counts_animals_by_the_sign_of_their_mean) {
               "10 of 64 animals decide, not 80 of 504 years");
     cr_expect(d.chance_interval.high - d.chance_interval.low >
               1.2 * (alone.chance_interval.high - alone.chance_interval.low));
-    cr_assert_eq(wg_compared_difference(&d, a, b, cells, N, WG_COMPARED_total_heater_cost, &err), 0);
+    cr_assert_eq(wg_compared_difference(&d, a, b, cells, N, WG_COMPARED_total_heater_cost, WG_COMPARE_CONFIDENCE, &err),
+                 0);
     cr_expect(d.animals.better == 4 && d.animals.worse == 10, "less is better");
     free(cells);
 }

@@ -362,9 +362,9 @@ class Colony:
         def falling(value, middle, scale):
             return 1 / (1 + np.exp((value - middle) / scale))
 
-        by_day, share = falling(day_length, n["dormancy_day"], n["dormancy_day_scale"]), n["dormancy_by_day_length"]
-        chance = 1 - share + share * by_day
-        chance = chance * falling(week, n["dormancy_temperature"], n["dormancy_temperature_scale"])
+        short, share = falling(day_length, n["dormancy_day"], n["dormancy_day_scale"]), n["dormancy_by_day_length"]
+        chance = share * short * falling(week, n["dormancy_temperature"], n["dormancy_temperature_scale"])
+        chance = chance + (1 - share) * falling(week, n["dormancy_by_cold_temperature"], n["dormancy_temperature_scale"])
 
         def enter(crawled, crawled_mass):
             asleep = self.rng.binomial(crawled, chance)

@@ -2,7 +2,7 @@
  * Makes the table of plausible animals.
  *
  *     1  adaptive Metropolis over priors and findings in closed form, four chains
- *     2  the chains thinned to some 2,000 draws, each lived for years of a mild site outdoors, with harvest and without:
+ *     2  the chains thinned to some 3,000 draws, each lived for years of a mild site outdoors, with harvest and without:
  *        seasonal findings are importance weights
  *     3  systematic resampling to 256 animals of equal weight, ordered by survival and harvest in other years
  *
@@ -22,7 +22,7 @@ enum {
     STEPS = 500000,
     WARMUP = 200000,
     THIN = 100,
-    DRAWS = 2048,
+    DRAWS = 3072,
     YEARS = 8,
     ANIMALS = 256,
     HOME_YEARS = 16

@@ -17,6 +17,7 @@
 #include "species/breeding.h"
 #include "species/clock.h"
 #include "species/death.h"
+#include "species/dormancy.h"
 #include "species/growth.h"
 #include "species/reference.h"
 #include "species/survival_curve.h"
@@ -380,6 +381,12 @@ static double mates_lamps(const struct wg_species *s) {
     return life.chance;
 }
 
+static double resting_20(const struct wg_species *s) {
+    struct wg_species by_cold = *s;
+    by_cold.dorm_by_day = 0.0;
+    return wg_dormancy_chance(&by_cold, light_h, 20.0);
+}
+
 static double clutch_28(const struct wg_species *s) {
     return clutch_at(s, 28.0);
 }
@@ -394,6 +401,7 @@ static const struct {
     const char *key;
     double (*of)(const struct wg_species *);
 } quantity[] = {
+    {"resting_20", resting_20},
     {"final_mass", final_mass},
     {"gas_share", gas_share},
     {"dark_prepupa", dark_prepupa},

@@ -4,6 +4,7 @@
 #include "calibration/choose.h"
 #include "calibration/quantities.h"
 
+#include <float.h>
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_rng.h>
 #include <gsl/gsl_sort.h>
@@ -122,6 +123,8 @@ struct quantiles {
 };
 
 static struct quantiles quantiles_of(double *values, size_t n) {
+    for (size_t i = 0; i < n; i++)
+        values[i] = fmax(values[i], -DBL_MAX); /* the logarithm of 0: GSL multiplies it by 0, and that is no number */
     gsl_sort(values, 1, n);
     return (struct quantiles){.low = gsl_stats_quantile_from_sorted_data(values, 1, n, 0.16),
                               .middle = gsl_stats_quantile_from_sorted_data(values, 1, n, 0.5),

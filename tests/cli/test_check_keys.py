@@ -99,6 +99,7 @@ LIVING = {"places": LABORATORY, "starter": [{"on": "2026-09-20", "in": "tub", "s
 OTHERS = {
     "scenario": {
         "title": "others",
+        "currency": "EUR",
         "period": {"from": "2026-09-15", "to": "2027-09-13"},
         "climate": {**PLAN["climate"], "elevation": "60 m"},
         "places": PLAN["places"] + [{"name": "meadow", "housing": "outdoors"}],

@@ -1,5 +1,6 @@
 """Checks wintergrub compare: its output, rejected setups, its file. test_compare_numbers.py checks its numbers."""
 
+import json
 import os
 import re
 import unittest
@@ -9,23 +10,9 @@ from commands import NO_NUMBER, SCENARIOS, CommandTest, example, read, write
 MAT, SHED, OUTDOORS, HOOP_HOUSE = (
     os.path.join(SCENARIOS, f"crow-lane-{name}.yaml") for name in ("mat", "shed", "outdoors", "hoop-house")
 )
-SIDE_BY_SIDE = [
-    "the same 12 possible years",
-    "Alive at the end",
-    "Weeks no crawl-off",
-    "First crawl-off",
-    "All crawl-off, kg",
-    "All taken out, kg",
-    "Energy, kWh",
-    "Energy cost",
-    "Cost per extra kg",
-    "Cost per extra lb",
-    "- (the first)",
-    "B against A: over the same 12",
-    "C against A:",
-    "D against A:",
-    "better in ",
-]
+SIDE_BY_SIDE = ["the same 12 possible years", "Choose ", "alive", "harvest", "weeks", "energy", "cost of", "each kg", "no extra cost"]
+DETAILS = ["First batch, half", "All crawl-off, kg", "B against A: over the same 12", "C against A:", "D against A:", "better in "]
+SCREEN = 24  # lines of a terminal, of which the prompt takes one
 # a change to crow-lane-shed, and what the error contains: the difference, its value, the value of crow-lane-mat
 REJECTED = [
     (("to: 2027-09-14", "to: 2027-09-13"), ["period", "13 September 2027", "14 September 2027"]),
@@ -45,32 +32,49 @@ class Screen(CommandTest):
         self.assertEqual(self.stderr, "")
         self.assert_clean(text)
         self.assert_fits(text)
-        self.assert_all_in(SIDE_BY_SIDE, text)
+        self.assert_all_in(SIDE_BY_SIDE, " ".join(text.split()))
         self.assertNotIn("times as many", text, "the variance factor is only in --json")
+        self.assertNotIn("against A", text)
+        last = text.split("\n\n")[-1]
+        self.assertLess(last.count("\n"), SCREEN, "verdict and table stay on the screen")
+        self.assertRegex(last.splitlines()[0], "^C .insulated shed with a heater and lamps. lives most often", "the verdict begins")
         for letter in "ABCD":
-            self.assertRegex(text, f"(?m)^{letter}  Crow Lane, ")
+            self.assertRegex(last, f"(?m)^{letter}  Crow Lane, ")
+        self.assertRegex(last, r"(?m)^D  .* \(3 warnings\)$")
         self.assertNotRegex(text, NO_NUMBER)
         self.assertEqual(text.count("licensed electrician"), 1)
         self.assertEqual(text.count("insects are regulated"), 1)
         self.assertRegex(text, "(?m)^Warning, C: ", "the shed's feeding")
         self.nothing_left()
 
+    def test_details(self):
+        text = self.compare(OUTDOORS, HOOP_HOUSE, SHED, MAT, "--details", replicates=12)
+        self.assert_fits(text)
+        self.assert_all_in(DETAILS, text)
+        self.assertLess(text.split("\n\n")[-1].count("\n"), SCREEN)
+
     def test_without_heat(self):
         """Expects no caution about heat and no price."""
         text = self.compare(OUTDOORS, HOOP_HOUSE, replicates=12)
         self.assert_fits(text)
         self.assertNotIn("electrician", text)
-        self.assertNotIn("Cost per extra", text)
+        for word in ("cost", "energy", "each kg", "price"):
+            self.assertNotIn(word, text.split("\n\n")[-1])
 
-    def test_more_than_four_are_in_blocks(self):
-        text = self.compare(SHED, MAT, SHED, OUTDOORS, MAT, HOOP_HOUSE, replicates=2)
+    def test_more_than_four(self):
+        """A line for each setup, names cut in the middle; details in blocks of four."""
+        text = self.compare(SHED, MAT, SHED, OUTDOORS, MAT, HOOP_HOUSE, "--details", replicates=2)
         self.assert_fits(text)
         self.assertRegex(text, "(?m)^ +A +B +C +D$")
         self.assertRegex(text, "(?m)^ +A +E +F$")
         self.assertIn("F against A:", text)
+        self.assertRegex(text, r"(?m)^F. plain bin.*heat +[0-9]")
 
     def test_a_scenario_against_itself(self):
-        text = self.compare(MAT, MAT, replicates=8)
+        """No seed can tell a setup from itself."""
+        text = self.compare(MAT, MAT, "--details", replicates=8)
+        flat = " ".join(text.split())
+        self.assertRegex(flat, "No setup lives to the end|cannot tell which setup lives more often|Both setups live")
         self.assert_all_in(
             ["taken out: the same in all 8 years;", "no difference in 8", "Weeks without crawl-off: the same"], text
         )
@@ -91,9 +95,67 @@ class Screen(CommandTest):
     def test_allowed_differences(self):
         changes = ("per_year: 2", "per_year: 0"), ("steps_per_day: 1", "steps_per_day: 2")
         write("other.yaml", example("crow-lane-mat.yaml", *changes))
-        text = re.sub(r"\s+", " ", self.compare(MAT, "other.yaml", replicates=4))
+        text = re.sub(r"\s+", " ", self.compare(MAT, "other.yaml", "--details", replicates=4))
         self.assertIn("Also different: power cuts a year: 0, 2 in A.", text)
         self.assertIn("steps a day: 2, 1 in A.", text)
+
+
+class Varied(CommandTest):
+    """Setups of --vary equal the files that have the same values; two --vary make every pair."""
+
+    SET_POINT = "places.shed.heater.set_point"
+
+    def test_the_same_as_files(self):
+        for degf in (70, 80):
+            write(f"{degf}.yaml", example("crow-lane-shed.yaml", ("set_point: 80 degF", f"set_point: {degf} degF")))
+        few = ("--replicates", "3", "-q", "--json")
+        files = json.loads(self.wintergrub("compare", "70.yaml", "80.yaml", *few))
+        varied = json.loads(self.wintergrub("compare", SHED, "--vary", f"{self.SET_POINT}=70,80 degF", *few))
+        self.assertEqual([setup["title"] for setup in varied["setups"]], ["heater set point: 70 degF", "heater set point: 80 degF"])
+        for one, other in zip(files["setups"], varied["setups"]):
+            self.assertEqual(one["outcomes"], other["outcomes"])
+        self.assertEqual(files["choice"], varied["choice"])
+        self.assertEqual(varied["varied"], [{"what": "shed: heater set point", "values": ["70 degF", "80 degF"]}])
+
+    def test_heat_that_loses_colonies_is_named(self):
+        """At 70 degF the air keeps prepupae awake, but is too cool for flies to mate (24 degC in the model's table)."""
+        words = ("--vary", f"{self.SET_POINT}=50,70 degF", "--replicates", "32", "-q")
+        verdict = json.loads(self.wintergrub("compare", SHED, *words, "--json"))
+        self.assertEqual(verdict["choice"]["more_energy_and_less_often_alive"], [{"setup": "B", "than": "A"}])
+        self.assertRegex(verdict["verdict"], "B costs [$][0-9]+ and still lives less often than A, which costs [$][0-9]+[.]")
+
+    def test_a_grid(self):
+        """20 degC is 68 degF (NIST SP 811); the second number varies fastest."""
+        grid = ("--vary", f"{self.SET_POINT}=20,25 degC", "--vary=feeding.1.amount=2, 4,6")
+        text = self.wintergrub("compare", SHED, *grid, "--replicates", "2", "-q", "-o", "grid.h5")
+        self.assert_fits(text)
+        names = re.findall("(?m)^[A-F][! ] (.*? lb) ", text)
+        self.assertEqual(names, [f"{degf} degF, {lb} lb" for degf in (68, 77) for lb in (2, 4, 6)])
+        self.wintergrub("figures", "grid.h5", "-o", "pictures")
+        self.assertIn("grid.png", os.listdir("pictures"))
+        with open("pictures/grid.svg", encoding="utf-8") as file:
+            numbers = file.read().partition('<metadata id="numbers">')[2].partition("</metadata>")[0]
+        self.assertEqual(re.findall(r"[A-F] \d+ degF, \d lb", numbers), [f"{letter} {name}" for letter, name in zip("ABCDEF", names)])
+
+    def test_mistakes(self):
+        for vary, status, told in (
+            ("starter.1.count", 2, "KEY=VALUE"),
+            ("starter.1.count=", 2, "KEY=VALUE"),
+            ("starter.1.count=5", 2, "at least two"),
+            ("starter.1.count=5,x", 2, '"x" is not a value for starter.1.count'),
+            ("starter.1.count=" + ",".join(map(str, range(1, 28))), 2, "more than 26"),
+            ("starter.1.cout=5,6", 3, 'Did you mean "count"'),
+            ("forecast.seed=5,6", 3, "changes nothing about the colony"),
+            ("starter.1.count=5,-6", 3, "starter.1.count at -6"),
+            ("period.to=2027-09-14,2027-09-13", 3, "the period"),
+        ):
+            with self.subTest(vary):
+                self.wintergrub("compare", SHED, "--vary", vary, "--replicates", "2", status=status)
+                self.assertIn(told, self.stderr)
+        self.wintergrub("compare", SHED, MAT, "--vary", "starter.1.count=5,6", status=2)
+        self.wintergrub("compare", SHED, *["--vary", "starter.1.count=5,6"] * 3, status=2)
+        self.wintergrub("compare", SHED, status=2)
+        self.nothing_left()
 
 
 class Rejected(CommandTest):
@@ -114,7 +176,7 @@ class Rejected(CommandTest):
         self.assert_all_in(["generated from a record", "recorded years"], self.stderr)
 
     def test_arguments(self):
-        for words in ([], [MAT], [MAT] * 9, [MAT, SHED, "--replicates", "0"], [MAT, SHED, "--calendar"]):
+        for words in ([], [MAT], [MAT] * 27, [MAT, SHED, "--replicates", "0"], [MAT, SHED, "--calendar"]):
             self.refused("compare", *words, status=2, told=["help compare"])
         self.refused("compare", MAT, "nowhere.yaml", status=4, told=["nowhere.yaml"])
 
@@ -154,7 +216,7 @@ class Files(CommandTest):
         """A reason, the old file intact, no temporary file; it still prints the comparison."""
         write("both.h5", "old")
         words = ["compare", MAT, SHED, "--replicates", "50", "--force", "-o", "both.h5"]
-        self.assertIn("Alive at the end", self.wintergrub(*words, status=4, largest_file=40 * 512))
+        self.assertIn("alive", self.wintergrub(*words, status=4, largest_file=40 * 512))
         self.assertEqual(self.stderr.count("\n"), 1, self.stderr)
         self.assertEqual(read("both.h5"), b"old")
         self.nothing_left("both.h5")

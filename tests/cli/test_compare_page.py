@@ -1,5 +1,6 @@
 """Checks that the page of a comparison agrees with its table, including ties and unknown costs."""
 
+import html
 import json
 import re
 import unittest
@@ -23,6 +24,13 @@ class Page(CommandTest):
         words = f"{survived['times_better']}, worse in {survived['times_worse']}, no difference in {survived['ties']}"
         self.assertIn(words, page)
         self.assertAlmostEqual(survived["chance_better"], survived["times_better"] / 8)
+        self.assertIn(" ".join(document["verdict"].split()), page, "the page begins with the same verdict")
+        for setup in document["setups"]:
+            if setup["why"]:
+                cause = setup["why"].split(".")[0].split(": ")[1]
+                self.assertIn(f"Why {setup['letter']} dies: {cause}.", page)
+        for warning in (w for setup in document["setups"] for w in setup["warnings"]):
+            self.assertIn(" ".join(warning["text"].split()), html.unescape(page))
 
     def test_missing_prices_are_shown(self):
         self.copy("crow-lane-shed.yaml", "a.yaml")

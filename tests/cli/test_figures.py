@@ -66,7 +66,7 @@ class Figures(CommandTest):
 
     def test_a_comparison(self):
         self.wintergrub("figures", "two.h5")
-        self.assertIn(b"median of 5 possible years", read("two-figures/comparison.svg"))
+        self.assertIn(b"mean of 5 possible years", read("two-figures/comparison.svg"))
         self.wintergrub("report", "two.h5")
         page = read("two.html").decode()
         self.assert_all_in(["against A", "the same 5 possible years, 1 January to 31 December 2026"], page)

@@ -66,7 +66,7 @@ class Late(CommandTest):
             file.write("date,what,value,where,days\n2026-10-03,crawl-off,1.2 kg,,18 days\n")
         text = self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-q")
         self.assertRegex(text, r"\nThe whole period +before the log +after it")
-        for label in ("first adults", "first crawl-off", "half of the spring flies"):
+        for label in ("first adults", "half of the first batch", "half of the spring flies"):
             self.assertRegex(text, rf"\n  {label} +\d+ \w{{3}} 202[67] \([\d.]+ %\) +\d+ \w{{3}} 202[67] \([\d.]+ %\)\n")
 
 

@@ -9,6 +9,8 @@ import json
 import re
 import unittest
 
+import h5py
+import numpy as np
 from commands import CommandTest, read, write
 
 MILD = "[58, 62, 69, 77, 84, 91, 93, 92, 87, 78, 68, 60]", "[36, 39, 46, 54, 62, 70, 72, 71, 65, 54, 45, 38]"
@@ -33,7 +35,7 @@ climate: {{latitude: 38 degrees, elevation: 60 m,
   normals: {{unit: degF, daily_high: {climate[0]}, daily_low: {climate[1]}, spread: humid subtropical}}}}
 places: [{{name: yard, housing: {house}, {heater}ground: {ground}, bins: [{{name: trough, volume: 150 L}}]}}]
 starter: [{{on: 2026-09-15, in: trough, stage: larva, age: 5 days, count: {count}}}]
-{feed}{keep}{more}forecast: {{replicates: 24, seed: 2026, steps_per_day: 1}}
+{feed}{keep}{more}forecast: {{replicates: 16, seed: 2026, steps_per_day: 1}}
 """
 
 
@@ -42,12 +44,12 @@ KNOWN = {
     "frost outdoors": (plan(COLD), ["cold"], "Cold kills most"),
     "cooked": (plan(HOT), ["heat"], "The hottest hour in a bin is"),
     "never fed": (plan(feed=""), ["hunger"], "The larvae eat 0 % of what they could"),
-    "too cool to lay": (plan(COLD, LAMPS, heated(70)), ["cool air"], "they mate and lay from about 24 degC"),
+    "too cool to lay": (plan(COLD, LAMPS, heated(70)), ["cool air"], "they mate and lay from about 24 °C"),
     "no lamps": (
-        plan(COLD, "shed", heated(80)).replace("replicates: 24", "replicates: 64"), ["too little light"],
+        plan(COLD, "shed", heated(80)).replace("replicates: 16", "replicates: 32"), ["too little light"],
         "There are no lamps in yard"),
     "no lamps and too cool": (
-        plan(COLD, "shed", heated(70)).replace("replicates: 24", "replicates: 64"), ["cool air", "too little light"],
+        plan(COLD, "shed", heated(70)).replace("replicates: 16", "replicates: 32"), ["cool air", "too little light"],
         "air too cool for mating and laying together"),
     "too few to meet": (
         plan(count=1500, keep="", more="species: {males_needed: 1000}\n"), ["too few males"], "too few flies to meet"),
@@ -110,7 +112,7 @@ class Reasons(CommandTest):
     def test_a_plan_that_was_mended(self):
         """Set points on both sides of the valley, as the sentence names them."""
         why = self.run_json(KNOWN["too cool to lay"][0])["why"]
-        found = re.search(r"It lives in (\d+) if heated to 27 degC .* and in (\d+) if heated to 10 degC", why)
+        found = re.search(r"It lives in (\d+) if heated to 27 °C .* and in (\d+) if heated to 10 °C", why)
         for lives, degf in zip(found.groups(), ("80.6", "50"), strict=True):
             said = self.run_json(plan(COLD, LAMPS, heated(degf)))
             self.assertAlmostEqual(said["survival"]["alive"], int(lives), delta=2)  # 27 degC is 80.6 degF but for rounding
@@ -118,13 +120,64 @@ class Reasons(CommandTest):
     def test_each_setup_of_a_comparison(self):
         write("warm.yaml", HEALTHY["lamps and warmth"])
         write("cool.yaml", KNOWN["too cool to lay"][0])
-        setups = "compare", "warm.yaml", "cool.yaml", "--replicates", "24", "-q"
-        text = self.wintergrub(*setups)
-        self.assertIn("Why B dies: ", text)
-        self.assertNotIn("Why A dies", text)
+        setups = "compare", "warm.yaml", "cool.yaml", "--replicates", "16", "-q"
+        text = re.sub(r"\n  ", " ", self.wintergrub(*setups, "-f", "-o", "both.h5"))
+        self.wintergrub("report", "both.h5")
+        page = html.unescape(read("both.html").decode())
+        self.assertIn(re.search(r"Why B dies: [^\n]*", text).group(), page)
+        self.assertNotIn("Why A dies", text + page)
         said = json.loads(self.wintergrub(*setups, "--json"))["setups"]
         self.assertIsNone(said[0]["why"])
         self.assertEqual(said[1]["why"], self.run_json(KNOWN["too cool to lay"][0])["why"])  # the same seed and years
+
+    def test_own_line_and_newcomers(self):
+        """Outside: the same plan without visitors, by hand, has the same years, weather and seeds."""
+        visited = plan(COLD, more="wild_visitors: {peak: 3 per day}\n")
+        alone = self.run_json(plan(COLD))["survival"]["alive"]
+        said = self.run_json(visited)
+        self.assertGreater(said["survival"]["alive"], alone)
+        words = f"Alive: own line in {alone} of 16 years, with newcomers in {said['survival']['alive']}."
+        self.assertIn(words, said["check_first"])
+        text = self.wintergrub("run", "plan.yaml", "-f", "-q")
+        self.assertIn(words, re.sub(r"\n  ", " ", text))
+        self.wintergrub("report", "plan.h5")
+        self.assertIn(said["check_first"], html.unescape(read("plan.html").decode()))
+
+    def test_defaults_that_decide(self):
+        """Outside: the same plan with the other value written out, by hand."""
+        dark = plan(COLD, "shed", heated(80), to="2027-03-14")
+        said = self.run_json(dark)
+        lamps = next(check for check in said["checks"] if check["changed"] == "lamps")
+        lit = self.run_json(plan(COLD, "{kind: shed, lamps: 12 hours}", heated(80), to="2027-03-14"))
+        self.assertEqual((lamps["value"], lamps["alive"], lamps["decides"]), (12, lit["survival"]["alive"], True))
+        self.assertAlmostEqual(lamps["mean_harvest_kg"], lit["outcomes"]["total_harvest_mass"]["mean"])
+        self.assertIn(f"with 12 hours of lamps a day, in {lamps['alive']} and", said["check_first"])
+        self.assertNotIn("lamps", [check["changed"] for check in lit["checks"]])
+
+    def test_heat_for_an_empty_place(self):
+        """Outside: the result file, summed here day by day."""
+        late = plan(COLD, LAMPS, heated(80)).replace("[{on: 2026-09-15", "[{on: 2027-01-10").replace("replicates: 16", "replicates: 4")
+        said = self.run_json(late)
+        warning = next(w for w in said["warnings"] if w["kind"] == "energy for an empty place")
+        with h5py.File("plan.h5") as file:
+            kwh, animals = file["heater_energy"][:, :, 0], file["animals"][:, :, 0]
+            total = file["count"][:].sum(axis=2)
+        self.assertTrue((animals == total).all())
+        before = np.concatenate([np.zeros_like(animals[:, :1]), animals[:, :-1]], axis=1)
+        idle = kwh[(animals == 0) & (before == 0)].sum() / len(kwh)
+        self.assertAlmostEqual(warning["mean_kwh"], idle, delta=1e-6 * idle)
+        self.assertAlmostEqual(warning["mean_kwh_in_all"], kwh.sum() / len(kwh), places=3)
+        self.assertAlmostEqual(warning["mean_cost"], 0.15 * idle, delta=1e-6 * idle)
+        self.assertIn("with no animal in it in every year", warning["text"])
+
+    def test_why_no_value_is_enough(self):
+        write("plan.yaml", plan(COLD) + "goal: {survive: yes, chance: 95 %}\n")
+        size = "size", "plan.yaml", "--between", "5000", "10000", "--at-most", "1000", "-q", "-f", "-o", "size.h5"
+        text = re.sub(r"\n  ", " ", self.wintergrub(*size, status=1))
+        why = re.search(r"Why it dies at [^\n]*", text).group()
+        self.assertRegex(why, r"^Why it dies at [0-9,]+: cold[.] Tried again in 64 of these years, it lives in")
+        self.wintergrub("report", "size.h5")
+        self.assertIn(why, html.unescape(read("size.html").decode()))
 
     def test_the_search_leaves_the_result_alone(self):
         self.run_json(KNOWN["frost outdoors"][0])

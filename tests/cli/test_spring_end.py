@@ -64,7 +64,7 @@ class SpringEnd(CommandTest):
 
     def test_a_comparison_has_the_rows_and_the_note(self):
         names = [self.plan(f"crow-lane-{name}.yaml", "2027-07-15") for name in ("hoop-house", "outdoors")]
-        text = self.wintergrub("compare", *names, "--replicates", "24", "-q", "-o", "lane.h5")
+        text = self.wintergrub("compare", *names, "--replicates", "24", "-q", "--details", "-o", "lane.h5")
         self.assertRegex(text, r"Spring flies, 10 % \d+ Ju[nl] 2027")
         self.assertIn("Spring flies are counted until 15 Jul 2027, where the period ends.", text)
         self.wintergrub("report", "lane.h5", "-o", "lane.html")

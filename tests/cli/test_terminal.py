@@ -1,9 +1,13 @@
 """Checks terminal output: progress during the run, colours unless NO_COLOR or a dumb terminal, clean lines at the end."""
 
+import fcntl
 import os
 import pty
 import re
+import signal
+import struct
 import subprocess
+import termios
 import unittest
 
 from commands import PROGRAM, CommandTest
@@ -11,12 +15,16 @@ from commands import PROGRAM, CommandTest
 ESCAPE = "\x1b"
 
 
-def at_terminal(words, env, streams):
-    """Runs with the named streams on a pseudo-terminal; returns its output, and that of the other streams."""
+def at_terminal(words, env, streams, columns=80, stop_after=None):
+    """
+    Runs with the named streams on a pseudo-terminal; returns its output, and that of the other streams. Presses Ctrl-C once
+    the output holds `stop_after`.
+    """
     try:
         ours, theirs = pty.openpty()
     except OSError as error:  # a system without /dev/pts
         raise unittest.SkipTest(f"no terminal available: {error}") from error
+    fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
     with subprocess.Popen(
         [PROGRAM, *words],
         stdin=subprocess.DEVNULL,
@@ -34,6 +42,9 @@ def at_terminal(words, env, streams):
             if not piece:
                 break
             seen += piece
+            if stop_after and stop_after in seen:
+                running.send_signal(signal.SIGINT)
+                stop_after = None
         others = b"".join(stream.read() for stream in (running.stdout, running.stderr) if stream)
     os.close(ours)
     return running.returncode, seen.decode(), others.decode()
@@ -60,6 +71,32 @@ class Terminal(CommandTest):
         # the text that carriage returns leave visible
         lines = [line.rstrip().split("\r")[-1] for line in seen.replace("\r\n", "\n").split("\n")]
         self.assertEqual([line for line in lines if line], ["wintergrub: the result is in smallest.h5"])
+
+    def test_progress_fits_into_the_terminal(self):
+        for columns, words in ((80, self.long_run), (40, self.run_words), (12, self.run_words)):
+            status, seen, _ = at_terminal(words, self.environment(TERM="xterm"), {"err"}, columns)
+            self.assertEqual(status, 0)
+            drawn = seen[: seen.index("wintergrub:")].split("\r")
+            self.assertLessEqual(max(len(line.replace("\b", "")) for line in drawn), columns - 1)
+            if columns == 80:
+                self.assertRegex(seen, r"simulating: \d+ of 40 [#.\u2588\u2591]{20} \d+ %(, \d+ s left)?, [\d.]+ a second")
+
+    def test_a_long_run_is_announced_and_stops_cleanly(self):
+        words = ["run", "smallest.yaml", "--replicates", "100000", "--force"]
+        status, seen, _ = at_terminal(words, self.environment(TERM="xterm"), {"err"}, stop_after=b"left")
+        self.assertEqual(status, 130)
+        lines = [line.rstrip().split("\r")[-1] for line in seen.replace("\r\n", "\n").split("\n")]
+        self.assertRegex(lines[0], r"^wintergrub: this will take about [\d.]+ (seconds|minutes|hours)\.$")
+        self.assertEqual(lines[1:], ["wintergrub: stopped; nothing was written.", ""])
+        self.assertEqual(os.listdir(), ["smallest.yaml"])
+
+    def test_progress_of_many_scenarios_counts_over_all(self):
+        self.copy("smallest.yaml", "other.yaml")
+        seen, _ = self.seen(["run", "smallest.yaml", "other.yaml", "-o", "all", "--replicates", "30", "--threads", "1"], {"err"})
+        counts = [int(n) for n in re.findall(r"(\d+) of 60", seen)]
+        self.assertEqual(counts, sorted(counts))
+        self.assertGreater(max(counts), 30)
+        self.assertNotIn("of 30 ", seen)
 
     def test_progress_appears_before_the_first_replicate(self):
         seen, _ = self.seen(["run", "smallest.yaml", "--replicates", "1", "--force"], {"err"})
@@ -89,9 +126,10 @@ class Terminal(CommandTest):
         self.assertIn(ESCAPE, self.seen(self.run_words, {"out"}, NO_COLOR="")[0])
 
     def above_chart(self, seen):
-        """Returns the text above the chart at the end of the forecast."""
-        text, chart = seen.replace("\r\n", "\n").rsplit("\n\n", 1)
+        """Returns the text above the chart, behind which the odds are repeated."""
+        text, chart, short = seen.replace("\r\n", "\n").rsplit("\n\n", 2)
         self.assertIn("\nlarvae ", chart)
+        self.assertIn(short.split("\n")[0].rstrip("."), text)
         return text + "\n"
 
     def test_chart_only_on_a_terminal(self):
@@ -99,7 +137,7 @@ class Terminal(CommandTest):
         for more in ("--quiet", "--json"):
             self.assertNotIn("\nlarvae ", self.seen([*self.run_words, more], {"out"})[0])
         for env, letter in (({"LC_ALL": "C.UTF-8"}, "\u2588"), ({"LC_ALL": "C"}, "#"), ({"LC_ALL": "", "LANG": "en_GB.utf8"}, "\u2588")):
-            chart = self.seen(self.run_words, {"out"}, NO_COLOR="1", **env)[0].replace("\r\n", "\n").rsplit("\n\n", 1)[1]
+            chart = self.seen(self.run_words, {"out"}, NO_COLOR="1", **env)[0].replace("\r\n", "\n").rsplit("\n\n", 2)[1]
             lines = chart.rstrip("\n").split("\n")
             self.assertLessEqual(len(lines), 7)
             self.assertLessEqual(max(map(len, lines)), 80)

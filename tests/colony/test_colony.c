@@ -303,18 +303,56 @@ Test(colony, dormant_prepupae_die_at_their_own_rate) {
         struct wg_diary d;
         plan_laboratory(&plan, 16.5, 50);
         plan.species.dorm_by_day = !by_cold;
+        plan.species.dorm_by_cold_c = 22;
         plan.species.hazard[WG_CLOCK_PREPUPA] = 0.1;
         plan.species.dormant_hazard = 0.004;
         plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 1000000);
         plan_live(&plan, 0, &d);
         const double asleep = (double)d.count[(ptrdiff_t)49 * WG_N_STAGES + WG_DORMANT];
-        const double sleeping = 1e6 / (1 + exp((16.5 - plan.species.dorm_temp_c) / plan.species.dorm_temp_scale));
+        const double sleeping = 1e6 / (1 + exp((16.5 - plan.species.dorm_by_cold_c) / plan.species.dorm_temp_scale));
         /* six standard errors: false alarm below 1e-8 */
         const double want = by_cold ? sleeping * exp(-0.004 * 50) : 0;
         cr_expect_float_eq(asleep, want, 6 * sqrt(want * 0.2), "%g, not %g", asleep, want);
         wg_diary_free(&d);
         wg_plan_free(&plan);
     }
+}
+
+/*
+ * Prepupae reared at 20 degC in lit laboratories pupate without a rest (Chia et al. 2018, PLoS ONE 13:e0206097, abstract), so
+ * if only cold counts, hardly any may sleep there: at most one in twenty (judgement; of 20,000 the model sends 2.9 %).
+ */
+Test(colony, by_cold_only_none_rest_in_a_laboratory_at_20_degrees) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 20, 60);
+    plan.species.dorm_by_day = 0;
+    plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 20000);
+    plan_live(&plan, 0, &d);
+    cr_expect_lt(d.count[WG_DORMANT], 1000);
+    int64_t flies = 0;
+    for (int day = 0; day < 60; day++)
+        flies += d.adults_emerged[day];
+    cr_expect_gt(flies, 10000, "%lld flies within sixty days", (long long)flies);
+    wg_diary_free(&d);
+    wg_plan_free(&plan);
+}
+
+/* Outdoors prepupae overwinter (common practice): those of the end of November sleep in January. */
+Test(colony, by_cold_only_prepupae_sleep_through_the_winter_outdoors) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_outdoors(&plan, 120);
+    plan.species.dorm_by_day = 0;
+    plan_start(&plan, 75, WG_MOVABLE_PREPUPAE, 0, 10000);
+    plan_live(&plan, 0, &d);
+    const int64_t *const january = d.count + (ptrdiff_t)112 * WG_N_STAGES;
+    cr_expect_gt(january[WG_DORMANT], 1000);
+    cr_expect_lt(20 * (january[WG_PREPUPA] + january[WG_PUPA]), january[WG_DORMANT],
+                 "%lld prepupae, %lld pupae, %lld asleep", (long long)january[WG_PREPUPA], (long long)january[WG_PUPA],
+                 (long long)january[WG_DORMANT]);
+    wg_diary_free(&d);
+    wg_plan_free(&plan);
 }
 
 /* A heater far too weak for its set point always draws its 10 W, except while the power is out: energy is power times time. */

@@ -184,6 +184,88 @@ Test(diary, a_colony_that_died_out_had_none_at_its_lowest) {
     cr_assert_eq(diary.lowest_count, 0.0);
 }
 
+/* ---- batches of crawl-off ---- */
+
+/* 100 larvae of a generation crawl off, 10 a day from a day on; the colony is alive from day 0. */
+static void crawl_off_ten_days(int from, int generation) {
+    for (int d = from; d < from + 10; d++)
+        wg_diary_add_crawl_off(&diary, d, 1, generation, 10, 0.002);
+}
+
+static void live_all_days(int n) {
+    for (int d = 0; d < n; d++)
+        count_on(d)[WG_PREPUPA] = 1;
+}
+
+Test(diary, a_batch_is_all_crawl_off_of_a_generation) {
+    open_days(100);
+    live_all_days(100);
+    diary.first_batch = 0;
+    wg_diary_add_crawl_off(&diary, 3, 0, 0, 1, 0.0002); /* the first of all is no date for the diary */
+    crawl_off_ten_days(10, 0);
+    crawl_off_ten_days(40, 1);
+    wg_diary_add_crawl_off(&diary, 15, 2, 1, 1, 0.0002); /* generations overlap */
+    wg_diary_finish(&diary);
+    cr_expect_eq(diary.first_crawl_off_day, 3.0);
+    cr_expect_eq(diary.first_batch_10, 10.0, "11 of 101, at least 10.1");
+    cr_expect_eq(diary.first_batch_50, 14.0, "51 of 101, at least 50.5");
+    cr_expect_eq(diary.second_batch_10, 40.0);
+    cr_expect_eq(diary.second_batch_50, 44.0);
+    cr_expect(isnan(diary.third_batch_10) && isnan(diary.third_batch_50));
+    cr_expect_eq(diary.crawl_off_count[15], 11);
+    cr_expect_eq(diary.bin_crawl_off[15 * 3 + 2], 0.0002);
+}
+
+Test(diary, offspring_are_the_first_batch_of_a_plan_without_eggs_and_larvae) {
+    open_days(100);
+    live_all_days(100);
+    crawl_off_ten_days(40, 1);
+    wg_diary_finish(&diary);
+    cr_expect_eq(diary.first_batch, 1);
+    cr_expect_eq(diary.first_batch_50, 44.0);
+    cr_expect(isnan(diary.second_batch_50));
+}
+
+Test(diary, a_batch_cut_before_its_half_has_no_date) {
+    open_days(30);
+    live_all_days(30);
+    crawl_off_ten_days(20, 1);
+    put_generation(29, WG_LARVA, 1, 60);
+    put_generation(29, WG_EGG, 1, 40);
+    wg_diary_finish(&diary);
+    cr_expect_eq(diary.first_batch_50, 24.0, "100 left, 100 to come");
+    put_generation(29, WG_EGG, 1, 1);
+    wg_diary_finish(&diary);
+    cr_expect(isnan(diary.first_batch_10) && isnan(diary.first_batch_50));
+}
+
+Test(diary, batches_are_those_of_the_first_year_with_animals) {
+    open_days(800);
+    for (int d = 50; d < 800; d++)
+        count_on(d)[WG_PREPUPA] = 1;
+    crawl_off_ten_days(405, 1); /* 10 days until day 414, the last of 365 */
+    crawl_off_ten_days(700, 1); /* such as offspring of wild visitors of the next year */
+    wg_diary_finish(&diary);
+    cr_expect_eq(diary.first_batch_50, 409.0);
+    cr_expect_eq(diary.crawl_off_10, 405.0);
+    cr_expect_eq(diary.crawl_off_50, 409.0);
+}
+
+Test(diary, a_day_counts_from_above_100_g_on) {
+    open_days(30);
+    live_all_days(30);
+    diary.crawl_off_mass[4] = 0.1;
+    diary.crawl_off_mass[9] = diary.crawl_off_mass[20] = 0.11;
+    wg_diary_finish(&diary);
+    cr_expect_eq(diary.first_100g_day, 9.0);
+    cr_expect_eq(diary.days_over_100g, 2.0);
+    cr_expect_eq(diary.crawl_off_50, 9.0, "0.21 of 0.32 kg");
+    diary.crawl_off_mass[9] = diary.crawl_off_mass[20] = 0;
+    wg_diary_finish(&diary);
+    cr_expect(isnan(diary.first_100g_day));
+    cr_expect_eq(diary.days_over_100g, 0.0);
+}
+
 /* ---- weeks and totals ---- */
 
 Test(diary, best_week_may_start_on_any_day) {

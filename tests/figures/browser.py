@@ -16,10 +16,16 @@ from chromium import CONTRAST, PAPERS, PHONE, PROJECTOR, SMALL_PHONE, Browser, t
 
 WINTERGRUB, SRC = os.path.abspath(os.environ["WINTERGRUB"]), os.path.abspath(os.environ["SRC"])
 HOSTILE = """</title><script>document.title = "broken"</script><img src=x onerror="document.title = 1">'&amp;"""
-MIN_FONT_PX = 11  # pixels; judgement: smaller text is illegible at arm's length
+MIN_FONT_PX = 10  # pixels; judgement: smaller text is illegible at arm's length
+MIN_TICK_PX = 11  # of most text, that of the axes
 
-# The font height of the axes in screen pixels: 19 units of the drawing.
-TICKS = """[...document.querySelectorAll("figure svg")].filter((e) => e.checkVisibility()).map((e) => 19 * e.getBoundingClientRect().width / e.viewBox.baseVal.width)"""
+# The font heights of all text in drawings in screen pixels.
+HEIGHTS = """[...document.querySelectorAll("figure svg text")].filter((e) => e.checkVisibility()).map((e) => parseFloat(getComputedStyle(e).fontSize) * e.getScreenCTM().d)"""
+# Texts that touch another text of their drawing.
+TOUCHING = """[...document.querySelectorAll("figure svg svg")].filter((e) => e.checkVisibility()).flatMap((svg) => {
+  const texts = [...svg.querySelectorAll("text")].map((e) => [e.textContent, e.getBoundingClientRect()]);
+  return texts.flatMap(([word, a], i) => texts.slice(i + 1).filter(([, b]) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1 &&
+    Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 0.35 * Math.min(a.height, b.height)).map(([other]) => word + " | " + other)); })"""
 # Elements wider than the screen, or with horizontal scrolling.
 TOO_WIDE = """[...document.querySelectorAll("body *")].filter((e) => e.checkVisibility() && !e.closest("svg *, details") &&
   (e.getBoundingClientRect().right > innerWidth + 0.5 || e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).overflowX !== "visible")).map((e) => e.outerHTML.slice(0, 80))"""
@@ -75,16 +81,22 @@ class Report:
     def test_page_fits_and_is_legible(self):
         self.assertLessEqual(self.js("document.documentElement.scrollWidth"), self.size[0])
         self.assertEqual(self.js(TOO_WIDE), [])
-        ticks = self.js(TICKS)
+        ticks = self.js(HEIGHTS)
         self.assertGreater(len(ticks), 0)
         self.assertGreaterEqual(min(ticks), MIN_FONT_PX)
+        self.assertGreaterEqual(sorted(ticks)[len(ticks) // 2], MIN_TICK_PX)
+
+    def test_no_text_touches_another_in_any_font(self):
+        for font in ("", "DejaVu Serif", "DejaVu Sans Mono"):  # a wider font is fitted into the width the layout allows
+            self.js(f"document.body.style.fontFamily = '{font}'")
+            self.assertEqual(self.js(TOUCHING), [], font)
 
     def test_one_drawing_and_one_table_for_each_figure(self):
         for figure in range(self.js("document.querySelectorAll('figure').length")):
             about = self.js(
-                f"(() => {{ const f = document.querySelectorAll('figure')[{figure}]; return {{ drawings: [...f.querySelectorAll('svg')].filter((e) => e.checkVisibility()).length,"
+                f"(() => {{ const f = document.querySelectorAll('figure')[{figure}]; return {{ drawings: [...f.querySelectorAll('svg svg')].filter((e) => e.checkVisibility()).length,"
                 " rows: f.querySelectorAll('table tbody tr').length, heads: f.querySelectorAll('thead th[scope=col]').length,"
-                " named: [...f.querySelectorAll('svg')].every((e) => document.getElementById(e.getAttribute('aria-labelledby')).textContent.length > 20 && document.getElementById(e.getAttribute('aria-describedby')).textContent.length > 20) }; })()"
+                " named: [...f.querySelectorAll(':scope > svg')].every((e) => document.getElementById(e.getAttribute('aria-labelledby')).textContent.length > 20 && document.getElementById(e.getAttribute('aria-describedby')).textContent.length > 20) }; })()"
             )
             self.assertEqual(about["drawings"], 1)
             self.assertGreaterEqual(about["rows"], 2)
@@ -97,8 +109,8 @@ class Report:
             self.assertEqual(self.js(CONTRAST), [], scheme)
         self.browser.media(prefers_color_scheme="light")
         # The check must detect pale text, in the page and in a drawing.
-        self.js("document.querySelector('h2').style.color = '#999'; document.querySelectorAll('figure svg').forEach((e) => { e.querySelector('use').style.fill = '#999'; })")
-        self.assertEqual(len([what for what, *_ in self.js(CONTRAST) if what.startswith(("H2", "letter"))]), 1 + self.js("document.querySelectorAll('figure').length"))
+        self.js("document.querySelector('h2').style.color = '#999'; document.querySelectorAll('figure svg svg').forEach((e) => { e.querySelector('text').style.fill = '#999'; })")
+        self.assertEqual(len([what for what, *_ in self.js(CONTRAST) if what.startswith(("H2", "letters"))]), 1 + self.js("document.querySelectorAll('figure').length"))
 
     def test_tab_reaches_every_control_and_shows_focus(self):
         tab_through(self, self.browser)
@@ -186,6 +198,23 @@ class Print(unittest.TestCase):
                         for page in pages:  # no heading is alone at the foot of a page
                             end = " ".join(word for word, _ in page[-8:])
                             self.assertFalse(any(end.endswith(head) for head in heads), end)
+
+    def test_the_sheet_of_work_is_one_page(self):
+        """Printed from its link: title, every week with a box, and nothing of the rest of the page."""
+        self.browser.open("result.html")
+        self.browser.run("location.hash = 'sheet'")
+        for paper, inches in PAPERS.items():
+            with self.subTest(paper=paper):
+                with open("sheet.pdf", "wb") as file:
+                    file.write(self.browser.printed(*inches))
+                pages = self.words("sheet.pdf")
+                self.assertEqual(len(pages), 1)
+                self.assertLessEqual(max(right for _, right in pages[0]), 0.98)
+                text = " ".join(word for word, _ in pages[0])
+                self.assertIn("notes", text)
+                self.assertIn("move 100 % of the larvae", text)
+                self.assertRegex(text, r"31 Aug\b(?!.*31 Aug)", "the last week")
+                self.assertNotIn("The answer", text)
 
 
 if __name__ == "__main__":

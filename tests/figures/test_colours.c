@@ -5,7 +5,7 @@
  * IEEE Trans. Vis. Comput. Graph. 15:1291, severity 1.0) simulate protanopia and deuteranopia in linear light; the
  * distance is that of CIE L*a*b* (CIE 1976, D65); sRGB is IEC 61966-2-1.
  */
-#include "figures/colours.h"
+#include "drawing/colours.h"
 #include "species/species.h"
 
 #include <criterion/criterion.h>

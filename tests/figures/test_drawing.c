@@ -4,9 +4,9 @@
  * References: 1 lb is 0.45359237 kg (international yard and pound agreement, 1959); RFC 4180 quotes a cell that
  * has a comma or a quote; the p % quantile of 0..100 is p (type 7 of Hyndman & Fan 1996).
  */
-#include "figures/axes.h"
+#include "drawing/axes.h"
+#include "drawing/label.h"
 #include "figures/bands.h"
-#include "figures/label.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

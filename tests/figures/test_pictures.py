@@ -5,11 +5,13 @@ Parses the program's SVG with Python's XML parser, recomputes the numbers in its
 """
 
 import csv
+import ctypes
 import hashlib
 import html.parser
 import io
 import os
 import pathlib
+import re
 import subprocess
 import tempfile
 import xml.etree.ElementTree
@@ -35,7 +37,7 @@ places:
   - name: shed
     housing: {kind: shed, floor: 6 m2, lamps: 12 hours}
     heater: {set_point: 70 degF, power: 3 kW, price: 0.15 per kWh}
-    bins: [{name: a}, {name: b}, {name: c}, {name: d}]
+    bins: [{name: a}, {name: b}, {name: c}, {name: d, mat: {power: 60 W, set_point: 80 degF}}, {name: e, mat: {power: 90 W, set_point: 88 degF}}]
 starter:
   - {on: 2026-04-01, in: tub, stage: larva, age: 5 days, count: 5000}
   - {on: 2026-04-01, in: a, stage: larva, age: 5 days, count: 500}
@@ -49,8 +51,8 @@ forecast: {replicates: 11, seed: 4}
 """
 
 
-def run(*words, status=0):
-    done = subprocess.run([WINTERGRUB, *words], capture_output=True, text=True, check=False)
+def run(*words, status=0, **surroundings):
+    done = subprocess.run([WINTERGRUB, *words], capture_output=True, text=True, check=False, env=os.environ | surroundings)
     assert done.returncode == status, (words, done.returncode, done.stderr)
     return done
 
@@ -100,7 +102,8 @@ def check_numbers(folder, file):
     shown = float(stages.title.split(": ")[1].split(", about")[0].replace(",", ""))
     assert abs(shown / most - 1) < 0.01, ("as in the forecast", shown, most)
     same(stages.bands("larvae"), quantiles(count[:, :, 1]), "larvae")
-    same(stages.bands("prepupae"), quantiles(count[:, :, 2] + count[:, :, 3]), "prepupae")
+    same(stages.bands("prepupae"), quantiles(count[:, :, 2]), "prepupae")
+    same(stages.bands("dormant"), quantiles(count[:, :, 3]), "dormant")
     same(stages.bands("flies"), quantiles(count[:, :, 5] + count[:, :, 6]), "flies")
 
     stack = Picture(folder / "stack.svg")
@@ -132,16 +135,46 @@ def check_numbers(folder, file):
     same(shed.bands("a", " [degC]"), quantiles(file["bin_temperature"][:, :, 1]), "bin a")
     same(shed.bands("ground", " [degC]"), quantiles(file["ground_temperature"][:, :, 1]), "ground")
     same(shed.bands("heat bought", " [kW h]"), quantiles(file["heater_energy"][:, :, 1]), "heat")
-    rest = Picture(folder / "temperatures-2-5.svg") if (folder / "temperatures-2-5.svg").exists() else None
-    assert rest is not None, "four bins make two figures"
-    same(rest.bands("d", " [degC]"), quantiles(file["bin_temperature"][:, :, 4]), "bin d")
+    # Bins b and c, both empty, share a line; the fourth other one begins another figure.
+    assert ">b (+1)</text>" in (folder / "temperatures-2.svg").read_text(encoding="utf-8")
+    same(shed.bands("c", " [degC]"), quantiles(file["bin_temperature"][:, :, 3]), "bin c")
+    same(shed.bands("d", " [degC]"), quantiles(file["bin_temperature"][:, :, 4]), "bin d")
+    rest = Picture(folder / "temperatures-2-6.svg")
+    same(rest.bands("e", " [degC]"), quantiles(file["bin_temperature"][:, :, 5]), "bin e")
     yard = Picture(folder / "temperatures-1.svg")
     assert 'yard, <north> & "south"'.capitalize()[:4] == yard.title[:4] and '<north> & "south"' in yard.title
     # The figure marks it with a dot: the line of daily medians is never as cold as the coldest day of a year.
-    air = file["air_temperature"][:, :, 0]
-    coldest = numpy.median(air.min(axis=1))
-    assert f"coldest day of the period: air {coldest:.0f} °C" in yard.title, (coldest, yard.title)
-    assert round(coldest) < round(numpy.median(air, axis=0).min())
+    tub = file["bin_temperature"][:, :, 0]
+    coldest, cold_days = numpy.median(tub.min(axis=1)), numpy.median((tub < 12).sum(axis=1))
+    assert f"tub is too cold to grow on about {cold_days:.0f} of {days} days; its coldest day has {coldest:.0f} °C" in yard.title, (coldest, yard.title)
+    assert round(coldest) < round(numpy.median(tub, axis=0).min())
+
+
+def southern(scenario):
+    """Returns the scenario in the south, six months later, until the winter is nearly over."""
+    turned = re.sub(r"\[(\d+(?:, \d+){5}), (\d+(?:, \d+){5})\]", r"[\2, \1]", scenario)
+    return turned.replace("32.4 degrees", "32.4 S").replace("2026-09-15", "2027-03-15").replace("2027-09-14", "2027-10-20")
+
+
+def check_winter(folder, file, begins, opens, last):
+    """Dormant and awake, the share of years alive and the temperatures from October to May."""
+    winter = Picture(folder / "winter.svg")
+    assert winter.rows[0] == opens and winter.rows[-1] == last, (winter.rows[0], winter.rows[-1])
+    at = int((numpy.datetime64(opens) - numpy.datetime64(begins)).astype(int))
+    days = slice(at, at + len(winter.rows))
+    count = file["count"][:, days, :].astype(float)
+    same(winter.bands("dormant"), quantiles(count[:, :, 3]), "dormant")
+    same(winter.bands("awake"), quantiles(count.sum(axis=2) - count[:, :, 3]), "awake")
+    alive = count.sum(axis=2) > 0
+    same(winter.columns["alive [%]"], 100 * alive.mean(axis=0), "alive")
+    assert f"alive in {alive[:, -1].sum()} of {len(alive)} " in winter.title, winter.title
+    bins = file["bin_temperature"][:, days, :]
+    if bins.shape[2] > 1:
+        same(winter.bands("coldest bin", " [degC]"), quantiles(bins.min(axis=2)), "coldest bin")
+        same(winter.bands("warmest bin", " [degC]"), quantiles(bins.max(axis=2)), "warmest bin")
+    peak = numpy.median(count[:, :, 3].max(axis=1))
+    shown = winter.title.split("dormant: ")[1].split(" at the peak")[0].replace(",", "") if peak >= 1 else "0"
+    assert abs(float(shown) - peak) <= 0.005 * peak, (peak, winter.title)
 
 
 def check_spring(folder, file, begins="2026-09-15", last=181, noun="years", places=slice(None)):
@@ -166,12 +199,12 @@ def check_spring(folder, file, begins="2026-09-15", last=181, noun="years", plac
 
 
 def check_years(folder):
-    """A ridge for each of many generations, to the last day; the note mentions an incomplete last week."""
+    """A ridge for each of many generations, to the last day; the note mentions days without a bar."""
     generations = Picture(folder / "generations.svg")
     shown = [int(name.split()[1]) for name in generations.head if name.startswith("generation ")]
     assert len(shown) > 14 and shown == list(range(len(shown))), shown
     assert generations.columns[f"generation {shown[-1]} mean"].argmax() > 0.9 * len(generations.rows)
-    assert " The last bar covers 5 days." in Picture(folder / "crawl-off.svg").description
+    assert " The last 5 days have no bar." in Picture(folder / "crawl-off.svg").description
 
 
 def check_single_replicate(folder):
@@ -186,7 +219,7 @@ def check_single_replicate(folder):
 class Page(html.parser.HTMLParser):
     """A page with properly nested tags and no external resources."""
 
-    empty = {"meta", "br", "path", "use", "rect"}
+    empty = {"meta", "br", "path", "use", "circle"}
 
     def __init__(self):
         super().__init__()
@@ -222,6 +255,7 @@ class Page(html.parser.HTMLParser):
 def check_report(path, figures):
     written = path.read_text(encoding="utf-8")
     assert "http://" not in written and "https://" not in written and "@import" not in written
+    assert len(written) < 400_000, len(written)  # light for a phone: about 45 kB for each of these eight figures
     page = Page()
     page.feed(written)
     page.close()
@@ -229,7 +263,13 @@ def check_report(path, figures):
     text = "".join(page.text)
     for words in ('Tub & <b>"barrel"</b> — Küche', "Alive at the end in", "week from", "judgement", "SHA-256", "seed"):
         assert words in text, words
-    assert page.tags.count("svg") == 2 * figures == 2 * page.tags.count("figure")  # wide and narrow
+    dots = written.split('<div class="dots">')[1:]  # pictures of counts, beside the figures
+    some, others = re.search(r"Alive at the end in (\d+) of (\d+) ", text).groups()
+    shown = [group.count("<circle") for group in dots[0].split("</svg>")[0].split("</g>")[:2]]
+    assert shown == [int(some), int(others) - int(some)], shown
+    # one, with a wide and a narrow shape
+    assert page.tags.count("svg") - len(dots) == 3 * figures == 3 * page.tags.count("figure")
+    assert page.tags.count("use") > 5 * figures, "the narrow shape has the curves of the wide one"
     assert page.tags.count("figcaption") == figures and page.tags.count("title") == 1
     assert page.tags.count("details") >= figures
 
@@ -253,7 +293,7 @@ def check_comparison(desk):
     run("compare", str(desk / "cold10.yaml"), str(desk / "cold20.yaml"), "-o", str(desk / "cold.h5"), "--quiet")
     run("figures", str(desk / "cold.h5"), "-o", str(desk / "cold"))
     cold = Picture(desk / "cold" / "comparison.svg")
-    assert cold.title == "No setup has any crawl-off in half of the futures", cold.title
+    assert cold.title == "No colony lives and none has any crawl-off: no setup is worth its work", cold.title
     assert cold.rows == ["A " + beginning + "10", "B " + beginning + "20"], cold.rows
 
 
@@ -288,6 +328,41 @@ def check_animals(desk):
         assert "which is what nobody knows about the animal" in picture.description
 
 
+class Extents(ctypes.Structure):
+    _fields_ = [(name, ctypes.c_double) for name in ("x", "y", "width", "height", "x_advance", "y_advance")]
+
+
+def cairo():
+    """Cairo as it measures the installed font, unhinted; its functions return pointers."""
+    library = ctypes.CDLL("libcairo.so.2")
+    for name in ("cairo_image_surface_create", "cairo_create", "cairo_font_options_create"):
+        getattr(library, name).restype = ctypes.c_void_p
+    surface = ctypes.c_void_p(library.cairo_image_surface_create(0, 9, 9))
+    context, options = ctypes.c_void_p(library.cairo_create(surface)), ctypes.c_void_p(library.cairo_font_options_create())
+    library.cairo_font_options_set_hint_style(options, 1)
+    library.cairo_font_options_set_hint_metrics(options, 1)
+    library.cairo_set_font_options(context, options)
+    return library, context
+
+
+def check_letters(folder):
+    """The widths of text in the SVG, from the program's table, are those of the installed DejaVu Sans."""
+    library, context = cairo()
+    fitted = 0
+    for path in folder.glob("*.svg"):
+        for group in xml.etree.ElementTree.parse(path).getroot().iter(SVG + "g"):
+            for text in group.findall(SVG + "text"):
+                if text.get("textLength") is None:
+                    continue
+                extents = Extents()
+                library.cairo_select_font_face(context, b"DejaVu Sans", 0, group.get("font-weight") == "bold")
+                library.cairo_set_font_size(context, ctypes.c_double(float(group.get("font-size"))))
+                library.cairo_text_extents(context, text.text.encode(), ctypes.byref(extents))
+                assert abs(extents.x_advance - float(text.get("textLength"))) < 1, (text.text, extents.x_advance)
+                fitted += 1
+    assert fitted > 20, fitted
+
+
 def hashes(folder):
     return {f.name: hashlib.sha256(f.read_bytes()).hexdigest() for f in sorted(folder.iterdir())}
 
@@ -304,12 +379,14 @@ def main():
         for file in (desk / "one").iterdir():
             head = file.read_bytes()[:5]
             assert head.startswith({".svg": b"<?xml", ".pdf": b"%PDF-", ".png": b"\x89PNG"}[file.suffix]), file
+        check_letters(desk / "one")
         with h5py.File(result) as file:
             check_numbers(desk / "one", file)
+            check_winter(desk / "one", file, "2026-04-01", "2026-10-01", "2027-05-31")
             check_spring(desk / "one", file, "2026-04-01", noun="futures", places=slice(0, 1))  # the shed is warm all winter
         run("report", result, "-o", str(desk / "a.html"))
-        run("report", result, "-o", str(desk / "b.html"))
-        assert (desk / "a.html").read_bytes() == (desk / "b.html").read_bytes()
+        run("report", result, "-o", str(desk / "b.html"), FONTCONFIG_FILE=str(desk / "tub.yaml"))
+        assert (desk / "a.html").read_bytes() == (desk / "b.html").read_bytes(), "also on a machine without fonts"
         check_report(desk / "a.html", len(hashes(desk / "one")) // 3)
         outdoors = os.path.join(os.environ["SRC"], "scenarios", "harrow-hill-outdoors.yaml")
         run("run", outdoors, "-o", result, "--quiet", "--force", "--replicates", "13")
@@ -323,7 +400,14 @@ def main():
         run("figures", result, "-o", str(desk / "june"))
         with h5py.File(result) as file:
             check_spring(desk / "june", file, last=150, noun="futures")
+            check_winter(desk / "june", file, "2026-09-15", "2026-10-01", "2027-05-31")
         assert "Counted until 30 June 2027" in (desk / "june" / "spring.svg").read_text(encoding="utf-8")
+        (desk / "south.yaml").write_text(southern(pathlib.Path(outdoors).read_text(encoding="utf-8")), encoding="utf-8")
+        run("run", str(desk / "south.yaml"), "-o", result, "--quiet", "--force", "--replicates", "3")
+        run("figures", result, "-o", str(desk / "south"))
+        with h5py.File(result) as file:
+            check_winter(desk / "south", file, "2027-03-15", "2027-04-01", "2027-10-20")
+        assert "On 20 October 2027, before the winter is over," in Picture(desk / "south" / "winter.svg").title
         with open(os.path.join(os.environ["SRC"], "scenarios", "bench-overlap.yaml"), encoding="utf-8") as file:
             bench = file.read()
         for folder, last, n in (("years", "2029-12-31", 2), ("alone", "2026-04-30", 1)):
@@ -331,6 +415,7 @@ def main():
             run("run", str(desk / "bench.yaml"), "-o", result, "--quiet", "--force", "--replicates", str(n))
             run("figures", result, "-o", str(desk / folder))
         check_years(desk / "years")
+        assert not (desk / "years" / "winter.svg").exists(), "a laboratory has no winter"
         check_single_replicate(desk / "alone")
         check_animals(desk)
         check_comparison(desk)

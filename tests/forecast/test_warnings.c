@@ -71,6 +71,49 @@ Test(warnings, whatever_its_power_a_mat_that_falls_short_is_warned_of) {
     }
 }
 
+/*
+ * A place is empty on a day whose evening, and the evening before, had no animal. By hand: 30 days of 4 kWh at 0.6 a day; in one
+ * replicate animals live from day 10 on (days 0 to 9 are idle, 40 kWh), in the other until day 19 (days 21 to 29, 36 kWh).
+ */
+Test(warnings, of_energy_for_an_empty_place) {
+    plan_laboratory(&plan, 27, 30);
+    plan_feed(&plan, 1);
+    begin();
+    for (int day = 0; day < 30; day++) {
+        diary.heater_energy[day] = 4;
+        diary.heater_cost[day] = 0.6;
+        diary.animals[day] = day >= 10;
+    }
+    see();
+    for (int day = 0; day < 30; day++)
+        diary.animals[day] = day < 20;
+    see();
+    end();
+    const struct wg_warning *const idle = find(WG_WARN_IDLE);
+    cr_assert_not_null(idle);
+    cr_expect_eq(idle->replicates, 2);
+    cr_expect_float_eq(idle->days, 9.5, 1e-9);
+    cr_expect_float_eq(idle->kwh, 38, 1e-9);
+    cr_expect_float_eq(idle->cost, 38 * 0.15, 1e-9);
+    cr_expect_float_eq(idle->all_kwh, 120, 1e-9);
+    cr_expect_eq(idle->months.first, 0, "all of it in January");
+    cr_expect_eq(idle->months.months, 1);
+}
+
+Test(warnings, of_little_energy_for_an_empty_place_there_are_none) {
+    plan_laboratory(&plan, 27, 30);
+    plan_feed(&plan, 1);
+    watch = (struct wg_warning_tally){0};
+    begin();
+    for (int day = 0; day < 30; day++) {
+        diary.heater_energy[day] = 4.5;
+        diary.animals[day] = day >= 2; /* two days: 9 kWh */
+    }
+    see();
+    end();
+    cr_expect_null(find(WG_WARN_IDLE));
+}
+
 Test(warnings, of_heaters_heat_and_missing_larvae) {
     plan_laboratory(&plan, 27, 30);
     plan_feed(&plan, 1);

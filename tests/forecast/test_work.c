@@ -144,14 +144,95 @@ Test(work, traps_are_pulled_by_the_air_of_the_week) {
     close_fixture(&f);
 }
 
-Test(work, places_with_traps_count_or_else_those_with_bins) {
-    struct wg_plan plan;
-    plan_laboratory(&plan, 27, 30);
-    cr_expect(wg_work_has_traps(&plan, 0), "no traps at all: the place with bins");
-    plan_add(&plan, (struct wg_action){.kind = WG_ACTION_PULL_TRAPS, .every = 1, .bin = -1, .place = 1});
-    cr_expect_not(wg_work_has_traps(&plan, 0));
-    cr_expect(wg_work_has_traps(&plan, 1));
-    wg_plan_free(&plan);
+Test(work, traps_are_where_and_when_the_plan_sets_them) {
+    struct fixture f;
+    plan_laboratory(&f.plan, 27, 30);
+    const int32_t first = f.plan.first_day;
+    cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0);
+    cr_expect_not(wg_work_has_traps(&f.work, -1, 0), "a bin is no trap");
+    wg_work_free(&f.work);
+    plan_add(
+        &f.plan,
+        (struct wg_action){
+            .kind = WG_ACTION_LAY_IN_TRAPS, .from = first + 10, .to = first + 13, .every = 1, .bin = -1, .place = 0});
+    cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0);
+    cr_expect(wg_work_has_traps(&f.work, -1, 0));
+    const bool wanted[] = {false, true, false, false, false}; /* days 10 to 13: the last is the last of week 1 */
+    for (int w = 0; w < 5; w++)
+        cr_expect_eq(wg_work_has_traps(&f.work, w, 0), wanted[w], "week %d", w);
+    cr_expect_not(wg_work_has_traps(&f.work, 1, 1));
+    wg_work_free(&f.work);
+    wg_plan_free(&f.plan);
+}
+
+/* Of 30 years the colony lives in 21 beyond week 1, with the sums of the test of quantiles. */
+Test(work, a_span_is_over_the_years_in_which_the_colony_lives) {
+    struct fixture f;
+    struct wg_work_span span;
+    struct wg_work_bin bin;
+    open_fixture(&f, 2, 30);
+    for (int k = 0; k < 30; k++) {
+        wg_diary_clear(&f.diary);
+        f.diary.count[3 * WG_N_STAGES + WG_LARVA] = 1;
+        if (k < 21) {
+            f.diary.count[10 * WG_N_STAGES + WG_EGG] = f.diary.count[20 * WG_N_STAGES + WG_EGG] = 1;
+            fill(f.diary.feed_demand, 7, 21, k);
+            fill(f.diary.bin_crawl_off, 7, 14, 0.1 * k);
+            fill(f.diary.crawl_off_mass, 7, 14, 0.1 * k);
+        }
+        show(&f);
+    }
+    wg_work_span(&f.work, 1, 1, &span);
+    wg_work_bin(&f.work, 1, 1, 0, &bin);
+    cr_expect_float_eq(span.alive, 0.7, 1e-12);
+    cr_expect_float_eq(span.crawl_off_kg.q05, 0.7, 1e-9);
+    cr_expect_float_eq(bin.crawl_off_kg.q50, 7, 1e-9);
+    cr_expect_float_eq(bin.wanted_kg.q95, 133 / (0.25 * 0.85), 1e-9, "wet scraps, as above");
+    cr_expect_float_eq(bin.given_wet_kg, 14, 1e-9);
+    wg_work_span(&f.work, 0, 1, &span);
+    cr_expect_float_eq(span.alive, 1, 1e-12);
+    wg_work_span(&f.work, 3, 1, &span);
+    cr_expect(span.alive == 0 && isnan(span.crawl_off_kg.q50), "nobody lives in week 3");
+    close_fixture(&f);
+}
+
+/* Weeks 1 to 4 are 23 days; amounts are those of a mean week. */
+Test(work, several_weeks_show_the_mean_week) {
+    struct fixture f;
+    struct wg_work_span span;
+    struct wg_work_bin bin;
+    open_fixture(&f, 2, 1);
+    f.diary.count[8 * WG_N_STAGES + WG_LARVA] = 1;
+    fill(f.diary.crawl_off_mass, 0, 30, 1);
+    fill(f.diary.feed_demand, 10, 11, 23);
+    show(&f);
+    wg_work_span(&f.work, 1, 4, &span);
+    wg_work_bin(&f.work, 1, 4, 0, &bin);
+    cr_expect(span.from == 7 && span.days == 23);
+    cr_expect_float_eq(span.alive, 1, 1e-12);
+    cr_expect_float_eq(span.crawl_off_kg.q50, 7, 1e-9);
+    cr_expect_float_eq(bin.given_wet_kg, 14, 1e-9);
+    cr_expect_float_eq(bin.wanted_kg.q50, 7 / (0.25 * 0.85), 1e-9);
+    close_fixture(&f);
+}
+
+/* A dead colony's feed lies uneaten in every year; it is no fault of the years that live. */
+Test(work, faults_of_a_bin_are_those_of_the_living) {
+    struct fixture f;
+    struct wg_work_bin bin;
+    struct wg_work_spell spell;
+    open_fixture(&f, 2, 4);
+    for (int k = 0; k < 4; k++) {
+        wg_diary_clear(&f.diary);
+        f.diary.count[8 * WG_N_STAGES + WG_LARVA] = k == 0;
+        f.diary.feed_left[13] = k == 0 ? 0 : 9;
+        fill(f.diary.feed_demand, 7, 14, k == 0);
+        show(&f);
+    }
+    wg_work_bin(&f.work, 1, 1, 0, &bin);
+    cr_expect(bin.has_fault[WG_UNDERFED] && !bin.has_fault[WG_OVERFED]);
+    cr_expect(wg_work_spell(&f.work, WG_OVERFED, 0, 0, &spell));
+    close_fixture(&f);
 }
 
 /* Underfed: eaten below half of the demand. Weeks 1 and 2 in two of three replicates, week 3 in one, week 4 in all. */

@@ -68,7 +68,9 @@ static struct whole make_comparison(const char *path) {
     const struct wg_ensemble_options options = {.threads = 1};
     MUST(wg_comparison_file_create(&file, path, 1, &err) == 0);
     MUST(wg_compare_run(&compare, &options, &err) == 0);
-    MUST(wg_comparison_file_close(file, &compare, both, warnings, &provenance, &err) == 0);
+    MUST(wg_comparison_file_close(file, &compare, both, warnings,
+                                  &(struct wg_comparison_words){.varied = &(struct wg_varied){0}}, &provenance,
+                                  &err) == 0);
     wg_compare_free(&compare);
     return read_and_remove(path);
 }

@@ -2,7 +2,7 @@
 # Checks the layer rule: check_layers.sh ROOT lists each include that breaks it and fails if there are any.
 #
 #   base <- species, climate <- housing <- colony <- forecast <- analysis <- sizing, inference <- text <- records <- schema
-#        <- scenario <- storage <- results <- figures <- report <- answers <- pages <- cli <- commands
+#        <- scenario <- storage <- results <- drawing <- figures <- report <- answers <- pages <- cli <- commands
 #   colony <- workshop <- commands           results <- library <- cli
 #
 # Species and climate must not include each other, nor sizing and inference. The model layers, workshop included, use no input or output, no threads
@@ -48,7 +48,8 @@ BEGIN {
     may["scenario"] = may["schema"] " scenario"
     may["storage"] = may["scenario"] " storage"
     may["results"] = may["storage"] " results"
-    may["figures"] = may["results"] " figures"
+    may["drawing"] = may["results"] " drawing"
+    may["figures"] = may["drawing"] " figures"
     may["report"] = may["figures"] " report"
     may["library"] = may["results"] " public library"
     may["workshop"] = may["colony"] " workshop"
@@ -66,7 +67,7 @@ BEGIN {
     pattern["jansson"] = "^jansson\\.h$"; home["jansson"] = "src/report/json.c"
     pattern["nettle"] = "^nettle/"; home["nettle"] = "src/storage/sha256.c"
     pattern["zlib"] = "^z(lib|conf)\\.h$"; home["zlib"] = "src/storage/pack.c"
-    pattern["cairo"] = "^(cairo/)?cairo[a-z-]*\\.h$"; home["cairo"] = "src/figures/canvas.c"
+    pattern["cairo"] = "^(cairo/)?cairo[a-z-]*\\.h$"; home["cairo"] = "src/drawing/pen_cairo.c"
     pattern["MPI"] = "^mpi\\.h$"; home["MPI"] = "src/forecast/ranks_mpi.c"
 
     while ((getline path < ARGV[1]) > 0) {

@@ -10,8 +10,9 @@ failed=0
 # A small tree that follows the table.
 plant() {
   rm -rf "$tree"
-  for layer in base species climate housing colony workshop forecast analysis sizing inference text records schema \
-    scenario storage results figures report answers pages library cli commands; do mkdir -p "$tree/src/$layer"; done
+  mkdir -p "$tree/src"
+  (cd "$tree/src" && mkdir base species climate housing colony workshop forecast analysis sizing inference text records \
+    schema scenario storage results drawing figures report answers pages library cli commands)
   mkdir -p "$tree/include/wintergrub"
   touch "$tree/src/base/error.h" "$tree/src/species/species.h" "$tree/src/climate/weather.h" "$tree/src/colony/colony.h" \
     "$tree/src/results/result.h" "$tree/src/workshop/lesson.h" "$tree/src/colony/state.h" "$tree/src/figures/ink.h" \
@@ -23,7 +24,7 @@ plant() {
   printf '#include "species/species.h"\n#include "colony/state.h"\n' >"$tree/src/colony/step.c"
   printf '#include <hdf5.h>\n#include <hdf5_hl.h>\n#include "storage/hdf5_handle.h"\n' >"$tree/src/storage/hdf5_write.c"
   printf '#include "storage/hdf5_handle.h"\n#include <hdf5.h>\n' >"$tree/src/storage/hdf5_read.c"
-  printf '#include <cairo.h>\n#include <cairo-svg.h>\n' >"$tree/src/figures/canvas.c"
+  printf '#include <cairo.h>\n#include <cairo-svg.h>\n' >"$tree/src/drawing/pen_cairo.c"
   printf '#include <stdio.h>\n#include <wintergrub/version.h>\nint main(void) { return printf("x"); }\n' >"$tree/src/commands/main.c"
 }
 
@@ -63,7 +64,7 @@ refuses src/climate/day.c '#include <hdf5.h>' 'layer climate may not include hdf
 refuses src/results/result.c '#include <hdf5.h>' 'HDF5 belongs in src/storage/hdf5_file.c'
 refuses src/cli/again.c '#include <H5DSpublic.h>' 'HDF5 belongs in src/storage/hdf5_file.c'
 refuses src/results/result.c '#include "storage/hdf5_handle.h"' 'HDF5 belongs in src/storage/hdf5_file.c'
-refuses src/figures/again.c '#include <cairo-svg.h>' 'cairo belongs in src/figures/canvas.c'
+refuses src/figures/again.c '#include <cairo-svg.h>' 'cairo belongs in src/drawing/pen_cairo.c'
 refuses src/species/rate.c 'int f(void) { return rand(); }' 'may not call'
 refuses src/colony/step.c 'void f(void) { /* why */ exit(1); }' 'may not call'
 refuses src/colony/step.c '#include "colony/nowhere.h"' 'there is no header'

@@ -114,12 +114,38 @@ class Install(unittest.TestCase):
                 self.assertNotIn(SRC, text, name)
                 self.assertNotIn(self.prefix, text, name)
 
-    def test_files_of_the_runtime_component(self):
-        prefix = os.path.join(self.work, "runtime")
-        run("cmake", "--install", BUILD, "--prefix", prefix, "--component", "runtime")
-        found = sorted(name for _, _, names in os.walk(prefix) for name in names)
+    def files_of(self, component):
+        prefix = os.path.join(self.work, component)
+        run("cmake", "--install", BUILD, "--prefix", prefix, "--component", component)
+        return {os.path.relpath(os.path.join(folder, name), prefix) for folder, _, names in os.walk(prefix) for name in names}
+
+    def test_files_of_the_components(self):
         version = self.flags("--modversion")[0]
-        self.assertEqual(found, ["libwintergrub.so.0", f"libwintergrub.so.{version}", "wintergrub"])
+        library = sorted(os.path.basename(name) for name in self.files_of("library"))
+        self.assertEqual(library, ["libwintergrub.so.0", f"libwintergrub.so.{version}"])
+        found = self.files_of("runtime")
+        doc = "share/doc/wintergrub"
+        for name in (
+            "bin/wintergrub",
+            "share/man/man1/wintergrub.1",
+            "share/man/man5/wintergrub-plan.5",
+            "share/man/man7/wintergrub-numbers.7",
+            "share/bash-completion/completions/wintergrub",
+            "share/zsh/vendor-completions/_wintergrub",
+            "share/fish/vendor_completions.d/wintergrub.fish",
+            f"{doc}/README.md",
+            f"{doc}/LICENSE",
+            f"{doc}/examples/harrow-hill-outdoors.yaml",
+            f"{doc}/examples/weather/seattle_daily.csv",
+            f"{doc}/examples/plot_result.py",
+        ):
+            self.assertIn(name, found)
+        self.assertEqual([name for name in found if re.search(r"\.(h|a|so|pc|cmake)$", name)], [])
+        # each command has its page
+        commands = re.findall(r"^  wintergrub (\w+) ", run(os.path.join(BUILD, "wintergrub"), "help"), re.M)
+        pages = {f"share/man/man1/wintergrub-{name}.1" for name in commands if name != "help"}
+        self.assertEqual(pages, {name for name in found if "/man1/wintergrub-" in name})
+        self.assertGreater(len(pages), 10)
 
     def test_the_shared_library_exports_the_header_and_nothing_else(self):
         declared = set(re.findall(r"^WINTERGRUB_API[^;(]*?\b(wintergrub_\w+)\(", text_of(HEADER), re.M))

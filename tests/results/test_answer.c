@@ -141,7 +141,7 @@ Test(answer, size_round_trip) {
                           back.size.point[i].verdict == size.point[i].verdict,
                       "outcome %d, point %d", outcome, i);
         char goal[WG_GOAL_SENTENCE_SIZE];
-        wg_goal_text(&it.scenario.plan.goal[1], goal);
+        wg_goal_text(&it.scenario.plan.goal[1], "", goal);
         cr_expect_str_eq(back.goal[1], goal);
         wg_answer_data_free(&data);
     }

@@ -45,7 +45,7 @@ Test(goal, goal_with_every_key) {
     cr_expect_float_eq(goal->chance, 0.85, 1e-12);
     cr_expect_not(goal->all_crawl_off);
     char text[WG_GOAL_SENTENCE_SIZE];
-    wg_goal_text(goal, text);
+    wg_goal_text(goal, "", text);
     cr_expect_str_eq(text, "2.27 kg (5 lb) a week taken out by 1 May 2027, for 4 weeks");
     wg_scenario_free(&s);
 }

@@ -5,6 +5,7 @@
 #include "species/dormancy.h"
 
 #include <criterion/criterion.h>
+#include <math.h>
 
 static struct wg_species species;
 
@@ -22,14 +23,14 @@ Test(dormancy, chance_at_the_ends_and_the_middle) {
     cr_expect_lt(wg_dormancy_chance(&species, 16.0, 12.0), 1e-6); /* nor in a cold one under lamps */
 }
 
-/* By cold only, half go dormant in ground of dorm_temp_c on any day; a share between mixes the two by its weight. */
+/* By cold only, half go dormant in ground of dorm_by_cold_c on any day; a share between mixes the two by its weight. */
 Test(dormancy, by_cold_only_does_not_see_the_day) {
     const double by_day = wg_dormancy_chance(&species, 16.0, 12.0);
     species.dorm_by_day = 0;
-    cr_expect_float_eq(wg_dormancy_chance(&species, 10.0, 22.0), 0.5, 1e-12);
-    cr_expect_float_eq(wg_dormancy_chance(&species, 24.0, 22.0), 0.5, 1e-12);
+    cr_expect_float_eq(wg_dormancy_chance(&species, 10.0, 16.5), 0.5, 1e-12);
+    cr_expect_float_eq(wg_dormancy_chance(&species, 24.0, 16.5), 0.5, 1e-12);
     const double by_cold = wg_dormancy_chance(&species, 16.0, 12.0);
-    cr_expect_gt(by_cold, 0.999);
+    cr_expect_float_eq(by_cold, 1 / (1 + exp(-4.5)), 1e-12);
     species.dorm_by_day = 0.25;
     cr_expect_float_eq(wg_dormancy_chance(&species, 16.0, 12.0), 0.25 * by_day + 0.75 * by_cold, 1e-12);
 }

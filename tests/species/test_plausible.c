@@ -2,6 +2,7 @@
  * Checks that the table of plausible animals fits the table of numbers: every number, within its limits, without
  * contradictions. Whether the animals agree with what is published is a matter of their calibration.
  */
+#include "species/dormancy.h"
 #include "species/plausible.h"
 
 #include <criterion/criterion.h>
@@ -33,6 +34,19 @@ Test(plausible, spreads_have_two_decimals) {
                                c);
         cr_assert_float_eq(animal.dorm_heat_sigma * 100, round(animal.dorm_heat_sigma * 100), 1e-9, "animal %d", i);
     }
+}
+
+/* Lit laboratories at 20 degC report no rest (Chia et al. 2018, PLoS ONE 13:e0206097, abstract); 0.2: the finding and 3 errors. */
+Test(plausible, none_rests_in_a_lit_laboratory_at_20_degrees) {
+    double sum = 0;
+    for (int i = 0; i < wg_plausible_count(); i++) {
+        struct wg_species animal;
+        wg_plausible_animal(i, &animal);
+        const double resting = wg_dormancy_chance(&animal, 24, 20);
+        cr_expect_lt(resting, 0.2, "animal %d: %g", i, resting);
+        sum += resting;
+    }
+    cr_expect_lt(sum / wg_plausible_count(), 0.05);
 }
 
 Test(plausible, weights_are_not_negative_and_not_all_zero) {

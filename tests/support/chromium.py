@@ -22,8 +22,8 @@ SMALL_PHONE, PHONE, PROJECTOR = (360, 740, True), (390, 844, True), (1280, 720, 
 
 PAPERS = {"A4": (8.27, 11.69), "letter": (8.5, 11)}  # inches
 
-# The luminance contrast of every visible text with its background (W3C, WCAG 2.1, 1.4.3). In drawings letters are shapes:
-# one of each run is checked against what is painted below it.
+# The luminance contrast of every visible text with its background (W3C, WCAG 2.1, 1.4.3). In drawings that is what is
+# painted below the middle of the text.
 CONTRAST = """(() => { const low = [];
   const channel = (c) => (c /= 255) <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4;
   const parts = (css) => css.match(/[\\d.]+/g).map(Number);
@@ -32,17 +32,17 @@ CONTRAST = """(() => { const low = [];
   const weigh = (what, front, back) => { const a = light(front), b = light(back), ratio = (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
     if (ratio < 4.5) low.push([what, ratio, front, back]); };
   for (const e of document.querySelectorAll("body *")) {
-    if (e.disabled || !e.checkVisibility() || ![...e.childNodes].some((n) => n.nodeType === 3 && n.data.trim())) continue;
+    if (e.disabled || e.closest("svg") || !e.checkVisibility() || ![...e.childNodes].some((n) => n.nodeType === 3 && n.data.trim())) continue;
     weigh(e.tagName + " " + e.textContent.slice(0, 40), parts(getComputedStyle(e).color), behind(e));
   }
-  for (const letter of document.querySelectorAll("svg use:first-child")) {
-    if (!letter.checkVisibility()) continue;
-    letter.scrollIntoView({ block: "center", behavior: "instant" });
-    const box = letter.getBoundingClientRect();
+  for (const text of document.querySelectorAll("svg text")) {
+    if (!text.checkVisibility()) continue;
+    text.scrollIntoView({ block: "center", behavior: "instant" });
+    const box = text.getBoundingClientRect();
     const stack = document.elementsFromPoint(box.left + box.width / 2, box.top + box.height / 2);
-    const ground = stack.find((e) => e !== letter && !e.closest("use") && e instanceof SVGGeometryElement && getComputedStyle(e).fill !== "none");
-    weigh("letter in " + letter.ownerSVGElement.getAttribute("aria-labelledby") + " " + letter.getAttribute("x") + "," + letter.getAttribute("y"), parts(getComputedStyle(letter).fill),
-      ground ? parts(getComputedStyle(ground).fill) : behind(letter.ownerSVGElement));
+    const ground = stack.find((e) => e instanceof SVGGeometryElement && getComputedStyle(e).fill !== "none");
+    weigh("letters in " + text.closest("[aria-labelledby]").getAttribute("aria-labelledby") + " " + text.textContent, parts(getComputedStyle(text).fill),
+      ground ? parts(getComputedStyle(ground).fill) : behind(text.ownerSVGElement));
   }
   return low; })()"""
 

@@ -402,7 +402,7 @@ def check_json(text):
 
 
 # series that may be NaN: not occurred, no mean, or no price
-MAY_BE_MISSING = ("first_", "spring_emergence_", "peak_larvae_day", "overlap", "generations_at_once", "grub_mass",
+MAY_BE_MISSING = ("first_", "second_", "third_", "crawl_off_10", "crawl_off_50", "spring_emergence_", "peak_larvae_day", "overlap", "generations_at_once", "grub_mass",
                   "heater_cost", "total_heater_cost")  # fmt: skip
 MAY_BE_NEGATIVE = ("temperature", "air_low", "bin_high", "hottest_bin", "time")
 TOTALS = {

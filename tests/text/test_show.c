@@ -115,9 +115,9 @@ Test(show, power_and_temperature_are_in_both_systems) {
     wg_show_power(5000, shown);
     expect(shown, "5 kW (17,100 Btu/h)");
     wg_show_temperature(0, shown);
-    expect(shown, "0 degC (32 degF)");
+    expect(shown, "0 °C (32 °F)");
     wg_show_temperature(-40, shown);
-    expect(shown, "-40 degC (-40 degF)");
+    expect(shown, "-40 °C (-40 °F)");
 }
 
 Test(show, dates_count_from_the_first_day) {
@@ -222,4 +222,24 @@ Test(show, no_line_break_before_a_percent_sign) {
     strcpy(text + 76, " 9 % wanted");
     wrapped(2, text, out, sizeof out);
     cr_expect_not_null(strstr(out, "\n  9 % wanted"), "%s", out);
+}
+
+Test(show, wide_ranges_have_two_figures) {
+    static const struct {
+        double value;
+        const char *shown;
+    } pairs[] = {
+        {0, "0"},        {0.0512, "0.05"}, {0.004, "0"},        {0.126, "0.13"},       {1.25, "1.2"},
+        {9.94, "9.9"},   {9.96, "10"},     {99.4, "99"},        {99.6, "100"},         {148, "150"},
+        {1489, "1,500"}, {-148, "-150"},   {994000, "990,000"}, {996000, "1 million"}, {1.26e9, "1.3 billion"}};
+    char shown[WG_SHOWN_SIZE];
+    for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
+        wg_show_rounded(pairs[i].value, 2, shown);
+        expect(shown, pairs[i].shown);
+    }
+    cr_expect_eq(wg_range_digits(10, 11), 3);
+    cr_expect_eq(wg_range_digits(10, 15), 2);
+    cr_expect_eq(wg_range_digits(5, 5), 3);
+    wg_show_rounded_mass(1.234, 12.34, 2, shown);
+    expect(shown, "1.2 to 12 kg (2.7 to 27 lb)");
 }

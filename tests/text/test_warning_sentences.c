@@ -20,46 +20,48 @@ Test(warning_sentences, each_kind) {
     warnings.of = 500;
     warnings.n_days = 365;
     expect((struct wg_warning){.kind = WG_WARN_MAT, .about = "trough", .replicates = 500, .worst = 184, .holds_w = 268},
-           "The mat under trough was too weak in 500 of 500 years; 268 W (914 Btu/h) would hold the set point.");
+           "The mat under \"trough\" is too weak in every year; to hold the set point it needs 268 W (914 Btu/h).");
     expect(
         (struct wg_warning){.kind = WG_WARN_HEATER, .about = "shed", .replicates = 1, .worst = 1000, .holds_w = 6600},
-        "The heater of shed was too weak in 1 of 500 years, by 1 kW (3,410 Btu/h) at worst; 6.6 kW (22,500 Btu/h) "
-        "would "
-        "hold the set point.");
+        "The heater of \"shed\" is too weak in 1 of 500 years, by 1 kW (3,410 Btu/h) at worst; to hold the set point "
+        "it "
+        "needs 6.6 kW (22,500 Btu/h).");
     expect((struct wg_warning){.kind = WG_WARN_HOT, .about = "trough", .replicates = 3, .worst = 41},
-           "trough was over 40 degC (104 degF) in 3 of 500 years: cool it.");
+           "The bin \"trough\" is hotter than 40 °C (104 °F) in 3 of 500 years. Cool it.");
     expect(
         (struct wg_warning){.kind = WG_WARN_UNDERFED, .about = "trough", .weeks = 45, .longest = 41, .from_day = day},
-        "trough is underfed for 45 weeks, 41 of them in a row from 8 Dec 2026.");
+        "The bin \"trough\" is underfed for 45 weeks, 41 of them in a row from 8 Dec 2026.");
     expect(
         (struct wg_warning){.kind = WG_WARN_UNDERFED, .about = "trough", .weeks = 17, .longest = 17, .from_day = day},
-        "trough is underfed for 17 weeks in a row from 8 Dec 2026.");
+        "The bin \"trough\" is underfed for 17 weeks in a row from 8 Dec 2026.");
     expect((struct wg_warning){.kind = WG_WARN_UNDERFED, .about = "trough", .weeks = 1, .longest = 1, .from_day = day},
-           "trough is underfed for one week from 8 Dec 2026.");
+           "The bin \"trough\" is underfed for one week from 8 Dec 2026.");
     expect((struct wg_warning){.kind = WG_WARN_OVERFED, .about = "tub", .weeks = 3, .longest = 1, .from_day = day},
-           "tub is overfed for 3 weeks, the first from 8 Dec 2026: it turns sour and hot and gives off ammonia. Feed "
+           "The bin \"tub\" is overfed for 3 weeks, the first from 8 Dec 2026: it turns sour and hot and gives off "
+           "ammonia. Feed "
            "less, and stir and air it.");
-    expect(
-        (struct wg_warning){.kind = WG_WARN_NO_ANIMALS,
-                            .about = "tub",
-                            .replicates = 500,
-                            .action = WG_ACTION_SCOOP,
-                            .once = true,
-                            .from_day = day},
-        "\"scoop larvae\" in tub on 8 Dec 2026 found no animals in 500 of 500 years: it takes what is present in the "
-        "morning.");
+    expect((struct wg_warning){.kind = WG_WARN_NO_ANIMALS,
+                               .about = "tub",
+                               .replicates = 500,
+                               .action = WG_ACTION_SCOOP,
+                               .once = true,
+                               .from_day = day},
+           "The action \"scoop larvae\" in \"tub\" on 8 Dec 2026 found no animals in every year: it takes what is "
+           "present in the "
+           "morning.");
     expect((struct wg_warning){.kind = WG_WARN_NO_ANIMALS,
                                .about = "garden",
                                .replicates = 500,
                                .action = WG_ACTION_PULL_TRAPS,
                                .from_day = day},
-           "\"pull traps\" in garden from 8 Dec 2026 on found no eggs in 500 of 500 years: it takes what is present in "
+           "The action \"pull traps\" in \"garden\" from 8 Dec 2026 on found no eggs in every year: it takes what is "
+           "present in "
            "the "
            "morning.");
     warnings.n_days = 90;
     warnings.of = 1;
     expect((struct wg_warning){.kind = WG_WARN_SCOOP, .replicates = 1},
-           "In 1 of 1 future there were fewer larvae than the plan scoops: scoop less, or a share.");
+           "There are fewer larvae than the plan scoops in 1 of 1 future. Scoop less, or a share of them.");
 }
 
 Test(warning_sentences, longest_name_fits) {

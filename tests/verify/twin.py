@@ -93,7 +93,7 @@ SETUPS = [
     Setup("prepupae asleep, without cold days", 21, 200, 400, "prepupa", change={"dormancy_day": "24 h"}),
     Setup("prepupae asleep, cold days, 4 steps", 14.5, 200, 400, "larva", age=14, steps=4,
           change={"dormancy_day": "24 h", "dormancy_heat_median": "25 K day"}),
-    Setup("prepupae asleep by cold only, laboratory numbers", 19, 120, 400, "prepupa", numbers="laboratory",
+    Setup("prepupae asleep by cold only, laboratory numbers", 16.5, 120, 400, "prepupa", numbers="laboratory",
           change={"dormancy_by_day_length": "0"}),
     Setup("larvae on short rations", 28, 50, 500, "larva", age=5, change=BARREN, **scraps(0.028)),
     Setup("larvae on short rations, 4 steps a day", 28, 50, 500, "larva", age=5, steps=4, change=BARREN, **scraps(0.028)),

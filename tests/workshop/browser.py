@@ -43,7 +43,7 @@ DUMP = """(() => { const l = simulate(%s), rows = [];
   return rows.join("\\n"); })()"""
 
 def native(numbers, names):
-    words = [f"{names.index(name)}={value}" for name, value in numbers.items()]
+    words = [f"{name if name == 'lives' else names.index(name)}={value}" for name, value in numbers.items()]
     done = subprocess.run([LESSON_DUMP, *words], capture_output=True, text=True, check=True)
     return [line.split() for line in done.stdout.splitlines()]
 
@@ -66,6 +66,30 @@ class SameColony(unittest.TestCase):
                             x, y = float(x), float(y)  # both written so that every double comes back
                             self.assertTrue(x == y or (math.isnan(x) and math.isnan(y)), f"day {day}: {x} {y}")
 
+    def test_the_same_hundred_years(self):
+        """Every fact of every life, the marks and the counts in words are those of the native program."""
+        with Browser() as browser:
+            browser.open(PAGE, "ready")
+            browser.run("document.querySelector('input[name=mode][value=lives]').click(); byId('lock').click()")
+            browser.wait("state.lives.fact.length === 100 && !state.lives.lesson", 60)
+            names, facts, ends = browser.run("NUMBERS"), browser.run("FACTS"), browser.run("ENDS")
+            here = native({"lives": 100, "WEATHER": 1, "STARTER": 500}, names)
+            there = browser.run("state.lives.fact.map((fact) => FACTS.map((name) => String(fact[name])))")
+            for life, (a, b) in enumerate(zip(here, there, strict=True)):
+                for name, x, y in zip(facts, map(float, a), map(float, b), strict=True):
+                    self.assertTrue(x == y or (math.isnan(x) and math.isnan(y)), f"life {life}, {name}: {x} {y}")
+            count = {}
+            for row in here:
+                count[ends[int(row[0])]] = count.get(ends[int(row[0])], 0) + 1
+            shapes = browser.run("[...document.querySelectorAll('#dots path')].map((p) => p.getAttribute('d'))")
+            said = browser.run("[...document.querySelectorAll('#counts li')].map((li) => li.textContent)")
+            self.assertEqual(len(said), len(count))
+            for end, n in count.items():
+                self.assertEqual(shapes.count(browser.run(f"END.{end}[3]")), n)
+                self.assertIn(browser.run(f"'{n} ' + END.{end}[0]"), said)
+            self.assertIn(f"alive at the end in {count['ALIVE']} of 100 years", browser.run("byId('lives-answer').textContent"))
+            self.assertEqual(browser.run("[trueRange(71), trueRange(0), trueRange(100)].join()"), "61,79,0,4,96,100")  # of none: z^2 / (100 + z^2)
+
     def test_other_seed_other_colony(self):
         with Browser() as browser:
             browser.open(PAGE, "ready")
@@ -75,10 +99,16 @@ class SameColony(unittest.TestCase):
 class Page:
     size = None
 
+    @classmethod
+    def setUpClass(cls):
+        cls.browser = Browser()
+        cls.addClassCleanup(cls.browser.close)
+        cls.browser.size(*cls.size)
+
     def setUp(self):
-        self.browser = Browser()
-        self.addCleanup(self.browser.close)
-        self.browser.size(*self.size)
+        self.browser.complaints.clear()
+        self.browser.requests.clear()
+        self.browser.call("Emulation.setEmulatedMedia", media="", features=[])
         self.browser.open(PAGE, "ready")
 
     def js(self, script):
@@ -96,13 +126,24 @@ class Page:
         return self.js(f"byId({json.dumps(name)}).textContent")
 
     def test_fits_and_says_nothing_wrong(self):
-        for mode in ("steady", "year", "pair"):
-            for view in ("hills", "stack"):
-                self.choose("mode", mode)
-                self.choose("view", view)
+        for mode in ("steady", "year", "pair", "lives"):
+            self.choose("mode", mode)
+            if mode == "lives":
+                self.play_years()
+                self.js("openLife(0); play(false)")
+            for view in ("hills", "stack", "winter"):
+                if mode != "steady" or view != "winter":
+                    self.choose("view", view)
                 self.js("goTo(300)")
                 self.assertLessEqual(self.js("document.documentElement.scrollWidth"), self.size[0], mode)
                 self.assertTrue(self.js("byId('problem').hidden"))
+
+    def play_years(self):
+        self.js("byId('lock').focus(); byId('lock').click()")
+        self.browser.wait("state.lives.fact.length === 100 && !state.lives.lesson", 60)
+
+    def at(self):
+        return self.js("document.activeElement.id")
 
     def written(self):
         """The words of the picture, drawn anew: [text, left, right, middle of its height]."""
@@ -125,7 +166,7 @@ class Page:
             self.assertGreater(len(names), 0)
             for i, (one, left, right, y) in enumerate(names):
                 for other, from_, to, at in names[:i]:
-                    self.assertTrue(to <= left or right <= from_ or abs(at - y) >= 13, (day, one, other))  # letters of 12 or 13 pixels
+                    self.assertTrue(to <= left or right <= from_ or abs(at - y) >= 16, (day, one, other))  # letters of 12 to 16 pixels
 
     def test_an_empty_picture_says_why(self):
         self.js("byId('set-TEMP_C').value = 12; byId('set-TEMP_C').dispatchEvent(new Event('input'))")
@@ -136,7 +177,7 @@ class Page:
             self.assertIn("No egg has hatched so far", [word[0] for word in self.written()])
 
     def test_sliders_work(self):
-        for mode in ("steady", "year", "pair"):
+        for mode in ("steady", "year", "pair", "lives"):
             self.choose("mode", mode)
             for name in self.js("[...document.querySelectorAll('#sliders input')].filter((e) => e.checkVisibility()).map((e) => e.id)"):
                 before, numbers = self.text(name + "-out"), self.js("JSON.stringify(state.numbers)")
@@ -158,8 +199,11 @@ class Page:
         self.assertEqual(self.js("state.day"), 100)
 
     def test_tab_reaches_every_control_and_shows_focus(self):
-        for mode in ("steady", "pair"):
+        for mode in ("steady", "pair", "lives"):
             self.choose("mode", mode)
+            if mode == "lives":
+                self.play_years()
+                self.js("(() => { const top = document.querySelector('h1'); top.tabIndex = -1; top.focus(); top.removeAttribute('tabindex'); })()")
             tab_through(self, self.browser)
 
     def test_names_for_those_who_listen(self):
@@ -172,9 +216,9 @@ class Page:
     def test_contrast(self):
         for scheme in ("light", "dark"):
             self.browser.media(prefers_color_scheme=scheme)
-            for mode in ("steady", "year", "pair"):
+            for mode in ("steady", "year", "pair", "lives"):
                 self.choose("mode", mode)
-                self.js("goTo(250)")
+                self.play_years() if mode == "lives" else self.js("goTo(250)")
                 self.assertEqual(self.js(CONTRAST), [], scheme)
 
     def test_plays_with_the_space_bar_and_speaks_rarely(self):
@@ -210,6 +254,8 @@ class Page:
         self.browser.wait("!state.playing")
         self.assertEqual(self.js("state.day"), truth)
         self.assertIn(f"day {truth}. Your guess was 10 days too early.", self.text("answer"))
+        self.assertRegex(self.text("why"), r"The children hatched on day \d+")
+        self.assertEqual(self.at(), "play")
         self.assertFalse(self.js("byId('day').disabled"))
         self.js("byId('canvas-0').dispatchEvent(new MouseEvent('click', {clientX: byId('canvas-0').getBoundingClientRect().right - 9}))")
         self.assertGreater(self.js("Number(byId('guess').value)"), 350)  # a finger on the time line guesses too
@@ -221,11 +267,105 @@ class Page:
         kwh = [float(x.replace(",", "")) for x in re.findall(r"([\d,]+) kWh", said)]
         self.assertEqual(kwh[0], 0)
         self.assertGreater(kwh[1], 100)
-        money = re.search(r"Cost of heating([\d.]+?\.\d\d)([\d,.]+)T", said)
+        money = re.search(r"Cost of heat£([\d.]+)£([\d,.]+)Heat for each extra kg of harvest£([\d,.]+)T", said)
         self.assertEqual(float(money[1]), 0)
-        self.assertAlmostEqual(float(money[2].replace(",", "")), 0.15 * kwh[1], delta=0.15)
+        self.assertAlmostEqual(float(money[2].replace(",", "")), 0.15 * kwh[1], delta=0.6)  # whole pounds
+        more = self.js("sumTo(state.runs[1].value.HARVEST_KG, 364) - sumTo(state.runs[0].value.HARVEST_KG, 364)")
+        self.assertAlmostEqual(float(money[3].replace(",", "")), 0.15 * kwh[1] / more, delta=0.6)
         self.assertTrue(self.js("byId('second').checkVisibility()"))
         self.assertEqual(self.js("[...state.runs[0].value.OUTDOOR_C].join() === [...state.runs[1].value.OUTDOOR_C].join()"), True)
+
+    def test_price_of_a_kg_is_guessed_and_hidden_until_then(self):
+        self.choose("mode", "pair")
+        self.js("byId('question').value = 5; byId('question').dispatchEvent(new Event('change')); byId('lock').click()")
+        self.assertNotIn("extra kg", self.text("pair-table"))
+        self.js("goTo(364)")
+        price = re.search(r"Each extra kg cost £([\d.]+) in heat\. You guessed £10\.", self.text("answer"))[1]
+        self.assertIn("extra kg of harvest£" + price, self.text("pair-table"))
+        self.assertRegex(self.text("why"), "Heat for £.* gave .* more harvest")
+
+    def test_a_hundred_years_by_keyboard(self):
+        """The guess comes first, the dots are on the first screen, and the focus is never lost."""
+        self.choose("mode", "lives")
+        self.js("window.scrollTo(0, 0); byId('lock').focus()")
+        self.browser.press("Enter", text="\r", virtual=13)
+        self.assertEqual(self.at(), "stop")
+        self.browser.wait("state.lives.fact.length === 100 && !state.lives.lesson", 60)
+        self.assertEqual(self.at(), "dots")
+        self.js("window.scrollTo(0, 0)")
+        foot = lambda name: self.js(f"byId('{name}').getBoundingClientRect().bottom")
+        self.assertLessEqual(foot("dots"), max(self.size[1], 740) + 20)
+        if self.size[0] < 900:
+            self.assertLess(foot("guess-box"), self.js("byId('dots').getBoundingClientRect().top"))
+        self.assertNotEqual(self.text("lives-why"), "")
+        first = self.js("state.lives.chosen")
+        self.browser.press("ArrowDown", virtual=40)
+        self.assertNotEqual(self.js("state.lives.chosen"), first)
+        self.assertTrue(self.js("byId(byId('dots').getAttribute('aria-activedescendant')).getAttribute('aria-selected') === 'true'"))
+        self.browser.press("Enter", text="\r", virtual=13)
+        self.assertEqual(self.at(), "play")
+        self.browser.wait("state.day > 3")
+        self.assertEqual(self.js("state.runs[0].fact.LAST_DAY"), self.js("state.lives.fact[state.life].LAST_DAY"))
+        self.js("play(false); byId('leave').focus(); byId('leave').click()")
+        self.assertEqual(self.at(), "dots")
+        self.choose("order", "played")
+        self.assertEqual(self.js("[...document.querySelectorAll('#dots [data-life]')].map((d) => Number(d.dataset.life)).join()"), ",".join(map(str, range(100))))
+
+    def test_years_can_be_stopped(self):
+        self.choose("mode", "lives")
+        self.js("byId('lock').click()")
+        self.browser.wait("state.lives.fact.length > 2")
+        self.js("byId('stop').click()")
+        n = self.js("state.lives.fact.length")
+        self.assertLess(n, 100)
+        self.assertIn(f"Stopped after {n} of 100 years", self.text("lives-answer"))
+        self.assertEqual(self.at(), "lock")
+        time.sleep(0.3)
+        self.assertEqual(self.js("state.lives.fact.length"), n)
+        self.js("byId('set-STARTER').value = 5000; byId('set-STARTER').dispatchEvent(new Event('input'))")
+        self.assertEqual(self.js("state.lives"), None)  # dots of other settings go
+
+    def test_stop_guessing_keeps_the_focus(self):
+        self.js("byId('lock').click(); byId('drop').focus(); byId('drop').click()")
+        self.assertEqual(self.at(), "lock")
+
+    def test_a_line_is_drawn(self):
+        self.choose("mode", "lives")
+        self.js("byId('question').value = 7; byId('question').dispatchEvent(new Event('change'))")
+        self.js("""[.2, .6, .9].forEach((x, i) => { const box = byId("share").getBoundingClientRect(), { frame } = shareFrame();
+  byId("share").dispatchEvent(new PointerEvent("pointermove", { buttons: 1, clientX: box.left + frame.left + x * (frame.right - frame.left),
+    clientY: box.top + frame.bottom - [1, .7, .4][i] * (frame.bottom - frame.top) })); })""")
+        line = self.js("state.line")
+        self.assertEqual(line, sorted(line, reverse=True))
+        self.assertEqual((line[2], line[7], line[11]), (100, 70, 40))
+        self.js("byId('guess').value = 12; byId('guess').dispatchEvent(new Event('input')); byId('level').value = 30; byId('level').dispatchEvent(new Event('input'))")
+        self.assertEqual(self.js("state.line[12]"), 30)
+        self.play_years()
+        alive = self.js("LINE_DAYS.map((d) => state.lives.alive[d])")
+        off = [abs(a - b) for a, b in zip(self.js("state.line"), alive, strict=True)]
+        self.assertIn(f"Your line was {round(sum(off) / 13)} year", self.text("lives-answer"))
+        self.assertIn(f"it was {alive[off.index(max(off))]}.", self.text("lives-answer"))
+
+    def test_winter_is_seen(self):
+        self.choose("mode", "lives")
+        self.play_years()
+        self.js("openLife(state.lives.chosen); play(false); goTo(300)")
+        words = [word[0] for word in self.written()]
+        for word in ("asleep", "awake", "freezing", "no growth" if self.size[0] < 900 else "no growth below 12 °C", f"still alive in {self.js('state.lives.alive[WINTER_TO]')}"):
+            self.assertIn(word, words)
+        self.choose("mode", "year")
+        self.choose("view", "winter")
+        self.assertIn("Still alive? Playing 100 years ...", [word[0] for word in self.written()])
+        self.browser.wait("counting === null", 60)  # of another number of starters
+        alive = self.js("shareAlive(settingsOf(0))[WINTER_TO]")
+        self.js("goTo(300)")
+        self.assertIn(f"still alive in {alive}", [word[0] for word in self.written()])
+
+    def test_a_death_has_a_cause(self):
+        self.js("byId('set-TEMP_C').value = 37; byId('set-TEMP_C').dispatchEvent(new Event('input'))")
+        self.browser.wait("state.runs[0].total[364] === 0")
+        self.js("goTo(364)")
+        self.assertRegex(self.text("meaning"), r"The colony is dead\. Of the [\d,]+ that died, heat killed [\d,]+\.")
 
     def test_both_unit_systems(self):
         self.choose("units", "us")

@@ -1,6 +1,7 @@
 /*
- * A lesson uses the same model: the same plan made by hand and simulated by the library gives the same counts; its
- * numbers keep their ranges; its results are consistent.
+ * A lesson uses the same model: the same plan made by hand and simulated by the library gives the same counts, in every
+ * life; its numbers keep their ranges; its results are consistent; how a colony ended agrees with a setting that allows
+ * only that end.
  */
 #include "support/plans.h"
 #include "workshop/lesson.h"
@@ -72,6 +73,78 @@ Test(lesson, a_year_is_the_plan_of_that_place) {
         cr_assert_eq(wg_lesson_value(lesson, day, WG_LESSON_BIN_C), diary.bin_temperature[day]);
     wg_diary_free(&diary);
     wg_plan_free(&plan);
+}
+
+/* The mild winter outdoors with few larvae, where luck decides. */
+static void set_few_outdoors(void) {
+    cr_assert_eq(wg_lesson_set(lesson, WG_LESSON_WEATHER, WG_LESSON_MILD_WINTER), 0);
+    cr_assert_eq(wg_lesson_set(lesson, WG_LESSON_STARTER, 500), 0);
+}
+
+/* Against the library's replicates, in another order. */
+Test(lesson, a_life_is_a_replicate) {
+    struct wg_plan plan;
+    struct wg_diary diary = {0};
+    plan_outdoors(&plan, 365);
+    wg_bin_defaults(&plan.bins[0].spec, WG_OUTDOORS, 0.150, 0.025);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 500);
+    plan_feed(&plan, 1);
+    plan_collect(&plan, 0.5);
+    set_few_outdoors();
+    cr_assert_eq(wg_lesson_begin(lesson), 0);
+    cr_expect_eq(wg_lesson_days(lesson), 0);
+    for (int life = 5; life >= 0; life -= 5) {
+        plan_live(&plan, (uint64_t)life, &diary);
+        cr_assert_eq(wg_lesson_live_one(lesson, life), 0, "%s", wg_lesson_problem(lesson));
+        expect_same(&diary);
+        cr_expect_eq(wg_lesson_fact(lesson, WG_LESSON_TOTAL_HARVEST_KG), diary.total_harvest_mass);
+        cr_expect_eq(wg_lesson_fact(lesson, WG_LESSON_MEAN_OVERLAP), diary.overlap);
+        cr_expect_eq(wg_lesson_fact(lesson, WG_LESSON_END) == WG_LESSON_ALIVE, diary.survived > 0);
+        wg_diary_free(&diary);
+    }
+    wg_plan_free(&plan);
+}
+
+Test(lesson, a_life_needs_a_model) {
+    cr_expect_eq(wg_lesson_live_one(lesson, 0), -1);
+    cr_assert_eq(wg_lesson_begin(lesson), 0);
+    cr_expect_eq(wg_lesson_live_one(lesson, -1), -1);
+    cr_expect(isnan(wg_lesson_fact(lesson, WG_LESSON_END)));
+    cr_assert_eq(wg_lesson_live_one(lesson, 0), 0);
+    cr_expect(isnan(wg_lesson_fact(lesson, -1)) && isnan(wg_lesson_fact(lesson, WG_LESSON_N_FACTS)));
+}
+
+/*
+ * Each setting leaves one way to end: a winter of frosts kills tropical flies (Spranghers et al. 2017, Insects 8:113); 37
+ * degC kills larvae (Chia et al. 2018, PLoS ONE 13:e0206097); nothing to eat; all crawlers taken; air below what mating
+ * needs; and the laboratory, where keepers have them for years.
+ */
+Test(lesson, a_colony_ends_by_what_it_lacks) {
+    const struct {
+        int end;
+        double number[3][2];
+    } lives[] = {
+        {WG_LESSON_COLD, {{WG_LESSON_WEATHER, WG_LESSON_COLD_WINTER}}},
+        {WG_LESSON_HEAT, {{WG_LESSON_TEMP_C, 37}}},
+        {WG_LESSON_HUNGER, {{WG_LESSON_FEED_KG, 0}}},
+        {WG_LESSON_TAKEN, {{WG_LESSON_CATCH, 1}}},
+        {WG_LESSON_NO_YOUNG, {{WG_LESSON_TEMP_C, 20}}},
+        {WG_LESSON_ALIVE, {{WG_LESSON_TEMP_C, 28}}},
+    };
+    for (size_t i = 0; i < sizeof lives / sizeof *lives; i++) {
+        wg_lesson_free(lesson);
+        lesson = wg_lesson_new();
+        cr_assert_not_null(lesson);
+        for (int k = 0; k < 3 && lives[i].number[k][1] + lives[i].number[k][0] > 0; k++)
+            cr_assert_eq(wg_lesson_set(lesson, (int)lives[i].number[k][0], lives[i].number[k][1]), 0);
+        cr_assert_eq(wg_lesson_live(lesson), 0, "%s", wg_lesson_problem(lesson));
+        cr_expect_eq(wg_lesson_fact(lesson, WG_LESSON_END), lives[i].end, "setting %zu: end %g", i,
+                     wg_lesson_fact(lesson, WG_LESSON_END));
+        const double lost = wg_lesson_fact(lesson, WG_LESSON_LOST), most = wg_lesson_fact(lesson, WG_LESSON_LOST_MOST);
+        cr_expect(most <= lost && lost <= wg_lesson_first(WG_LESSON_STARTER), "setting %zu: %g of %g", i, most, lost);
+        cr_expect_eq(lost > 0, lives[i].end != WG_LESSON_ALIVE);
+        cr_expect_eq(wg_lesson_fact(lesson, WG_LESSON_LAST_DAY) < 364, lives[i].end != WG_LESSON_ALIVE);
+    }
 }
 
 static double sum(int series) {

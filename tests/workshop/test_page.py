@@ -29,7 +29,7 @@ class Page(CommandTest):
 
     def test_small_and_alone(self):
         page = read(PAGE)
-        self.assertLess(os.path.getsize(PAGE), 500_000)
+        self.assertLess(os.path.getsize(PAGE), 400_000)
         self.assertNotRegex(page, r"https?://|//[a-z]+\.[a-z]+/|@import|<link (?!rel=\"icon\" href=\"data:,\")|<img|<iframe|\bsrc=")
         self.assertNotRegex(page, r"\bfetch\(|XMLHttpRequest|WebSocket|sendBeacon|EventSource|localStorage")
         self.assertIn("default-src 'none'", page)
@@ -37,15 +37,28 @@ class Page(CommandTest):
 
     def test_names_in_the_order_of_the_headers(self):
         """The indices in the script are those of the C headers."""
-        lesson, species, script = read("src/workshop/lesson.h"), read("src/species/species.h"), read("src/workshop/page.js")
+        lesson, species, script = read("src/workshop/lesson.h"), read("src/species/species.h"), read("src/workshop/page_model.js")
 
         def listed(name):
             return re.findall(r'"(\w+)"', re.search(rf"const {name} = \[(.*?)\]", script, re.S)[1])
 
         self.assertEqual(listed("NUMBERS"), re.findall(r"^ +X\((\w+),", lesson, re.M))
         self.assertEqual(listed("SERIES"), re.findall(r"WG_LESSON_(\w+)[,;]", re.search(r"enum wg_lesson_series \{(.*?)WG_LESSON_N_SERIES", lesson, re.S)[1]))
+        for kind in ("fact", "end"):
+            words = re.search(rf"enum wg_lesson_{kind} \{{(.*?)WG_LESSON_N_{kind.upper()}S", lesson, re.S)[1]
+            self.assertEqual(listed(kind.upper() + "S"), re.findall(r"^ *WG_LESSON_(\w+),", words, re.M))
         stages = re.search(r"enum wg_stage \{(.*?)WG_N_STAGES", species, re.S)[1]
         self.assertEqual(listed("STAGES"), re.findall(r"WG_(\w+),", stages))
+
+    def test_colours_of_the_figures(self):
+        """A generation has the colour that it has in the program's figures."""
+        colours, chart = read("src/figures/colours.h"), read("src/figures/chart_generations.c")
+        rgb = {name: "#" + "".join(f"{int(x):02X}" for x in code.split(",")) for name, code in re.findall(r"#define WG_(\w+) WG_RGB\(([\d, ]+)\)", colours)}
+        stages = re.findall(r"WG_(\w+)[,}]", re.search(r"colour\[\] = (\{.*?\});", colours)[1])
+        order = re.findall(r"WG_(\w+),", re.search(r"enum wg_stage \{(.*?)WG_N_STAGES", read("src/species/species.h"), re.S)[1])
+        cycle = re.findall(r"WG_(\w+)", re.search(r"cycle\[\] = \{(.*?)\}", chart)[1])
+        wanted = [rgb[stages[order.index(stage)]] for stage in cycle]
+        self.assertEqual(re.findall(r'"(#\w+)"', re.search(r"const COLOURS = \[(.*?)\]", read("src/workshop/page_words.js"))[1]), wanted)
 
     def test_every_control_has_a_name(self):
         page = read("src/workshop/page.html")

@@ -1,12 +1,13 @@
 /**
  * A drawing surface: the same calls draw SVG, PDF and PNG, in a wide and a narrow shape.
  *
- * Only canvas.c uses cairo. Errors are sticky; wg_canvas_render() returns them.
+ * Layouts use a table of letter widths, never the fonts of the machine, so that pages have the same bytes everywhere.
+ * Errors are sticky; wg_canvas_render() returns them.
  */
-#ifndef WG_FIGURES_CANVAS_H
-#define WG_FIGURES_CANVAS_H
+#ifndef WG_DRAWING_CANVAS_H
+#define WG_DRAWING_CANVAS_H
 
-#include "figures/colours.h"
+#include "drawing/colours.h"
 #include "text/bytes.h"
 
 /** A sheet. Fonts have the same size in units on all sheets; pages display the narrow one larger. */
@@ -30,10 +31,28 @@ struct wg_picture_facts {
     const char *title;
     const char *date; /* ISO 8601, of the result, so that bytes are reproducible; "" for none */
 };
-/** Draws a sheet into *out. Returns 0, WG_ERR_MEMORY or WG_ERR_INTERNAL. */
+/** Draws a sheet into *out; of SVG the elements, without <svg>. Returns 0, WG_ERR_MEMORY or WG_ERR_INTERNAL. */
 int wg_canvas_render(enum wg_picture_format kind, const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
                      void (*draw)(struct wg_canvas *canvas, const void *what), const void *what, struct wg_bytes *out,
                      struct wg_error *err);
+
+/**
+ * The long curves of the first of several drawings. If a later drawing has the same curve in a frame of another size, it
+ * refers to the first with a transformation, so that a page holds each curve once. Zero-initialise; free after use.
+ */
+struct wg_curves {
+    const char *prefix; /* of the ids */
+    bool is_complete;   /* false while the first drawing adds its curves */
+    int n, next;        /* curves, and the one to be matched next */
+    struct wg_shared_curve *curve;
+};
+void wg_curves_free(struct wg_curves *curves);
+/** Draws a sheet of a page as SVG elements. Strokes are in pixels of the screen: the page sets vector-effect. */
+int wg_canvas_render_inline(const struct wg_sheet *sheet, struct wg_curves *curves,
+                            void (*draw)(struct wg_canvas *canvas, const void *what), const void *what,
+                            struct wg_bytes *out, struct wg_error *err);
+/** Units of the SVG elements in a unit of the sheet. */
+#define WG_SVG_SCALE 10
 
 const struct wg_sheet *wg_canvas_sheet(const struct wg_canvas *canvas);
 /** True for the narrow sheet, whose sides have no space for names. */
@@ -43,7 +62,10 @@ double *wg_canvas_scratch(struct wg_canvas *canvas, size_t n);
 
 enum wg_pattern { WG_SOLID, WG_DASHED, WG_DOTTED, WG_DASH_DOT, WG_LONG_DASHED };
 
-/** Draws a line through n points, with gaps at NaN. An isolated point becomes a short dash. */
+/**
+ * Draws a line through n points, with gaps at NaN. An isolated point becomes a short dash. More than a thousand points
+ * are drawn as the means of every few.
+ */
 void wg_canvas_line(struct wg_canvas *canvas, int n, const double *x, const double *y, struct wg_colour colour,
                     double width, enum wg_pattern pattern);
 /** Draws a straight line. */

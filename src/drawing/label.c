@@ -1,7 +1,7 @@
 /*
  * Formats labels of axes and lines.
  */
-#include "figures/label.h"
+#include "drawing/label.h"
 
 #include "base/calendar.h"
 

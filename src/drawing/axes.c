@@ -1,10 +1,10 @@
 /*
  * Maps days and values to positions and draws axes. Ticks are 1, 2 or 5 times a power of ten; months have names.
  */
-#include "figures/axes.h"
+#include "drawing/axes.h"
 
 #include "base/calendar.h"
-#include "figures/label.h"
+#include "drawing/label.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -12,6 +12,7 @@
 #define LIGHT_KG 0.0995 /* as in text/show.c */
 #define BELOW_ONE 0.6   /* of a decade: the height from 0 to 1 */
 #define MIN_APART 27.0  /* between ticks; text is 19 high */
+#define SMALL_APART 20.0
 #define MIN_LINES_APART 9.0
 #define MONTH_APART 62.0 /* space for "Sep" */
 #define DATE_APART 110.0 /* space for "12 May" */
@@ -126,12 +127,8 @@ static void draw_day_ticks(struct wg_canvas *canvas, const struct wg_axes *axes,
         put_years(canvas, axes);
 }
 
-void wg_axes_dates(struct wg_canvas *canvas, const struct wg_axes *axes, bool named) {
-    if (axes->n_days <= 70) {
-        draw_day_ticks(canvas, axes, named);
-        return;
-    }
-    const int apart = months_apart(axes);
+/* Draws the line of each `apart`-th month, or its name. */
+static void draw_months(struct wg_canvas *canvas, const struct wg_axes *axes, int apart, bool is_name) {
     const int32_t last_day = axes->first_day + axes->n_days - 1;
     const struct wg_date begin = wg_date_from_day(axes->first_day);
     for (int month = begin.month - 1;; month++) {
@@ -141,11 +138,22 @@ void wg_axes_dates(struct wg_canvas *canvas, const struct wg_axes *axes, bool na
         if ((first.year * 12 + first.month - 1) % apart != 0)
             continue;
         const double x = day_x(axes, first);
-        if (x >= axes->left)
+        if (!is_name && x >= axes->left)
             wg_canvas_stroke(canvas, x, axes->top, x, axes->bottom, WG_GRID, 1, WG_SOLID);
-        if (named && (x >= axes->left - 1 || apart == 1))
+        if (is_name && (x >= axes->left - 1 || apart == 1))
             put_month(canvas, axes, first, apart);
     }
+}
+
+void wg_axes_dates(struct wg_canvas *canvas, const struct wg_axes *axes, bool named) {
+    if (axes->n_days <= 70) {
+        draw_day_ticks(canvas, axes, named);
+        return;
+    }
+    const int apart = months_apart(axes);
+    draw_months(canvas, axes, apart, false);
+    if (named)
+        draw_months(canvas, axes, apart, true);
     if (named && apart < 12)
         put_years(canvas, axes);
 }
@@ -170,45 +178,55 @@ double wg_axes_round_up(double max) {
     return step * ceil(max / step * 0.999);
 }
 
-static void draw_value_tick(struct wg_canvas *canvas, const struct wg_axes *axes, bool is_left, double y,
+static void draw_value_tick(struct wg_canvas *canvas, const struct wg_axes *axes, bool is_left, double y, double size,
                             const char *text) {
     const double width = (is_left ? axes->left : wg_canvas_sheet(canvas)->width - axes->right) - 11;
     const struct wg_text_style lettering =
-        wg_canvas_fit_text(canvas, (struct wg_text_style){WG_FONT_TICK, false, WG_TEXT_COLOUR}, 10, width, 1, text);
+        wg_canvas_fit_text(canvas, (struct wg_text_style){size, false, WG_TEXT_COLOUR}, 10, width, 1, text);
     wg_canvas_text(canvas, is_left ? axes->left - 9 : axes->right + 9, y + 7, is_left ? WG_RIGHT : WG_LEFT, &lettering,
                    text);
 }
 
+/* Lines before numbers: the SVG is smaller if its style changes rarely. */
 static void draw_linear_ticks(struct wg_canvas *canvas, const struct wg_axes *axes, bool is_left,
                               const struct wg_axis_scale *side) {
     const double a = side->scale * axes->low + side->shift, b = side->scale * axes->high + side->shift;
-    const double step = nice_step(b - a, axes->bottom - axes->top);
-    for (double i = ceil(a / step - 1e-9); i * step <= b + 1e-9 * step; i++) {
-        char text[WG_LABEL_SIZE];
+    const double step = nice_step(b - a, axes->bottom - axes->top), first = ceil(a / step - 1e-9);
+    for (double i = first; i * step <= b + 1e-9 * step; i++) {
         const double y = wg_axes_y(axes, (i * step - side->shift) / side->scale);
         if (is_left)
             wg_canvas_stroke(canvas, axes->left, y, axes->right, y, i == 0 ? WG_STRONG_GRID : WG_GRID, 1, WG_SOLID);
         else
             wg_canvas_stroke(canvas, axes->right, y, axes->right + 5, y, WG_STRONG_GRID, 1, WG_SOLID);
+    }
+    for (double i = first; i * step <= b + 1e-9 * step; i++) {
+        char text[WG_LABEL_SIZE];
         wg_label_tick(i * step, text);
-        draw_value_tick(canvas, axes, is_left, y, text);
+        draw_value_tick(canvas, axes, is_left, wg_axes_y(axes, (i * step - side->shift) / side->scale), WG_FONT_TICK,
+                        text);
     }
 }
 
+/* Draws a line at each power of ten and numbers them all, or every second in smaller digits, or every third. */
 static void draw_log_ticks(struct wg_canvas *canvas, const struct wg_axes *axes) {
     const double decade = (axes->bottom - axes->top) / log_position(axes->high);
-    const int apart = (int)ceil(MIN_APART / decade);
+    const int apart = decade >= MIN_APART ? 1 : 2 * decade >= SMALL_APART ? 2 : (int)ceil(SMALL_APART / decade);
+    const double size = apart * decade >= MIN_APART ? WG_FONT_TICK : WG_FONT_SMALL_TICK;
+    const int highest = (int)floor(log10(axes->high) + 1e-9);
     char text[WG_LABEL_SIZE];
     wg_canvas_stroke(canvas, axes->left, axes->bottom, axes->right, axes->bottom, WG_STRONG_GRID, 1, WG_SOLID);
-    draw_value_tick(canvas, axes, true, axes->bottom, "0");
-    for (int power = 0; power <= (int)floor(log10(axes->high) + 1e-9); power++) {
+    for (int power = 0; power <= highest; power++) {
         const double y = wg_axes_y(axes, pow(10, power));
         if (decade >= MIN_LINES_APART || power % apart == 0)
             wg_canvas_stroke(canvas, axes->left, y, axes->right, y, WG_GRID, 1, WG_SOLID);
-        if (power % apart != 0 || axes->bottom - y < MIN_APART * 0.8)
+    }
+    draw_value_tick(canvas, axes, true, axes->bottom, size, "0");
+    for (int power = 0; power <= highest; power += apart) {
+        const double y = wg_axes_y(axes, pow(10, power));
+        if (axes->bottom - y < SMALL_APART * 0.9)
             continue;
         wg_label_tick(pow(10, power), text);
-        draw_value_tick(canvas, axes, true, y, text);
+        draw_value_tick(canvas, axes, true, y, size, text);
     }
 }
 

@@ -5,8 +5,8 @@
  * Each stage has a fixed colour. Lines that share a frame also differ in pattern and have names, and dark lines separate
  * stacked layers, so that a greyscale print is legible.
  */
-#ifndef WG_FIGURES_COLOURS_H
-#define WG_FIGURES_COLOURS_H
+#ifndef WG_DRAWING_COLOURS_H
+#define WG_DRAWING_COLOURS_H
 
 struct wg_colour {
     double red, green, blue, alpha; /* 0..1 */
@@ -45,6 +45,13 @@ static inline struct wg_colour wg_with_alpha(struct wg_colour colour, double alp
 static inline struct wg_colour wg_stage_colour(int stage) {
     const struct wg_colour colour[] = {WG_YELLOW, WG_ORANGE, WG_VERMILION, WG_PURPLE, WG_BLUE, WG_GREEN, WG_SKY};
     return colour[stage];
+}
+
+/** The colours of generations 0, 1, 2, ..., as in the lesson (workshop/page.js). */
+static inline struct wg_colour wg_generation_colour(int generation) {
+    const struct wg_colour colour[] = {WG_ORANGE, WG_SKY,    WG_GREEN,     WG_PURPLE,
+                                       WG_BLUE,   WG_YELLOW, WG_VERMILION, WG_RGB(153, 153, 153)};
+    return colour[generation % 8];
 }
 
 #endif

@@ -1,10 +1,10 @@
 /**
  * Draws a frame with dates on the x axis and values on the y axes.
  */
-#ifndef WG_FIGURES_AXES_H
-#define WG_FIGURES_AXES_H
+#ifndef WG_DRAWING_AXES_H
+#define WG_DRAWING_AXES_H
 
-#include "figures/canvas.h"
+#include "drawing/canvas.h"
 
 #include <stdint.h>
 
@@ -15,6 +15,7 @@
 #define WG_FONT_LABEL 21.0
 #define WG_FONT_MIN_LABEL 17.0
 #define WG_FONT_TICK 19.0
+#define WG_FONT_SMALL_TICK 17.0 /* where frames are low */
 #define WG_FONT_NOTE 19.0
 #define WG_FONT_FOOT 14.0
 #define WG_FONT_MIN_FOOT 11.0 /* readers look at the source from close by */

@@ -1,8 +1,8 @@
 /**
  * Labels of axes and lines; text/show.h formats numbers and weights.
  */
-#ifndef WG_FIGURES_LABEL_H
-#define WG_FIGURES_LABEL_H
+#ifndef WG_DRAWING_LABEL_H
+#define WG_DRAWING_LABEL_H
 
 #include "text/show.h"
 

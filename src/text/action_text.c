@@ -1,0 +1,189 @@
+/*
+ * Words the actions of a plan.
+ */
+#include "text/action_text.h"
+
+#include "base/calendar.h"
+#include "text/quantity.h"
+#include "text/show.h"
+
+#include <stdio.h>
+#include <string.h>
+
+struct quantity_words {
+    char text[WG_QUANTITY_SHOWN_SIZE];
+};
+
+static struct quantity_words word_quantity(enum wg_dimension dimension, double value) {
+    struct quantity_words s;
+    wg_quantity_show(dimension, value, s.text);
+    return s;
+}
+
+void wg_season_day_text(int day, char out[24]) {
+    const int32_t new_year =
+        wg_day_from_date((struct wg_date){2001, 1, 1}); /* a common year has the 365 days of a season */
+    wg_day_format_long(new_year + day, out);
+    out[strlen(out) - 5] = '\0'; /* without " 2001" */
+}
+
+const char *wg_lid_text(enum wg_lid lid) {
+    return lid == WG_LID_OPEN ? "open" : lid == WG_LID_SCREEN ? "under a screen" : "under a lid";
+}
+
+bool wg_action_is_standing(const struct wg_action *action) {
+    return action->kind == WG_ACTION_COLLECT || action->kind == WG_ACTION_LAY_IN_TRAPS;
+}
+
+void wg_action_when(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_WHEN_SIZE]) {
+    char from[24], to[24], every[32] = "";
+    wg_day_format_long(action->from, from);
+    wg_day_format_long(action->to, to);
+    if (action->from == action->to) {
+        (void)snprintf(out, WG_ACTION_WHEN_SIZE, "on %s", from);
+        return;
+    }
+    const bool standing = wg_action_is_standing(action);
+    if (!standing && action->every == 1)
+        (void)snprintf(every, sizeof every, "every day");
+    else if (!standing)
+        (void)snprintf(every, sizeof every, "every %d days", (int)action->every);
+    if (action->from == plan->first_day && action->to == plan->last_day)
+        (void)snprintf(out, WG_ACTION_WHEN_SIZE, "%s", standing ? "throughout" : every);
+    else
+        (void)snprintf(out, WG_ACTION_WHEN_SIZE, "%s%s%s to %s", every, standing ? "" : ", ", from, to);
+}
+
+/* ---- by kind ---- */
+
+static void word_start(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_TEXT_SIZE]) {
+    static const char *const names[] = {"eggs", "larvae", "prepupae"};
+    char age[40] = "", amount[WG_SHOWN_SIZE + WG_QUANTITY_SHOWN_SIZE];
+    if (action->as.start.what == WG_MOVABLE_LARVAE)
+        (void)snprintf(age, sizeof age, " of %.20s", word_quantity(WG_DAYS, action->as.start.age_days).text);
+    if (action->as.start.count >= 0)
+        wg_show_whole(action->as.start.count, amount);
+    else
+        (void)snprintf(amount, sizeof amount, "%s of", word_quantity(WG_MASS, action->as.start.mass_kg).text);
+    (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s %s%s into \"%s\"", amount, names[action->as.start.what], age,
+                   plan->bins[action->bin].name);
+}
+
+/* "heater on in "shed", before its season, until the season ends on 31 March" */
+static void word_switch(const char *what, const char *where, const struct wg_action *action, struct wg_season season,
+                        char out[WG_ACTION_TEXT_SIZE]) {
+    char end[24];
+    wg_season_day_text(season.to, end);
+    if (!(action->as.set.value > 0))
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s off in \"%s\"", what, where);
+    else if (wg_season_contains(season, action->from))
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s on in \"%s\", in its season", what, where);
+    else
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s on in \"%s\", before its season, until the season ends on %s",
+                       what, where, end);
+}
+
+static void word_setting(const struct wg_plan *plan, const struct wg_action *action, const char *where,
+                         char out[WG_ACTION_TEXT_SIZE]) {
+    const double value = action->as.set.value;
+    const struct wg_bin_spec *const bin = action->bin >= 0 ? &plan->bins[action->bin].spec : NULL;
+    const bool summer = bin != NULL && bin->summer_switch;
+    static const char except_summer[] = ", except in its summer";
+    switch (action->as.set.key) {
+    case WG_SET_HEATER:
+        word_switch("heater", where, action, plan->places[action->place].heater.season, out);
+        break;
+    case WG_SET_MAT:
+        word_switch("mat", where, action, bin->mat.season, out);
+        break;
+    case WG_SET_SET_POINT:
+    case WG_SET_MAT_SET_POINT:
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "set point %s in \"%s\"", word_quantity(WG_TEMPERATURE, value).text,
+                       where);
+        break;
+    case WG_SET_BIN_U:
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "walls of \"%s\" %s%s", where, word_quantity(WG_U_VALUE, value).text,
+                       summer && bin->summer_u_w_m2k >= 0 ? except_summer : "");
+        break;
+    case WG_SET_BIN_LID:
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "\"%s\" %s%s", where, wg_lid_text(action->as.set.lid),
+                       summer && bin->summer_lid >= 0 ? except_summer : "");
+        break;
+    }
+}
+
+static void word_move(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_TEXT_SIZE]) {
+    static const char *const names[] = {"eggs", "larvae", "prepupae and pupae"};
+    const bool ground = action->as.move.what == WG_MOVABLE_PREPUPAE;
+    (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s of the %s from \"%s\" to \"%s\"",
+                   word_quantity(WG_SHARE, action->as.move.share).text, names[action->as.move.what],
+                   ground ? plan->places[action->place].name : plan->bins[action->bin].name,
+                   ground ? plan->places[action->as.move.to_place].name : plan->bins[action->as.move.to_bin].name);
+}
+
+static void word_pull(const struct wg_plan *plan, const struct wg_action *action, const char *where,
+                      char out[WG_ACTION_TEXT_SIZE]) {
+    if (action->as.pull.put_in >= 0)
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "pull the traps in \"%s\", eggs into \"%s\"", where,
+                       plan->bins[action->as.pull.put_in].name);
+    else
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "pull the traps in \"%s\", eggs carried off", where);
+}
+
+static void word_scoop(const struct wg_action *action, const char *where, char out[WG_ACTION_TEXT_SIZE]) {
+    (void)snprintf(out, WG_ACTION_TEXT_SIZE, "scoop %s of larvae from \"%s\"",
+                   action->as.scoop.mass_kg >= 0 ? word_quantity(WG_MASS, action->as.scoop.mass_kg).text
+                                                 : word_quantity(WG_SHARE, action->as.scoop.share).text,
+                   where);
+}
+
+static void word_collect(const struct wg_action *action, const char *where, char out[WG_ACTION_TEXT_SIZE]) {
+    char back[WG_QUANTITY_SHOWN_SIZE + 24] = "";
+    if (action->as.collect.give_back > 0)
+        (void)snprintf(back, sizeof back, ", give back %s of it",
+                       word_quantity(WG_SHARE, action->as.collect.give_back).text);
+    (void)snprintf(out, WG_ACTION_TEXT_SIZE, "collect %s of the crawl-off from \"%s\"%s",
+                   word_quantity(WG_SHARE, action->as.collect.share).text, where, back);
+}
+
+void wg_action_text(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_TEXT_SIZE]) {
+    const char *const where = action->bin >= 0     ? plan->bins[action->bin].name
+                              : action->place >= 0 ? plan->places[action->place].name
+                                                   : "";
+    switch (action->kind) {
+    case WG_ACTION_SET:
+        word_setting(plan, action, where, out);
+        return;
+    case WG_ACTION_CLEAR:
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "clear %s of the residue in \"%s\"",
+                       word_quantity(WG_SHARE, action->as.clear.share).text, where);
+        return;
+    case WG_ACTION_MOVE:
+        word_move(plan, action, out);
+        return;
+    case WG_ACTION_SCOOP:
+        word_scoop(action, where, out);
+        return;
+    case WG_ACTION_PULL_TRAPS:
+        word_pull(plan, action, where, out);
+        return;
+    case WG_ACTION_START:
+        word_start(plan, action, out);
+        return;
+    case WG_ACTION_FEED:
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s of %s into \"%s\"",
+                       word_quantity(WG_MASS, action->as.feed.wet_kg).text, wg_feed_types()[action->as.feed.type].name,
+                       where);
+        return;
+    case WG_ACTION_COLLECT:
+        word_collect(action, where, out);
+        return;
+    case WG_ACTION_LAY_IN_TRAPS:
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "traps in \"%s\" take %s of the eggs", where,
+                       word_quantity(WG_SHARE, action->as.traps.share).text);
+        return;
+    case WG_N_ACTIONS:
+        break;
+    }
+    wg_assert(action->kind < WG_N_ACTIONS);
+}
