@@ -47,7 +47,7 @@ static inline struct wg_colour wg_stage_colour(int stage) {
     return colour[stage];
 }
 
-/** The colours of generations 0, 1, 2, ..., as in the lesson (workshop/page.js). */
+/** The colours of generations 0, 1, 2, ..., as in the lesson (workshop/page_words.js). */
 static inline struct wg_colour wg_generation_colour(int generation) {
     const struct wg_colour colour[] = {WG_ORANGE, WG_SKY,    WG_GREEN,     WG_PURPLE,
                                        WG_BLUE,   WG_YELLOW, WG_VERMILION, WG_RGB(153, 153, 153)};

@@ -1,7 +1,7 @@
 // Names, numbers, dates, and the sentences that say how a colony ended.
 
-// Okabe & Ito 2008, in the order of the program's figures (chart_generations.c); a test compares them.
-const COLOURS = ["#E69F00", "#009E73", "#56B4E9", "#CC79A7", "#0072B2", "#D55E00"];
+// Okabe & Ito 2008, in the order of the program's figures (drawing/colours.h); a test compares them.
+const COLOURS = ["#E69F00", "#56B4E9", "#009E73", "#CC79A7", "#0072B2", "#F0E442", "#D55E00", "#999999"];
 const ASLEEP = "#CC79A7", AWAKE = "#E69F00"; // the colours of dormant and larva in those figures
 const colourOf = (g) => COLOURS[g % COLOURS.length];
 const nameOf = (g) => ["starters", "children", "grandchildren"][g] ?? "generation " + g;

@@ -42,8 +42,8 @@ starter: [{{on: 2026-09-15, in: trough, stage: larva, age: 5 days, count: {count
 # name: plan, what is named as the reason, words of the story
 KNOWN = {
     "frost outdoors": (plan(COLD), ["cold"], "Cold kills most"),
-    "cooked": (plan(HOT), ["heat"], "The hottest hour in a bin is"),
-    "never fed": (plan(feed=""), ["hunger"], "The larvae eat 0 % of what they could"),
+    "cooked": (plan(HOT, to="2027-01-14"), ["heat"], "The hottest hour in a bin is"),
+    "never fed": (plan(feed="", to="2027-01-14"), ["hunger"], "The larvae eat 0 % of what they could"),
     "too cool to lay": (plan(COLD, LAMPS, heated(70)), ["cool air"], "they mate and lay from about 24 °C"),
     "no lamps": (
         plan(COLD, "shed", heated(80)).replace("replicates: 16", "replicates: 32"), ["too little light"],
@@ -54,11 +54,11 @@ KNOWN = {
     "too few to meet": (
         plan(count=1500, keep="", more="species: {males_needed: 1000}\n"), ["too few males"], "too few flies to meet"),
     "five larvae": (plan(WARM, count=5, keep=""), ["small start"], "with ten times the starter"),
-    "all harvested": (plan(keep=KEEP.replace("80 %, give_back: 10 %", "100 %")), ["harvest"], "and no flies emerge"),
+    "all harvested": (plan(keep=KEEP.replace("80 %, give_back: 10 %", "100 %"), to="2027-03-14"), ["harvest"], "and no flies emerge"),
     "raided": (
-        plan(more="mishaps: {raid: {per_year: 100, larvae_lost: 95 %}}\n"), ["raids"], "Raids take most in"),
+        plan(more="mishaps: {raid: {per_year: 100, larvae_lost: 95 %}}\n", to="2027-03-14"), ["raids"], "Raids take most in"),
     "power cuts": (
-        plan(COLD, LAMPS, heated(80), more="mishaps: {power_cut: {per_year: 40, lasts: 240 hours}}\n"),
+        plan(COLD, LAMPS, heated(80), more="mishaps: {power_cut: {per_year: 40, lasts: 240 hours}}\n", to="2027-03-14"),
         ["power cuts"], "The power is out for about"),
     "nothing taken out": (plan(feed="", to="2026-11-14"), ["hunger"], "Why nothing is taken out: hunger"),
 }  # fmt: skip

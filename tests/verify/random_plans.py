@@ -3,7 +3,7 @@
     random_plans.py [PLANS [SEED [FIRST]]]     300 plans of seed 1, from number 0
 
 The properties are in tests/support/random_plans.py. A failing plan is printed, minimised within a few tries. The commit
-tier runs thirty others (tests/cli/test_random_plans.py).
+tier runs twenty others (tests/cli/test_random_plans.py).
 """
 
 import json

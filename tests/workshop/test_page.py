@@ -52,12 +52,12 @@ class Page(CommandTest):
 
     def test_colours_of_the_figures(self):
         """A generation has the colour that it has in the program's figures."""
-        colours, chart = read("src/figures/colours.h"), read("src/figures/chart_generations.c")
-        rgb = {name: "#" + "".join(f"{int(x):02X}" for x in code.split(",")) for name, code in re.findall(r"#define WG_(\w+) WG_RGB\(([\d, ]+)\)", colours)}
-        stages = re.findall(r"WG_(\w+)[,}]", re.search(r"colour\[\] = (\{.*?\});", colours)[1])
-        order = re.findall(r"WG_(\w+),", re.search(r"enum wg_stage \{(.*?)WG_N_STAGES", read("src/species/species.h"), re.S)[1])
-        cycle = re.findall(r"WG_(\w+)", re.search(r"cycle\[\] = \{(.*?)\}", chart)[1])
-        wanted = [rgb[stages[order.index(stage)]] for stage in cycle]
+        colours = read("src/drawing/colours.h")
+        rgb = {f"WG_{name}": code for name, code in re.findall(r"#define WG_(\w+) WG_RGB\(([\d, ]+)\)", colours)}
+        cycle = re.search(r"wg_generation_colour\(.*?colour\[\] = \{(.*?)\};", colours, re.S)[1]
+        codes = [code or rgb[name] for name, code in re.findall(r"(WG_\w+)(?:\(([\d, ]+)\))?", cycle)]
+        wanted = ["#" + "".join(f"{int(x):02X}" for x in code.split(",")) for code in codes]
+        self.assertEqual(len(wanted), 8)
         self.assertEqual(re.findall(r'"(#\w+)"', re.search(r"const COLOURS = \[(.*?)\]", read("src/workshop/page_words.js"))[1]), wanted)
 
     def test_every_control_has_a_name(self):
