@@ -418,6 +418,8 @@ static void put_whom(struct verdict_writer *v) {
     put_name(v, cheapest);
     wg_bytes_put(v->out,
                  c->has_energy ? c->is_priced ? " for the least money" : " for the least energy" : " for the harvest");
+    if (alive_in(v, cheapest) < OFTEN)
+        wg_bytes_put(v->out, " if you will start anew in most years");
     if (c->safe == cheapest)
         wg_bytes_put(v->out, " (none lives clearly more often)");
     put_choices_by_price(v);

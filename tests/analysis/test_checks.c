@@ -33,7 +33,7 @@ static int count_alive(const struct wg_plan *plan) {
     int alive = 0;
     for (uint64_t k = 0; k < LIVES; k++) {
         struct wg_diary diary;
-        plan_live(plan, k, &diary);
+        plan_simulate(plan, k, &diary);
         alive += diary.survived > 0;
         wg_diary_free(&diary);
     }

@@ -224,7 +224,7 @@ Test(goal, the_observer_agrees_with_single_replicates) {
     int met = 0;
     for (int k = 0; k < 20; k++) {
         struct wg_diary d;
-        plan_live(&plan, (uint64_t)k, &d);
+        plan_simulate(&plan, (uint64_t)k, &d);
         met += wg_goal_met(&plan.goal[0], &d);
         wg_diary_free(&d);
     }

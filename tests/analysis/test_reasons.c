@@ -327,7 +327,7 @@ static int middle_end(struct wg_plan *plan) {
     for (int k = 0; k < LIVES; k++) {
         struct wg_diary diary;
         struct wg_story story = {0};
-        plan_live(plan, (uint64_t)k, &diary);
+        plan_simulate(plan, (uint64_t)k, &diary);
         wg_story_add(&story, &diary);
         last[k] = wg_story_last_day(&story);
         wg_diary_free(&diary);

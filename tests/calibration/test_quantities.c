@@ -68,7 +68,7 @@ static void live(const struct wg_species *animal, double temp_c, int days, enum 
     plan.species = *animal;
     plan.species.laying_share_lamps = 0;
     plan_start(&plan, 0, what, age_days, 1000000);
-    plan_live(&plan, 0, diary);
+    plan_simulate(&plan, 0, diary);
     wg_plan_free(&plan);
 }
 
@@ -128,7 +128,7 @@ static void handbook(const struct wg_species *animal, double *gone, double *gain
                                        .place = -1,
                                        .as.feed = {.type = wg_feed_find("kitchen scraps"), .wet_kg = 5}});
     plan_collect(&plan, 1);
-    plan_live(&plan, 0, &diary);
+    plan_simulate(&plan, 0, &diary);
     double caught_kg = diary.bin_larval_mass[11], given_kg = 0;
     for (int day = 0; day < 12; day++) {
         caught_kg += diary.harvest_mass[day];

@@ -82,11 +82,11 @@ class CommandTest(unittest.TestCase):
         self.assertNotRegex(self.stderr, "Sanitizer|runtime error:", words)
         return out
 
-    def refused(self, *words, status, told=(), **more):
+    def refused(self, *words, status, expected=(), **more):
         """Expects this status, nothing on standard output, and one line on standard error with these texts."""
         self.assertEqual(self.wintergrub(*words, status=status, **more), "", words)
         self.assertEqual(self.stderr.count("\n"), 1, f"{words}: {self.stderr}")
-        self.assert_all_in(told, self.stderr)
+        self.assert_all_in(expected, self.stderr)
 
     def no_space_left(self, *words):
         """Runs the program with a full disk as standard output; expects the reason."""

@@ -167,13 +167,13 @@ class Calendar(CommandTest):
     def test_other_files_are_safe(self):
         self.copy(COLD)
         run = ("run", COLD, "--replicates", "4")
-        self.refused(*run, "-o", "x", "--ics", "x", status=2, told=["two different files"])
-        self.refused(*run, "--force", "--ics", COLD, status=2, told=["cannot be written as well"])
+        self.refused(*run, "-o", "x", "--ics", "x", status=2, expected=["two different files"])
+        self.refused(*run, "--force", "--ics", COLD, status=2, expected=["cannot be written as well"])
         write("kept.ics", "mine")
-        self.refused(*run, "--ics", "kept.ics", status=4, told=["kept.ics"])
+        self.refused(*run, "--ics", "kept.ics", status=4, expected=["kept.ics"])
         self.assertEqual(read("kept.ics"), b"mine")
         self.assertFalse(os.path.exists(COLD.replace("yaml", "h5")), "refused before the simulation")
-        self.refused("run", COLD, "--what-matters", "--ics", "new.ics", status=2, told=["--ics belongs to a forecast"])
+        self.refused("run", COLD, "--what-matters", "--ics", "new.ics", status=2, expected=["--ics belongs to a forecast"])
 
 
 if __name__ == "__main__":

@@ -163,7 +163,7 @@ class Rejected(CommandTest):
         for change, expected in REJECTED:
             write("other.yaml", example("crow-lane-shed.yaml", change))
             words = ["compare", MAT, "other.yaml", "--replicates", "1000000", "-o", "x.h5"]
-            self.refused(*words, status=3, told=["other.yaml", MAT, *expected])
+            self.refused(*words, status=3, expected=["other.yaml", MAT, *expected])
             self.assert_clean(self.stderr)
             self.nothing_left("other.yaml")
 
@@ -177,8 +177,8 @@ class Rejected(CommandTest):
 
     def test_arguments(self):
         for words in ([], [MAT], [MAT] * 27, [MAT, SHED, "--replicates", "0"], [MAT, SHED, "--calendar"]):
-            self.refused("compare", *words, status=2, told=["help compare"])
-        self.refused("compare", MAT, "nowhere.yaml", status=4, told=["nowhere.yaml"])
+            self.refused("compare", *words, status=2, expected=["help compare"])
+        self.refused("compare", MAT, "nowhere.yaml", status=4, expected=["nowhere.yaml"])
 
     def test_mistakes_with_their_positions(self):
         write("other.yaml", example("crow-lane-mat.yaml", ("count: 10000", "count: -1")))

@@ -44,7 +44,7 @@ class Figures(CommandTest):
         # without --force it overwrites no file and writes none
         os.unlink("small-figures/stages.svg")
         write("small-figures/stack.pdf", "mine")
-        self.refused("figures", "sites/small.h5", status=4, told=["--force"])
+        self.refused("figures", "sites/small.h5", status=4, expected=["--force"])
         self.assertNotIn("stages.svg", os.listdir("small-figures"))
         self.assertEqual(read("small-figures/stack.pdf"), b"mine")
         self.wintergrub("figures", "sites/small.h5", "--force")
@@ -103,7 +103,7 @@ class Figures(CommandTest):
         for command in ("figures", "report"):
             for name in ("text", "torn", "torn-two", "empty", "foreign", "newer", "older", "older-two", "timeless-two",
                          "lacking", "lacking-two"):
-                self.refused(command, f"{name}.h5", "-o", "out", status=3, told=[f"{name}.h5"])
+                self.refused(command, f"{name}.h5", "-o", "out", status=3, expected=[f"{name}.h5"])
             self.refused(command, "missing.h5", status=4)
             self.wintergrub(command, status=2)
             self.wintergrub(command, "small.h5", "--nonsense", status=2)

@@ -47,7 +47,7 @@ class Manual(CommandTest):
             self.assertRegex(numbers, rf"(?m)^ +{name}\b")
 
     def test_an_unknown_topic(self):
-        self.refused("help", "frob", "--man", status=2, told=['there is no command "frob"'])
+        self.refused("help", "frob", "--man", status=2, expected=['there is no command "frob"'])
 
 
 if __name__ == "__main__":

@@ -73,7 +73,7 @@ class Rerun(CommandTest):
             file.attrs["remark"] = "by hand"
         given = os.listdir(".")
         for name in ("text.h5", "torn.h5", "empty.h5", "foreign.h5", "touched.h5"):
-            self.refused("rerun", name, status=3, told=[name])
+            self.refused("rerun", name, status=3, expected=[name])
 
         def write_a_mistake(file):
             file["provenance/scenario"][()] = "period: {from: yesterday}"

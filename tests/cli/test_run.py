@@ -90,7 +90,7 @@ class Files(CommandTest):
         before = read("bench.v2.h5")
         # fails before the simulation: a million replicates would take an hour
         words = ["run", "farm/bench.v2.yaml", "--replicates", "1000000"]
-        self.refused(*words, status=4, told=["bench.v2.h5", "--force"])
+        self.refused(*words, status=4, expected=["bench.v2.h5", "--force"])
         self.assertEqual(read("bench.v2.h5"), before)
         self.only("bench.v2.h5")
         self.wintergrub("run", "farm/bench.v2.yaml", "--replicates", "6", "--force")

@@ -70,7 +70,7 @@ class Usage(CommandTest):
 
     def usage(self, words, pattern):
         """Expects status 2 and one line with the pattern and a pointer to help."""
-        self.refused(*words, status=2, told=["See 'wintergrub help"])
+        self.refused(*words, status=2, expected=["See 'wintergrub help"])
         self.assert_clean(self.stderr)
         self.assertRegex(self.stderr, pattern, words)
 

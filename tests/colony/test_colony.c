@@ -28,9 +28,9 @@ Test(colony, same_stream_same_life) {
     plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 10000);
     plan_feed(&plan, 1.4);
     struct wg_diary a, b, c;
-    plan_live(&plan, 3, &a);
-    plan_live(&plan, 3, &b);
-    plan_live(&plan, 4, &c);
+    plan_simulate(&plan, 3, &a);
+    plan_simulate(&plan, 3, &b);
+    plan_simulate(&plan, 4, &c);
     const size_t bytes = (size_t)a.n_days * WG_N_STAGES * sizeof *a.count;
     cr_expect_eq(memcmp(a.count, b.count, bytes), 0);
     cr_expect_neq(memcmp(a.count, c.count, bytes), 0, "another replicate must differ");
@@ -46,7 +46,7 @@ Test(colony, generations_add_up_to_the_count) {
     plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 2000);
     plan_feed(&plan, 1);
     struct wg_diary diary;
-    plan_live(&plan, 0, &diary);
+    plan_simulate(&plan, 0, &diary);
     for (int row = 0; row < diary.n_days * WG_N_STAGES; row++) {
         int64_t sum = 0;
         for (int g = 0; g < diary.n_generations; g++)
@@ -66,7 +66,7 @@ Test(colony, diary_balances_individuals_and_feed) {
     plan_feed(&plan, 1);
     plan_collect(&plan, 0.5);
     struct wg_diary d;
-    plan_live(&plan, 1, &d);
+    plan_simulate(&plan, 1, &d);
     int64_t laid = 0, dead = 0, taken = 0;
     for (int day = 0; day < d.n_days; day++) {
         laid += d.eggs_laid[day];
@@ -111,7 +111,7 @@ Test(colony, diary_is_a_ledger) {
                                        .bin = -1,
                                        .as.pull = {.put_in = -1}});
     struct wg_diary d;
-    plan_live(&plan, 2, &d);
+    plan_simulate(&plan, 2, &d);
     int64_t in = 0, out = 0;
     for (int day = 0; day < d.n_days; day++) {
         in += d.put_in[day] + d.eggs_laid[day] + d.wild_eggs[day];
@@ -135,7 +135,7 @@ Test(colony, shorter_steps_tell_the_same_story) {
         plan_feed(&plan, 1.4);
         for (uint64_t k = 0; k < 20; k++) {
             struct wg_diary d;
-            plan_live(&plan, k, &d);
+            plan_simulate(&plan, k, &d);
             emerged[i] += isnan(d.first_adult_day) ? 0 : d.first_adult_day / 20;
             crawl_off[i] += d.total_crawl_off_mass / 20;
             wg_diary_free(&d);
@@ -157,7 +157,7 @@ Test(colony, unlimited_growth_stops_and_says_when) {
     plan_laboratory(&plan, 30, 1500);
     plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 100000);
     struct wg_diary d;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     cr_expect_gt(d.stopped_day, plan.first_day + 200);
     cr_expect_lt(d.stopped_day, plan.last_day);
     wg_diary_free(&d);
@@ -171,10 +171,10 @@ Test(colony, mishaps_do_not_depend_on_what_else_happens) {
     struct wg_diary a, b;
     plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 10);
     plan_feed(&plan, 1);
-    plan_live(&plan, 7, &a);
+    plan_simulate(&plan, 7, &a);
     plan.mishaps.raids_per_year = 3;
     plan_start(&plan, 5, WG_MOVABLE_LARVAE, 5, 5000);
-    plan_live(&plan, 7, &b);
+    plan_simulate(&plan, 7, &b);
     cr_expect_eq(memcmp(a.power_out_hours, b.power_out_hours, (size_t)a.n_days * sizeof(double)), 0);
     cr_expect_gt(sum_of(a.power_out_hours, a.n_days), 0);
     wg_diary_free(&a);
@@ -204,7 +204,7 @@ Test(colony, a_power_cut_lasts_over_midnight) {
     }
     gsl_rng_free(rng);
     struct wg_diary d;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     for (int day = 0; day < days; day++) {
         int hours = 0;
         for (int h = 0; h < 24; h++)
@@ -226,7 +226,7 @@ Test(colony, taking_more_than_there_is_takes_what_there_is) {
                                        .place = -1,
                                        .as.scoop = {.mass_kg = 100, .share = -1}});
     struct wg_diary d;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     cr_expect_gt(d.harvest_count[5], 800); /* some died or crawled off before */
     cr_expect_eq(d.count[5 * WG_N_STAGES + WG_LARVA], 0);
     wg_diary_free(&d);
@@ -250,7 +250,7 @@ Test(colony, traps_hold_eggs_until_pulled) {
                                        .bin = -1,
                                        .as.pull = {.put_in = -1}});
     struct wg_diary d;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     int64_t laid = 0, trapped = 0, larvae = 0;
     for (int day = 0; day < d.n_days; day++) {
         laid += d.eggs_laid[day];
@@ -277,7 +277,7 @@ Test(colony, sleep_goes_by_a_week_of_the_ground) {
         plan.species.dorm_temp_c = cool ? 40 : 10;
         plan.species.dorm_temp_scale = 0.1;
         plan_start(&plan, 0, WG_MOVABLE_LARVAE, 18, 2000);
-        plan_live(&plan, 0, &d);
+        plan_simulate(&plan, 0, &d);
         int64_t crawled = 0, sleep = 0, awake = 0;
         for (int day = 0; day < 25; day++) {
             crawled += d.crawl_off_count[day];
@@ -307,7 +307,7 @@ Test(colony, dormant_prepupae_die_at_their_own_rate) {
         plan.species.hazard[WG_CLOCK_PREPUPA] = 0.1;
         plan.species.dormant_hazard = 0.004;
         plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 1000000);
-        plan_live(&plan, 0, &d);
+        plan_simulate(&plan, 0, &d);
         const double asleep = (double)d.count[(ptrdiff_t)49 * WG_N_STAGES + WG_DORMANT];
         const double sleeping = 1e6 / (1 + exp((16.5 - plan.species.dorm_by_cold_c) / plan.species.dorm_temp_scale));
         /* six standard errors: false alarm below 1e-8 */
@@ -328,7 +328,7 @@ Test(colony, by_cold_only_none_rest_in_a_laboratory_at_20_degrees) {
     plan_laboratory(&plan, 20, 60);
     plan.species.dorm_by_day = 0;
     plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 20000);
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     cr_expect_lt(d.count[WG_DORMANT], 1000);
     int64_t flies = 0;
     for (int day = 0; day < 60; day++)
@@ -345,7 +345,7 @@ Test(colony, by_cold_only_prepupae_sleep_through_the_winter_outdoors) {
     plan_outdoors(&plan, 120);
     plan.species.dorm_by_day = 0;
     plan_start(&plan, 75, WG_MOVABLE_PREPUPAE, 0, 10000);
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     const int64_t *const january = d.count + (ptrdiff_t)112 * WG_N_STAGES;
     cr_expect_gt(january[WG_DORMANT], 1000);
     cr_expect_lt(20 * (january[WG_PREPUPA] + january[WG_PUPA]), january[WG_DORMANT],
@@ -369,7 +369,7 @@ Test(colony, a_heater_draws_nothing_while_the_power_is_out) {
         plan.places[1].heater = (struct wg_heater_spec){
             .power_w = 10, .set_point_c = 26, .efficiency = 1, .price_per_kwh = (double)NAN, .season = WG_ALL_YEAR};
         plan.mishaps = (struct wg_mishaps){.power_cuts_per_year = 200, .power_cut_hours = 7};
-        plan_live(&plan, 0, &d);
+        plan_simulate(&plan, 0, &d);
         cr_expect_gt(sum_of(d.power_out_hours, d.n_days), 50);
         for (int day = 0; day < d.n_days; day++)
             cr_expect_float_eq(d.heater_energy[2 * day + 1], 0.010 * (24 - d.power_out_hours[day]), 1e-9,
@@ -392,7 +392,7 @@ Test(colony, power_cuts_come_as_often_as_said) {
     double hours = 0;
     for (uint64_t k = 0; k < REPLICATES; k++) {
         struct wg_diary d;
-        plan_live(&plan, k, &d);
+        plan_simulate(&plan, k, &d);
         hours += sum_of(d.power_out_hours, DAYS);
         wg_diary_free(&d);
     }
@@ -411,7 +411,7 @@ Test(colony, generations_are_told_apart_for_many_years) {
     plan_laboratory(&plan, 28, 16 * 365);
     plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 500);
     plan_feed(&plan, 0.3);
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     cr_expect_eq(d.n_generations, 64);
     double mean[16] = {0};
     int most = 0;

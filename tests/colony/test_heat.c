@@ -67,7 +67,7 @@ static struct outcome live_there(int64_t larvae, int steps) {
     plan_feed(&plan, 20);
     for (uint64_t k = 0; k < YEARS; k++) {
         struct wg_diary d;
-        plan_live(&plan, k, &d);
+        plan_simulate(&plan, k, &d);
         mean.crawl_off_kg += d.total_crawl_off_mass / YEARS;
         mean.hottest_c += hottest(&d) / YEARS;
         mean.larvae += (double)d.bin_larvae[2] / YEARS;
@@ -111,7 +111,7 @@ Test(heat, of_any_number_of_larvae_boils_no_bin) {
                 struct wg_plan plan;
                 struct wg_diary d;
                 foam_bin(&plan, 6, volume_m3[v], (int64_t)count, steps[k]);
-                plan_live(&plan, 0, &d);
+                plan_simulate(&plan, 0, &d);
                 cr_expect(hottest(&d) < 45, "%g m3, %d steps, %g larvae: %g degC", volume_m3[v], steps[k], count,
                           hottest(&d));
                 wg_diary_free(&d);
@@ -145,7 +145,7 @@ Test(heat, is_that_of_what_was_eaten) {
                 plan_feed(&plan, fed == 1 ? 1.0 : 20.0);
             for (int day = 0; day < MAX_DAYS; day++)
                 heat_j[day] = 0;
-            plan_live(&plan, 1, &d);
+            plan_simulate(&plan, 1, &d);
             for (int day = 0; day < d.n_days; day++)
                 sum_j += heat_j[day];
             const double ratio = sum_j / (eaten_kg(&d) * plan.species.heat_per_dry_feed);
@@ -170,7 +170,7 @@ Test(heat, a_scarce_meal_does_not_depend_on_the_step) {
                 plan.species.laying_share_lamps = 0;
                 plan_start(&plan, 0, WG_MOVABLE_LARVAE, 3, 10000);
                 plan_feed(&plan, meal_kg[m]);
-                plan_live(&plan, year, &d);
+                plan_simulate(&plan, year, &d);
                 kg[k] += d.total_crawl_off_mass / 8;
                 wg_diary_free(&d);
                 wg_plan_free(&plan);

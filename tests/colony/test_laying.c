@@ -79,7 +79,7 @@ Test(laying, an_empty_spare_bin_changes_nothing) {
         plan_start(&plan, 260, WG_MOVABLE_PREPUPAE, 0, 500);
         plan_feed(&plan, 1.4);
         traps(&plan, 0.3);
-        plan_live(&plan, 0, &d);
+        plan_simulate(&plan, 0, &d);
         kg[i] = d.total_crawl_off_mass;
         eggs[i] = d.total_eggs_laid;
         for (int b = 1; b < d.n_bins; b++)
@@ -102,7 +102,7 @@ Test(laying, what_nobody_eats_draws_nobody) {
     plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 1000);
     feed_bin(&plan, 0, "kitchen scraps", 0.2);
     feed_bin(&plan, 1, "cardboard", 5);
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     cr_expect_gt(larvae_days(&d, 0), 100000);
     cr_expect_eq(larvae_days(&d, 1), 0);
     done(&plan, &d);
@@ -125,7 +125,7 @@ Test(laying, more_feed_draws_more_clutches) {
         plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 10000);
         feed_bin(&plan, 0, "kitchen scraps", 3);
         feed_bin(&plan, 1, "kitchen scraps", 1);
-        plan_live(&plan, 0, &d);
+        plan_simulate(&plan, 0, &d);
         double larvae[2];
         for (int b = 0; b < 2; b++)
             larvae[b] = (double)d.bin_larvae[31 * 2 + b];
@@ -148,7 +148,7 @@ Test(laying, bins_that_smell_alike_share_evenly) {
         add_bins(&plan, 1);
         plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 1000); /* they eat in the first bin only */
         plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 10000);
-        plan_live(&plan, 0, &d);
+        plan_simulate(&plan, 0, &d);
         const double one = (double)d.bin_larvae[31 * 2] - 1000 + sum_of(d.crawl_off_count, 32);
         const double other = (double)d.bin_larvae[31 * 2 + 1], mothers = d.total_eggs_laid / 600;
         cr_expect_gt(mothers, 1000);
@@ -166,7 +166,7 @@ Test(laying, hatchlings_from_traps_find_the_feed) {
     plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 1000);
     feed_bin(&plan, 1, "kitchen scraps", 1);
     traps(&plan, 1);
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     cr_expect_eq(larvae_days(&d, 0), 0);
     cr_expect_gt(larvae_days(&d, 1), 10000);
     done(&plan, &d);
@@ -195,7 +195,7 @@ Test(laying, a_clutch_goes_whole) {
     double off = 0, squares = 0, variance = 0, fourth = 0, all = 0, due = 0, due_variance = 0;
     for (uint64_t k = 0; k < COLONIES; k++) {
         struct wg_diary d;
-        plan_live(&plan, k, &d);
+        plan_simulate(&plan, k, &d);
         const double mothers = d.total_eggs_laid / CLUTCH, trapped = sum_of(d.eggs_trapped, d.n_days) / CLUTCH;
         cr_assert_eq(mothers, floor(mothers), "%g eggs", d.total_eggs_laid);
         cr_assert_eq(trapped, floor(trapped), "a clutch was parted: %g", trapped);
@@ -229,7 +229,7 @@ Test(laying, a_clutch_hatches_in_one_bin) {
     int64_t whole = 0;
     for (uint64_t k = 0; k < COLONIES; k++) {
         struct wg_diary d;
-        plan_live(&plan, k, &d);
+        plan_simulate(&plan, k, &d);
         cr_expect_eq(d.count[(d.n_days - 1) * WG_N_STAGES + WG_EGG], 0);
         cr_expect_eq(d.total_crawl_off_mass, 0);
         for (int b = 0; b < 2; b++) {
@@ -265,7 +265,7 @@ Test(laying, wild_flies_go_by_the_air_outdoors) {
     plan_feed(&plan, 1);
     double eggs = 0;
     for (uint64_t k = 0; k < 5; k++) {
-        plan_live(&plan, k, &d);
+        plan_simulate(&plan, k, &d);
         for (int day = 0; day < d.n_days; day++)
             if (d.wild_eggs[day] > 0) {
                 eggs += (double)d.wild_eggs[day];
@@ -286,7 +286,7 @@ Test(laying, wild_flies_come_to_unlimited_feed) {
     plan.first_day = wg_day_from_date((struct wg_date){2027, 6, 1});
     plan.last_day = plan.first_day + 89;
     plan.wild_peak_per_day = 3;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     cr_expect_gt(sum_of(d.wild_eggs, 90), 50000);
     cr_expect_eq(d.survived, 1);
     done(&plan, &d);
@@ -326,7 +326,7 @@ Test(laying, a_clutch_goes_by_three_days_of_air) {
     species->egg_mass_g = 1e-6;
     species->lay_air_c = 10;
     plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 2000);
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     const double *const air_c = d.air_temperature;
     int days = 0;
     for (int day = 2; day < DAYS; day++) {
@@ -365,7 +365,7 @@ Test(laying, in_the_sun_its_share_of_the_females_lays) {
     species->egg_mass_g = 1e-6;
     plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 20000);
     plan_feed(&plan, 0);
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     double emerged = 0, mothers = 0;
     for (int day = 0; day < 90; day++) {
         double air_c = d.outdoor_temperature[day];
@@ -399,7 +399,7 @@ Test(laying, a_share_of_the_flies_stays) {
         wg_ground_defaults(&plan.places[0].ground, of[i].kind);
         plan_immortal(&plan);
         plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 5000);
-        plan_live(&plan, 0, &d);
+        plan_simulate(&plan, 0, &d);
         const double stayed = sum_of(d.adults_emerged, 60), all = stayed + sum_of(d.flown, 60);
         cr_expect_gt(all, 1000);
         cr_expect_float_eq(stayed / all, of[i].share, 5 * sqrt(of[i].share * (1 - of[i].share) / all), "%g of %g flies",

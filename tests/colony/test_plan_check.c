@@ -327,7 +327,7 @@ static int live_or_refuse(const struct wg_plan *plan) {
         wg_world_free(&world);
         if (code == 0) {
             struct wg_diary diary;
-            plan_live(&three, 1, &diary);
+            plan_simulate(&three, 1, &diary);
             wg_diary_free(&diary);
         }
         _exit(code == 0 ? 0 : code == WG_ERR_INPUT && err.text[0] != '\0' ? 1 : 2);

@@ -1,6 +1,6 @@
 /*
  * Checks ensembles: the same bytes for any number of threads, in order, each replicate as if computed alone. The
- * independent reference is plan_live() of the tests' support, which simulates one replicate without threads or ring buffer.
+ * independent reference is plan_simulate() of the tests' support, which simulates one replicate without threads or ring buffer.
  *
  * Errors inside a replicate, and threads that cannot be started: tests/faults/test_ensemble_faults.c.
  */
@@ -65,7 +65,7 @@ Test(ensemble, agrees_with_a_replicate_lived_in_a_straight_line) {
     cr_assert_eq(watch_run(&all, &plan, 0, 6, 3, &err), 0, "%s", err.text);
     for (int k = 0; k < 6; k++) {
         struct wg_diary diary;
-        plan_live(&plan, (uint64_t)k, &diary);
+        plan_simulate(&plan, (uint64_t)k, &diary);
         cr_assert_eq(all.hash[k], hash_diary(&diary), "replicate %d", k);
         wg_diary_free(&diary);
     }
@@ -80,13 +80,13 @@ Test(ensemble, starts_as_far_out_as_asked) {
     cr_assert_eq(watch_run(&far, &plan, INT64_C(1) << 40, 3, 2, &err), 0, "%s", err.text);
     cr_assert_eq(far.n, 3);
     cr_assert_eq(far.replicate[2], (INT64_C(1) << 40) + 2);
-    plan_live(&plan, (UINT64_C(1) << 40) + 2, &diary);
+    plan_simulate(&plan, (UINT64_C(1) << 40) + 2, &diary);
     cr_assert_eq(far.hash[2], hash_diary(&diary));
     wg_diary_free(&diary);
     wg_plan_free(&plan);
 }
 
-/* Replicates of two blocks; plan_live() builds the world of each animal from nothing, with clocks of its own. */
+/* Replicates of two blocks; plan_simulate() builds the world of each animal from nothing, with clocks of its own. */
 Test(ensemble, lives_plausible_animals_with_the_same_bytes_for_any_number_of_threads) {
     static const int threads[] = {1, 2, 8};
     enum { FIRST = WG_LATTICE_BLOCK - 30, COUNT = 60 };
@@ -101,7 +101,7 @@ Test(ensemble, lives_plausible_animals_with_the_same_bytes_for_any_number_of_thr
     cr_assert_arr_eq(&seen[2], &seen[0], sizeof seen[0]);
     for (int k = 0; k < COUNT; k += 7) {
         struct wg_diary diary;
-        plan_live(&plan, (uint64_t)(FIRST + k), &diary);
+        plan_simulate(&plan, (uint64_t)(FIRST + k), &diary);
         cr_assert_eq(seen[0].hash[k], hash_diary(&diary), "replicate %d", FIRST + k);
         wg_diary_free(&diary);
     }
@@ -328,7 +328,7 @@ Test(ensemble, names_the_day_and_the_way_out_when_a_colony_outgrows_all_count) {
     char date[24], first[sizeof err.text] = "";
     plan_laboratory(&plan, 29, 2000);
     plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 1000000);
-    plan_live(&plan, 0, &diary);
+    plan_simulate(&plan, 0, &diary);
     cr_assert_geq(diary.stopped_day, plan.first_day, "the test needs a colony without bounds");
     wg_day_format_long(diary.stopped_day, date);
     for (int threads = 1; threads <= 8; threads *= 2) {

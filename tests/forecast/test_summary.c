@@ -160,7 +160,7 @@ Test(summary, is_filled_by_an_ensemble) {
     const double *const peak = wg_summary_outcome(&fixture.summary, WG_OUTCOME_peak_larvae);
     for (int k = 0; k < 12; k++) {
         struct wg_diary diary;
-        plan_live(&fixture.plan, (uint64_t)k, &diary);
+        plan_simulate(&fixture.plan, (uint64_t)k, &diary);
         cr_assert_eq(peak[k], diary.peak_larvae, "replicate %d", k);
         wg_diary_free(&diary);
     }

@@ -286,7 +286,7 @@ Test(work, agrees_with_a_colony_that_lived) {
     plan_start(&f.plan, 0, WG_MOVABLE_LARVAE, 5, 10000);
     plan_feed(&f.plan, 1);
     cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0);
-    plan_live(&f.plan, 0, &f.diary);
+    plan_simulate(&f.plan, 0, &f.diary);
     show(&f);
     double crawl_off = 0;
     for (int w = 0; w < f.work.n_weeks; w++) {

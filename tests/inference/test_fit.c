@@ -20,7 +20,7 @@ static void make_log(struct known_log *log, int weeks, int64_t k, struct wg_spec
     known_log_make(log, weeks, false);
     wg_animal_numbers_init(&numbers, &log->plan);
     cr_assert_eq(wg_animal_numbers_draw(&numbers, &log->plan, k, true, 7, animal, NULL), 0);
-    known_log_write(log, animal, (uint64_t)k, truth);
+    known_log_fill(log, animal, (uint64_t)k, truth);
 }
 
 /* ---- what is shown ---- */

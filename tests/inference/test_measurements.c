@@ -1,8 +1,8 @@
 /*
  * Checks what a measurement narrows: against the conjugate normal case, and the jar in the cold against the engine.
  */
-#include "inference/measurements.h"
 #include "base/random.h"
+#include "inference/measurements.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
@@ -98,7 +98,7 @@ Test(measurements, a_jar_in_the_cold_is_that_of_the_engine) {
     plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 100000);
     plan.species.dorm_temp_c = 0; /* awake: the dormant have a background of their own */
     plan.species.dorm_temp_scale = 0.1;
-    plan_live(&plan, 0, &diary);
+    plan_simulate(&plan, 0, &diary);
     const int64_t *const count = diary.count + (ptrdiff_t)(diary.n_days - 1) * WG_N_STAGES;
     const double alive = (double)(count[WG_PREPUPA] + count[WG_DORMANT]) / 100000;
     const double angle = find_measurement("jar_in_the_cold")->of_animal(&plan.species);

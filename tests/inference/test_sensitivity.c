@@ -1,8 +1,8 @@
 /*
  * Checks which numbers of the animal matter for a plan.
  */
-#include "inference/sensitivity.h"
 #include "forecast/lattice.h"
+#include "inference/sensitivity.h"
 #include "species/plausible.h"
 #include "support/plans.h"
 

@@ -1,10 +1,10 @@
 /*
  * Checks the ensemble smoother against posteriors known in closed form, and its parts against hand-made cases.
  */
-#include "inference/scores.h"
-#include "inference/smoother.h"
 #include "base/elementary.h"
 #include "base/random.h"
+#include "inference/scores.h"
+#include "inference/smoother.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

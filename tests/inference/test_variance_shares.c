@@ -3,8 +3,8 @@
  * an animal's mean equals the variance between animals. Seeds are fixed; the tolerances are about 2.6 standard errors of the
  * means over them, so one of a hundred such checks would fail by chance with other seeds.
  */
-#include "inference/variance_shares.h"
 #include "base/random.h"
+#include "inference/variance_shares.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

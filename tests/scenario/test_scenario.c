@@ -575,7 +575,7 @@ Test(scenario, nothing_hatches_after_the_last_pull) {
                    "from: 2026-03-01, to: 2026-03-26}\n");
     read_good_text(&scenario, text);
     scenario.plan.species.lay_after_days = scenario.plan.species.mate_after_days = 0;
-    plan_live(&scenario.plan, 0, &d);
+    plan_simulate(&scenario.plan, 0, &d);
     int64_t larvae = 0, trapped = 0, taken = 0;
     for (int day = 0; day < 35; day++) { /* until eggs laid in the tray from 26 March on become laying flies */
         larvae += day <= 26 ? d.count[day * WG_N_STAGES + WG_LARVA] : 0;

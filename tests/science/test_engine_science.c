@@ -34,7 +34,7 @@ static void one_cohort(double temp_c, enum wg_movable what, double n, struct wg_
     plan_start(&plan, 0, what, 0, (int64_t)n);
     plan.species.laying_share_lamps = 0;
     *species = plan.species;
-    plan_live(&plan, 0, diary);
+    plan_simulate(&plan, 0, diary);
     wg_plan_free(&plan);
 }
 
@@ -78,7 +78,7 @@ Test(engine, a_stage_is_paid_for_as_long_as_it_lasts) {
             const double days = wg_stage_days(&plan.species, (enum wg_clock_stage)stage, 27);
             want *= pow(1 + plan.species.hazard[stage] * c2 * days, -1 / c2);
         }
-        plan_live(&plan, 0, &d);
+        plan_simulate(&plan, 0, &d);
         double flies = 0;
         for (int day = 0; day < d.n_days; day++)
             flies += (double)d.adults_emerged[day];
@@ -113,7 +113,7 @@ static double adult_share(double temp_c) {
     plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 200000);
     plan.species.laying_share_lamps = 0;
     struct wg_diary d;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     double adults = 0;
     for (int day = 0; day < d.n_days; day++)
         adults += (double)d.adults_emerged[day];
@@ -136,7 +136,7 @@ static double mean_emergence_day(double temp_c) {
     plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 200000);
     plan.species.laying_share_lamps = 0;
     struct wg_diary d;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     double sum = 0, n = 0;
     for (int day = 0; day < d.n_days; day++) {
         n += (double)d.adults_emerged[day];
@@ -158,7 +158,7 @@ static double cold_survival(enum wg_movable what, double age_days, double temp_c
     plan_laboratory(&plan, temp_c, days);
     plan_start(&plan, 0, what, age_days, 1000000);
     struct wg_diary d;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     int64_t left = 0;
     for (int s = 0; s < WG_N_STAGES; s++)
         left += d.count[(days - 1) * WG_N_STAGES + s];
@@ -227,7 +227,7 @@ Test(engine, growth_is_the_euler_lotka_root) {
             &(struct wg_lifetable_setting){
                 .temp_c = temps[i], .light_h = 24, .laying_share = plan.species.laying_share_lamps, .quality = 1});
         struct wg_diary d;
-        plan_live(&plan, 0, &d);
+        plan_simulate(&plan, 0, &d);
         const double r = growth_per_day(&d, 150, 300);
         /*
          * 2 %: remaining oscillations after five months, and the half-day steps of the closed form's flies (judgement)
@@ -252,7 +252,7 @@ Test(engine, growth_at_30_is_published_and_best) {
             cr_assert_eq(wg_species_set(&plan.species, numbers[n]), 0);
             plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 2000);
             struct wg_diary d;
-            plan_live(&plan, 0, &d);
+            plan_simulate(&plan, 0, &d);
             r[i] = d.survived > 0 && d.total_eggs_laid > 0 ? growth_per_day(&d, 130, 260) : -1;
             wg_diary_free(&d);
             wg_plan_free(&plan);

@@ -44,7 +44,7 @@ Test(heat_science, of_a_kilogram_of_larvae) {
     plan_laboratory(&plan, 27, 20);
     plan.species.laying_share_lamps = 0;
     plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 2000);
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     for (int day = 1; day < 14; day++, days += 1)
         mean_w_kg += d.feed_eaten[day] * plan.species.heat_per_dry_feed / 86400 /
                      ((d.larval_mass[day - 1] + d.larval_mass[day]) / 2);

@@ -54,7 +54,7 @@ static struct batch see_batch(struct wg_plan *plan, int64_t n) {
     plan_start(plan, 0, WG_MOVABLE_LARVAE, 5, n);
     plan_collect(plan, 1);
     struct wg_diary d;
-    plan_live(plan, 0, &d);
+    plan_simulate(plan, 0, &d);
     const double given = d.total_feed_given, left = d.feed_left[days - 1] + d.residue[days - 1];
     const double crawled = (double)sum_counts(d.crawl_off_count, 0, days);
     struct batch b = {.yield_kg = d.bin_larval_mass[days - 1] + d.total_harvest_mass,
@@ -117,7 +117,7 @@ Test(plan_science, a_bin_fed_for_two_months_reduces_more) {
     plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 40000);
     plan_feed(&plan, 1);
     struct wg_diary d;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     const double reduction = 1 - (d.feed_left[59] + d.residue[59]) / d.total_feed_given;
     cr_expect(reduction > 0.9 * 0.655 && reduction < 0.789, "%g", reduction);
     wg_diary_free(&d);
@@ -179,7 +179,7 @@ Test(plan_science, appetite_is_that_of_the_feeding_trial) {
     plan.species.laying_share_lamps = 0;
     plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 10000);
     struct wg_diary d;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     double larva_days = 0;
     for (int day = 0; day < 45; day++)
         larva_days += (double)d.bin_larvae[day];
@@ -230,7 +230,7 @@ Test(plan_science, feed_supply_sets_the_standing_stock) {
         plan_feed(&plan, i == 0 ? 1 : 2);
         plan_collect(&plan, 0.5);
         struct wg_diary d;
-        plan_live(&plan, 0, &d);
+        plan_simulate(&plan, 0, &d);
         crawl_off[i] = sum_reals(d.crawl_off_mass, 365, 730);
         larvae[i] = (double)sum_counts(d.bin_larvae, 365, 730);
         wg_diary_free(&d);
@@ -299,7 +299,7 @@ Test(plan_science, a_well_filled_trap) {
                                        .bin = -1,
                                        .as.traps = {.share = 1}});
     struct wg_diary d;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     const double females = 0.5 * (double)sum_counts(d.adults_emerged, 0, 40);
     const double trapped = (double)sum_counts(d.eggs_trapped, 0, 40);
     cr_expect(females > 24 && females < 84, "%g females", females);
@@ -329,7 +329,7 @@ static void winter(bool moved, struct wg_diary *d) {
                                            .to = january_10,
                                            .every = 1,
                                            .as.move = {.what = WG_MOVABLE_LARVAE, .to_bin = 1, .share = 1}});
-    plan_live(&plan, 0, d);
+    plan_simulate(&plan, 0, d);
     wg_plan_free(&plan);
 }
 

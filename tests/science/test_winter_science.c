@@ -104,7 +104,7 @@ static double mean_crawl_off(int cold, double *count) {
     plan_start(&plan, 0, WG_MOVABLE_LARVAE, 12, 10000);
     plan.species.laying_share_sun = 0;
     struct wg_diary d;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     double n = 0, sum = 0;
     for (int day = 0; day < d.n_days; day++) {
         n += (double)d.crawl_off_count[day];
@@ -133,7 +133,7 @@ static void raise_larvae(double temp_c, double *days, double *mass_g) {
     plan_start(&plan, 0, WG_MOVABLE_LARVAE, 0, 20000);
     plan.species.laying_share_lamps = 0;
     struct wg_diary d;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     double n = 0, sum = 0, kg = 0;
     for (int day = 0; day < d.n_days; day++) {
         n += (double)d.crawl_off_count[day];
@@ -182,7 +182,7 @@ Test(winter, kept_warm_five_to_seven_generations_that_overlap) {
     plan_feed(&plan, 1);
     plan_collect(&plan, 0.7);
     struct wg_diary d;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     const double a_year = mean_generation(&d, 3 * 365 - 1) - mean_generation(&d, 2 * 365 - 1);
     cr_expect(a_year >= 5 && a_year <= 7, "%g generations a year", a_year);
     double least = 99;
@@ -210,7 +210,7 @@ Test(winter, warm_coast_flies_and_eggs_in_every_month) {
     plan_feed(&plan, 2);
     plan_collect(&plan, 0.5);
     struct wg_diary d;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     for (int from = 365; from + 30 <= 730; from += 30) {
         int64_t eggs = 0;
         for (int day = from; day < from + 30; day++)

@@ -47,15 +47,15 @@ static void write_down(struct wg_log_entry *note, double truth, double u) {
     }
 }
 
-void known_log_write(struct known_log *log, const struct wg_species *animal, uint64_t replicate,
-                     struct wg_diary *diary) {
+void known_log_fill(struct known_log *log, const struct wg_species *animal, uint64_t replicate,
+                    struct wg_diary *diary) {
     struct wg_plan truth = log->plan;
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
     wg_rng_start(rng, 5, replicate, WG_PURPOSE_PARAMETERS);
     truth.species = *animal;
     truth.animals = WG_ANIMALS_MIDDLE;
     truth.seed = 4711;
-    plan_live(&truth, replicate, diary);
+    plan_simulate(&truth, replicate, diary);
     for (int i = 0; i < log->n; i++)
         write_down(&log->note[i], wg_log_entry_simulated(&log->note[i], animal, diary), wg_uniform(rng));
     gsl_rng_free(rng);

@@ -21,7 +21,6 @@ struct known_log {
  */
 void known_log_make(struct known_log *log, int weeks, bool outdoors);
 /** Fills the values from a replicate lived by an animal, with a keeper's errors; its diary stays in *diary (free it). */
-void known_log_write(struct known_log *log, const struct wg_species *animal, uint64_t replicate,
-                     struct wg_diary *diary);
+void known_log_fill(struct known_log *log, const struct wg_species *animal, uint64_t replicate, struct wg_diary *diary);
 
 #endif

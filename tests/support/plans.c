@@ -104,7 +104,7 @@ void plan_immortal(struct wg_plan *plan) {
         cold[i]->h4 = 0;
 }
 
-void plan_live(const struct wg_plan *plan, uint64_t replicate, struct wg_diary *diary) {
+void plan_simulate(const struct wg_plan *plan, uint64_t replicate, struct wg_diary *diary) {
     struct wg_error err = {0};
     struct wg_world world = {0};
     struct wg_colony *colony = NULL;

@@ -27,6 +27,6 @@ void plan_add(struct wg_plan *plan, struct wg_action action);
 void plan_immortal(struct wg_plan *plan);
 
 /** Simulates replicate `replicate` of a plan into a fresh diary (free it). Asserts success. */
-void plan_live(const struct wg_plan *plan, uint64_t replicate, struct wg_diary *diary);
+void plan_simulate(const struct wg_plan *plan, uint64_t replicate, struct wg_diary *diary);
 
 #endif

@@ -89,7 +89,7 @@ static int try_log(uint64_t k, int weeks, bool outdoors, int64_t draws, struct t
     int code = wg_animal_numbers_draw(&numbers, &log.plan, (int64_t)k, true, ANIMAL_SEED, &animal, &err);
     if (code < 0)
         return code;
-    known_log_write(&log, &animal, k, &truth);
+    known_log_fill(&log, &animal, k, &truth);
     code = wg_fit_run(&fit, &log.plan, log.note, log.n, &options, &err);
     if (code < 0)
         (void)fprintf(stderr, "%s\n", err.text);

@@ -87,7 +87,7 @@ static void growth(const char *numbers, double temp_c) {
     const double over_all = table.growth_per_day * last;
     plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, over_all > 25 ? 2000 : over_all > 0 ? 1000000 : INT64_C(1000000000000000));
     struct wg_diary d;
-    plan_live(&plan, 0, &d);
+    plan_simulate(&plan, 0, &d);
     const int lived = d.stopped_day >= 0 ? d.stopped_day - plan.first_day : last;
     const int from = 4 * generation, to = lived - generation - 1;
     const double r = (mean_log(&d, to, generation) - mean_log(&d, from, generation)) / (to - from);

@@ -45,7 +45,7 @@ Test(lesson, steady_warmth_is_a_laboratory_plan) {
     plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 1000);
     plan_feed(&plan, 2);
     plan_collect(&plan, 0.25);
-    plan_live(&plan, 0, &diary);
+    plan_simulate(&plan, 0, &diary);
     const double number[][2] = {{WG_LESSON_DAYS, 200},       {WG_LESSON_TEMP_C, 30},       {WG_LESSON_SEED, 7},
                                 {WG_LESSON_CLUTCH_LOW, 600}, {WG_LESSON_CLUTCH_HIGH, 500}, /* in the wrong order */
                                 {WG_LESSON_STARTER, 1000},   {WG_LESSON_FEED_KG, 2},       {WG_LESSON_CATCH, 0.25}};
@@ -65,7 +65,7 @@ Test(lesson, a_year_is_the_plan_of_that_place) {
     plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 5000);
     plan_feed(&plan, 1);
     plan_collect(&plan, 0.5);
-    plan_live(&plan, 0, &diary);
+    plan_simulate(&plan, 0, &diary);
     cr_assert_eq(wg_lesson_set(lesson, WG_LESSON_WEATHER, WG_LESSON_MILD_WINTER), 0);
     cr_assert_eq(wg_lesson_live(lesson), 0, "%s", wg_lesson_problem(lesson));
     expect_same(&diary);
@@ -94,7 +94,7 @@ Test(lesson, a_life_is_a_replicate) {
     cr_assert_eq(wg_lesson_begin(lesson), 0);
     cr_expect_eq(wg_lesson_days(lesson), 0);
     for (int life = 5; life >= 0; life -= 5) {
-        plan_live(&plan, (uint64_t)life, &diary);
+        plan_simulate(&plan, (uint64_t)life, &diary);
         cr_assert_eq(wg_lesson_live_one(lesson, life), 0, "%s", wg_lesson_problem(lesson));
         expect_same(&diary);
         cr_expect_eq(wg_lesson_fact(lesson, WG_LESSON_TOTAL_HARVEST_KG), diary.total_harvest_mass);
