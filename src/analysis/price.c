@@ -43,14 +43,15 @@ static int clustered_covariance(const struct wg_priced *of, const struct wg_diff
     struct wg_split_value *const values = calloc((size_t)of->n, sizeof *values);
     struct wg_variance_split sum;
     *cov = 0;
+    const bool vary = cost->error > 0 && kg->error > 0;
     int code = values == NULL ? wg_no_memory(err, NULL) : 0;
-    for (int64_t k = 0; k < of->n && code == 0; k++) {
+    for (int64_t k = 0; k < of->n && code == 0 && vary; k++) {
         values[k] = of->cells[k];
         values[k].value = (of->cost[1][k] - of->cost[0][k]) / cost->error + (of->kg[1][k] - of->kg[0][k]) / kg->error;
     }
-    if (code == 0 && cost->error > 0)
+    if (code == 0 && vary)
         code = wg_variance_split(&sum, values, of->n, WG_SPLIT_AMOUNT, of->confidence, err);
-    if (code == 0 && cost->error > 0)
+    if (code == 0 && vary)
         *cov = fmin(fmax((sum.error * sum.error - 2) / 2, -1), 1) * cost->error * kg->error;
     free(values);
     return code;

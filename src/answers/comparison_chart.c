@@ -33,7 +33,7 @@ enum { PANELS = WG_COMPARE_MAX, MAX_PANELS = 6, PRICE_OF_KG = MAX_PANELS - 1 };
 #define KEY_TALL 84.0
 #define LONG_NAME 48 /* bytes */
 #define RARELY 0.1   /* alive so seldom: a warning colour (judgement, as in the verdict) */
-#define OFTEN 0.9
+#define MOSTLY 0.9   /* and so often: a good one (judgement) */
 
 static int n_panels_of(const struct wg_figure *figure) {
     return figure->table.n_columns / N_MARKS;
@@ -41,6 +41,11 @@ static int n_panels_of(const struct wg_figure *figure) {
 
 static double mark_of(const struct wg_figure *figure, int panel, int mark, int row) {
     return figure->table.column[N_MARKS * panel + mark].value[row];
+}
+
+/* A phone shows all letters smaller. */
+static double label_size(const struct wg_canvas *canvas) {
+    return wg_canvas_is_narrow(canvas) ? WG_FONT_TICK : WG_FONT_MIN_LABEL;
 }
 
 /* ---- a panel ---- */
@@ -66,7 +71,7 @@ static double value_at(const struct dot_panel *panel, double value) {
 }
 
 static void draw_scale(struct wg_canvas *canvas, const struct dot_panel *panel) {
-    const struct wg_text_style tick = {WG_FONT_MIN_LABEL, false, WG_SMALL_TEXT_COLOUR};
+    const struct wg_text_style tick = {label_size(canvas), false, WG_SMALL_TEXT_COLOUR};
     for (int i = 0; i <= 2; i++) {
         char text[WG_LABEL_SIZE];
         const double x = value_at(panel, panel->max * i / 2);
@@ -80,7 +85,7 @@ static void draw_scale(struct wg_canvas *canvas, const struct dot_panel *panel) 
 /* Survival has the colour of what it means for the colony, never a good one near 0. */
 static struct wg_colour colour_of(const struct wg_figure *figure, int panel, int row) {
     const double alive = mark_of(figure, 0, MEAN, row) / 100;
-    if (panel != 0 || alive >= OFTEN)
+    if (panel != 0 || alive >= MOSTLY)
         return WG_BLUE;
     return alive <= RARELY ? WG_VERMILION : WG_ORANGE;
 }
@@ -125,8 +130,8 @@ static void draw_mark(struct wg_canvas *canvas, const struct wg_figure *figure, 
 
 static void draw_panel_heading(struct wg_canvas *canvas, const struct wg_figure *figure,
                                const struct dot_panel *panel) {
-    const struct wg_text_style style = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR},
-                               unit = {WG_FONT_MIN_LABEL, false, WG_SMALL_TEXT_COLOUR};
+    const struct wg_text_style style = {label_size(canvas), true, WG_TEXT_COLOUR},
+                               unit = {label_size(canvas), false, WG_SMALL_TEXT_COLOUR};
     const struct wg_figure_part *const part = &figure->part[PANELS + panel->number];
     const double x = panel->left - (panel->has_tall_rows ? DOT : VALUE - DOT);
     wg_canvas_text(canvas, x, panel->top - 32, WG_LEFT, &style, part->label);
@@ -139,7 +144,7 @@ static void draw_panel_heading(struct wg_canvas *canvas, const struct wg_figure 
 static void draw_name_on_line(struct wg_canvas *canvas, const struct wg_figure_part *part, double x, double y,
                               double width, double height) {
     const struct wg_text_style name = {fmin(WG_FONT_MIN_LABEL, FILL * height), true, WG_TEXT_COLOUR},
-                               note = {fmin(WG_FONT_FOOT, FILL * height), false, WG_VERMILION};
+                               note = {fmin(WG_FONT_FOOT, FILL * height), false, WG_WARNING_TEXT_COLOUR};
     const double taken = wg_canvas_text_width(canvas, &name, part->label) + 10;
     wg_canvas_name(canvas, x, y, width, &name, part->label);
     if (taken + wg_canvas_text_width(canvas, &note, part->brief) <= width)
@@ -152,12 +157,13 @@ static void draw_name_on_line(struct wg_canvas *canvas, const struct wg_figure_p
 /* Returns the largest size at which a name fits into a space, with its number of lines; the smallest if none does. */
 static struct wg_text_style fit_name(struct wg_canvas *canvas, const char *name, double width, double height,
                                      int *lines) {
+    const double least = wg_canvas_is_narrow(canvas) ? WG_FONT_MIN_LABEL : WG_FONT_MIN_FOOT;
     struct wg_text_style style = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR};
     for (;; style.size--) {
         const int room = (int)fmax(1, floor(height / (LINE_SHARE * style.size)));
         const double taken = wg_canvas_text_width(canvas, &style, name);
         *lines = taken <= width ? 1 : (int)ceil(taken / (FULL_LINE * width));
-        if (*lines <= room || style.size <= WG_FONT_MIN_FOOT) {
+        if (*lines <= room || style.size <= least) {
             *lines = *lines <= room ? *lines : room;
             return style;
         }
@@ -185,7 +191,8 @@ static void cut_middle(struct wg_canvas *canvas, const struct wg_text_style *sty
 /* Draws a name whole, in as many lines as a row has, smaller if they do not suffice; its note below; both around y. */
 static void draw_setup_name(struct wg_canvas *canvas, const struct wg_figure_part *part, double x, double y,
                             double width, double height) {
-    const struct wg_text_style note = {WG_FONT_FOOT, false, WG_VERMILION};
+    const struct wg_text_style note = {wg_canvas_is_narrow(canvas) ? WG_FONT_MIN_LABEL : WG_FONT_FOOT, false,
+                                       WG_WARNING_TEXT_COLOUR};
     const int notes = part->more[0] == '\0' ? 0 : wg_canvas_text_width(canvas, &note, part->more) <= width ? 1 : 2;
     const double below = notes * LINE_SHARE * note.size;
     char name[160];
@@ -231,7 +238,7 @@ static void draw_rows(struct wg_canvas *canvas, const struct wg_figure *figure, 
 /* ---- a phone: names first, then a panel for each outcome ---- */
 
 static void draw_on_phone(struct wg_canvas *canvas, const struct wg_figure *figure, double top) {
-    const struct wg_text_style letter = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR};
+    const struct wg_text_style letter = {label_size(canvas), true, WG_TEXT_COLOUR};
     const int n = figure->table.n_rows;
     double y = top;
     const double key = figure->number[0];
@@ -287,7 +294,7 @@ static int list_outcomes(const struct wg_choice *choice, struct shown_outcome ou
     if (choice->has_energy && choice->is_priced)
         out[n++] = (struct shown_outcome){"cost", "of energy", "cost of energy", WG_COMPARED_total_heater_cost, 1};
     if (choice->has_energy && choice->is_priced)
-        out[n++] = (struct shown_outcome){"each kg", "costs", "energy cost of each kg", WG_N_COMPARED, 1};
+        out[n++] = (struct shown_outcome){"energy cost", "of each kg", "energy cost of each kg", WG_N_COMPARED, 1};
     return n;
 }
 

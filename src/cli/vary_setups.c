@@ -52,6 +52,17 @@ static int read_listed_value(const struct wg_args *args, const struct varied_num
                             number->vary.path, shown);
 }
 
+/* Refuses a value that stands there earlier in the list: two setups would be the same. */
+static int refuse_repeated(const struct wg_args *args, const struct varied_number *number) {
+    char shown[WG_VARY_SHOWN_SIZE];
+    for (int i = 0; i + 1 < number->n; i++)
+        if (number->value[i] == number->value[number->n - 1]) {
+            wg_vary_show(&number->vary, number->value[i], shown);
+            return wg_message_usage(args->command, "--vary %s names %s twice.", number->vary.path, shown);
+        }
+    return 0;
+}
+
 static void trim(char *text) {
     for (size_t n = strlen(text); n > 0 && isspace((unsigned char)text[n - 1]); n--)
         text[n - 1] = '\0';
@@ -75,6 +86,8 @@ static int read_listed_values(const struct wg_args *args, const char *written, s
         at += strspn(at, " ");
         trim(at);
         status = read_listed_value(args, number, at, unit, &number->value[number->n++]);
+        if (status == 0)
+            status = refuse_repeated(args, number);
         at = end != NULL ? end + 1 : NULL;
     }
     return status;

@@ -146,7 +146,7 @@ static int save_comparison(struct compare_job *job, struct wg_error *err) {
 
 #define FEW_SETUPS 4 /* more would take long, and fill screens with much the same */
 
-/* Finds why each setup dies out, if it does: of many setups only where details are wanted. */
+/* Finds why each setup dies out, if it does: of many setups only where details or a file are wanted. */
 static int find_setup_reasons(const struct wg_args *args, struct compare_job *job, int threads, bool *stopped,
                               struct wg_error *err) {
     const bool is_wanted =

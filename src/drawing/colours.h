@@ -23,10 +23,11 @@ struct wg_colour {
 #define WG_VERMILION WG_RGB(213, 94, 0)
 #define WG_PURPLE WG_RGB(204, 121, 167)
 
-/* For text and grid. Text on white: contrast 16 and 7.5 to 1 (WCAG 2.1). */
+/* For text and grid. Text on white: contrast 16, 7.5 and 5.3 to 1 (WCAG 2.1). */
 #define WG_WHITE WG_RGB(255, 255, 255)
 #define WG_TEXT_COLOUR WG_RGB(26, 26, 26)
 #define WG_SMALL_TEXT_COLOUR WG_RGB(85, 85, 85)
+#define WG_WARNING_TEXT_COLOUR WG_RGB(178, 78, 0)
 #define WG_GRID WG_RGB(217, 217, 217)
 #define WG_STRONG_GRID WG_RGB(150, 150, 150)
 

@@ -104,11 +104,11 @@ static const char *success_of(enum wg_why why) {
     return why == WG_WHY_DIES ? "it lives" : why == WG_WHY_GOAL ? "the goal is met" : "something is taken out";
 }
 
-/* "Tried again in 64 of these years, it lives in 10 as planned" */
+/* "Tried again in 64 of these years, it lives in 10 of them as planned" */
 static void put_as_planned(const struct wording *w) {
     const struct wg_reasons *const reasons = w->reasons;
-    wg_bytes_printf(w->out, " Tried again in %lld of these %s, %s in %lld as planned", (long long)reasons->lives,
-                    wg_forecast_noun_of(w->plan, reasons->lives), success_of(reasons->why),
+    wg_bytes_printf(w->out, " Tried again in %lld of these %s, %s in %lld of them as planned",
+                    (long long)reasons->lives, wg_forecast_noun_of(w->plan, reasons->lives), success_of(reasons->why),
                     (long long)reasons->trial[0].n_met);
 }
 

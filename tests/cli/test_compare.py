@@ -142,6 +142,7 @@ class Varied(CommandTest):
             ("starter.1.count", 2, "KEY=VALUE"),
             ("starter.1.count=", 2, "KEY=VALUE"),
             ("starter.1.count=5", 2, "at least two"),
+            ("starter.1.count=5,6,5", 2, "names 5 twice"),
             ("starter.1.count=5,x", 2, '"x" is not a value for starter.1.count'),
             ("starter.1.count=" + ",".join(map(str, range(1, 28))), 2, "more than 26"),
             ("starter.1.cout=5,6", 3, 'Did you mean "count"'),

@@ -97,7 +97,7 @@ class Reasons(CommandTest):
         planned, reason = said["reasons"][0], next(r for r in said["reasons"] if r["is_reason"])
         self.assertEqual(planned["lifted"], [])
         self.assertEqual(planned["alive"], said["survival"]["alive"])  # all of so few replicates are tried again
-        self.assertIn(f"it lives in {planned['alive']} as planned and in {reason['alive']} without", said["why"])
+        self.assertIn(f"it lives in {planned['alive']} of them as planned and in {reason['alive']} without", said["why"])
         self.assertGreater(reason["saved_low"], 0)
         self.assertLessEqual(reason["saved_low"], (reason["alive"] - planned["alive"]) / planned["of"])
 
