@@ -5,6 +5,7 @@
 #include "analysis/goal_tally.h"
 
 #include "analysis/cells.h"
+#include "colony/goal_met.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -4,7 +4,7 @@
 #ifndef WG_ANALYSIS_LIMITS_H
 #define WG_ANALYSIS_LIMITS_H
 
-#include "colony/plan.h"
+#include "plan/plan.h"
 
 enum wg_limit {
     WG_LIMIT_COLD,    /* deaths by cold and freezing */

@@ -6,6 +6,7 @@
 #include "analysis/reasons.h"
 
 #include "analysis/intervals.h"
+#include "colony/goal_met.h"
 #include "forecast/thread_pool.h"
 
 #include <math.h>

@@ -8,7 +8,7 @@
 #define WG_COLONY_COHORT_H
 
 #include "base/error.h"
-#include "colony/plan.h"
+#include "plan/plan.h"
 
 #include <stdint.h>
 

@@ -12,7 +12,7 @@
 
 #include "base/random.h"
 #include "colony/diary.h"
-#include "colony/plan.h"
+#include "plan/plan.h"
 #include "species/clock.h"
 #include "species/growth.h"
 

@@ -8,7 +8,7 @@
 
 #include "base/calendar.h"
 #include "base/elementary.h"
-#include "colony/plan.h"
+#include "plan/plan.h"
 
 #include <math.h>
 #include <stdbool.h>

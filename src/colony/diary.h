@@ -9,7 +9,7 @@
 #define WG_COLONY_DIARY_H
 
 #include "base/error.h"
-#include "colony/plan.h"
+#include "plan/plan.h"
 #include "species/death.h"
 
 #include <stdbool.h>

@@ -58,6 +58,15 @@ struct wg_ration {
     double ration;  /* eaten / demanded, 0..1 */
 };
 
+/** Contents of a bin, kg of dry matter. Balance: given = eaten + microbes + usable left. */
+struct wg_bin_contents {
+    double usable_kg;     /* can still be eaten */
+    double residue_kg;    /* not usable: stays until the keeper clears it */
+    double frass_kg;      /* decomposes */
+    double quality_kg;    /* usable_kg weighted by quality: mean quality = quality_kg / usable_kg */
+    double conversion_kg; /* usable_kg weighted by conversion */
+};
+
 struct wg_bin_state {
     struct wg_pool egg, larva;
     struct wg_bin_contents pile;

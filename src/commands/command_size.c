@@ -7,6 +7,7 @@
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
+#include "colony/goal_met.h"
 #include "report/reasons_text.h"
 #include "results/answer_file.h"
 #include "results/size_sentences.h"

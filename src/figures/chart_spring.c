@@ -5,8 +5,8 @@
 #include "base/calendar.h"
 #include "base/stats.h"
 #include "colony/diary.h"
-#include "colony/plan.h"
 #include "figures/figure.h"
+#include "plan/plan.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -9,7 +9,7 @@
 #ifndef WG_FORECAST_LATTICE_H
 #define WG_FORECAST_LATTICE_H
 
-#include "colony/plan.h"
+#include "plan/plan.h"
 
 #define WG_LATTICE_ANIMALS 64 /* of a block, and as many winters */
 #define WG_LATTICE_BLOCK 512  /* replicates */

@@ -8,7 +8,7 @@
 #ifndef WG_INFERENCE_ANIMAL_NUMBERS_H
 #define WG_INFERENCE_ANIMAL_NUMBERS_H
 
-#include "colony/plan.h"
+#include "plan/plan.h"
 
 struct wg_animal_numbers {
     int n;

@@ -4,7 +4,7 @@
 #ifndef WG_INFERENCE_LEARNT_H
 #define WG_INFERENCE_LEARNT_H
 
-#include "colony/plan.h"
+#include "plan/plan.h"
 
 enum wg_learnt {
     WG_LEARNT_LARVAL_DAYS,   /* mean days from hatching to crawl-off, well fed at 27 degC */

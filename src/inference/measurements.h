@@ -11,8 +11,8 @@
 #define WG_INFERENCE_MEASUREMENTS_H
 
 #include "colony/diary.h"
-#include "colony/plan.h"
 #include "inference/variance_shares.h"
+#include "plan/plan.h"
 
 #define WG_MAX_MEASUREMENTS 24
 #define WG_MEASUREMENTS_TOGETHER 3

@@ -19,8 +19,8 @@
 #ifndef WG_RECORDS_LOG_FILE_H
 #define WG_RECORDS_LOG_FILE_H
 
-#include "colony/plan.h"
 #include "inference/log_entry.h"
+#include "plan/plan.h"
 #include "text/mistakes.h"
 
 struct wg_keeper_log {

@@ -4,6 +4,7 @@
 #include "results/result_write.h"
 #include "analysis/goal_tally.h"
 #include "base/calendar.h"
+#include "colony/goal_met.h"
 #include "results/columns.h"
 #include "results/stored_animals.h"
 #include "storage/atomic_file.h"

@@ -8,7 +8,8 @@
 #ifndef WG_SCENARIO_READ_H
 #define WG_SCENARIO_READ_H
 
-#include "scenario/yaml.h"
+#include "records/yaml.h"
+#include "scenario/scenario.h"
 #include "schema/schema.h"
 
 #include <stdbool.h>

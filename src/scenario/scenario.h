@@ -4,7 +4,7 @@
 #ifndef WG_SCENARIO_SCENARIO_H
 #define WG_SCENARIO_SCENARIO_H
 
-#include "colony/plan.h"
+#include "plan/plan.h"
 #include "text/mistakes.h"
 
 struct wg_scenario {

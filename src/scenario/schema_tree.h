@@ -4,7 +4,7 @@
 #ifndef WG_SCENARIO_SCHEMA_TREE_H
 #define WG_SCENARIO_SCHEMA_TREE_H
 
-#include "scenario/yaml.h"
+#include "records/yaml.h"
 #include "schema/schema.h"
 
 struct wg_schema_spot {

@@ -6,8 +6,8 @@
 
 #include "base/calendar.h"
 #include "base/utf8.h"
+#include "records/yaml.h"
 #include "scenario/schema_tree.h"
-#include "scenario/yaml.h"
 #include "text/nearest_word.h"
 #include "text/quantity.h"
 #include "text/show.h"

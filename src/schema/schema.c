@@ -3,7 +3,7 @@
  */
 #include "schema/schema.h"
 
-#include "colony/feed.h"
+#include "plan/feed.h"
 #include "schema/schema_table.h"
 #include "species/species.h"
 #include "text/nearest_word.h"

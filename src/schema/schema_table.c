@@ -6,7 +6,7 @@
  */
 #include "schema/schema_table.h"
 
-#include "colony/plan.h"
+#include "plan/plan.h"
 
 #define INTO(type, field) .has_member = true, .offset = offsetof(struct type, field)
 #define QUANTITY(what, low, high) .kind = WG_KEY_QUANTITY, .dimension = (what), .least = (low), .most = (high)

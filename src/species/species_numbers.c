@@ -94,9 +94,10 @@ static const struct wg_species keepers = {
     /* derived: 2 % alive after 72 h at 4 degC (Villazana & Alyokhin 2019, J. Econ. Entomol. 112:2632); slope from
        70-80 % hatch after 24 h at 10 degC (chilled eggs) */
     .cold_egg = {.h4 = 1.34, .s = 0.275},
-    .cold_young_larva = {.h4 = 1.35, .s = 0.275}, /* derived: second instars, 2 % (Villazana & Alyokhin 2019) */
+    .cold_young_larva = {.h4 = 1.35, .s = 0.275}, /* derived: second instars, 2 % (Villazana & Alyokhin 2019); slope
+                                                     judgement: that of eggs */
     .cold_old_larva = {.h4 = 0.028, .s = 0.20},   /* derived: fifth instars, over 90 % (same): leaves 92 %; 0.037 leaves
-                                                     90 % */
+                                                     90 %; slope judgement */
     .cold_prepupa = {.h4 = 0.040, .s = 0.18},     /* derived: half dead after 23 d at 5 degC, acclimated (Spranghers et
                                                      al. 2017, J. Econ. Entomol. 110:1501): 0.0301 a day, of which the
                                                      background is 0.0012 (0.0015 if dormant) */

@@ -4,7 +4,7 @@
 #ifndef WG_TEXT_ACTION_TEXT_H
 #define WG_TEXT_ACTION_TEXT_H
 
-#include "colony/plan.h"
+#include "plan/plan.h"
 
 #define WG_ACTION_TEXT_SIZE 384
 #define WG_ACTION_WHEN_SIZE 96

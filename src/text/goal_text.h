@@ -4,7 +4,7 @@
 #ifndef WG_TEXT_GOAL_TEXT_H
 #define WG_TEXT_GOAL_TEXT_H
 
-#include "colony/goal.h"
+#include "plan/goal.h"
 
 #define WG_GOAL_SENTENCE_SIZE 200
 

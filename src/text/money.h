@@ -4,7 +4,7 @@
 #ifndef WG_TEXT_MONEY_H
 #define WG_TEXT_MONEY_H
 
-#include "colony/plan.h"
+#include "plan/plan.h"
 #include "text/show.h"
 
 /** Returns the length of a sign or code in front of an amount ("$", "EUR "), with the blanks behind it; 0 if none. */

@@ -2,6 +2,7 @@
  * Checks goals on diaries written by hand, and their odds.
  */
 #include "analysis/goal_tally.h"
+#include "colony/goal_met.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>

@@ -13,7 +13,7 @@
 #include "calibration/quantities.h"
 
 #include "base/elementary.h"
-#include "colony/feed.h"
+#include "plan/feed.h"
 #include "species/breeding.h"
 #include "species/clock.h"
 #include "species/death.h"

@@ -179,7 +179,7 @@ Test(actions, older_larvae_crawl_off_sooner) {
 
 /* ---- feed ---- */
 
-/* Every 3 days from day 5 to day 16: days 5, 8, 11, 14. 4 kg of scraps are 1 kg dry, 0.85 kg usable (colony/feed.c). */
+/* Every 3 days from day 5 to day 16: days 5, 8, 11, 14. 4 kg of scraps are 1 kg dry, 0.85 kg usable (plan/feed.c). */
 Test(actions, feed_comes_every_n_days_in_its_season) {
     struct wg_plan plan;
     struct wg_diary d;

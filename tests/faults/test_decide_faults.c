@@ -3,6 +3,7 @@
  * sanitizers find leaks. Makes each system call and allocation fail while their files are written: the old file stays
  * intact and no temporary file remains.
  */
+#include "colony/goal_met.h"
 #include "forecast/lattice.h"
 #include "results/answer_data.h"
 #include "results/hand_made.h"

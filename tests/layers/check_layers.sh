@@ -1,7 +1,7 @@
 #!/bin/sh
 # Checks the layer rule: check_layers.sh ROOT lists each include that breaks it and fails if there are any.
 #
-#   base <- species, climate <- housing <- colony <- forecast <- analysis <- sizing, inference <- text <- records <- schema
+#   base <- species, climate <- housing <- plan <- colony <- forecast <- analysis <- sizing, inference <- text <- records <- schema
 #        <- scenario <- storage <- results <- drawing <- figures <- report <- answers <- pages <- cli <- commands
 #   colony <- workshop <- commands           results <- library <- cli
 #
@@ -37,7 +37,8 @@ BEGIN {
     may["species"] = may["base"] " species"
     may["climate"] = may["base"] " climate"
     may["housing"] = may["climate"] " housing"
-    may["colony"] = may["housing"] " species colony"
+    may["plan"] = may["housing"] " species plan"
+    may["colony"] = may["plan"] " colony"
     may["forecast"] = may["colony"] " forecast"
     may["analysis"] = may["forecast"] " analysis"
     may["sizing"] = may["analysis"] " sizing"
@@ -58,12 +59,12 @@ BEGIN {
     may["cli"] = may["pages"] " public library cli"
     may["commands"] = may["cli"] " workshop commands"
     may["public"] = ""
-    model = "^(species|climate|housing|colony|workshop)$"
+    model = "^(species|climate|housing|plan|colony|workshop)$"
     plain = "^((math|string|stdlib|stdint|stdbool|stddef|float|limits)\\.h|gsl/gsl_[a-z_0-9]+\\.h)$"
     prints = "(^|[^A-Za-z0-9_])(v?f?printf|puts|putchar|fputs|perror|exit|_exit|_Exit|quick_exit|abort|assert|system|getenv|s?rand|rand_r|drand48|time|clock)[ ]*\\("
     pattern["HDF5"] = "^(hdf5|hdf5_hl|H5[A-Za-z]*)\\.h$|(^|/)hdf5_handle\\.h$"
     home["HDF5"] = "src/storage/hdf5_file.c src/storage/hdf5_write.c src/storage/hdf5_read.c src/storage/hdf5_compare.c src/storage/hdf5_handle.h"
-    pattern["libfyaml"] = "^libfyaml\\.h$"; home["libfyaml"] = "src/scenario/yaml.c"
+    pattern["libfyaml"] = "^libfyaml\\.h$"; home["libfyaml"] = "src/records/yaml.c"
     pattern["jansson"] = "^jansson\\.h$"; home["jansson"] = "src/report/json.c"
     pattern["nettle"] = "^nettle/"; home["nettle"] = "src/storage/sha256.c"
     pattern["zlib"] = "^z(lib|conf)\\.h$"; home["zlib"] = "src/storage/pack.c"

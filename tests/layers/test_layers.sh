@@ -11,7 +11,7 @@ failed=0
 plant() {
   rm -rf "$tree"
   mkdir -p "$tree/src"
-  (cd "$tree/src" && mkdir base species climate housing colony workshop forecast analysis sizing inference text records \
+  (cd "$tree/src" && mkdir base species climate housing plan colony workshop forecast analysis sizing inference text records \
     schema scenario storage results drawing figures report answers pages library cli commands)
   mkdir -p "$tree/include/wintergrub"
   touch "$tree/src/base/error.h" "$tree/src/species/species.h" "$tree/src/climate/weather.h" "$tree/src/colony/colony.h" \

@@ -50,7 +50,7 @@ found=$(imports "$work/x.o")
 
 : >"$work/found"
 n=0
-for layer in base species climate housing colony workshop forecast; do
+for layer in base species climate housing plan colony workshop forecast; do
   set -- "$BUILD/CMakeFiles/wintergrub_$layer.dir/src/$layer"/*.o
   [ -f "$1" ] || { echo "there are no objects of $layer"; exit 1; }
   imports "$@" >>"$work/found"

@@ -1,5 +1,5 @@
 #include "reference/numpy_engine.h"
-#include "colony/feed.h"
+#include "plan/feed.h"
 #include "species/breeding.h"
 
 #include <stdio.h>

@@ -6,7 +6,7 @@
  * Order of a step: feed and ration -> eggs, larvae -> ground -> flies -> entry into the next stages.
  */
 #include "reference/plain_engine.h"
-#include "colony/feed.h"
+#include "plan/feed.h"
 #include "species/breeding.h"
 #include "species/dormancy.h"
 

@@ -1,6 +1,7 @@
 /*
  * Checks the size search against closed forms: artificial probabilities, and the starter of a colony that may die out.
  */
+#include "colony/goal_met.h"
 #include "forecast/summary.h"
 #include "sizing/size.h"
 #include "species/lifetable.h"

@@ -3,7 +3,7 @@
     mutants.py [MUTANTS [SEED]]     20 mutants of seed 1; 0: only those of mutants_known.txt
     mutants.py --only FILE:LINE     all of one line, once it has its test
 
-A mutant is one change in src/species, climate, housing, colony or forecast: a constant by a fifth, a sign, a comparison, a
+A mutant is one change in src/species, climate, housing, plan, colony or forecast: a constant by a fifth, a sign, a comparison, a
 product for a quotient, a deleted statement. Comments, strings, declarations, assertions, messages, memory management and
 loop heads are never changed. The file is compiled in a copy of the tree (build-mutants/), and the C tests that can see its
 layer are linked and run, first those that are fast, near or have killed others, until one fails. They run without
@@ -31,12 +31,13 @@ HERE = os.path.join(SRC, "tests", "verify")
 WORK = os.path.join(SRC, "build-mutants")
 TREE, BUILD = os.path.join(WORK, "tree"), os.path.join(WORK, "build")
 LIBRARY = "libwintergrub.a"
-LAYERS = ("species", "climate", "housing", "colony", "forecast", "analysis", "sizing", "inference")
+LAYERS = ("species", "climate", "housing", "plan", "colony", "forecast", "analysis", "sizing", "inference")
 # test labels that can detect changes of a layer
 SEEN_BY = {
     "species": ("species", "science", "colony", "reference", "forecast", "analysis", "inference"),
     "climate": ("climate", "housing", "science", "colony"),
     "housing": ("housing", "science", "colony"),
+    "plan": ("plan", "colony", "science", "reference", "forecast", "analysis"),
     "colony": ("colony", "science", "reference", "forecast", "analysis", "inference", "faults"),
     "forecast": ("forecast", "analysis", "sizing", "inference", "science", "faults"),
     "analysis": ("analysis", "sizing", "inference", "forecast", "science", "faults"),

@@ -1,7 +1,7 @@
 /*
  * Plans built in memory: a mistake is an error that names the member, never a crash or silently wrong numbers.
  *
- * Checked against the meaning of the members in src/colony/plan.h, housing.h, weather.h.
+ * Checked against the meaning of the members in src/plan/plan.h, housing.h, weather.h.
  */
 #include "support/plans.h"
 

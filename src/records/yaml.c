@@ -5,7 +5,7 @@
  * and may expand aliases without limit. It checks beforehand what libfyaml accepts silently: size (43 MB took 12 s and
  * 2 GB), NUL, control characters, UTF-16. It replaces libfyaml's messages, which are for programmers, with plain ones.
  */
-#include "scenario/yaml.h"
+#include "records/yaml.h"
 
 #include "base/utf8.h"
 #include "text/mistakes.h"

@@ -5,10 +5,10 @@
  * merge keys, a second document, control characters, texts over WG_YAML_MAX_BYTES, nesting over WG_YAML_MAX_DEPTH.
  * Repeated keys are left to the reader of a map. Only yaml.c uses libfyaml.
  */
-#ifndef WG_SCENARIO_YAML_H
-#define WG_SCENARIO_YAML_H
+#ifndef WG_RECORDS_YAML_H
+#define WG_RECORDS_YAML_H
 
-#include "scenario/scenario.h"
+#include "text/mistakes.h"
 
 #include <stddef.h>
 

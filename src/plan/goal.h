@@ -1,11 +1,11 @@
 /**
  * A keeper's goal and the probability with which it should be met.
  *
- * The diary of a replicate decides whether that replicate meets a goal; forecast/
- * counts over replicates (odds.h). A plan has up to WG_MAX_GOALS goals.
+ * The diary of a replicate decides whether that replicate meets a goal (colony/goal_met.h); analysis/ counts over
+ * replicates (odds.h). A plan has up to WG_MAX_GOALS goals.
  */
-#ifndef WG_COLONY_GOAL_H
-#define WG_COLONY_GOAL_H
+#ifndef WG_PLAN_GOAL_H
+#define WG_PLAN_GOAL_H
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -37,11 +37,7 @@ struct wg_goal {
     int line;           /* in the scenario file, 0 if none */
 };
 
-struct wg_diary;
 struct wg_plan;
-
-/** True if the replicate of a finished diary met the goal. Days not simulated (stopped_day) bring nothing. */
-bool wg_goal_met(const struct wg_goal *goal, const struct wg_diary *diary);
 
 /**
  * Checks a goal against its plan: day outside the period, weeks that do not fit, a

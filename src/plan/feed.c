@@ -5,7 +5,7 @@
  * lignin and cellulose, which larvae do not eat (common practice). Conversion is
  * relative to kitchen scraps, to which the species' conversion refers.
  */
-#include "colony/feed.h"
+#include "plan/feed.h"
 
 #include <string.h>
 

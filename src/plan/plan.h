@@ -4,14 +4,14 @@
  * Data only: scenario/ reads it from a YAML file, tests build it directly. Units: degC,
  * day, individual, g for insects, kg for feed, m, W, J.
  */
-#ifndef WG_COLONY_PLAN_H
-#define WG_COLONY_PLAN_H
+#ifndef WG_PLAN_PLAN_H
+#define WG_PLAN_PLAN_H
 
 #include "base/limits.h"
 #include "climate/weather.h"
-#include "colony/feed.h"
-#include "colony/goal.h"
 #include "housing/housing.h"
+#include "plan/feed.h"
+#include "plan/goal.h"
 #include "species/species.h"
 
 #include <stdbool.h>

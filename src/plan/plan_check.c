@@ -4,7 +4,7 @@
  * Numbers are in tables (member, minimum, maximum), names and references in functions below them. Reports the first
  * mistake only: this is for plans built in memory; scenario/ collects all mistakes of a file.
  */
-#include "colony/colony.h"
+#include "plan/plan.h"
 
 #include <math.h>
 #include <stddef.h>

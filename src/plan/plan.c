@@ -1,5 +1,5 @@
 /* Order of actions, spring, generations and power sources of a plan. */
-#include "colony/plan.h"
+#include "plan/plan.h"
 
 #include "species/dormancy.h"
 
