@@ -17,7 +17,7 @@ const char *wg_program_digest(void);
 void wg_provenance_now(char out[32]);
 
 /**
- * Returns "wintergrub 0.1.0 (v0.1-3-g12ab)", malloc'ed, NULL without memory. `source`: the description by git, "" for none.
+ * Returns "wintergrub 0.2.0 (v0.1-3-g12ab)", malloc'ed, NULL without memory. `source`: the description by git, "" for none.
  */
 char *wg_version_line(const char *version, const char *source);
 
