@@ -14,6 +14,7 @@ static const struct wg_command *const rows[] = {
     &wg_command_report,
     &wg_command_figures,
     &wg_command_rerun,
+    &wg_command_seal,
     &wg_command_timetable,
     &wg_command_workshop,
     &wg_command_schema,

@@ -26,7 +26,7 @@ static void put_statuses(FILE *to) {
 }
 
 static void put_see_also(FILE *to, const char *own) {
-    (void)fputs(".SH SEE ALSO\n", to);
+    (void)fputs(".SH SEE ALSO\n.nh\n", to); /* names are not hyphenated */
     if (strcmp(own, "wintergrub") != 0)
         (void)fputs(".BR wintergrub (1),\n", to);
     for (const struct wg_command *const *row = wg_commands(); *row != NULL; row++)

@@ -56,20 +56,27 @@ static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, 
     (void)wg_h5_attribute(file, -1, WG_ATTRIBUTE_MAIN_OUTCOME,
                           wg_diary_outcomes()[wg_compared_outcome(wg_compare_main(compare))].name);
     (void)wg_put_names(file, "scenario", "letter of the scenario", compare->n, letter);
-    (void)wg_h5_dimension(file, &replicate, compare->replicates, number);
+    const int counted = wg_h5_dimension(file, &replicate, compare->replicates, number);
+    if (counted >= 0)
+        (void)wg_h5_attribute(file, counted, "standard_name", "realization");
     free(number);
     return 0;
 }
 
 static void write_outcome(struct wg_h5 *file, const struct wg_compare *compare, enum wg_outcome_number number) {
     const struct wg_outcome *const outcome = &wg_diary_outcomes()[number];
+    char days[WG_DAYS_UNIT_SIZE];
+    const bool is_date = wg_outcome_is_date(outcome);
+    wg_days_unit(compare->setup[0].plan->first_day, days);
     const struct wg_h5_variable variable = {.name = outcome->name,
-                                            .unit = outcome->unit,
+                                            .unit = is_date ? days : outcome->unit,
                                             .text = outcome->text,
                                             .kind = WG_H5_REAL,
                                             .n_dims = 2,
                                             .dim = {"scenario", "replicate"}};
     const int column = wg_h5_variable(file, &variable);
+    if (column >= 0 && is_date)
+        (void)wg_h5_attribute(file, column, "calendar", "proleptic_gregorian");
     for (int i = 0; i < compare->n && column >= 0; i++)
         (void)wg_h5_write_rows(file, column, i, 1, wg_summary_outcome(&compare->setup[i].summary, number));
 }
@@ -385,6 +392,7 @@ static int write_comparison_content(struct wg_comparison_file *file, const struc
         return code;
     for (int i = 0; i < compare->n; i++)
         title[i] = scenario[i]->plan.title;
+    wg_provenance_write_history(file->file, provenance);
     write_varied(file->file, words->varied);
     write_why(file->file, compare->n, words);
     (void)wg_put_texts(file->file, "scenario_title", "title of the scenario", "scenario", title);

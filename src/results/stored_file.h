@@ -17,7 +17,7 @@ struct wg_stored_file {
     uint64_t format; /* number of its format */
     /* set by wg_stored_expect(); texts are "" if the file has none */
     char *title, *command_line, *started;
-    char *source; /* "wintergrub 0.1.0 (v0.1-3-g12ab)" for a result, else "wintergrub 0.1.0" */
+    char *source; /* "wintergrub 0.2.0 (v0.1-3-g12ab)" for a result, else "wintergrub 0.2.0" */
     int64_t replicates;
     uint64_t seed;
 };

@@ -263,7 +263,7 @@ class Resumption(Sweep):
     def test_changed_numbers_of_the_animal(self):
         def change(file):
             names = [name.decode() for name in file["provenance/parameter"][()]]
-            file["provenance/parameter_value"][names.index("stay_open")] = "0.123"
+            file["provenance/parameter_value"][names.index("stay_open")] = 0.123
 
         self.assert_recomputed(lambda: self.edit(change), "smallest", because="(the numbers of the animal have changed)")
 

@@ -6,7 +6,7 @@ import unittest
 
 from commands import PROGRAM, CommandTest, read, write
 
-COMMANDS = ["run", "check", "compare", "size", "fit", "report", "figures", "rerun", "timetable", "workshop"]
+COMMANDS = ["run", "check", "compare", "size", "fit", "report", "figures", "rerun", "seal", "timetable", "workshop"]
 ESC = "\x1b[31m"
 
 # invalid arguments and the message for each

@@ -63,7 +63,7 @@ BEGIN {
     plain = "^((math|string|stdlib|stdint|stdbool|stddef|float|limits)\\.h|gsl/gsl_[a-z_0-9]+\\.h)$"
     prints = "(^|[^A-Za-z0-9_])(v?f?printf|puts|putchar|fputs|perror|exit|_exit|_Exit|quick_exit|abort|assert|system|getenv|s?rand|rand_r|drand48|time|clock)[ ]*\\("
     pattern["HDF5"] = "^(hdf5|hdf5_hl|H5[A-Za-z]*)\\.h$|(^|/)hdf5_handle\\.h$"
-    home["HDF5"] = "src/storage/hdf5_file.c src/storage/hdf5_write.c src/storage/hdf5_read.c src/storage/hdf5_compare.c src/storage/hdf5_handle.h"
+    home["HDF5"] = "src/storage/hdf5_file.c src/storage/hdf5_write.c src/storage/hdf5_read.c src/storage/hdf5_compare.c src/storage/hdf5_verify.c src/storage/hdf5_handle.h"
     pattern["libfyaml"] = "^libfyaml\\.h$"; home["libfyaml"] = "src/records/yaml.c"
     pattern["jansson"] = "^jansson\\.h$"; home["jansson"] = "src/report/json.c"
     pattern["nettle"] = "^nettle/"; home["nettle"] = "src/storage/sha256.c"
