@@ -45,6 +45,7 @@ struct wg_climate_spec {
     double sun_coefficient;       /* kRs of Hargreaves: 0.16 inland, 0.19 coast (Allen et al. 1998, FAO-56 eq. 50) */
     bool is_coast;                /* what the coefficient stands for, for people */
     double high_c[12], low_c[12]; /* NORMALS: monthly means, January first; high > low */
+    const char *sketch; /* the name of the sketch (sketch.h) that gave the normals; NULL: none */
     double high_sd_c[12], low_sd_c[12]; /* NORMALS: day-to-day standard deviation about the annual curve, 0..30 */
     const struct wg_weather_record *record;
 };

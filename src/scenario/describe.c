@@ -91,9 +91,10 @@ static void describe_climate(struct description *page, const struct wg_scenario 
         return;
     }
     line(page, "%s; %s %s, %s above sea level, %s",
-         climate->kind == WG_CLIMATE_NORMALS ? "weather generated from monthly normals"
-         : climate->kind == WG_CLIMATE_YEARS ? "years drawn from a record"
-                                             : "weather generated to resemble a record",
+         climate->sketch != NULL               ? "weather generated from a sketch"
+         : climate->kind == WG_CLIMATE_NORMALS ? "weather generated from monthly normals"
+         : climate->kind == WG_CLIMATE_YEARS   ? "years drawn from a record"
+                                               : "weather generated to resemble a record",
          show_quantity(WG_ANGLE, fabs(climate->latitude_deg)).text, climate->latitude_deg < 0 ? "south" : "north",
          show_quantity(WG_HEIGHT, climate->elevation_m).text, climate->is_coast ? "coast" : "inland");
     if (wg_plan_dormancy_is_a_guess(&scenario->plan))
@@ -101,6 +102,8 @@ static void describe_climate(struct description *page, const struct wg_scenario 
              "this close to the equator the model lets prepupae become dormant in any season; no published data exist");
     if (scenario->record_note != NULL)
         line(page, "%s", scenario->record_note);
+    if (climate->sketch != NULL)
+        line(page, "an invented climate of the kind \"%s\": no station has these normals", climate->sketch);
     if (climate->kind == WG_CLIMATE_NORMALS)
         describe_normals(page, climate);
 }

@@ -25,6 +25,8 @@
 static const char *const none[] = {"none", NULL};
 static const char *const units[] = {"degF", "degC", NULL};
 static const char *const spreads[] = {"humid subtropical", "continental", "marine", "tropical", NULL};
+static const char *const sketches[] = {"mild coast",    "four seasons", "cold inland", "dry summers",
+                                       "hot and humid", "dry and hot",  "warm coast",  NULL}; /* as in climate/sketch.c */
 static const char *const uses[] = {"years", "fitted", NULL};
 static const char *const housings[] = {"outdoors", "hoop house", "greenhouse", "shed", "laboratory", NULL};
 static const char *const covers[] = {"single film", "double film", "twin wall", "glass", NULL};
@@ -87,17 +89,17 @@ static const struct wg_key period[] = {
 
 static const struct wg_key climate[] = {
     {"latitude", .kind = WG_KEY_LATITUDE, .dimension = WG_ANGLE, .least = -66, .most = 66,
-        .only = "required with normals, and with a record whose file does not give it", .example = "32.4 N",
+        .only = "required with normals, with a sketch, and with a record whose file does not give it", .example = "32.4 N",
         .or_write = ", or 32.4 S south of the equator", .help = "Sets the day length and the season."},
     {"elevation", QUANTITY(WG_HEIGHT, -430, 6000), DERIVED, INTO(wg_climate_spec, elevation_m),
         .otherwise = "from the weather file, or 0 m", .example = "60 m", .help = "Height above sea level."},
     {"coast", .kind = WG_KEY_FLAG, INTO(wg_climate_spec, is_coast), .otherwise = "no", .example = "yes",
         .help = "Whether the place is by the sea, where the sky is clearer for the same daily range of temperature."},
     {"normals", GROUP(WG_GROUP_NORMALS), .example = "{unit: degF, daily_high: [...], daily_low: [...]}",
-        .only = "give exactly one of normals, record and constant",
+        .only = "give exactly one of normals, record, sketch and constant",
         .help = "Monthly means, around which daily weather is generated."},
     {"record", .kind = WG_KEY_TEXT, .noun = "the name of a weather file",
-        .only = "give exactly one of normals, record and constant", .example = "weather/station.csv",
+        .only = "give exactly one of normals, record, sketch and constant", .example = "weather/station.csv",
         .help = "A weather file in the scenario's folder or in a folder below it."},
     {"use", WORD(uses, "a use of the record"), .otherwise = "years", .only = "only with a record", .with = "record",
         .example = "fitted",
@@ -105,8 +107,12 @@ static const struct wg_key climate[] = {
             "as it always does from a typical year."},
     {"unit", WORD(units, "a unit of temperature"), .only = "only with a record", .example = "degC",
         .help = "The temperature unit of a weather file that does not state one."},
+    {"sketch", WORD(sketches, "a sketch of a climate"),
+        .only = "give exactly one of normals, record, sketch and constant", .example = "four seasons",
+        .help = "An invented climate of this kind at your latitude, for a first look without normals; "
+            "its elevation cools it by 5.5 degC per km (9.9 degF)."},
     {"constant", QUANTITY(WG_TEMPERATURE, -20, 60), INTO(wg_climate_spec, constant_c),
-        .only = "only for laboratories; give exactly one of normals, record and constant", .example = "27 degC",
+        .only = "only for laboratories; give exactly one of normals, record, sketch and constant", .example = "27 degC",
         .help = "The constant temperature of a laboratory."},
     END};
 

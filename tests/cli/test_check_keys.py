@@ -119,6 +119,7 @@ OTHERS = {
         "coast": "yes",
         "normals": {**PLAN["climate"]["normals"], "spread": "marine"},
         "record": {"record": "weather/seattle_daily.csv", "normals": GONE},
+        "sketch": ({"climate": {"latitude": "41 N"}}, "four seasons", "cold inland"),
         "use": ({"climate": {"latitude": "47 N", "record": "weather/seattle_daily.csv"}}, GONE, "fitted"),
         "unit": ({"climate": {"latitude": "47 N", "record": "weather/seattle_daily.csv"}}, GONE, "degC"),
         "constant": ({**LIVING, "climate": {"constant": "27 degC"}}, "27 degC", "26 degC"),

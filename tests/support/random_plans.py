@@ -120,6 +120,10 @@ class Maker:
             climate["coast"] = self.one("yes", "no")
         if kind == "record":
             return climate | {"record": "record.csv", "use": self.one("years", "fitted")}
+        if self.maybe(0.2):
+            sketches = {"mild coast": 47, "four seasons": 41, "cold inland": 50, "dry summers": 38, "hot and humid": 32, "dry and hot": 30, "warm coast": 0}
+            sketch = self.one(*sketches)
+            return climate | {"sketch": sketch, "latitude": f"{sketches[sketch]} {self.one('N', 'S')}"}
         mean, swing = self.one((18, 10), (18, 10), (27, 3), (5, 20), (-5, 30), (35, 8)), self.one(1, 1, 1, -1)
         half = self.one(6, 5, 2, 0.05, 15)
         wave = [mean[0] - swing * mean[1] * math.cos(2 * math.pi * (m + 0.5) / 12) for m in range(12)]
