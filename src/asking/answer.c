@@ -51,28 +51,41 @@ static void word_no_choice(const struct wg_choice *choice, int n, const char *te
 
 /* ---- checking ---- */
 
-/* Reads the plan as answered up to `id`; the message is the first mistake's. */
-static int check_plan(struct wg_answers *answers, enum wg_question_id id, const char *path,
-                      char message[WG_ANSWER_MESSAGE]) {
-    struct wg_answers until = *answers;
+/* Reads a plan; the message is the first mistake's. The latitude is known even if the climate does not fit it. */
+static int read_answers(const struct wg_answers *answers, const char *path, double *latitude_deg,
+                        char message[WG_ANSWER_MESSAGE]) {
     struct wg_bytes text = {0};
     struct wg_scenario scenario = {0};
     struct wg_mistakes mistakes = {0};
     struct wg_error err = {0};
-    for (int later = (int)id + 1; later < WG_N_QUESTIONS; later++)
-        until.text[later][0] = '\0';
-    wg_plan_text(&until, &text);
+    wg_plan_text(answers, &text);
     int code = wg_bytes_failed(&text, &err);
     if (code == 0)
         code = wg_scenario_read_text(&scenario, path, text.data, text.size, NULL, 0, &mistakes, &err);
-    if (code == 0 && wg_question_applies(&until, WG_ASK_LATITUDE))
-        answers->latitude_deg = scenario.plan.climate.latitude_deg;
+    *latitude_deg = scenario.plan.climate.latitude_deg;
     if (code < 0)
         (void)snprintf(message, WG_ANSWER_MESSAGE, "%s", mistakes.n > 0 ? mistakes.items[0].message : err.text);
     wg_bytes_free(&text);
     wg_mistakes_free(&mistakes);
     wg_scenario_free(&scenario);
     return code == WG_ERR_MEMORY ? code : code < 0 ? 1 : 0;
+}
+
+/* Checks the plan as answered up to `id`. What is offered behind a latitude depends on it, so that is read first. */
+static int check_plan(struct wg_answers *answers, enum wg_question_id id, const char *path,
+                      char message[WG_ANSWER_MESSAGE]) {
+    struct wg_answers until = *answers;
+    double latitude_deg;
+    for (int later = (int)id + 1; later < WG_N_QUESTIONS; later++)
+        until.text[later][0] = '\0';
+    int code = read_answers(&until, path, &latitude_deg, message);
+    if (code == 1 && id == WG_ASK_LATITUDE) {
+        until.latitude_deg = latitude_deg;
+        code = read_answers(&until, path, &latitude_deg, message);
+    }
+    if (code == 0 && wg_question_applies(&until, WG_ASK_LATITUDE))
+        answers->latitude_deg = latitude_deg;
+    return code;
 }
 
 static void copy_trimmed(char out[WG_ANSWER_SIZE], const char *text) {

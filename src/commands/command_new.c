@@ -377,19 +377,39 @@ static void print_months(const char *name, const double month_c[12], bool is_ste
     (void)puts("]");
 }
 
+/* Prints a YAML comment, wrapped at column 79. */
+static void print_comment(const char *text) {
+    size_t column = 80;
+    while (*text != '\0') {
+        const size_t n = strcspn(text, " ");
+        const bool breaks = column + 1 + n > 79;
+        (void)printf("%s%.*s", !breaks ? " " : column == 80 ? "# " : "\n# ", (int)n, text);
+        column = (breaks ? 2 : column + 1) + n;
+        text += n;
+        text += *text == ' ';
+    }
+    (void)putchar('\n');
+}
+
 static void print_normals(const struct wg_record_normals *normals, const struct wg_weather_record_note *note,
                           bool in_f) {
-    (void)printf("# Normals made from %s\n", note->text);
-    (void)printf(
-        "# How much a day is like the day before (1: the same): highs %.2f, lows %.2f. Weather made around normals\n"
-        "# has %.2f and %.2f. To keep those of the record, name it instead: record: FILE, use: fitted.\n",
-        normals->high_lag1, normals->low_lag1, normals->usual_high_lag1, normals->usual_low_lag1);
+    char text[800];
+    (void)snprintf(text, sizeof text, "Normals made from %s.", note->text);
+    print_comment(text);
+    (void)snprintf(
+        text, sizeof text,
+        "Days resemble the day before with a correlation of %.2f (highs) and %.2f (lows), and the high goes with "
+        "the low of its day with %.2f; weather generated around normals has %.2f, %.2f and %.2f. To keep the "
+        "record's own, write \"record: FILE, use: fitted\" instead of normals.",
+        normals->high_lag1, normals->low_lag1, normals->cross, normals->usual_high_lag1, normals->usual_low_lag1,
+        normals->usual_cross);
+    print_comment(text);
     (void)puts("climate:");
     if (note->has_latitude)
         (void)printf("  latitude: %.2f %c\n", note->latitude_deg < 0 ? -note->latitude_deg : note->latitude_deg,
                      note->latitude_deg < 0 ? 'S' : 'N');
     else
-        (void)puts("  latitude:                # write yours, such as 38 N: the file does not give it");
+        (void)puts("  latitude:                # yours, such as 38 N: the file has none");
     if (note->has_elevation)
         (void)printf("  elevation: %.0f m\n", note->elevation_m);
     (void)printf("  normals:\n    unit: %s\n", in_f ? "degF" : "degC");
