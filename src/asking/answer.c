@@ -4,6 +4,7 @@
 #include "asking/answer.h"
 
 #include "asking/plan_text.h"
+#include "base/utf8.h"
 #include "scenario/scenario.h"
 #include "text/nearest_word.h"
 #include "text/quantity.h"
@@ -16,7 +17,7 @@
 /* ---- choices ---- */
 
 /* Returns the choice that the text names: by letter, by its words in any case, or by their unique beginning; else -1. */
-static int find_choice(const struct wg_choice *choice, int n, const char *text) {
+static int find_choice(const struct wg_question_choice *choice, int n, const char *text) {
     const size_t length = strlen(text);
     int found = -1, n_found = 0;
     if (length == 1 && isalpha((unsigned char)text[0])) {
@@ -24,7 +25,8 @@ static int find_choice(const struct wg_choice *choice, int n, const char *text) 
         return i < n ? i : -1;
     }
     for (int i = 0; i < n; i++) {
-        if (strcasecmp(text, choice[i].word) == 0)
+        const bool is_none = strcasecmp(text, "no") == 0 && strcmp(choice[i].word, "none") == 0;
+        if (strcasecmp(text, choice[i].word) == 0 || is_none)
             return i;
         if (length >= 3 && strncasecmp(text, choice[i].word, length) == 0) {
             found = i;
@@ -34,7 +36,8 @@ static int find_choice(const struct wg_choice *choice, int n, const char *text) 
     return n_found == 1 ? found : -1;
 }
 
-static void word_no_choice(const struct wg_choice *choice, int n, const char *text, char message[WG_ANSWER_MESSAGE]) {
+static void word_no_choice(const struct wg_question_choice *choice, int n, const char *text,
+                           char message[WG_ANSWER_MESSAGE]) {
     const char *words[WG_MAX_CHOICES + 1];
     char list[400];
     for (int i = 0; i < n; i++)
@@ -45,8 +48,8 @@ static void word_no_choice(const struct wg_choice *choice, int n, const char *te
     if (nearest != NULL)
         (void)snprintf(message, WG_ANSWER_MESSAGE, "\"%.60s\" is none of these. Did you mean \"%s\"?", text, nearest);
     else
-        (void)snprintf(message, WG_ANSWER_MESSAGE, "\"%.60s\" is none of these. Answer with its letter, or with %s.",
-                       text, list);
+        (void)snprintf(message, WG_ANSWER_MESSAGE, "\"%.60s\" is none of these. It can be %s.", text, list);
+    wg_utf8_clean(message);
 }
 
 /* ---- checking ---- */
@@ -99,11 +102,15 @@ static void copy_trimmed(char out[WG_ANSWER_SIZE], const char *text) {
     out[n] = '\0';
 }
 
-static bool has_control_character(const char *text) {
-    for (; *text != '\0'; text++)
-        if ((unsigned char)*text < 0x20 || *text == 0x7f)
-            return true;
-    return false;
+static bool is_printable_line(const char *text) {
+    const char *const end = text + strlen(text);
+    uint32_t code;
+    for (size_t n; text < end; text += n) {
+        n = wg_utf8_decode(text, end, &code);
+        if (n == 0 || !wg_utf8_is_printable(code))
+            return false;
+    }
+    return true;
 }
 
 /* "78 degF" with the number 70 is "70 degF". Returns false if either is no number. */
@@ -136,13 +143,13 @@ static int suggest_unit(const struct wg_answers *answers, enum wg_question_id id
 
 int wg_answer_read(struct wg_answers *answers, enum wg_question_id id, const char *text, const char *path,
                    char message[WG_ANSWER_MESSAGE]) {
-    struct wg_choice choice[WG_MAX_CHOICES];
+    struct wg_question_choice choice[WG_MAX_CHOICES];
     char given[WG_ANSWER_SIZE];
     const struct wg_answers before = *answers;
     const int n = wg_question_choices(answers, id, choice);
     copy_trimmed(given, text);
-    if (strlen(text) >= WG_ANSWER_SIZE || has_control_character(given)) {
-        (void)snprintf(message, WG_ANSWER_MESSAGE, "Write one short line, without tabs.");
+    if (strlen(text) >= WG_ANSWER_SIZE || !is_printable_line(given)) {
+        (void)snprintf(message, WG_ANSWER_MESSAGE, "Write one short line of plain text, without tabs.");
         return 1;
     }
     if (given[0] == '\0')
@@ -187,8 +194,8 @@ static void describe_sketch(const struct wg_answers *answers, const char *name, 
     wg_scenario_free(&scenario);
 }
 
-static void show_choice(const struct wg_answers *answers, enum wg_question_id id, int i, const struct wg_choice *choice,
-                        struct wg_bytes *out) {
+static void show_choice(const struct wg_answers *answers, enum wg_question_id id, int i,
+                        const struct wg_question_choice *choice, struct wg_bytes *out) {
     char meaning[64];
     (void)snprintf(meaning, sizeof meaning, "%s", choice->meaning != NULL ? choice->meaning : "");
     if (id == WG_ASK_CLIMATE)
@@ -200,11 +207,11 @@ static void show_choice(const struct wg_answers *answers, enum wg_question_id id
 }
 
 void wg_question_show(const struct wg_answers *answers, enum wg_question_id id, int number, struct wg_bytes *out) {
-    struct wg_choice choice[WG_MAX_CHOICES];
+    struct wg_question_choice choice[WG_MAX_CHOICES];
     const struct wg_question *const question = wg_question(id);
     const int n = wg_question_choices(answers, id, choice);
     wg_bytes_printf(out, "%d. %s\n", number, question->ask);
-    for (int i = 0; i < n; i++)
+    for (int i = 0; i < n && !question->is_short; i++)
         show_choice(answers, id, i, &choice[i], out);
     if (question->also != NULL)
         wg_bytes_printf(out, "     %s\n", question->also);

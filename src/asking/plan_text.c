@@ -36,7 +36,7 @@ static bool is_plain_scalar(const char *text) {
     return text[0] != '\0' && strchr(" %-", text[0]) == NULL && strspn(text, plain) == strlen(text);
 }
 
-static void put_scalar(struct wg_bytes *out, const char *text) {
+static void write_scalar(struct wg_bytes *out, const char *text) {
     if (is_plain_scalar(text)) {
         wg_bytes_put(out, text);
         return;
@@ -50,12 +50,12 @@ static void put_scalar(struct wg_bytes *out, const char *text) {
     wg_bytes_put(out, "\"");
 }
 
-/* Puts the text before the answer, and the answer. */
-static void put_answer(struct plan_writer *writer, const char *before, enum wg_question_id id) {
+/* Writes the text before the answer, and the answer. */
+static void write_answered(struct plan_writer *writer, const char *before, enum wg_question_id id) {
     char answer[WG_ANSWER_SIZE];
     wg_answer(writer->answers, id, answer);
     wg_bytes_put(writer->out, before);
-    put_scalar(writer->out, answer);
+    write_scalar(writer->out, answer);
 }
 
 static bool writer_has(const struct plan_writer *writer, enum wg_question_id id, const char *word) {
@@ -68,7 +68,7 @@ static bool is_south(const struct plan_writer *writer) {
 
 /* ---- time ---- */
 
-static int32_t last_day_of(int32_t first, int years, int days) {
+static int32_t last_day_ahead(int32_t first, int years, int days) {
     if (years == 0)
         return first + days - 1;
     struct wg_date date = wg_date_from_day(first);
@@ -120,13 +120,13 @@ static void set_period(struct plan_writer *writer) {
     const int years = wg_answer_is(writer->answers, WG_ASK_LENGTH, "6 months")  ? 0
                       : wg_answer_is(writer->answers, WG_ASK_LENGTH, "2 years") ? 2
                                                                                 : 1;
-    const int32_t last = last_day_of(first, years, 182);
+    const int32_t last = last_day_ahead(first, years, 182);
     wg_day_format(last, writer->to);
     find_stays(writer, first, last);
 }
 
-/* Puts ", from: ..., to: ..." unless the larvae stay all the time. */
-static void put_days(struct plan_writer *writer, const struct stay *stay) {
+/* Writes ", from: ..., to: ..." unless the larvae stay all the time. */
+static void write_days(struct plan_writer *writer, const struct stay *stay) {
     char from[11], to[11];
     if (writer->n_stays < 2)
         return;
@@ -137,22 +137,22 @@ static void put_days(struct plan_writer *writer, const struct stay *stay) {
 
 /* ---- climate ---- */
 
-static void put_sketch(struct plan_writer *writer) {
+static void write_sketch(struct plan_writer *writer) {
     char answer[WG_ANSWER_SIZE];
     const struct wg_sketch *sketch;
     wg_answer(writer->answers, WG_ASK_CLIMATE, answer);
-    put_answer(writer, "  sketch: ", WG_ASK_CLIMATE);
+    write_answered(writer, "  sketch: ", WG_ASK_CLIMATE);
     wg_bytes_put(writer->out, "\n");
     for (int i = 0; (sketch = wg_sketch_at(i)) != NULL; i++)
         if (strcmp(sketch->name, answer) == 0 && sketch->is_coast)
             wg_bytes_put(writer->out, "  coast: yes\n");
 }
 
-static void put_climate(struct plan_writer *writer) {
+static void write_climate(struct plan_writer *writer) {
     struct wg_bytes *const out = writer->out;
     if (!wg_question_applies(writer->answers, WG_ASK_CLIMATE)) {
         wg_bytes_put(out, "# A room that is always as warm.\nclimate:\n");
-        put_answer(writer, "  constant: ", WG_ASK_STEADY);
+        write_answered(writer, "  constant: ", WG_ASK_STEADY);
         wg_bytes_put(out, "\n\n");
         return;
     }
@@ -161,13 +161,13 @@ static void put_climate(struct plan_writer *writer) {
                           ? "# The forecast draws years from the record.\n"
                           : "# An invented climate of this kind, for a first look. Better are normals of your own:\n"
                             "# wintergrub new --normals FILE makes them from a daily record.\n");
-    put_answer(writer, "climate:\n  latitude: ", WG_ASK_LATITUDE);
-    put_answer(writer, "\n  elevation: ", WG_ASK_ELEVATION);
+    write_answered(writer, "climate:\n  latitude: ", WG_ASK_LATITUDE);
+    write_answered(writer, "\n  elevation: ", WG_ASK_ELEVATION);
     wg_bytes_put(out, "\n");
     if (!has_record) {
-        put_sketch(writer);
+        write_sketch(writer);
     } else {
-        put_answer(writer, "  record: ", WG_ASK_CLIMATE);
+        write_answered(writer, "  record: ", WG_ASK_CLIMATE);
         wg_bytes_put(out, "\n");
     }
     wg_bytes_put(out, "\n");
@@ -189,12 +189,12 @@ static const char *place_name(const struct plan_writer *writer) {
     return wg_answer_is(writer->answers, WG_ASK_SHELTER, "outdoors") ? "yard" : "room";
 }
 
-static void put_price(struct plan_writer *writer) {
+static void write_price(struct plan_writer *writer) {
     if (!writer_has(writer, WG_ASK_PRICE, "unknown"))
-        put_answer(writer, ", price: ", WG_ASK_PRICE);
+        write_answered(writer, ", price: ", WG_ASK_PRICE);
 }
 
-static void put_heat_season(struct plan_writer *writer) {
+static void write_heat_season(struct plan_writer *writer) {
     const bool south = is_south(writer);
     if (wg_answers_move_in(writer->answers))
         wg_bytes_put(writer->out, south ? ", from: 05-01, to: 10-14" : ", from: 11-01, to: 04-14");
@@ -202,43 +202,43 @@ static void put_heat_season(struct plan_writer *writer) {
         wg_bytes_put(writer->out, south ? ", from: 04-01, to: 10-31" : ", from: 10-01, to: 04-30");
 }
 
-/* Puts the rest of a heater or mat. */
-static void put_heater(struct plan_writer *writer, const char *before) {
-    put_answer(writer, before, WG_ASK_SET_POINT);
-    put_answer(writer, ", power: ", WG_ASK_POWER);
-    put_price(writer);
-    put_heat_season(writer);
+/* Writes the rest of a heater or mat. */
+static void write_heater(struct plan_writer *writer, const char *before) {
+    write_answered(writer, before, WG_ASK_SET_POINT);
+    write_answered(writer, ", power: ", WG_ASK_POWER);
+    write_price(writer);
+    write_heat_season(writer);
     wg_bytes_put(writer->out, "}");
 }
 
-static void put_bin(struct plan_writer *writer, const char *name) {
+static void write_bin(struct plan_writer *writer, const char *name) {
     wg_bytes_printf(writer->out, "      - {name: %s", name);
-    put_answer(writer, ", volume: ", WG_ASK_VOLUME);
-    put_answer(writer, ", insulation: ", WG_ASK_INSULATION);
+    write_answered(writer, ", volume: ", WG_ASK_VOLUME);
+    write_answered(writer, ", insulation: ", WG_ASK_INSULATION);
     if (writer_has(writer, WG_ASK_HEAT, "mat"))
-        put_heater(writer, ",\n         mat: {set_point: ");
+        write_heater(writer, ",\n         mat: {set_point: ");
     wg_bytes_put(writer->out, "}\n");
 }
 
-static void put_house(struct plan_writer *writer, const char *kind) {
+static void write_house(struct plan_writer *writer, const char *kind) {
     wg_bytes_printf(writer->out, "    housing: {kind: %s", kind);
-    put_answer(writer, ", floor: ", WG_ASK_FLOOR);
+    write_answered(writer, ", floor: ", WG_ASK_FLOOR);
     if (!writer_has(writer, WG_ASK_LAMPS, "none")) {
-        put_answer(writer, ",\n              lamps: {hours: ", WG_ASK_LAMPS);
+        write_answered(writer, ",\n              lamps: {hours: ", WG_ASK_LAMPS);
         wg_bytes_put(writer->out, ", power: 100 W");
-        put_price(writer);
+        write_price(writer);
         if (wg_answers_move_in(writer->answers))
-            put_heat_season(writer);
+            write_heat_season(writer);
         wg_bytes_put(writer->out, "}");
     }
     wg_bytes_put(writer->out, "}\n");
     if (wg_answers_move_in(writer->answers) || writer_has(writer, WG_ASK_HEAT, "room heater")) {
-        put_heater(writer, "    heater: {set_point: ");
+        write_heater(writer, "    heater: {set_point: ");
         wg_bytes_put(writer->out, "\n");
     }
 }
 
-static void put_places(struct plan_writer *writer) {
+static void write_places(struct plan_writer *writer) {
     struct wg_bytes *const out = writer->out;
     const bool moves_in = wg_answers_move_in(writer->answers);
     wg_bytes_put(out, "# More bins go below the first, each with a name of its own.\nplaces:\n");
@@ -248,15 +248,15 @@ static void put_places(struct plan_writer *writer) {
     else if (wg_answer_is(writer->answers, WG_ASK_SHELTER, "steady room"))
         wg_bytes_put(out, "    housing: laboratory\n");
     else
-        put_house(writer, place_name(writer));
+        write_house(writer, place_name(writer));
     wg_bytes_put(out, "    bins:\n");
     for (int i = 0; i < writer->n_bins; i++)
-        put_bin(writer, bin_name(writer, i));
+        write_bin(writer, bin_name(writer, i));
     if (moves_in) {
         wg_bytes_put(out, "  - name: shed\n");
-        put_house(writer, "shed");
+        write_house(writer, "shed");
         wg_bytes_put(out, "    bins:\n");
-        put_bin(writer, "trough");
+        write_bin(writer, "trough");
     }
     wg_bytes_put(out, "\n");
 }
@@ -276,7 +276,7 @@ static const char *bin_of(const struct plan_writer *writer, const struct stay *s
     return stay->is_inside ? "trough" : bin_name(writer, i);
 }
 
-static void put_starter(struct plan_writer *writer) {
+static void write_starter(struct plan_writer *writer) {
     static const char *const stages[][2] = {{"larvae", "larva, age: 5 days"}, {"eggs", "egg"}, {"prepupae", "prepupa"}};
     const char *stage = NULL;
     char number[WG_ANSWER_SIZE];
@@ -289,25 +289,25 @@ static void put_starter(struct plan_writer *writer) {
     wg_bytes_put(writer->out, "starter:\n");
     for (int i = 0; i < n_bins_of(writer, &writer->stay[0]); i++) {
         wg_bytes_put(writer->out, "  - {on: ");
-        put_scalar(writer->out, writer->from);
+        write_scalar(writer->out, writer->from);
         wg_bytes_printf(writer->out, ", in: %s, stage: %s, %s: ", bin_of(writer, &writer->stay[0], i), stage,
                         is_count(number) ? "count" : "weight");
-        put_scalar(writer->out, number);
+        write_scalar(writer->out, number);
         wg_bytes_put(writer->out, "}\n");
     }
     wg_bytes_put(writer->out, "\n");
 }
 
-static void put_feeding(struct plan_writer *writer) {
+static void write_feeding(struct plan_writer *writer) {
     wg_bytes_put(writer->out,
                  "# \"wintergrub run --calendar\" shows how much they could eat in every week.\nfeeding:\n");
     for (int s = 0; s < writer->n_stays; s++)
         for (int i = 0; i < n_bins_of(writer, &writer->stay[s]); i++) {
             wg_bytes_printf(writer->out, "  - {in: %s", bin_of(writer, &writer->stay[s], i));
-            put_answer(writer, ", what: ", WG_ASK_FEED);
-            put_answer(writer, ", amount: ", WG_ASK_AMOUNT);
-            put_answer(writer, ", every: ", WG_ASK_EVERY);
-            put_days(writer, &writer->stay[s]);
+            write_answered(writer, ", what: ", WG_ASK_FEED);
+            write_answered(writer, ", amount: ", WG_ASK_AMOUNT);
+            write_answered(writer, ", every: ", WG_ASK_EVERY);
+            write_days(writer, &writer->stay[s]);
             wg_bytes_put(writer->out, "}\n");
         }
     wg_bytes_put(writer->out, "\n");
@@ -315,36 +315,36 @@ static void put_feeding(struct plan_writer *writer) {
 
 /* ---- work ---- */
 
-static void put_ramps(struct plan_writer *writer) {
+static void write_ramps(struct plan_writer *writer) {
     const bool moves_in = wg_answers_move_in(writer->answers);
     if (!wg_question_applies(writer->answers, WG_ASK_BACK))
         return;
     for (int i = 0; i < writer->n_bins + (moves_in ? 1 : 0); i++) {
         wg_bytes_printf(writer->out, "  - {do: collect crawl-off, in: %s, share: 80 %%",
                         i < writer->n_bins ? bin_name(writer, i) : "trough");
-        put_answer(writer, ", give_back: ", WG_ASK_BACK);
+        write_answered(writer, ", give_back: ", WG_ASK_BACK);
         wg_bytes_put(writer->out, "}\n");
     }
 }
 
-static void put_scoops(struct plan_writer *writer, const struct stay *stay) {
+static void write_scoops(struct plan_writer *writer, const struct stay *stay) {
     for (int i = 0; i < n_bins_of(writer, stay); i++) {
         wg_bytes_printf(writer->out, "  - {do: scoop larvae, in: %s, every: 7 days", bin_of(writer, stay, i));
-        put_answer(writer, ", amount: ", WG_ASK_SCOOP);
-        put_days(writer, stay);
+        write_answered(writer, ", amount: ", WG_ASK_SCOOP);
+        write_days(writer, stay);
         wg_bytes_put(writer->out, "}\n");
     }
 }
 
-static void put_traps(struct plan_writer *writer, const struct stay *stay) {
+static void write_traps(struct plan_writer *writer, const struct stay *stay) {
     wg_bytes_printf(writer->out, "  - {do: pull traps, in: %s, every: 3 days, put_in: %s, share_laid_in_traps: 60 %%",
                     stay->is_inside ? "shed" : place_name(writer), bin_of(writer, stay, 0));
-    put_days(writer, stay);
+    write_days(writer, stay);
     wg_bytes_put(writer->out, "}\n");
 }
 
 /* Carries larvae and prepupae to the place of the stay. */
-static void put_move(struct plan_writer *writer, const struct stay *stay) {
+static void write_move(struct plan_writer *writer, const struct stay *stay) {
     char on[11];
     wg_day_format(stay->first, on);
     if (stay->is_inside)
@@ -358,27 +358,27 @@ static void put_move(struct plan_writer *writer, const struct stay *stay) {
                     stay->is_inside ? "yard" : "shed", stay->is_inside ? "shed" : "yard");
 }
 
-static void put_keeping(struct plan_writer *writer) {
+static void write_keeping(struct plan_writer *writer) {
     const struct wg_answers *const answers = writer->answers;
     const bool scoops = wg_question_applies(answers, WG_ASK_SCOOP), traps = wg_answer_is(answers, WG_ASK_TRAPS, "yes");
     if (!scoops && !traps && !wg_question_applies(answers, WG_ASK_BACK) && writer->n_stays < 2)
         return;
     wg_bytes_put(writer->out, "# More of this: \"wintergrub help scenario keeping\".\nkeeping:\n");
-    put_ramps(writer);
+    write_ramps(writer);
     for (int s = 0; s < writer->n_stays; s++) {
         if (s > 0)
-            put_move(writer, &writer->stay[s]);
+            write_move(writer, &writer->stay[s]);
         if (scoops)
-            put_scoops(writer, &writer->stay[s]);
+            write_scoops(writer, &writer->stay[s]);
         if (traps)
-            put_traps(writer, &writer->stay[s]);
+            write_traps(writer, &writer->stay[s]);
     }
     wg_bytes_put(writer->out, "\n");
 }
 
 /* ---- the rest ---- */
 
-static void put_wild(struct plan_writer *writer) {
+static void write_wild(struct plan_writer *writer) {
     const bool many = writer_has(writer, WG_ASK_WILD, "many");
     if (many || writer_has(writer, WG_ASK_WILD, "a few") || writer_has(writer, WG_ASK_STAGE, "wild flies"))
         wg_bytes_printf(
@@ -387,7 +387,7 @@ static void put_wild(struct plan_writer *writer) {
             many ? 10 : 2);
 }
 
-static void put_goal(struct plan_writer *writer) {
+static void write_goal(struct plan_writer *writer) {
     if (wg_answer_is(writer->answers, WG_ASK_GOAL, "just look"))
         return;
     wg_bytes_put(writer->out,
@@ -395,21 +395,21 @@ static void put_goal(struct plan_writer *writer) {
     if (wg_answer_is(writer->answers, WG_ASK_GOAL, "survive"))
         wg_bytes_put(writer->out, "  - {survive: yes, chance: 90 %}\n");
     else {
-        put_answer(writer, "  - {harvest: ", WG_ASK_GOAL_AMOUNT);
+        write_answered(writer, "  - {harvest: ", WG_ASK_GOAL_AMOUNT);
         wg_bytes_put(writer->out, ", chance: 80 %}\n");
     }
     wg_bytes_put(writer->out, "\n");
 }
 
-static void put_head(struct plan_writer *writer) {
-    put_answer(writer,
-               "# Made with wintergrub new; change what you like. \"wintergrub check\" shows how the plan\n"
-               "# is understood, \"wintergrub help scenario\" lists all that a plan may hold.\ntitle: ",
-               WG_ASK_NAME);
+static void write_head(struct plan_writer *writer) {
+    write_answered(writer,
+                   "# Made with wintergrub new; change what you like. \"wintergrub check\" shows how the plan\n"
+                   "# is understood, \"wintergrub help scenario\" lists all that a plan may hold.\ntitle: ",
+                   WG_ASK_NAME);
     wg_bytes_put(writer->out, "\n\nperiod: {from: ");
-    put_scalar(writer->out, writer->from);
+    write_scalar(writer->out, writer->from);
     wg_bytes_put(writer->out, ", to: ");
-    put_scalar(writer->out, writer->to);
+    write_scalar(writer->out, writer->to);
     wg_bytes_put(writer->out, "}     # both days included\n\n");
 }
 
@@ -419,13 +419,13 @@ void wg_plan_text(const struct wg_answers *answers, struct wg_bytes *out) {
     wg_answer(answers, WG_ASK_BINS, bins);
     writer.n_bins = bins[0] >= '1' && bins[0] <= '0' + MOST_BINS ? bins[0] - '0' : 1;
     set_period(&writer);
-    put_head(&writer);
-    put_climate(&writer);
-    put_places(&writer);
-    put_starter(&writer);
-    put_feeding(&writer);
-    put_keeping(&writer);
-    put_wild(&writer);
-    put_goal(&writer);
+    write_head(&writer);
+    write_climate(&writer);
+    write_places(&writer);
+    write_starter(&writer);
+    write_feeding(&writer);
+    write_keeping(&writer);
+    write_wild(&writer);
+    write_goal(&writer);
     wg_bytes_put(out, "forecast: {replicates: 512, seed: 1}\n");
 }

@@ -55,7 +55,7 @@ struct wg_answers {
     char text[WG_N_QUESTIONS][WG_ANSWER_SIZE]; /* "": the offered answer */
 };
 
-struct wg_choice {
+struct wg_question_choice {
     const char *word;                                  /* in pounds and degF */
     const char *metric;                                /* the same in kilograms and degC; NULL: `word` */
     const char *meaning;                               /* a few words */
@@ -63,13 +63,14 @@ struct wg_choice {
 };
 
 struct wg_question {
-    const char *name;                            /* one word, for files and forms: "shelter" */
-    const char *ask;                             /* one short line */
-    const char *help;                            /* what `?` prints */
-    bool is_free;                                /* answers other than the choices are possible */
-    const char *also;                            /* one line on these; NULL: none */
-    struct wg_choice choice[WG_MAX_CHOICES + 1]; /* ended by a NULL word */
-    const char *offered, *offered_metric;        /* NULL: `offered`, then the first choice */
+    const char *name;                                     /* one word, for files and forms: "shelter" */
+    const char *ask;                                      /* one short line */
+    const char *help;                                     /* what `?` prints */
+    bool is_free;                                         /* answers other than the choices are possible */
+    bool is_short;                                        /* `also` names the choices, which are not listed */
+    const char *also;                                     /* one line on these; NULL: none */
+    struct wg_question_choice choice[WG_MAX_CHOICES + 1]; /* ended by a NULL word */
+    const char *offered, *offered_metric;                 /* NULL: `offered`, then the first choice */
     void (*offer)(const struct wg_answers *answers, char out[WG_ANSWER_SIZE]); /* instead of these */
     bool (*applies)(const struct wg_answers *answers);                         /* NULL: it is always asked */
     const char *(*caution)(const struct wg_answers *answers);                  /* a line after the answer, or NULL */
@@ -88,7 +89,8 @@ int wg_question_before(const struct wg_answers *answers, int id);
 /** Writes the offered answer. */
 void wg_question_offer(const struct wg_answers *answers, enum wg_question_id id, char out[WG_ANSWER_SIZE]);
 /** Lists the choices that apply, with the words in the keeper's units; returns how many. */
-int wg_question_choices(const struct wg_answers *answers, enum wg_question_id id, struct wg_choice out[WG_MAX_CHOICES]);
+int wg_question_choices(const struct wg_answers *answers, enum wg_question_id id,
+                        struct wg_question_choice out[WG_MAX_CHOICES]);
 /** Writes the answer: what was given, else what is offered. */
 void wg_answer(const struct wg_answers *answers, enum wg_question_id id, char out[WG_ANSWER_SIZE]);
 /** True if the answer is this word. */

@@ -30,17 +30,17 @@ static bool has_weather(const struct wg_answers *answers) {
     return !is_steady(answers);
 }
 
-static bool is_outdoors(const struct wg_answers *answers) {
+static bool lives_outdoors(const struct wg_answers *answers) {
     return wg_answer_is(answers, WG_ASK_SHELTER, "outdoors");
 }
 
 bool wg_answers_move_in(const struct wg_answers *answers) {
-    return is_outdoors(answers) && wg_answer_is(answers, WG_ASK_WINTER, "in a shed");
+    return lives_outdoors(answers) && wg_answer_is(answers, WG_ASK_WINTER, "in a shed");
 }
 
 /* A house with a floor, walls and perhaps a heater. */
 static bool has_house(const struct wg_answers *answers) {
-    return has_weather(answers) && (!is_outdoors(answers) || wg_answers_move_in(answers));
+    return has_weather(answers) && (!lives_outdoors(answers) || wg_answers_move_in(answers));
 }
 
 static bool is_shed(const struct wg_answers *answers) {
@@ -211,7 +211,7 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "them into a warm shed in November and back out in April.",
         .choice = {{"outdoors", NULL, "they stay where they are", NULL},
                    {"in a shed", NULL, "you carry them into a heated shed", NULL}},
-        .applies = is_outdoors, .caution = caution_heat},
+        .applies = lives_outdoors, .caution = caution_heat},
     [WG_ASK_FLOOR] = {"floor", "How large is its floor?",
         "Length times width. A large house takes more heat.",
         .is_free = true, .also = "for example 64 ft2 or 6 m2", .offer = offer_floor, .applies = has_house},
@@ -248,7 +248,7 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         .offered_metric = "0.30 per kWh", .applies = buys_energy},
     [WG_ASK_BINS] = {"bins", "How many bins?",
         "All alike. The file shows how to add others.",
-        .choice = {{"1", NULL, NULL, NULL}, {"2", NULL, NULL, NULL}, {"3", NULL, NULL, NULL}, {"4", NULL, NULL, NULL}}},
+        .is_short = true, .also = "1, 2, 3 or 4", .choice = {{"1", NULL, NULL, NULL}, {"2", NULL, NULL, NULL}, {"3", NULL, NULL, NULL}, {"4", NULL, NULL, NULL}}},
     [WG_ASK_VOLUME] = {"volume", "How large is each bin?",
         "What it would hold full of water.",
         .is_free = true, .also = "or any other, such as 30 gal or 120 L",
@@ -265,7 +265,7 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         .is_free = true, .also = "for example 2027-05-01", .offer = offer_start},
     [WG_ASK_LENGTH] = {"length", "How far do you want to look ahead?",
         "Longer takes longer to compute.",
-        .choice = {{"1 year", NULL, NULL, NULL}, {"6 months", NULL, NULL, NULL}, {"2 years", NULL, NULL, NULL}}},
+        .is_short = true, .also = "6 months, 1 year or 2 years", .choice = {{"1 year", NULL, NULL, NULL}, {"6 months", NULL, NULL, NULL}, {"2 years", NULL, NULL, NULL}}},
     [WG_ASK_STAGE] = {"starter", "What do you start with?",
         "Larvae are the worms as sold, five days old. Prepupae are the dark ones that have left the feed. Wild flies cost "
         "nothing where they live: bait and egg traps bring them.",
@@ -352,7 +352,8 @@ int wg_question_before(const struct wg_answers *answers, int id) {
 }
 
 /* A sketch of a climate is offered at the latitudes it is meant for. */
-static bool is_choice(const struct wg_answers *answers, enum wg_question_id id, const struct wg_choice *choice) {
+static bool is_choice(const struct wg_answers *answers, enum wg_question_id id,
+                      const struct wg_question_choice *choice) {
     const struct wg_sketch *sketch;
     for (int i = 0; id == WG_ASK_CLIMATE && (sketch = wg_sketch_at(i)) != NULL; i++)
         if (strcmp(sketch->name, choice->word) == 0)
@@ -361,10 +362,10 @@ static bool is_choice(const struct wg_answers *answers, enum wg_question_id id, 
 }
 
 int wg_question_choices(const struct wg_answers *answers, enum wg_question_id id,
-                        struct wg_choice out[WG_MAX_CHOICES]) {
+                        struct wg_question_choice out[WG_MAX_CHOICES]) {
     const bool metric = id != WG_ASK_UNITS && wg_answers_are_metric(answers);
     int n = 0;
-    for (const struct wg_choice *choice = questions[id].choice; choice->word != NULL; choice++) {
+    for (const struct wg_question_choice *choice = questions[id].choice; choice->word != NULL; choice++) {
         if (!is_choice(answers, id, choice))
             continue;
         out[n] = *choice;

@@ -4,6 +4,7 @@
 #include "asking/answer.h"
 #include "asking/plan_text.h"
 #include "asking/template.h"
+#include "base/utf8.h"
 #include "cli/args.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
@@ -20,6 +21,7 @@
 #include "text/terminal.h"
 #include "text/text_file.h"
 
+#include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -60,11 +62,13 @@ static bool read_answer_line(char line[2 * WG_ANSWER_SIZE]) {
     for (; c != EOF && c != '\n'; c = getchar())
         if (n + 1 < 2 * WG_ANSWER_SIZE)
             line[n++] = c == '\0' ? '\1' : (char)c;
+    while (n > 0 && isspace((unsigned char)line[n - 1])) /* and a carriage return */
+        n--;
     line[n] = '\0';
     return true;
 }
 
-static int number_of(const struct wg_answers *answers, int id) {
+static int number_of_question(const struct wg_answers *answers, int id) {
     int number = 1;
     for (int before = wg_question_before(answers, id); before >= 0; before = wg_question_before(answers, before))
         number++;
@@ -75,7 +79,7 @@ static int show_question(const struct new_session *session, int id) {
     struct wg_bytes text = {0};
     struct wg_error err = {0};
     (void)putchar('\n');
-    wg_question_show(&session->answers, (enum wg_question_id)id, number_of(&session->answers, id), &text);
+    wg_question_show(&session->answers, (enum wg_question_id)id, number_of_question(&session->answers, id), &text);
     const int code = wg_bytes_failed(&text, &err);
     if (code == 0)
         wg_show_lines(stdout, 5, text.data);
@@ -154,8 +158,11 @@ static int ask_once(struct new_session *session, int *id) {
         say("\nNo more answers: for the rest, what is offered is taken:");
         return 0;
     }
-    if (session->is_echoed)
-        (void)printf("%s\n", line);
+    if (session->is_echoed) {
+        (void)snprintf(message, sizeof message, "%s", line);
+        wg_utf8_clean(message);
+        (void)printf("%s\n", message);
+    }
     if (is_request(session, line, id))
         return *id != asked && !session->has_ended ? show_question(session, *id) : 0;
     const int code = wg_answer_read(&session->answers, (enum wg_question_id)asked, line, session->path, message);

@@ -66,7 +66,7 @@ static void check_is_accepted(const struct wg_answers *answers, const char *what
 
 /* A random answer: a choice by letter, Enter, or a value; a value may be refused, and is then left at what is offered. */
 static void answer_at_random(struct wg_answers *answers, enum wg_question_id id, const gsl_rng *rng) {
-    struct wg_choice choice[WG_MAX_CHOICES];
+    struct wg_question_choice choice[WG_MAX_CHOICES];
     char message[WG_ANSWER_MESSAGE], letter[2] = "";
     const int n = wg_question_choices(answers, id, choice);
     const unsigned long k = gsl_rng_get(rng);
@@ -157,6 +157,8 @@ Test(asking, wrong_answers_get_a_line_to_copy) {
     REFUSES(&answers, WG_ASK_BACK, "10", "Did you mean 10 %?");
     REFUSES(&answers, WG_ASK_EVERY, "twice a day", "write for example");
     REFUSES(&answers, WG_ASK_NAME, "a\tb", "one short line");
+    REFUSES(&answers, WG_ASK_NAME, "a\x1b[2J", "plain text");
+    REFUSES(&answers, WG_ASK_NAME, "\xff", "plain text");
 }
 
 Test(asking, choices_by_letter_word_and_beginning) {
@@ -219,6 +221,6 @@ Test(asking, questions_fit_a_terminal) {
 }
 
 Test(asking, feeds_are_known) {
-    for (const struct wg_choice *choice = wg_question(WG_ASK_FEED)->choice; choice->word != NULL; choice++)
+    for (const struct wg_question_choice *choice = wg_question(WG_ASK_FEED)->choice; choice->word != NULL; choice++)
         cr_expect(wg_feed_find(choice->word) >= 0, "%s", choice->word);
 }
