@@ -5,6 +5,7 @@
 
 #include "asking/plan_text.h"
 #include "base/utf8.h"
+#include "climate/sketch.h"
 #include "scenario/scenario.h"
 #include "text/nearest_word.h"
 #include "text/quantity.h"
@@ -194,16 +195,23 @@ static void describe_sketch(const struct wg_answers *answers, const char *name, 
     wg_scenario_free(&scenario);
 }
 
+static const char *sketch_meaning(const char *name) {
+    const struct wg_sketch *sketch;
+    for (int i = 0; (sketch = wg_sketch_at(i)) != NULL; i++)
+        if (strcmp(sketch->name, name) == 0)
+            return sketch->meaning;
+    return "";
+}
+
 static void show_choice(const struct wg_answers *answers, enum wg_question_id id, int i,
                         const struct wg_question_choice *choice, struct wg_bytes *out) {
-    char meaning[64];
-    (void)snprintf(meaning, sizeof meaning, "%s", choice->meaning != NULL ? choice->meaning : "");
-    if (id == WG_ASK_CLIMATE)
-        describe_sketch(answers, choice->word, meaning);
-    if (meaning[0] != '\0')
-        wg_bytes_printf(out, "  %c  %-20s %s\n", 'a' + i, choice->word, meaning);
-    else
-        wg_bytes_printf(out, "  %c  %s\n", 'a' + i, choice->word);
+    char months[64];
+    if (id == WG_ASK_CLIMATE) {
+        describe_sketch(answers, choice->word, months);
+        wg_bytes_printf(out, "  %c  %-14s %-34s %s\n", 'a' + i, choice->word, months, sketch_meaning(choice->word));
+    } else {
+        wg_bytes_printf(out, "  %c  %-20s %s\n", 'a' + i, choice->word, choice->meaning);
+    }
 }
 
 void wg_question_show(const struct wg_answers *answers, enum wg_question_id id, int number, struct wg_bytes *out) {

@@ -68,14 +68,26 @@ static bool is_south(const struct plan_writer *writer) {
 
 /* ---- time ---- */
 
-static int32_t last_day_ahead(int32_t first, int years, int days) {
-    if (years == 0)
-        return first + days - 1;
+/* The day before the same day so many months later. */
+static int32_t last_day_ahead(int32_t first, int months) {
     struct wg_date date = wg_date_from_day(first);
-    date.year += years;
+    date.year += (date.month - 1 + months) / 12;
+    date.month = (date.month - 1 + months) % 12 + 1;
     const int month_days = wg_month_length(date.year, date.month);
     date.day = date.day < month_days ? date.day : month_days;
     return wg_day_from_date(date) - 1;
+}
+
+static int months_ahead(const struct wg_answers *answers) {
+    static const struct {
+        const char *length;
+        int months;
+    } known[] = {{"6 months", 6}, {"1 year", 12}, {"14 months", 14}, {"2 years", 24}};
+    int months = 12;
+    for (size_t i = 0; i < sizeof known / sizeof *known; i++)
+        if (wg_answer_is(answers, WG_ASK_LENGTH, known[i].length))
+            months = known[i].months;
+    return months;
 }
 
 /* The first day of the next stay: larvae go in on 1 November and out on 15 April, in the south half a year later. */
@@ -117,10 +129,7 @@ static void set_period(struct plan_writer *writer) {
     (void)snprintf(writer->to, sizeof writer->to, "%s", writer->from);
     if (wg_day_parse(writer->from, &first) < 0 || first > WG_DAY_LAST - 2000)
         return;
-    const int years = wg_answer_is(writer->answers, WG_ASK_LENGTH, "6 months")  ? 0
-                      : wg_answer_is(writer->answers, WG_ASK_LENGTH, "2 years") ? 2
-                                                                                : 1;
-    const int32_t last = last_day_ahead(first, years, 182);
+    const int32_t last = last_day_ahead(first, months_ahead(writer->answers));
     wg_day_format(last, writer->to);
     find_stays(writer, first, last);
 }

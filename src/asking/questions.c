@@ -9,6 +9,7 @@
 #include "climate/sketch.h"
 #include "text/warning_sentences.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -106,14 +107,13 @@ static void offer_word(char out[WG_ANSWER_SIZE], const char *word) {
     (void)snprintf(out, WG_ANSWER_SIZE, "%s", word);
 }
 
+/* The commonest climate of a latitude: judgement. */
 static void offer_climate(const struct wg_answers *answers, char out[WG_ANSWER_SIZE]) {
-    static const char *const usual[] = {"four seasons", "hot and humid", "warm coast", "mild coast", NULL};
-    const struct wg_sketch *sketch;
-    out[0] = '\0';
-    for (int u = 0; usual[u] != NULL && out[0] == '\0'; u++)
-        for (int i = 0; (sketch = wg_sketch_at(i)) != NULL; i++)
-            if (strcmp(sketch->name, usual[u]) == 0 && wg_sketch_fits(sketch, answers->latitude_deg))
-                offer_word(out, sketch->name);
+    const double from_equator = fabs(answers->latitude_deg);
+    offer_word(out, from_equator < 25   ? "warm coast"
+                    : from_equator < 36 ? "hot and humid"
+                    : from_equator < 47 ? "four seasons"
+                                        : "mild coast");
 }
 
 /* Spring's warmth: 1 May, in the south 1 November. */
@@ -264,8 +264,11 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "The day the first animals go in, as year-month-day.",
         .is_free = true, .also = "for example 2027-05-01", .offer = offer_start},
     [WG_ASK_LENGTH] = {"length", "How far do you want to look ahead?",
-        "Longer takes longer to compute.",
-        .is_short = true, .also = "6 months, 1 year or 2 years", .choice = {{"1 year", NULL, NULL, NULL}, {"6 months", NULL, NULL, NULL}, {"2 years", NULL, NULL, NULL}}},
+        "Past the next spring, 14 months after a start in May, shows whether its flies come. A year is enough to compare "
+        "feeds or houses.",
+        .is_short = true, .also = "6 months, 1 year, 14 months or 2 years",
+        .choice = {{"14 months", NULL, NULL, NULL}, {"6 months", NULL, NULL, NULL}, {"1 year", NULL, NULL, NULL},
+                   {"2 years", NULL, NULL, NULL}}},
     [WG_ASK_STAGE] = {"starter", "What do you start with?",
         "Larvae are the worms as sold, five days old. Prepupae are the dark ones that have left the feed. Wild flies cost "
         "nothing where they live: bait and egg traps bring them.",

@@ -10,7 +10,7 @@
 #include <stdbool.h>
 
 struct wg_sketch {
-    const char *name, *meaning; /* "mild coast", a few words on its winters and summers */
+    const char *name, *meaning; /* "mild coast", at most 20 letters on what it is like */
     double least_deg, most_deg; /* of latitude, north or south, for which it is meant */
     bool is_coast;
     const char *spread; /* its day-to-day variability: wg_climate_spread() */
