@@ -181,7 +181,25 @@ static void describe_choice(struct description *page, const struct wg_plan *plan
              plan->feed_unlimited ? ": unlimited, so evenly" : "");
 }
 
+static void describe_room(struct description *page, const struct wg_shelter_spec *room) {
+    char season[48];
+    season_text(room->summer, season);
+    if (isnan(room->steady_c))
+        line(page, "  as warm as the soil at %s", show_quantity(WG_LENGTH, room->depth_m).text);
+    else if (room->summer_switch)
+        line(page, "  %s, %s %s", show_quantity(WG_TEMPERATURE, room->steady_c).text, season,
+             show_quantity(WG_TEMPERATURE, room->summer_c).text);
+    else
+        line(page, "  always %s", show_quantity(WG_TEMPERATURE, room->steady_c).text);
+    if (room->kind == WG_REFRIGERATOR || (!(room->lamp_hours > 0) && !(room->light_through > 0)))
+        line(page, "  dark");
+    else
+        describe_lamps(page, room);
+}
+
 static void describe_shelter(struct description *page, const struct wg_shelter_spec *shelter) {
+    if (wg_housing_is_room(shelter->kind))
+        describe_room(page, shelter);
     if (shelter->floor_m2 <= 0)
         return;
     line(page, "  floor %s, U value %s, %s air changes per hour", show_quantity(WG_AREA, shelter->floor_m2).text,

@@ -26,7 +26,8 @@ static const char *const none[] = {"none", NULL};
 static const char *const units[] = {"degF", "degC", NULL};
 static const char *const spreads[] = {"humid subtropical", "continental", "marine", "tropical", NULL};
 static const char *const uses[] = {"years", "fitted", NULL};
-static const char *const housings[] = {"outdoors", "hoop house", "greenhouse", "shed", "laboratory", NULL};
+static const char *const housings[] = {"outdoors", "hoop house", "greenhouse",   "shed", "laboratory",
+                                       "room",     "cellar",     "refrigerator", NULL};
 static const char *const covers[] = {"single film", "double film", "twin wall", "glass", NULL};
 static const char *const grounds[] = {"soil", "box", NULL};
 static const char *const lids[] = {"closed", "screen", "open", NULL};
@@ -146,8 +147,18 @@ static const struct wg_key place[] = {
 static const struct wg_key housing[] = {
     {"kind", WORD(housings, "a kind of housing"), .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, SHELTER(kind),
         .example = "hoop house",
-        .or_write = " (or outdoors, greenhouse, shed, laboratory)",
+        .or_write = " (or outdoors, greenhouse, shed, laboratory, room, cellar, refrigerator)",
         .help = "The kind of housing; it sets the defaults of all other keys of the group."},
+    {"temperature", QUANTITY(WG_TEMPERATURE, WG_MIN_ROOM_C, WG_MAX_ROOM_C), BY_HAND, SHELTER(steady_c),
+        .only = "only for a room, which needs it, a cellar or a refrigerator", .example = "65 degF",
+        .help = "Temperature of the air all year, without any heat that is counted; 40 degF in a refrigerator, and "
+            "without it a cellar is as warm as the soil around it."},
+    {"depth", QUANTITY(WG_LENGTH, 0.1, WG_MAX_GROUND_DEPTH_M), BY_HAND, SHELTER(depth_m),
+        .only = "only for a cellar without temperature", .example = "5 ft",
+        .help = "Depth of the middle of the cellar below the ground, whose temperature it has."},
+    {"summer", GROUP(WG_GROUP_ROOM_SUMMER), .otherwise = "same as the rest of the year",
+        .only = "only for a room or cellar with temperature", .with = "temperature",
+        .example = "{from: 05-15, to: 09-15, temperature: 75 degF}", .help = "The temperature in summer."},
     {"floor", QUANTITY(WG_AREA, 0.25, WG_MAX_FLOOR_M2), BY_HAND, SHELTER(floor_m2), WALLS, .example = "200 ft2",
         .help = "Floor area; the defaults of cover area, volume, sun area and heat capacities follow from it."},
     {"cover", WORD(covers, "a kind of cover"), .only = "only for a hoop house or greenhouse",
@@ -171,10 +182,12 @@ static const struct wg_key housing[] = {
     {"window", QUANTITY(WG_AREA, 0, 1000), .only = "only for a shed", .otherwise = "a fifteenth of the floor",
         .instead = "sun_area",
         .example = "1 m2", .help = "Area of window glass; the default of sun_area follows from it."},
-    {"lamps", GROUP(WG_GROUP_LAMPS), .words = none, WALLS, .otherwise = "none", .example = "12 hours",
+    {"lamps", GROUP(WG_GROUP_LAMPS), .words = none, .only = "not outdoors, in a laboratory or a refrigerator", .otherwise = "none", .example = "12 hours",
         .help = "Lamps for the flies: hours a day, or a group with their power."},
-    {"light", QUANTITY(WG_SHARE, 0, 1), DERIVED, SHELTER(light_through), WALLS, .example = "60 %",
-        .help = "Share of the daylight that reaches the flies."},
+    {"light", QUANTITY(WG_SHARE, 0, 1), DERIVED, SHELTER(light_through),
+        .only = "not outdoors, in a laboratory or a refrigerator", .example = "60 %",
+        .help = "Share of the daylight that reaches the flies: in a room or cellar none unless written, about 10 % near "
+            "a window."},
     {"sun_area", QUANTITY(WG_AREA, 0, WG_MAX_SUN_M2), DERIVED, SHELTER(sun_area_m2), WALLS, .example = "3 m2",
         .help = "Area of sunshine that becomes heat inside; at most the cover area."},
     {"sun_to_air", QUANTITY(WG_SHARE, 0, 1), DERIVED, SHELTER(sun_to_air), WALLS, .example = "30 %",
@@ -201,6 +214,14 @@ static const struct wg_key housing[] = {
         .help = "First day of the year on which " what "."},                                                           \
     {"to", .kind = WG_KEY_YEAR_DAY, .otherwise = "12-31", .only = "together with from", .example = "03-31",            \
         .help = "Last day of the year on which " what "; it may be in the next year."}
+static const struct wg_key room_summer[] = {
+    {"from", .kind = WG_KEY_YEAR_DAY, REQUIRED, .example = "05-15", .or_write = ", to: 09-15",
+        .help = "First day of summer, each year."},
+    {"to", .kind = WG_KEY_YEAR_DAY, REQUIRED, .example = "09-15", .help = "Last day of summer, each year."},
+    {"temperature", QUANTITY(WG_TEMPERATURE, WG_MIN_ROOM_C, WG_MAX_ROOM_C), REQUIRED, SHELTER(summer_c),
+        .example = "75 degF", .help = "Temperature of the air in summer."},
+    END};
+
 #define PRICE .otherwise = "not known", .example = "0.15 per kWh", \
         .help = "Price of energy, in the plan's currency; without it no cost is counted."
 
@@ -231,13 +252,15 @@ static const struct wg_key mat[] = {
 
 static const struct wg_key ground[] = {
     {"kind", WORD(grounds, "a kind of ground"), DERIVED, INTO(wg_ground_spec, kind), .example = "soil",
-        .help = "Soil, or a pupation box as warm as the air; a box is usual in sheds and laboratories."},
+        .help = "Soil, or a pupation box as warm as the air; a box is usual in sheds and laboratories, and the only kind in "
+            "a room, cellar or refrigerator."},
     {"depth", QUANTITY(WG_LENGTH, 0.01, WG_MAX_GROUND_DEPTH_M), INTO(wg_ground_spec, soil.depth_m),
         .otherwise = "100 mm",
         .only = "only for soil", .example = "4 in", .help = "How deep prepupae burrow."},
     {"mulch", QUANTITY(WG_LENGTH, 0, WG_MAX_MULCH_M), INTO(wg_ground_spec, soil.mulch_m), .otherwise = "0 mm",
         .only = "only for soil", .example = "2 in", .help = "Depth of mulch on top; it keeps frost out."},
-    {"dark", .kind = WG_KEY_FLAG, INTO(wg_ground_spec, dark), .otherwise = "no", .example = "yes",
+    {"dark", .kind = WG_KEY_FLAG, DERIVED, INTO(wg_ground_spec, dark), .example = "yes",
+        .otherwise = "no, but yes where neither daylight nor lamps reach: in a room, cellar or refrigerator",
         .help = "Whether the ground is dark; in the dark prepupae take longer to pupate."},
     END};
 
@@ -476,6 +499,8 @@ const struct wg_group wg_schema_groups[WG_N_GROUPS] = {
         "Monthly means around which weather is made."},
     [WG_GROUP_PLACE] = {"place", "a place", NULL, place, "One place in the list of places."},
     [WG_GROUP_HOUSING] = {"housing", "a housing", NULL, housing, "What shelters the bins of a place."},
+    [WG_GROUP_ROOM_SUMMER] = {"room summer", "the room's summer", NULL, room_summer,
+        "The temperature of a room or cellar in summer."},
     [WG_GROUP_LAMPS] = {"lamps", "a set of lamps", NULL, lamps, "The lamps of a house."},
     [WG_GROUP_HEATER] = {"heater", "a heater", NULL, heater, "The heater of a place."},
     [WG_GROUP_GROUND] = {"ground", "the ground", NULL, ground, "Where prepupae pupate."},

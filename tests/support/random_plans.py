@@ -148,6 +148,8 @@ class Maker:
     def housing(self, kind):
         if kind in ("outdoors", "laboratory"):
             return kind
+        if kind in ("room", "cellar", "refrigerator"):
+            return self.room(kind)
         housing = {"kind": kind}
         keys = {
             "floor": lambda: self.amount(0.25, 1e5, "m2"),
@@ -179,6 +181,24 @@ class Maker:
             housing |= self.one({"u_value": self.amount(0.02, 100, "W/(m2 K)")}, {"r_value": self.amount(0.01, 50, "m2 K/W")})
         return housing
 
+    def room(self, kind):
+        if kind != "room" and self.maybe(0.3):
+            return kind
+        room = {"kind": kind}
+        if kind == "cellar" and self.maybe():
+            room |= {"depth": self.amount(0.1, 3, "m")} if self.maybe() else {}
+        else:
+            room["temperature"] = self.amount(-5, 20 if kind == "refrigerator" else 45, "degC")
+        if kind == "refrigerator":
+            return room
+        if "temperature" in room and self.maybe(0.4):
+            room["summer"] = self.season() | {"temperature": self.amount(-5, 45, "degC")}
+        if self.maybe(0.3):
+            room["light"] = self.share()
+        if self.maybe(0.3):
+            room["lamps"] = self.one("12 hours", "none", {"hours": "6 hours", "power": "100 W", "price": "0.15 per kWh"})
+        return room
+
     def bin(self, name, kind):
         bin_ = {"name": name}
         keys = {
@@ -193,7 +213,7 @@ class Maker:
         for key, make in keys.items():
             if self.maybe(0.25):
                 bin_[key] = make()
-        if kind != "laboratory" and self.maybe(0.3):
+        if kind not in ("laboratory", "refrigerator") and self.maybe(0.3):
             bin_["mat"] = self.heater(45)
         return bin_
 
@@ -201,7 +221,10 @@ class Maker:
         place = {"name": name, "housing": self.housing(kind)}
         if kind in ("hoop house", "greenhouse", "shed") and self.maybe(0.6):
             place["heater"] = self.heater(24)
-        if self.maybe(0.4):
+        if kind in ("room", "cellar", "refrigerator"):
+            if self.maybe(0.4):
+                place["ground"] = self.one({"kind": "box"}, {"dark": "yes"}, {"dark": "no"})
+        elif self.maybe(0.4):
             place["ground"] = self.one(
                 {"kind": "box"},
                 {"kind": "soil", "depth": self.amount(0.01, 3, "m"), "mulch": self.amount(0, 2, "m"), "dark": "yes"},
@@ -215,7 +238,8 @@ class Maker:
     def places(self, kind):
         kinds = ["laboratory"] * self.one(1, 1, 2)
         if kind != "laboratory":
-            kinds = [self.one("outdoors", "outdoors", "hoop house", "greenhouse", "shed") for _ in range(self.one(1, 1, 2, 3))]
+            houses = ("outdoors", "outdoors", "hoop house", "greenhouse", "shed", "room", "cellar", "refrigerator")
+            kinds = [self.one(*houses) for _ in range(self.one(1, 1, 2, 3))]
         places = [self.place("abc"[i], kind) for i, kind in enumerate(kinds)]
         if not any("bins" in place for place in places):
             places[0]["bins"] = [self.bin("bin a0", kinds[0])]
