@@ -229,28 +229,55 @@ static void describe_place(struct description *page, const struct wg_plan *plan,
 
 /* ---- actions ---- */
 
-static void describe_action(struct description *page, const struct wg_plan *plan, const struct wg_action *action) {
-    char when[WG_ACTION_WHEN_SIZE], what[WG_ACTION_TEXT_SIZE];
-    wg_action_when(plan, action, when);
-    wg_action_text(plan, action, what);
-    line(page, "%s: %s", when, what);
+static bool is_same_day_of_year(int32_t a, int32_t b) {
+    const struct wg_date x = wg_date_from_day(a), y = wg_date_from_day(b);
+    return x.month == y.month && x.day == y.day;
+}
+
+/* Whether a season repeats an action in another year; the ends of the period may cut one end of a season. */
+static bool is_repeat(const struct wg_plan *plan, const struct wg_action *a, const struct wg_action *b) {
+    char what[WG_ACTION_TEXT_SIZE], other[WG_ACTION_TEXT_SIZE];
+    if (a->line != b->line || a->kind != b->kind || a->every != b->every || a->from == b->from ||
+        !(is_same_day_of_year(a->from, b->from) || is_same_day_of_year(a->to, b->to)))
+        return false;
+    wg_action_text(plan, a, what);
+    wg_action_text(plan, b, other);
+    return strcmp(what, other) == 0;
+}
+
+/* An action that a season repeats is described once. */
+static void describe_action(struct description *page, const struct wg_plan *plan, int i) {
+    char when[WG_ACTION_WHEN_SIZE], what[WG_ACTION_TEXT_SIZE], again[48] = "";
+    int before = 0, after = 0;
+    for (int j = 0; j < plan->n_actions; j++)
+        if (j != i && is_repeat(plan, &plan->actions[i], &plan->actions[j]))
+            *(j < i ? &before : &after) += 1;
+    if (before > 0)
+        return;
+    if (after > 1)
+        (void)snprintf(again, sizeof again, ", and in the next %d years", after);
+    else if (after == 1)
+        (void)snprintf(again, sizeof again, ", and in the next year");
+    wg_action_when(plan, &plan->actions[i], when);
+    wg_action_text(plan, &plan->actions[i], what);
+    line(page, "%s%s: %s", when, again, what);
 }
 
 static void describe_actions(struct description *page, const struct wg_plan *plan) {
     start_label(page, "starter");
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind == WG_ACTION_START)
-            describe_action(page, plan, &plan->actions[i]);
+            describe_action(page, plan, i);
     start_label(page, "feeding");
     if (plan->feed_unlimited)
         line(page, "unlimited");
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind == WG_ACTION_FEED)
-            describe_action(page, plan, &plan->actions[i]);
+            describe_action(page, plan, i);
     start_label(page, "keeping");
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind != WG_ACTION_START && plan->actions[i].kind != WG_ACTION_FEED)
-            describe_action(page, plan, &plan->actions[i]);
+            describe_action(page, plan, i);
 }
 
 /* ---- chance ---- */

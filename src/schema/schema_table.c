@@ -304,19 +304,22 @@ static const struct wg_key summer[] = {
 #define ACTION(field) INTO(wg_action, field)
 #define IN_BIN {"in", .kind = WG_KEY_BIN, REQUIRED, ACTION(bin), .example = "trough", .help = "The bin."}
 #define IN_PLACE {"in", .kind = WG_KEY_PLACE, REQUIRED, ACTION(place), .example = "hoop house", .help = "The place."}
-#define ON(day) {"on", .kind = WG_KEY_DATE, REQUIRED, .example = day, .help = "The day."}
-#define OR_ON {"on", .kind = WG_KEY_DATE, .only = "not with every, from or to", .example = "2026-11-15", \
-        .help = "The day, if it happens only once."}
-#define FROM {"from", .kind = WG_KEY_DATE, .otherwise = "the first day of the period", .instead = "on", \
-        .example = "2026-11-01", .help = "The first day."}
-#define TO {"to", .kind = WG_KEY_DATE, .otherwise = "the last day of the period", .instead = "on", \
-        .example = "2027-03-31", .help = "The last day."}
+#define YEARLY .flags = WG_KEY_OR_YEAR_DAY
+#define ON(day) {"on", .kind = WG_KEY_DATE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_YEAR_DAY, .example = day, \
+        .help = "The day; without a year (11-15), that day of each year of the period."}
+#define OR_ON {"on", .kind = WG_KEY_DATE, YEARLY, .only = "not with every, from or to", .example = "2026-11-15", \
+        .help = "The day, if it happens only once; without a year (11-15), that day of each year of the period."}
+#define FROM {"from", .kind = WG_KEY_DATE, YEARLY, .otherwise = "the first day of the period", .instead = "on", \
+        .example = "2026-11-01", .help = "The first day; from and to without a year (11-01) make a season of each year."}
+#define TO {"to", .kind = WG_KEY_DATE, YEARLY, .otherwise = "the last day of the period", .instead = "on", \
+        .example = "2027-03-31", .help = "The last day; in a season (03-31) it may be in the next year."}
 #define EVERY {"every", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .only = "required unless on is given", \
     .instead = "on", .example = "3 days", .help = "Interval in whole days or weeks."}
 #define DO(word) {"do", WORD(actions, "a known action"), REQUIRED, .example = word, .help = "The action."}
 
 static const struct wg_key starter[] = {
-    ON("2026-11-15"),
+    {"on", .kind = WG_KEY_DATE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_YEAR_DAY | WG_KEY_FIRST_ONLY,
+        .example = "2026-11-15", .help = "The day; without a year (11-15), the first such day of the period."},
     IN_BIN,
     {"stage", WORD(stages, "a stage for a starter"),
         .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, ACTION(as.start.what), .example = "larva",
@@ -478,8 +481,9 @@ static const struct wg_key goal[] = {
     {"total_harvest", QUANTITY(WG_MASS, 0, 1e9), AMOUNT, .example = "40 kg", .help = "Harvest in total."},
     {"cost", .kind = WG_KEY_MONEY, AMOUNT, .example = "at most 120",
         .help = "The most that energy may cost, in the plan's currency."},
-    {"by", .kind = WG_KEY_DATE, INTO(wg_goal, by), .otherwise = "the last possible day", .example = "2027-05-31",
-        .help = "The last day that counts."},
+    {"by", .kind = WG_KEY_DATE, .flags = WG_KEY_OR_YEAR_DAY | WG_KEY_FIRST_ONLY, INTO(wg_goal, by),
+        .otherwise = "the last possible day", .example = "2027-05-31",
+        .help = "The last day that counts; without a year (05-31), the first such day of the period."},
     {"lasting", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .only = "only with harvest", .with = "harvest",
         .otherwise = "1 week",
         .example = "4 weeks",

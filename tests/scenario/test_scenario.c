@@ -200,6 +200,42 @@ Test(scenario, record_beside_the_scenario) {
     wg_scenario_free(&scenario);
 }
 
+/* Three winters and a leap year: seasons, and the same dates written out by hand. */
+#define WINTERS                                                                                                        \
+    "period: {from: 2026-11-15, to: 2029-03-01}\n"                                                                     \
+    "climate: {latitude: 40 N, normals: {unit: degC, daily_high: [9,9,9,9,9,9,9,9,9,9,9,9], "                          \
+    "daily_low: [5,5,5,5,5,5,5,5,5,5,5,5]}}\n"                                                                         \
+    "places: [{name: yard, housing: outdoors, bins: [{name: tub}, {name: tray}]}]\n"
+
+Test(scenario, seasons_are_the_dates_of_each_year) {
+    struct wg_scenario seasons, dates;
+    read_good_text(&seasons, WINTERS "starter: [{on: 05-20, in: tub, stage: egg, count: 9}]\n"
+                                     "feeding: [{in: tub, what: fruit, amount: 1 kg, from: 11-01, to: 02-29, every: 7 "
+                                     "days}]\n"
+                                     "keeping:\n  - {do: move, on: 02-29, what: larvae, from: tub, to: tray}\n"
+                                     "goal: {adults: 9, by: 06-30}\n");
+    read_good_text(&dates,
+                   WINTERS "starter: [{on: 2027-05-20, in: tub, stage: egg, count: 9}]\n"
+                           "feeding:\n"
+                           "  - {in: tub, what: fruit, amount: 1 kg, from: 2026-11-15, to: 2027-02-28, every: 7 days}\n"
+                           "  - {in: tub, what: fruit, amount: 1 kg, from: 2027-11-01, to: 2028-02-29, every: 7 days}\n"
+                           "  - {in: tub, what: fruit, amount: 1 kg, from: 2028-11-01, to: 2029-02-28, every: 7 days}\n"
+                           "keeping:\n  - {do: move, on: 2027-02-28, what: larvae, from: tub, to: tray}\n"
+                           "  - {do: move, on: 2028-02-29, what: larvae, from: tub, to: tray}\n"
+                           "  - {do: move, on: 2029-02-28, what: larvae, from: tub, to: tray}\n"
+                           "goal: {adults: 9, by: 2027-06-30}\n");
+    const struct wg_plan *const plan = &seasons.plan;
+    cr_assert_eq(plan->n_actions, 7);
+    cr_assert_eq(dates.plan.n_actions, 7);
+    for (int i = 0; i < 7; i++) {
+        const struct wg_action *const a = &plan->actions[i], *const b = &dates.plan.actions[i];
+        cr_expect(a->kind == b->kind && a->from == b->from && a->to == b->to && a->every == b->every, "action %d", i);
+    }
+    cr_expect_eq(plan->goal[0].by, dates.plan.goal[0].by);
+    wg_scenario_free(&dates);
+    wg_scenario_free(&seasons);
+}
+
 Test(scenario, housing_keys_reach_the_plan) {
     struct wg_scenario scenario;
     read_good_text(

@@ -86,11 +86,12 @@ class Maker:
 
     def timing(self, once=True, every=True):
         if once and self.maybe(0.3):
-            return {"on": self.day()}
+            return {"on": self.day()[-5:] if self.maybe(0.3) else self.day()}
         timing = {"every": f"{self.one(1, 1, 2, 3, 7, 30, 400)} days"} if every else {}
         if self.maybe():
             ends = sorted([self.day(), self.day()])
-            timing |= self.one({"from": ends[0]}, {"to": ends[1]}, {"from": ends[0], "to": ends[1]})
+            season = self.season() if self.days > 300 else {"from": ends[0][-5:], "to": ends[1][-5:]}
+            timing |= self.one({"from": ends[0]}, {"to": ends[1]}, {"from": ends[0], "to": ends[1]}, season)
         return timing
 
     def set_time(self, kind):
