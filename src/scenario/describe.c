@@ -354,6 +354,9 @@ char *wg_scenario_describe(const struct wg_scenario *scenario) {
         return NULL;
     if (plan->title[0] != '\0')
         line(&page, "%s", plan->title);
+    start_label(&page, "based on");
+    for (int i = 0; i < WG_MAX_BASES && scenario->base_file[i] != NULL; i++)
+        line(&page, "%s", scenario->base_file[i]);
     describe_period(&page, plan);
     describe_climate(&page, scenario);
     for (int p = 0; p < plan->n_places; p++)

@@ -19,8 +19,11 @@
 static void report_scenario_mistake(struct wg_scenario_reader *reader, const struct wg_yaml_node *at,
                                     const char *format, va_list args) {
     const int line = at == NULL ? 0 : at->line, column = at == NULL ? 0 : at->column;
+    const size_t n = reader->problems->n;
     if (wg_mistakes_add_list(reader->problems, line, column, format, args) < 0)
         reader->code = WG_ERR_MEMORY;
+    else if (reader->problems->n > n && at != NULL && reader->problems->items[n].line > 0)
+        reader->problems->items[n].file = at->file;
 }
 
 void wg_read_mistake(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, const char *format, ...) {

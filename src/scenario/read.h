@@ -96,6 +96,22 @@ void wg_read_too_long(struct wg_scenario_reader *reader, const struct wg_yaml_no
 /** Reads a name for a place or bin: not empty, one line, less than WG_NAME_SIZE bytes. */
 bool wg_read_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, char out[WG_NAME_SIZE]);
 
+/* ---- the plans on which it is based ---- */
+
+struct wg_base_reader {
+    const char *path; /* of the plan */
+    struct wg_mistakes *problems;
+};
+/**
+ * Merges the plan that `based_on` names into the tree, and its own base before that; problems->base[] holds the files.
+ * Returns 0, WG_ERR_MEMORY, or WG_ERR_INPUT with a mistake added.
+ */
+int wg_read_bases(struct wg_base_reader *reader, struct wg_yaml *yaml);
+/** True for a relative path without "..": a plan from someone else must not read other files. */
+bool wg_read_is_inside_folder(const char *path);
+/** Returns the path of a file named in another, malloc'ed; NULL if out of memory. */
+char *wg_read_path_beside(const char *path, const char *name);
+
 /* ---- the parts of a scenario ---- */
 
 void wg_read_period(struct wg_scenario_reader *reader);

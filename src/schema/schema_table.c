@@ -46,6 +46,10 @@ static const char *const harvests[] = {"taken", "crawl-off", NULL};
 static const struct wg_key scenario[] = {
     {"title", .kind = WG_KEY_TEXT, .otherwise = "the file name", .example = "Harrow Hill, trough outdoors",
         .help = "Title of the forecast."},
+    {"based_on", .kind = WG_KEY_TEXT, .noun = "the name of a plan", .otherwise = "none", .example = "winter.yaml",
+        .help = "Another plan, in the same folder or a folder below it, of which this file says only what differs: maps "
+            "merge by key, places and bins by name, and other lists and values replace those of the other plan; none "
+            "removes a map or list. The title is not taken over."},
     {"currency", .kind = WG_KEY_TEXT, .otherwise = "that of the first price that names one", .example = "EUR",
         .help = "Sign, code or word of the currency of all prices."},
     {"period", GROUP(WG_GROUP_PERIOD), REQUIRED, .example = "{from: 2026-09-15, to: 2027-09-14}",

@@ -104,6 +104,7 @@ ROOM = {"places": [{"name": "house", "housing": {"kind": "room", "temperature": 
 OTHERS = {
     "scenario": {
         "title": "others",
+        "based_on": "base.yaml",
         "currency": "EUR",
         "period": {"from": "2026-09-15", "to": "2027-09-13"},
         "climate": {**PLAN["climate"], "elevation": "60 m"},
@@ -222,6 +223,8 @@ class EveryKeyIsShown(CommandTest):
         super().setUp()
         schema = json.loads(self.wintergrub("schema"))
         self.keys = {name: group["properties"] for name, group in {"scenario": schema, **schema["$defs"]}.items()}
+        with open("base.yaml", "w", encoding="utf-8") as file:
+            file.write("forecast: {replicates: 500}\n")
         shutil.copytree(os.path.join(SCENARIOS, "weather"), "weather")
 
     def check(self, plan):

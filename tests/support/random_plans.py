@@ -367,6 +367,8 @@ class Maker:
             plan["goal"] = goals if len(goals) > 1 or self.maybe() else goals[0]
         seed = self.one("0", "1", "2026", "18446744073709551615")
         plan["forecast"] = {"replicates": self.one(1, 2, 3, 4), "seed": seed, "steps_per_day": self.steps}
+        if self.maybe(0.15):
+            plan["based_on"] = [key for key in plan if key != "title" and self.maybe()] or ["period"]
         return plan
 
 
@@ -378,7 +380,9 @@ def parameters():
 
 
 def written(plan):
-    """The plan as a scenario: one line for each top-level key."""
+    """The plan as a scenario: one line for each top-level key; in "based_on" the keys that a base.yaml has."""
+    if "based_on" in plan:
+        plan = {"based_on": "base.yaml"} | {key: value for key, value in plan.items() if key not in ("based_on", *plan["based_on"])}
     return "".join(f"{key}: {json.dumps(value, ensure_ascii=False)}\n" for key, value in plan.items())
 
 
@@ -571,6 +575,9 @@ def examine(plan, folder, variants):
     shutil.copy(RECORD, os.path.join(folder, "record.csv"))
     with open(os.path.join(folder, "plan.yaml"), "w", encoding="utf-8") as file:
         file.write(written(plan))
+    if "based_on" in plan:
+        with open(os.path.join(folder, "base.yaml"), "w", encoding="utf-8") as file:
+            file.write(written({key: plan[key] for key in plan["based_on"] if key in plan}))
     before = os.getcwd()
     os.chdir(folder)
     try:
