@@ -28,6 +28,8 @@
 
 /* heaters and mats */
 #define WG_MAX_POWER_W 1e7
+#define WG_MIN_ROOM_C (-5.0) /* of a room, cellar or refrigerator */
+#define WG_MAX_ROOM_C 45.0
 #define WG_MIN_SET_POINT_C (-10.0)
 #define WG_MAX_SET_POINT_C 60.0
 #define WG_MAX_MAT_SET_POINT_C 45.0

@@ -4,6 +4,7 @@
  * Numbers are in tables (member, minimum, maximum), names and references in functions below them. Reports the first
  * mistake only: this is for plans built in memory; scenario/ collects all mistakes of a file.
  */
+#include "housing/shelter.h"
 #include "plan/plan.h"
 
 #include <math.h>
@@ -103,6 +104,16 @@ static int check_lamps(const struct plan_location *spot, const struct wg_shelter
     return code == 0 ? check_season(spot, "lamp_season", shelter->lamp_season, err) : code;
 }
 
+static int check_room(const struct plan_location *spot, const struct wg_shelter_spec *room, struct wg_error *err) {
+    const bool in_soil = room->kind == WG_CELLAR && isnan(room->steady_c);
+    int code = in_soil ? check_plan_number(spot, "depth_m", room->depth_m, 1e-3, WG_MAX_GROUND_DEPTH_M, err)
+                       : check_plan_number(spot, "steady_c", room->steady_c, WG_MIN_ROOM_C, WG_MAX_ROOM_C, err);
+    if (code < 0 || !room->summer_switch)
+        return code;
+    code = check_season(spot, "summer", room->summer, err);
+    return code == 0 ? check_plan_number(spot, "summer_c", room->summer_c, WG_MIN_ROOM_C, WG_MAX_ROOM_C, err) : code;
+}
+
 /* A heater or mat; max_c: the highest set point allowed. */
 static int check_heater(const struct plan_location *spot, const struct wg_heater_spec *heater, double max_c,
                         struct wg_error *err) {
@@ -144,11 +155,13 @@ static int check_plan_place(const struct wg_place_plan *place, int i, struct wg_
         code = check_numbers(&shelter, &place->shelter, shelter_rules, err);
     if (code == 0)
         code = check_lamps(&shelter, &place->shelter, err);
-    const bool has_walls = place->shelter.kind != WG_OUTDOORS && place->shelter.kind != WG_LABORATORY;
+    const bool has_walls = wg_housing_has_walls(place->shelter.kind);
     if (code == 0 && has_walls) /* a litre of air has 1 J/K: less is a mistake, and wg_place_run() divides by it */
         code = check_plan_number(&shelter, "air_j_k", place->shelter.air_j_k, 1, WG_MAX_AIR_J_K, err);
     if (code == 0 && has_walls)
         code = check_plan_number(&shelter, "mass_j_k", place->shelter.mass_j_k, 1, 2 * WG_MAX_MASS_J_K, err);
+    if (code == 0 && wg_housing_is_room(place->shelter.kind))
+        code = check_room(&shelter, &place->shelter, err);
     if (code == 0 && place->shelter.sun_area_m2 > place->shelter.cover_m2)
         code = fail_plan_member(&shelter, "sun_area_m2", "exceeds cover_m2", err);
     if (code == 0)

@@ -202,7 +202,9 @@ static void put_value_schema(struct wg_json *json, enum wg_group_id group, const
         break;
     case WG_KEY_DATE:
         put_type(json, "string");
-        wg_json_text(json, "pattern", "^[0-9]{4}-[0-9]{2}-[0-9]{2}$");
+        wg_json_text(json, "pattern",
+                     key->flags & WG_KEY_OR_YEAR_DAY ? "^([0-9]{4}-)?[0-9]{2}-[0-9]{2}$"
+                                                     : "^[0-9]{4}-[0-9]{2}-[0-9]{2}$");
         break;
     case WG_KEY_YEAR_DAY:
         put_type(json, "string");

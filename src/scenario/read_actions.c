@@ -331,6 +331,7 @@ void wg_read_keeping(struct wg_scenario_reader *reader) {
     for (const struct wg_yaml_node *map = list->first; map != NULL; map = map->next)
         read_action(reader, map);
     const int n = reader->plan->n_actions;
+    reader->yearly.is_given = false;
     for (int i = 0; i < n; i++)
         if (reader->plan->actions[i].kind == WG_ACTION_LAY_IN_TRAPS)
             end_traps(reader, i);

@@ -297,8 +297,7 @@ static void read_sketch(struct wg_scenario_reader *reader, const struct wg_yaml_
 
 /* ---- a record ---- */
 
-/* A record must lie beside or below the scenario: a scenario from someone else must not read other files. */
-static bool is_inside_folder(const char *path) {
+bool wg_read_is_inside_folder(const char *path) {
     if (path[0] == '/' || path[0] == '\\' || path[0] == '~' || strchr(path, ':') != NULL)
         return false;
     for (const char *part = path; part != NULL; part = strpbrk(part, "/\\")) {
@@ -309,7 +308,7 @@ static bool is_inside_folder(const char *path) {
     return true;
 }
 
-static char *path_beside(const char *scenario_path, const char *name) {
+char *wg_read_path_beside(const char *scenario_path, const char *name) {
     const char *const slash = scenario_path == NULL ? NULL : strrchr(scenario_path, '/');
     const size_t folder = slash == NULL ? 0 : (size_t)(slash - scenario_path) + 1;
     char *const path = malloc(folder + strlen(name) + 1);
@@ -335,7 +334,7 @@ static void fetch_record(struct wg_scenario_reader *reader, const struct wg_yaml
         return;
     }
     struct wg_error err = {0};
-    char *const path = path_beside(scenario->path, scenario->record_path);
+    char *const path = wg_read_path_beside(scenario->path, scenario->record_path);
     if (path == NULL) {
         reader->code = WG_ERR_MEMORY;
         return;
@@ -361,7 +360,7 @@ static bool read_climate_record(struct wg_scenario_reader *reader, const struct 
     const char *const name = wg_read_text(reader, node, "the name of a weather file", "weather/station.csv");
     if (name == NULL)
         return false;
-    if (!is_inside_folder(name)) {
+    if (!wg_read_is_inside_folder(name)) {
         wg_read_mistake(reader, node,
                         "The weather file must lie beside the scenario or in a folder below it: write for example "
                         "weather/station.csv.");

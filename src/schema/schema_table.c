@@ -28,7 +28,8 @@ static const char *const spreads[] = {"humid subtropical", "continental", "marin
 static const char *const sketches[] = {"mild coast",    "four seasons", "cold inland", "dry summers",
                                        "hot and humid", "dry and hot",  "warm coast",  NULL}; /* as in climate/sketch.c */
 static const char *const uses[] = {"years", "fitted", NULL};
-static const char *const housings[] = {"outdoors", "hoop house", "greenhouse", "shed", "laboratory", NULL};
+static const char *const housings[] = {"outdoors", "hoop house", "greenhouse",   "shed", "laboratory",
+                                       "room",     "cellar",     "refrigerator", NULL};
 static const char *const covers[] = {"single film", "double film", "twin wall", "glass", NULL};
 static const char *const grounds[] = {"soil", "box", NULL};
 static const char *const lids[] = {"closed", "screen", "open", NULL};
@@ -47,6 +48,10 @@ static const char *const harvests[] = {"taken", "crawl-off", NULL};
 static const struct wg_key scenario[] = {
     {"title", .kind = WG_KEY_TEXT, .otherwise = "the file name", .example = "Harrow Hill, trough outdoors",
         .help = "Title of the forecast."},
+    {"based_on", .kind = WG_KEY_TEXT, .noun = "the name of a plan", .otherwise = "none", .example = "winter.yaml",
+        .help = "Another plan, in the same folder or a folder below it, of which this file says only what differs: maps "
+            "merge by key, places and bins by name, and other lists and values replace those of the other plan; none "
+            "removes a map or list. The title is not taken over."},
     {"currency", .kind = WG_KEY_TEXT, .otherwise = "that of the first price that names one", .example = "EUR",
         .help = "Sign, code or word of the currency of all prices."},
     {"period", GROUP(WG_GROUP_PERIOD), REQUIRED, .example = "{from: 2026-09-15, to: 2027-09-14}",
@@ -152,8 +157,18 @@ static const struct wg_key place[] = {
 static const struct wg_key housing[] = {
     {"kind", WORD(housings, "a kind of housing"), .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, SHELTER(kind),
         .example = "hoop house",
-        .or_write = " (or outdoors, greenhouse, shed, laboratory)",
+        .or_write = " (or outdoors, greenhouse, shed, laboratory, room, cellar, refrigerator)",
         .help = "The kind of housing; it sets the defaults of all other keys of the group."},
+    {"temperature", QUANTITY(WG_TEMPERATURE, WG_MIN_ROOM_C, WG_MAX_ROOM_C), BY_HAND, SHELTER(steady_c),
+        .only = "only for a room, which needs it, a cellar or a refrigerator", .example = "65 degF",
+        .help = "Temperature of the air all year, without any heat that is counted; 40 degF in a refrigerator, and "
+            "without it a cellar is as warm as the soil around it."},
+    {"depth", QUANTITY(WG_LENGTH, 0.1, WG_MAX_GROUND_DEPTH_M), BY_HAND, SHELTER(depth_m),
+        .only = "only for a cellar without temperature", .example = "5 ft",
+        .help = "Depth of the middle of the cellar below the ground, whose temperature it has."},
+    {"summer", GROUP(WG_GROUP_ROOM_SUMMER), .otherwise = "same as the rest of the year",
+        .only = "only for a room or cellar with temperature", .with = "temperature",
+        .example = "{from: 05-15, to: 09-15, temperature: 75 degF}", .help = "The temperature in summer."},
     {"floor", QUANTITY(WG_AREA, 0.25, WG_MAX_FLOOR_M2), BY_HAND, SHELTER(floor_m2), WALLS, .example = "200 ft2",
         .help = "Floor area; the defaults of cover area, volume, sun area and heat capacities follow from it."},
     {"cover", WORD(covers, "a kind of cover"), .only = "only for a hoop house or greenhouse",
@@ -177,10 +192,12 @@ static const struct wg_key housing[] = {
     {"window", QUANTITY(WG_AREA, 0, 1000), .only = "only for a shed", .otherwise = "a fifteenth of the floor",
         .instead = "sun_area",
         .example = "1 m2", .help = "Area of window glass; the default of sun_area follows from it."},
-    {"lamps", GROUP(WG_GROUP_LAMPS), .words = none, WALLS, .otherwise = "none", .example = "12 hours",
+    {"lamps", GROUP(WG_GROUP_LAMPS), .words = none, .only = "not outdoors, in a laboratory or a refrigerator", .otherwise = "none", .example = "12 hours",
         .help = "Lamps for the flies: hours a day, or a group with their power."},
-    {"light", QUANTITY(WG_SHARE, 0, 1), DERIVED, SHELTER(light_through), WALLS, .example = "60 %",
-        .help = "Share of the daylight that reaches the flies."},
+    {"light", QUANTITY(WG_SHARE, 0, 1), DERIVED, SHELTER(light_through),
+        .only = "not outdoors, in a laboratory or a refrigerator", .example = "60 %",
+        .help = "Share of the daylight that reaches the flies: in a room or cellar none unless written, about 10 % near "
+            "a window."},
     {"sun_area", QUANTITY(WG_AREA, 0, WG_MAX_SUN_M2), DERIVED, SHELTER(sun_area_m2), WALLS, .example = "3 m2",
         .help = "Area of sunshine that becomes heat inside; at most the cover area."},
     {"sun_to_air", QUANTITY(WG_SHARE, 0, 1), DERIVED, SHELTER(sun_to_air), WALLS, .example = "30 %",
@@ -207,6 +224,14 @@ static const struct wg_key housing[] = {
         .help = "First day of the year on which " what "."},                                                           \
     {"to", .kind = WG_KEY_YEAR_DAY, .otherwise = "12-31", .only = "together with from", .example = "03-31",            \
         .help = "Last day of the year on which " what "; it may be in the next year."}
+static const struct wg_key room_summer[] = {
+    {"from", .kind = WG_KEY_YEAR_DAY, REQUIRED, .example = "05-15", .or_write = ", to: 09-15",
+        .help = "First day of summer, each year."},
+    {"to", .kind = WG_KEY_YEAR_DAY, REQUIRED, .example = "09-15", .help = "Last day of summer, each year."},
+    {"temperature", QUANTITY(WG_TEMPERATURE, WG_MIN_ROOM_C, WG_MAX_ROOM_C), REQUIRED, SHELTER(summer_c),
+        .example = "75 degF", .help = "Temperature of the air in summer."},
+    END};
+
 #define PRICE .otherwise = "not known", .example = "0.15 per kWh", \
         .help = "Price of energy, in the plan's currency; without it no cost is counted."
 
@@ -237,13 +262,15 @@ static const struct wg_key mat[] = {
 
 static const struct wg_key ground[] = {
     {"kind", WORD(grounds, "a kind of ground"), DERIVED, INTO(wg_ground_spec, kind), .example = "soil",
-        .help = "Soil, or a pupation box as warm as the air; a box is usual in sheds and laboratories."},
+        .help = "Soil, or a pupation box as warm as the air; a box is usual in sheds and laboratories, and the only kind in "
+            "a room, cellar or refrigerator."},
     {"depth", QUANTITY(WG_LENGTH, 0.01, WG_MAX_GROUND_DEPTH_M), INTO(wg_ground_spec, soil.depth_m),
         .otherwise = "100 mm",
         .only = "only for soil", .example = "4 in", .help = "How deep prepupae burrow."},
     {"mulch", QUANTITY(WG_LENGTH, 0, WG_MAX_MULCH_M), INTO(wg_ground_spec, soil.mulch_m), .otherwise = "0 mm",
         .only = "only for soil", .example = "2 in", .help = "Depth of mulch on top; it keeps frost out."},
-    {"dark", .kind = WG_KEY_FLAG, INTO(wg_ground_spec, dark), .otherwise = "no", .example = "yes",
+    {"dark", .kind = WG_KEY_FLAG, DERIVED, INTO(wg_ground_spec, dark), .example = "yes",
+        .otherwise = "no, but yes where neither daylight nor lamps reach: in a room, cellar or refrigerator",
         .help = "Whether the ground is dark; in the dark prepupae take longer to pupate."},
     END};
 
@@ -287,19 +314,22 @@ static const struct wg_key summer[] = {
 #define ACTION(field) INTO(wg_action, field)
 #define IN_BIN {"in", .kind = WG_KEY_BIN, REQUIRED, ACTION(bin), .example = "trough", .help = "The bin."}
 #define IN_PLACE {"in", .kind = WG_KEY_PLACE, REQUIRED, ACTION(place), .example = "hoop house", .help = "The place."}
-#define ON(day) {"on", .kind = WG_KEY_DATE, REQUIRED, .example = day, .help = "The day."}
-#define OR_ON {"on", .kind = WG_KEY_DATE, .only = "not with every, from or to", .example = "2026-11-15", \
-        .help = "The day, if it happens only once."}
-#define FROM {"from", .kind = WG_KEY_DATE, .otherwise = "the first day of the period", .instead = "on", \
-        .example = "2026-11-01", .help = "The first day."}
-#define TO {"to", .kind = WG_KEY_DATE, .otherwise = "the last day of the period", .instead = "on", \
-        .example = "2027-03-31", .help = "The last day."}
+#define YEARLY .flags = WG_KEY_OR_YEAR_DAY
+#define ON(day) {"on", .kind = WG_KEY_DATE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_YEAR_DAY, .example = day, \
+        .help = "The day; without a year (11-15), that day of each year of the period."}
+#define OR_ON {"on", .kind = WG_KEY_DATE, YEARLY, .only = "not with every, from or to", .example = "2026-11-15", \
+        .help = "The day, if it happens only once; without a year (11-15), that day of each year of the period."}
+#define FROM {"from", .kind = WG_KEY_DATE, YEARLY, .otherwise = "the first day of the period", .instead = "on", \
+        .example = "2026-11-01", .help = "The first day; from and to without a year (11-01) make a season of each year."}
+#define TO {"to", .kind = WG_KEY_DATE, YEARLY, .otherwise = "the last day of the period", .instead = "on", \
+        .example = "2027-03-31", .help = "The last day; in a season (03-31) it may be in the next year."}
 #define EVERY {"every", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .only = "required unless on is given", \
     .instead = "on", .example = "3 days", .help = "Interval in whole days or weeks."}
 #define DO(word) {"do", WORD(actions, "a known action"), REQUIRED, .example = word, .help = "The action."}
 
 static const struct wg_key starter[] = {
-    ON("2026-11-15"),
+    {"on", .kind = WG_KEY_DATE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_YEAR_DAY | WG_KEY_FIRST_ONLY,
+        .example = "2026-11-15", .help = "The day; without a year (11-15), the first such day of the period."},
     IN_BIN,
     {"stage", WORD(stages, "a stage for a starter"),
         .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, ACTION(as.start.what), .example = "larva",
@@ -461,8 +491,9 @@ static const struct wg_key goal[] = {
     {"total_harvest", QUANTITY(WG_MASS, 0, 1e9), AMOUNT, .example = "40 kg", .help = "Harvest in total."},
     {"cost", .kind = WG_KEY_MONEY, AMOUNT, .example = "at most 120",
         .help = "The most that energy may cost, in the plan's currency."},
-    {"by", .kind = WG_KEY_DATE, INTO(wg_goal, by), .otherwise = "the last possible day", .example = "2027-05-31",
-        .help = "The last day that counts."},
+    {"by", .kind = WG_KEY_DATE, .flags = WG_KEY_OR_YEAR_DAY | WG_KEY_FIRST_ONLY, INTO(wg_goal, by),
+        .otherwise = "the last possible day", .example = "2027-05-31",
+        .help = "The last day that counts; without a year (05-31), the first such day of the period."},
     {"lasting", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .only = "only with harvest", .with = "harvest",
         .otherwise = "1 week",
         .example = "4 weeks",
@@ -482,6 +513,8 @@ const struct wg_group wg_schema_groups[WG_N_GROUPS] = {
         "Monthly means around which weather is made."},
     [WG_GROUP_PLACE] = {"place", "a place", NULL, place, "One place in the list of places."},
     [WG_GROUP_HOUSING] = {"housing", "a housing", NULL, housing, "What shelters the bins of a place."},
+    [WG_GROUP_ROOM_SUMMER] = {"room summer", "the room's summer", NULL, room_summer,
+        "The temperature of a room or cellar in summer."},
     [WG_GROUP_LAMPS] = {"lamps", "a set of lamps", NULL, lamps, "The lamps of a house."},
     [WG_GROUP_HEATER] = {"heater", "a heater", NULL, heater, "The heater of a place."},
     [WG_GROUP_GROUND] = {"ground", "the ground", NULL, ground, "Where prepupae pupate."},

@@ -35,6 +35,11 @@ static char *all_mistakes(struct wg_mistakes *problems, const char *name) {
     char *text = NULL;
     size_t size = 0;
     FILE *const out = open_memstream(&text, &size);
+    static const char folder[] = WG_SOURCE_DIR "/tests/data/broken/";
+    for (int i = 0; i < WG_MAX_BASES && problems->base[i].path != NULL; i++)
+        if (strncmp(problems->base[i].path, folder, sizeof folder - 1) == 0)
+            memmove(problems->base[i].path, problems->base[i].path + sizeof folder - 1,
+                    strlen(problems->base[i].path) - sizeof folder + 2);
     free(problems->path);
     problems->path = strdup(name);
     for (size_t i = 0; i < problems->n; i++) {
@@ -198,6 +203,105 @@ Test(scenario, record_beside_the_scenario) {
     wg_mistakes_free(&problems);
     wg_scenario_free(&again);
     wg_scenario_free(&scenario);
+}
+
+/* Three winters and a leap year: seasons, and the same dates written out by hand. */
+#define WINTERS                                                                                                        \
+    "period: {from: 2026-11-15, to: 2029-03-01}\n"                                                                     \
+    "climate: {latitude: 40 N, normals: {unit: degC, daily_high: [9,9,9,9,9,9,9,9,9,9,9,9], "                          \
+    "daily_low: [5,5,5,5,5,5,5,5,5,5,5,5]}}\n"                                                                         \
+    "places: [{name: yard, housing: outdoors, bins: [{name: tub}, {name: tray}]}]\n"
+
+/* ---- a plan based on another ---- */
+
+static void read_beside_scenarios(struct wg_scenario *scenario, const char *text) {
+    struct wg_mistakes problems;
+    struct wg_error err = {0};
+    const int code = wg_scenario_read_text(scenario, WG_SOURCE_DIR "/scenarios/own.yaml", text, strlen(text), NULL, 0,
+                                           &problems, &err);
+    char *const messages = all_mistakes(&problems, "own.yaml");
+    cr_assert_eq(code, 0, "%s\n%s", err.text, messages);
+    free(messages);
+    wg_mistakes_free(&problems);
+}
+
+/* Against the base with the same changes made by hand. */
+Test(scenario, a_plan_says_only_what_differs) {
+    struct wg_scenario base, own, alone;
+    read_good(&base, WG_SOURCE_DIR "/scenarios/crow-lane-shed.yaml");
+    read_beside_scenarios(&own, "based_on: crow-lane-shed.yaml\n"
+                                "places:\n"
+                                "  - {name: shed, housing: {r_value: 2 m2 K/W}, heater: {set_point: 20 degC}}\n"
+                                "  - {name: yard, housing: outdoors, bins: [{name: barrel}]}\n"
+                                "keeping: [{do: clear residue, in: barrel, every: 30 days}]\n"
+                                "mishaps: none\n"
+                                "goal: {survive: yes}\n");
+    const struct wg_place_plan *const shed = &own.plan.places[0], *const was = &base.plan.places[0];
+    cr_expect_eq(own.plan.n_places, 2);
+    cr_expect_eq(own.plan.n_bins, 2);
+    cr_expect_str_eq(own.plan.bins[0].name, "trough");
+    cr_expect_float_eq(shed->shelter.u_w_m2k, 0.5, 1e-12);
+    cr_expect_float_eq(shed->shelter.lamp_hours, was->shelter.lamp_hours, 0);
+    cr_expect_float_eq(shed->heater.set_point_c, 20, 1e-12);
+    cr_expect_float_eq(shed->heater.power_w, was->heater.power_w, 0);
+    cr_expect_eq(own.plan.mishaps.power_cuts_per_year, 0);
+    cr_expect_eq(own.plan.n_goals, 1);
+    cr_expect_eq(own.plan.n_actions, 3); /* the starter and the feeding of the base; the new list of keeping */
+    cr_expect_eq(own.plan.seed, 2026);
+    cr_expect_str_eq(own.plan.title, "");
+    cr_expect_str_eq(own.base_file[0], WG_SOURCE_DIR "/scenarios/crow-lane-shed.yaml");
+    read_good_text(&alone, own.text); /* without any file */
+    cr_expect_str_eq(alone.text, own.text);
+    cr_expect_null(alone.base_file[0]);
+    cr_expect_eq(alone.plan.n_actions, 3);
+    for (int i = 0; i < 3; i++)
+        cr_expect_eq(alone.plan.actions[i].line, own.plan.actions[i].line);
+    wg_scenario_free(&alone);
+    wg_scenario_free(&own);
+    wg_scenario_free(&base);
+}
+
+Test(scenario, what_replaces_instead_of_merging) {
+    struct wg_scenario own;
+    read_beside_scenarios(&own, "based_on: crow-lane-shed.yaml\n"
+                                "climate: {record: weather/seattle_daily.csv}\n"
+                                "places: [{name: shed, housing: {kind: greenhouse}}]\n"
+                                "feeding: unlimited\n");
+    cr_expect_eq(own.plan.climate.kind, WG_CLIMATE_YEARS); /* no normals */
+    cr_expect_eq(own.plan.places[0].shelter.kind, WG_GREENHOUSE);
+    cr_expect_eq(own.plan.places[0].shelter.lamp_hours, 0); /* those of the shed went with it */
+    cr_expect(own.plan.feed_unlimited);
+    cr_expect_gt(own.plan.places[0].heater.power_w, 0);
+    wg_scenario_free(&own);
+}
+
+Test(scenario, seasons_are_the_dates_of_each_year) {
+    struct wg_scenario seasons, dates;
+    read_good_text(&seasons, WINTERS "starter: [{on: 05-20, in: tub, stage: egg, count: 9}]\n"
+                                     "feeding: [{in: tub, what: fruit, amount: 1 kg, from: 11-01, to: 02-29, every: 7 "
+                                     "days}]\n"
+                                     "keeping:\n  - {do: move, on: 02-29, what: larvae, from: tub, to: tray}\n"
+                                     "goal: {adults: 9, by: 06-30}\n");
+    read_good_text(&dates,
+                   WINTERS "starter: [{on: 2027-05-20, in: tub, stage: egg, count: 9}]\n"
+                           "feeding:\n"
+                           "  - {in: tub, what: fruit, amount: 1 kg, from: 2026-11-15, to: 2027-02-28, every: 7 days}\n"
+                           "  - {in: tub, what: fruit, amount: 1 kg, from: 2027-11-01, to: 2028-02-29, every: 7 days}\n"
+                           "  - {in: tub, what: fruit, amount: 1 kg, from: 2028-11-01, to: 2029-02-28, every: 7 days}\n"
+                           "keeping:\n  - {do: move, on: 2027-02-28, what: larvae, from: tub, to: tray}\n"
+                           "  - {do: move, on: 2028-02-29, what: larvae, from: tub, to: tray}\n"
+                           "  - {do: move, on: 2029-02-28, what: larvae, from: tub, to: tray}\n"
+                           "goal: {adults: 9, by: 2027-06-30}\n");
+    const struct wg_plan *const plan = &seasons.plan;
+    cr_assert_eq(plan->n_actions, 7);
+    cr_assert_eq(dates.plan.n_actions, 7);
+    for (int i = 0; i < 7; i++) {
+        const struct wg_action *const a = &plan->actions[i], *const b = &dates.plan.actions[i];
+        cr_expect(a->kind == b->kind && a->from == b->from && a->to == b->to && a->every == b->every, "action %d", i);
+    }
+    cr_expect_eq(plan->goal[0].by, dates.plan.goal[0].by);
+    wg_scenario_free(&dates);
+    wg_scenario_free(&seasons);
 }
 
 Test(scenario, housing_keys_reach_the_plan) {

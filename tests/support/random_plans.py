@@ -86,11 +86,12 @@ class Maker:
 
     def timing(self, once=True, every=True):
         if once and self.maybe(0.3):
-            return {"on": self.day()}
+            return {"on": self.day()[-5:] if self.maybe(0.3) else self.day()}
         timing = {"every": f"{self.one(1, 1, 2, 3, 7, 30, 400)} days"} if every else {}
         if self.maybe():
             ends = sorted([self.day(), self.day()])
-            timing |= self.one({"from": ends[0]}, {"to": ends[1]}, {"from": ends[0], "to": ends[1]})
+            season = self.season() if self.days > 300 else {"from": ends[0][-5:], "to": ends[1][-5:]}
+            timing |= self.one({"from": ends[0]}, {"to": ends[1]}, {"from": ends[0], "to": ends[1]}, season)
         return timing
 
     def set_time(self, kind):
@@ -152,6 +153,8 @@ class Maker:
     def housing(self, kind):
         if kind in ("outdoors", "laboratory"):
             return kind
+        if kind in ("room", "cellar", "refrigerator"):
+            return self.room(kind)
         housing = {"kind": kind}
         keys = {
             "floor": lambda: self.amount(0.25, 1e5, "m2"),
@@ -183,6 +186,24 @@ class Maker:
             housing |= self.one({"u_value": self.amount(0.02, 100, "W/(m2 K)")}, {"r_value": self.amount(0.01, 50, "m2 K/W")})
         return housing
 
+    def room(self, kind):
+        if kind != "room" and self.maybe(0.3):
+            return kind
+        room = {"kind": kind}
+        if kind == "cellar" and self.maybe():
+            room |= {"depth": self.amount(0.1, 3, "m")} if self.maybe() else {}
+        else:
+            room["temperature"] = self.amount(-5, 20 if kind == "refrigerator" else 45, "degC")
+        if kind == "refrigerator":
+            return room
+        if "temperature" in room and self.maybe(0.4):
+            room["summer"] = self.season() | {"temperature": self.amount(-5, 45, "degC")}
+        if self.maybe(0.3):
+            room["light"] = self.share()
+        if self.maybe(0.3):
+            room["lamps"] = self.one("12 hours", "none", {"hours": "6 hours", "power": "100 W", "price": "0.15 per kWh"})
+        return room
+
     def bin(self, name, kind):
         bin_ = {"name": name}
         keys = {
@@ -197,7 +218,7 @@ class Maker:
         for key, make in keys.items():
             if self.maybe(0.25):
                 bin_[key] = make()
-        if kind != "laboratory" and self.maybe(0.3):
+        if kind not in ("laboratory", "refrigerator") and self.maybe(0.3):
             bin_["mat"] = self.heater(45)
         return bin_
 
@@ -205,7 +226,10 @@ class Maker:
         place = {"name": name, "housing": self.housing(kind)}
         if kind in ("hoop house", "greenhouse", "shed") and self.maybe(0.6):
             place["heater"] = self.heater(24)
-        if self.maybe(0.4):
+        if kind in ("room", "cellar", "refrigerator"):
+            if self.maybe(0.4):
+                place["ground"] = self.one({"kind": "box"}, {"dark": "yes"}, {"dark": "no"})
+        elif self.maybe(0.4):
             place["ground"] = self.one(
                 {"kind": "box"},
                 {"kind": "soil", "depth": self.amount(0.01, 3, "m"), "mulch": self.amount(0, 2, "m"), "dark": "yes"},
@@ -219,7 +243,8 @@ class Maker:
     def places(self, kind):
         kinds = ["laboratory"] * self.one(1, 1, 2)
         if kind != "laboratory":
-            kinds = [self.one("outdoors", "outdoors", "hoop house", "greenhouse", "shed") for _ in range(self.one(1, 1, 2, 3))]
+            houses = ("outdoors", "outdoors", "hoop house", "greenhouse", "shed", "room", "cellar", "refrigerator")
+            kinds = [self.one(*houses) for _ in range(self.one(1, 1, 2, 3))]
         places = [self.place("abc"[i], kind) for i, kind in enumerate(kinds)]
         if not any("bins" in place for place in places):
             places[0]["bins"] = [self.bin("bin a0", kinds[0])]
@@ -346,6 +371,8 @@ class Maker:
             plan["goal"] = goals if len(goals) > 1 or self.maybe() else goals[0]
         seed = self.one("0", "1", "2026", "18446744073709551615")
         plan["forecast"] = {"replicates": self.one(1, 2, 3, 4), "seed": seed, "steps_per_day": self.steps}
+        if self.maybe(0.15):
+            plan["based_on"] = [key for key in plan if key != "title" and self.maybe()] or ["period"]
         return plan
 
 
@@ -357,7 +384,9 @@ def parameters():
 
 
 def written(plan):
-    """The plan as a scenario: one line for each top-level key."""
+    """The plan as a scenario: one line for each top-level key; in "based_on" the keys that a base.yaml has."""
+    if "based_on" in plan:
+        plan = {"based_on": "base.yaml"} | {key: value for key, value in plan.items() if key not in ("based_on", *plan["based_on"])}
     return "".join(f"{key}: {json.dumps(value, ensure_ascii=False)}\n" for key, value in plan.items())
 
 
@@ -550,6 +579,9 @@ def examine(plan, folder, variants):
     shutil.copy(RECORD, os.path.join(folder, "record.csv"))
     with open(os.path.join(folder, "plan.yaml"), "w", encoding="utf-8") as file:
         file.write(written(plan))
+    if "based_on" in plan:
+        with open(os.path.join(folder, "base.yaml"), "w", encoding="utf-8") as file:
+            file.write(written({key: plan[key] for key in plan["based_on"] if key in plan}))
     before = os.getcwd()
     os.chdir(folder)
     try:
