@@ -143,6 +143,9 @@ void wg_schema_value_text(const struct wg_key *key, char out[WG_SCHEMA_TEXT]) {
         const size_t n = strlen(out);
         (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", %s",
                        key->flags & WG_KEY_OR_ONE ? "one value or twelve" : "twelve values");
+    } else if (key->flags & WG_KEY_OR_ALL) {
+        const size_t n = strlen(out);
+        (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", a list of names, or all");
     } else if (key->flags & WG_KEY_OR_RATE) {
         const size_t n = strlen(out);
         (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", or a rate per day or week");

@@ -44,6 +44,7 @@ enum wg_key_flags {
     WG_KEY_STEPS = 16,   /* a quantity in whole days or weeks */
     WG_KEY_BY_HAND = 64, /* read by code of its group, because other keys change its meaning */
     WG_KEY_OR_RATE = 32, /* a weight, or a weight per time */
+    WG_KEY_OR_ALL = 128, /* a name, a list of names, or the word all */
 };
 
 enum wg_group_id {
