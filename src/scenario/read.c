@@ -459,6 +459,64 @@ static bool read_place_name(struct wg_scenario_reader *reader, const struct wg_y
     return *out >= 0;
 }
 
+/* Whether somebody who writes this means all. */
+static bool means_all(const char *text) {
+    static const char *const words[] = {"everywhere", "every",     "each",       "everything",  "both", "*",
+                                        "all bins",   "every bin", "all places", "every place", NULL};
+    return index_of(text, words) >= 0;
+}
+
+/* Adds the bin or place of a name. */
+static bool add_target(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool is_bin,
+                       struct wg_targets *targets) {
+    int found = -1;
+    const bool known =
+        node->kind == WG_YAML_TEXT && (is_bin ? wg_read_find_bin : wg_read_find_place)(reader, node->text) >= 0;
+    if (node->kind == WG_YAML_TEXT && !known && means_all(node->text)) {
+        wg_read_mistake(reader, node, "Write in: all for every %s, or name %s.", is_bin ? "bin" : "place",
+                        is_bin ? "the bin" : "the place");
+        return false;
+    }
+    if (node->kind == WG_YAML_TEXT && !known && strchr(node->text, ',') != NULL) {
+        wg_read_mistake(reader, node, "Put [ ] around a list of names: in: [%.200s].", node->text);
+        return false;
+    }
+    if (!read_place_name(reader, node, is_bin, &found))
+        return false;
+    for (int i = 0; i < targets->n; i++)
+        if (targets->index[i] == found) {
+            wg_read_mistake(reader, node, "The list has \"%s\" twice. Keep one of them.", node->text);
+            return false;
+        }
+    targets->index[targets->n++] = found;
+    return true;
+}
+
+bool wg_read_targets(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                     struct wg_targets *targets) {
+    const struct wg_yaml_node *const node = wg_read_required(reader, map, group, "in");
+    const bool is_bin = key_row(group, "in")->kind == WG_KEY_BIN;
+    const int n = is_bin ? reader->plan->n_bins : reader->plan->n_places;
+    bool good = true;
+    targets->n = 0;
+    if (node == NULL)
+        return false;
+    const bool is_text = node->kind == WG_YAML_TEXT;
+    if (is_text && strcmp(node->text, "all") == 0 && n > 0 &&
+        (is_bin ? wg_read_find_bin : wg_read_find_place)(reader, node->text) < 0) {
+        for (; targets->n < n; targets->n++)
+            targets->index[targets->n] = targets->n;
+        return true;
+    }
+    if (node->kind != WG_YAML_LIST)
+        return add_target(reader, node, is_bin, targets);
+    if (node->n == 0)
+        wg_read_mistake(reader, node, "This list is empty. Name what you mean, or write in: all.");
+    for (const struct wg_yaml_node *item = node->first; item != NULL && targets->n < WG_MAX_BINS; item = item->next)
+        good &= add_target(reader, item, is_bin, targets);
+    return good && node->n > 0;
+}
+
 /* ---- days ---- */
 
 static bool read_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,

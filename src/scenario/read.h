@@ -143,6 +143,13 @@ void wg_read_check(struct wg_scenario_reader *reader);
 
 /* ---- actions ---- */
 
+/** Bins or places by their numbers. */
+struct wg_targets {
+    int n, index[WG_MAX_BINS];
+};
+/** Reads a name, a list of names or the word all after `in`; returns false, with no targets, if something is wrong. */
+bool wg_read_targets(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                     struct wg_targets *targets);
 /** Reads the keys on, from, to and every that the group has into the action. */
 bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                     struct wg_action *action);

@@ -46,6 +46,7 @@ enum wg_key_flags {
     WG_KEY_OR_RATE = 32,      /* a weight, or a weight per time */
     WG_KEY_OR_YEAR_DAY = 128, /* a date, or a day of each year */
     WG_KEY_FIRST_ONLY = 256,  /* of which only the first in the period counts */
+    WG_KEY_OR_ALL = 512,      /* a name, a list of names, or the word all */
 };
 
 enum wg_group_id {

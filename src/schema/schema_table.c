@@ -34,10 +34,11 @@ static const char *const covers[] = {"single film", "double film", "twin wall", 
 static const char *const grounds[] = {"soil", "box", NULL};
 static const char *const lids[] = {"closed", "screen", "open", NULL};
 static const char *const stages[] = {"egg", "larva", "prepupa", NULL};
+static const char *const as_eaten[] = {"as eaten", NULL};
 static const char *const unlimited[] = {"unlimited", NULL};
 static const char *const actions[] = {"collect crawl-off", "pull traps",    "set traps", "move",
                                       "scoop larvae",      "clear residue", "change",    NULL};
-static const char *const movables[] = {"larvae", "prepupae", "eggs", NULL};
+static const char *const movables[] = {"larvae", "prepupae", "eggs", "everything", NULL};
 static const char *const sets[] = {"keepers", "laboratory", NULL};
 static const char *const dormancies[] = {"by day length", "by cold only", NULL};
 static const char *const steps[] = {"1", "2", "4", "24", NULL};
@@ -312,8 +313,11 @@ static const struct wg_key summer[] = {
     END};
 
 #define ACTION(field) INTO(wg_action, field)
-#define IN_BIN {"in", .kind = WG_KEY_BIN, REQUIRED, ACTION(bin), .example = "trough", .help = "The bin."}
-#define IN_PLACE {"in", .kind = WG_KEY_PLACE, REQUIRED, ACTION(place), .example = "hoop house", .help = "The place."}
+#define TARGETS .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND | WG_KEY_OR_ALL
+#define IN_BIN {"in", .kind = WG_KEY_BIN, TARGETS, ACTION(bin), .example = "trough", \
+        .help = "The bin; with a list or all, the same is done in each of them, and an amount is for each."}
+#define IN_PLACE {"in", .kind = WG_KEY_PLACE, TARGETS, ACTION(place), .example = "hoop house", \
+        .help = "The place; with a list or all, the same is done in each of them."}
 #define YEARLY .flags = WG_KEY_OR_YEAR_DAY
 #define ON(day) {"on", .kind = WG_KEY_DATE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_YEAR_DAY, .example = day, \
         .help = "The day; without a year (11-15), that day of each year of the period."}
@@ -330,7 +334,7 @@ static const struct wg_key summer[] = {
 static const struct wg_key starter[] = {
     {"on", .kind = WG_KEY_DATE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_YEAR_DAY | WG_KEY_FIRST_ONLY,
         .example = "2026-11-15", .help = "The day; without a year (11-15), the first such day of the period."},
-    IN_BIN,
+    {"in", .kind = WG_KEY_BIN, REQUIRED, ACTION(bin), .example = "trough", .help = "The bin."},
     {"stage", WORD(stages, "a stage for a starter"),
         .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, ACTION(as.start.what), .example = "larva",
         .or_write = " (or egg, prepupa)", .help = "The life stage of the animals."},
@@ -348,8 +352,13 @@ static const struct wg_key feeding[] = {
     {"what", .kind = WG_KEY_FEED, REQUIRED, .noun = "a known feed", ACTION(as.feed.type),
         .example = "kitchen scraps",
         .help = "The kind of feed."},
-    {"amount", QUANTITY(WG_MASS, 0, WG_MAX_FEED_KG), .flags = WG_KEY_REQUIRED | WG_KEY_OR_RATE, .example = "3 lb",
-        .help = "Fresh weight each time; or a rate per day or week, shared evenly among the times."},
+    {"amount", QUANTITY(WG_MASS, 0, WG_MAX_FEED_KG), .flags = WG_KEY_REQUIRED | WG_KEY_OR_RATE, .words = as_eaten,
+        .example = "3 lb",
+        .help = "Fresh weight each time; or a rate per day or week, shared evenly among the times; or as eaten: what the "
+                "larvae will eat until the next time, by their number, size and warmth, less what still lies there. "
+                "Unlike feeding: unlimited, that spoils, has the quality of the feed, and is counted."},
+    {"at most", QUANTITY(WG_MASS, 0, WG_MAX_FEED_KG), .only = "only with amount: as eaten", .example = "3 lb",
+        .help = "The largest fresh weight each time; larvae that would eat more go hungry."},
     {"every", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .otherwise = "1 day", .instead = "on",
         .example = "3 days",
         .help = "Interval in whole days or weeks."},
@@ -385,12 +394,14 @@ static const struct wg_key set_traps[] = {
 static const struct wg_key move[] = {
     DO("move"), ON("2027-01-10"),
     {"from", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "yard",
-        .help = "The bin they leave; for prepupae a place."},
+        .help = "The bin they leave; for prepupae a place. Everything leaves a bin or all bins of a place, and the ground "
+                "of the place if no other bin shares it."},
     {"to", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "shed",
-        .help = "The bin they enter; for prepupae a place."},
+        .help = "The bin they enter; for prepupae a place. Everything goes to a bin and the ground of its place."},
     {"what", WORD(movables, "a stage that can be moved"), REQUIRED, .example = "larvae",
-        .or_write = " (or prepupae, eggs)",
-        .help = "The life stage to move; pupae move with prepupae."},
+        .or_write = " (or prepupae, eggs, everything)",
+        .help = "The life stage to move; dormant prepupae and pupae move with prepupae. Everything is eggs, larvae, prepupae "
+                "and pupae; flies and the eggs in traps stay."},
     {"share", SHARE, ACTION(as.move.share), .otherwise = "100 %", .example = "50 %",
         .help = "Share of them that moves."},
     END};
@@ -412,9 +423,9 @@ static const struct wg_key clear[] = {
 
 static const struct wg_key change[] = {
     DO("change"), ON("2026-11-15"),
-    {"in", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "trough",
+    {"in", .kind = WG_KEY_BIN_OR_PLACE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_ALL, .example = "trough",
         .or_write = " (a bin), or in: hoop house (a place)",
-        .help = "The bin or place to change."},
+        .help = "The bin or place to change; a list, or all that have the setting."},
     {"heater", .kind = WG_KEY_SWITCH, .only = "only for a place with a heater", .example = "off",
         .help = "Switches the heater on or off."},
     {"set_point", QUANTITY(WG_TEMPERATURE, WG_MIN_SET_POINT_C, WG_MAX_SET_POINT_C),

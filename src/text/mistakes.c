@@ -48,6 +48,9 @@ int wg_mistakes_add_list(struct wg_mistakes *mistakes, int line, int column, con
     else
         line = column = 0;
     wg_utf8_trim(message);
+    const struct wg_mistake *const before = mistakes->n > 0 ? &mistakes->items[mistakes->n - 1] : NULL;
+    if (before != NULL && before->line == line && before->column == column && strcmp(before->message, message) == 0)
+        return 0; /* what is done in several bins is wrong once */
     if (reserve_mistake(mistakes) < 0)
         return WG_ERR_MEMORY;
     char *const kept = strdup(message);

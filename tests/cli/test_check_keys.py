@@ -169,7 +169,7 @@ OTHERS = {
     "summer": {"from": "05-02", "to": "09-29", "insulation": "1 in", "lid": "open"},
     "starter": {"on": "2026-09-21", "in": "tray", "stage": {"stage": "egg", "age": GONE}, "age": "6 days", "count": 301,
                 "weight": {"weight": "2 lb", "count": GONE}},
-    "feeding": {"in": "tray", "what": "fruit", "amount": "7 lb/week", "every": "2 days", **DAYS, "on": "2026-11-15"},
+    "feeding": {"in": "all", "what": "fruit", "amount": "7 lb/week", "at most": {"amount": "as eaten", "at most": "2 lb"}, "every": "2 days", **DAYS, "on": "2026-11-15"},
     "collect_crawl-off": {"do": {"do": "scoop larvae", "every": "2 days"}, "in": "tray", "share": "70 %", "give_back": "10 %", **DAYS},
     "pull_traps": {"do": {"do": "clear residue", "in": "tub", "put_in": GONE, "share_laid_in_traps": GONE}, "in": {"in": "yard", "share_laid_in_traps": GONE},
                    "every": "4 days", "put_in": "tray", "carry_off": {"carry_off": "yes", "put_in": GONE},

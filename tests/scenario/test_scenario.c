@@ -180,6 +180,79 @@ Test(scenario, main_example_is_in_internal_units) {
     wg_scenario_free(&scenario);
 }
 
+#define TWO_PLACES                                                                                                     \
+    "period: {from: 2026-01-01, to: 2026-12-31}\nclimate: {constant: 27 degC}\n"                                       \
+    "places: [{name: bench, housing: laboratory, bins: [{name: tray}, {name: tub}]},\n"                                \
+    "         {name: shelf, housing: laboratory, bins: [{name: box}]}]\n"                                              \
+    "starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1000}]\n"
+
+static int count_actions(const struct wg_plan *plan, enum wg_action_kind kind) {
+    int n = 0;
+    for (int i = 0; i < plan->n_actions; i++)
+        n += plan->actions[i].kind == kind;
+    return n;
+}
+
+/* Every bin gets the amount; every place has traps of its own. */
+Test(scenario, in_all_is_in_each) {
+    struct wg_scenario scenario;
+    read_good_text(&scenario,
+                   TWO_PLACES "feeding: [{in: all, what: fruit, amount: as eaten, at most: 2 kg, every: 2 days}]\n"
+                              "keeping:\n"
+                              "  - {do: collect crawl-off, in: [tray, box], share: 80 %}\n"
+                              "  - {do: pull traps, in: all, every: 3 days, carry_off: yes, share_laid_in_traps: 9 %}\n"
+                              "  - {do: change, in: all, on: 2026-02-01, lid: open}\n");
+    const struct wg_plan *const plan = &scenario.plan;
+    cr_expect_eq(count_actions(plan, WG_ACTION_FEED), 3);
+    cr_expect_eq(count_actions(plan, WG_ACTION_COLLECT), 2);
+    cr_expect_eq(count_actions(plan, WG_ACTION_PULL_TRAPS), 2);
+    cr_expect_eq(count_actions(plan, WG_ACTION_LAY_IN_TRAPS), 2);
+    cr_expect_eq(count_actions(plan, WG_ACTION_SET), 3);
+    for (int i = 0, bin = 0, place = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const action = &plan->actions[i];
+        if (action->kind == WG_ACTION_FEED)
+            cr_expect(action->bin == bin++ && action->as.feed.as_eaten && action->every == 2 &&
+                      fabs(action->as.feed.wet_kg - 2) < 1e-9);
+        else if (action->kind == WG_ACTION_PULL_TRAPS)
+            cr_expect(action->place == place++ && action->as.pull.put_in == -1);
+    }
+    wg_scenario_free(&scenario);
+}
+
+/* Eggs and larvae of both bins of the bench, and what is in its ground. A bin alone leaves the ground that it shares. */
+Test(scenario, everything_is_eggs_larvae_and_what_is_in_the_ground) {
+    static const struct {
+        const char *from;
+        int eggs, larvae, prepupae;
+    } cases[] = {{"bench", 2, 2, 1}, {"tray", 1, 1, 0}};
+    for (size_t c = 0; c < sizeof cases / sizeof *cases; c++) {
+        struct wg_scenario scenario;
+        char text[2048];
+        int n[3] = {0};
+        snprintf(text, sizeof text,
+                 TWO_PLACES
+                 "feeding: unlimited\n"
+                 "keeping: [{do: move, on: 2026-03-01, from: %s, to: shelf, what: everything, share: 50 %%}]\n",
+                 cases[c].from);
+        read_good_text(&scenario, text);
+        for (int i = 0; i < scenario.plan.n_actions; i++) {
+            const struct wg_action *const move = &scenario.plan.actions[i];
+            if (move->kind != WG_ACTION_MOVE)
+                continue;
+            n[move->as.move.what]++;
+            cr_expect_float_eq(move->as.move.share, 0.5, 1e-12);
+            if (move->as.move.what == WG_MOVABLE_PREPUPAE)
+                cr_expect(move->place == 0 && move->as.move.to_place == 1);
+            else
+                cr_expect(move->bin <= 1 && move->as.move.to_bin == 2);
+        }
+        cr_expect(n[WG_MOVABLE_EGGS] == cases[c].eggs && n[WG_MOVABLE_LARVAE] == cases[c].larvae &&
+                      n[WG_MOVABLE_PREPUPAE] == cases[c].prepupae,
+                  "%s: %d, %d, %d", cases[c].from, n[0], n[1], n[2]);
+        wg_scenario_free(&scenario);
+    }
+}
+
 Test(scenario, record_beside_the_scenario) {
     struct wg_scenario scenario;
     read_good(&scenario, WG_SOURCE_DIR "/scenarios/seattle-record.yaml");

@@ -254,6 +254,10 @@ class Maker:
         self.warmed = [b["name"] for place in places for b in place.get("bins", []) if "mat" in b and b["mat"]["power"] != "0 W"]
         return places
 
+    def some(self, names):
+        """One of the names, several in a list, or all."""
+        return self.one(*names) if self.maybe(0.7) else self.one("all", self.random.sample(names, self.random.randint(1, len(names))))
+
     def starter(self):
         starter = {"on": self.one(str(self.first), self.day()), "in": self.one(*self.bins)}
         starter["stage"] = self.one("egg", "larva", "larva", "prepupa")
@@ -271,7 +275,12 @@ class Maker:
             "garden trimmings", "cardboard",
         )
         amount = self.one("1 kg", "3 lb", "12 lb/week", "0 kg", "20 kg", self.amount(0, 1e5, "kg"))
-        return {"in": self.one(*self.bins), "what": what, "amount": amount, **self.timing()}
+        feeding = {"in": self.some(self.bins), "what": what, "amount": amount, **self.timing()}
+        if "on" not in feeding and what not in ("garden trimmings", "cardboard") and self.maybe(0.3):
+            feeding["amount"] = "as eaten"
+            if self.maybe(0.7):
+                feeding["at most"] = self.one("1 kg", "3 lb", "0 kg", "100 kg", self.amount(0, 1e5, "kg"))
+        return feeding
 
     def action(self):
         """An action of the keeper. Standing orders mostly occur once per bin or place, because `check` rejects two at a time."""
@@ -283,26 +292,26 @@ class Maker:
             self.standing.add(standing)
         action = {"do": do}
         if do == "collect crawl-off":
-            action |= {"in": self.one(*self.bins), "share": self.share(), **self.timing(once=False, every=False)}
+            action |= {"in": self.some(self.bins), "share": self.share(), **self.timing(once=False, every=False)}
             return action | ({"give_back": self.share()} if self.maybe(0.3) else {})
         if do == "pull traps":
-            action |= {"in": self.one(*self.place_names), "share_laid_in_traps": self.share(), **self.timing(once=self.maybe(0.2))}
+            action |= {"in": self.some(self.place_names), "share_laid_in_traps": self.share(), **self.timing(once=self.maybe(0.2))}
             return action | self.one({"carry_off": "yes"}, {"put_in": self.one(*self.bins)})
         if do == "set traps":
-            action |= {"in": self.one(*self.place_names), "share_laid_in_traps": self.share()}
+            action |= {"in": self.some(self.place_names), "share_laid_in_traps": self.share()}
             return action | self.timing(once=False, every=False)
         if do == "move":
-            what = self.one("larvae", "prepupae", "eggs")
+            what = self.one("larvae", "prepupae", "eggs", "everything")
             names = self.place_names if what == "prepupae" else self.bins
             if len(names) < 2 and self.maybe(0.95):
                 return self.action()
             ends = self.random.sample(names, 2) if len(names) > 1 else 2 * names
             return action | {"on": self.day(), "what": what, "from": ends[0], "to": ends[1], "share": self.share()}
         if do == "scoop larvae":
-            action |= {"in": self.one(*self.bins), **self.timing()}
+            action |= {"in": self.some(self.bins), **self.timing()}
             return action | self.one({"amount": self.one("1 lb", "0 kg", "1e5 kg")}, {"share": self.share()})
         if do == "clear residue":
-            return action | {"in": self.one(*self.bins), **self.timing()} | ({"share": self.share()} if self.maybe() else {})
+            return action | {"in": self.some(self.bins), **self.timing()} | ({"share": self.share()} if self.maybe() else {})
         action["on"] = self.day()
         if self.heated and self.maybe():
             return action | {"in": self.one(*self.heated)} | self.one(
@@ -435,7 +444,7 @@ def check_json(text):
 
 
 # series that may be NaN: not occurred, no mean, or no price
-MAY_BE_MISSING = ("first_", "second_", "third_", "crawl_off_10", "crawl_off_50", "spring_emergence_", "peak_larvae_day", "overlap", "generations_at_once", "grub_mass",
+MAY_BE_MISSING = ("first_", "second_", "third_", "crawl_off_10", "crawl_off_50", "spring_emergence_", "peak_larvae_day", "overlap", "generations_at_once", "grub_mass", "mean_grub_mass",
                   "heater_cost", "total_heater_cost")  # fmt: skip
 MAY_BE_NEGATIVE = ("temperature", "air_low", "bin_high", "hottest_bin", "time")
 TOTALS = {
@@ -444,6 +453,7 @@ TOTALS = {
     "total_asked_not_there": "asked_not_there",
     "total_eggs_laid": "eggs_laid",
     "total_feed_given": "feed_given",
+    "total_feed_fresh": "feed_fresh",
     "total_feed_eaten": "feed_eaten",
     "total_heater_energy": "heater_energy",
     "total_heater_cost": "heater_cost",
