@@ -71,10 +71,23 @@ static int start_cohort(struct wg_colony *colony, const struct wg_action *action
 
 /* ---- feed ---- */
 
+/* The wet weight of a feeding: fixed, or what the larvae will eat until the next one less what lies there. */
+static double feed_amount_kg(const struct wg_colony *colony, const struct wg_action *action,
+                             const struct wg_feed_type *type) {
+    const double worth = (1 - type->moisture) * type->usable * type->conversion;
+    if (!action->as.feed.as_eaten)
+        return action->as.feed.wet_kg;
+    if (!(worth > 0))
+        return 0;
+    const double appetite_kg = wg_bin_appetite_kg(colony, action->bin, type->quality, action->every);
+    const double missing_kg = fmax(0, appetite_kg - colony->bin[action->bin].pile.conversion_kg);
+    return fmin(missing_kg / worth, action->as.feed.wet_kg);
+}
+
 static void add_feed(struct wg_colony *colony, const struct wg_action *action) {
-    const struct wg_feed_type *const type = &wg_feed_types()[action->as.feed.type];
+    const struct wg_feed_type *const type = wg_plan_feed(colony->world->plan, action->as.feed.type);
     struct wg_bin_contents *const pile = &colony->bin[action->bin].pile;
-    const double dry_kg = action->as.feed.wet_kg * (1 - type->moisture);
+    const double wet_kg = feed_amount_kg(colony, action, type), dry_kg = wet_kg * (1 - type->moisture);
     const double usable_kg = dry_kg * type->usable;
     pile->usable_kg += usable_kg;
     pile->residue_kg += dry_kg - usable_kg;
@@ -83,6 +96,7 @@ static void add_feed(struct wg_colony *colony, const struct wg_action *action) {
     colony->ledger.feed_given_kg += usable_kg;
     const size_t at = (size_t)colony->day * (size_t)colony->world->plan->n_bins + (size_t)action->bin;
     colony->diary->feed_given[at] += dry_kg;
+    colony->diary->feed_fresh[at] += wet_kg;
 }
 
 static void clear(struct wg_colony *colony, const struct wg_action *action) {
@@ -121,13 +135,14 @@ static struct removed remove_from_pool(struct wg_colony *colony, struct wg_pool 
 }
 
 /* Between wg_pool_begin_moves() and wg_pool_end_moves(): moves a share of the animals in the pool this morning. */
-static int move_pool(struct wg_colony *colony, struct wg_pool *from, struct wg_pool *to, double share,
-                     struct wg_error *err) {
+static int move_pool(struct wg_colony *colony, struct wg_pool *from, struct wg_pool *to, enum wg_stage stage,
+                     double share, struct wg_error *err) {
     if (wg_pool_reserve(to, from->held, err) < 0)
         return WG_ERR_MEMORY;
     const double share_of_rest = from->moved < 1 ? fmin(1, share / (1 - from->moved)) : 0;
     from->moved += share;
-    remove_share(colony, from, from->held, to, share_of_rest);
+    const struct removed moved = remove_share(colony, from, from->held, to, share_of_rest);
+    colony->diary->moved[(size_t)colony->day * WG_N_STAGES + stage] += moved.count;
     return 0;
 }
 
@@ -149,19 +164,20 @@ static void for_each_pool(struct wg_colony *colony, void (*each)(struct wg_pool 
 static int move(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
     const double share = action->as.move.share;
     if (action->as.move.what == WG_MOVABLE_LARVAE)
-        return move_pool(colony, &colony->bin[action->bin].larva, &colony->bin[action->as.move.to_bin].larva, share,
-                         err);
+        return move_pool(colony, &colony->bin[action->bin].larva, &colony->bin[action->as.move.to_bin].larva, WG_LARVA,
+                         share, err);
     if (action->as.move.what == WG_MOVABLE_EGGS)
-        return move_pool(colony, &colony->bin[action->bin].egg, &colony->bin[action->as.move.to_bin].egg, share, err);
+        return move_pool(colony, &colony->bin[action->bin].egg, &colony->bin[action->as.move.to_bin].egg, WG_EGG, share,
+                         err);
     struct wg_place_colony *const from = &colony->place[action->place], *const to =
                                                                             &colony->place[action->as.move.to_place];
-    int code = move_pool(colony, &from->prepupa, &to->prepupa, share, err);
+    int code = move_pool(colony, &from->prepupa, &to->prepupa, WG_PREPUPA, share, err);
     if (code == 0)
-        code = move_pool(colony, &from->asleep, &to->asleep, share, err);
+        code = move_pool(colony, &from->asleep, &to->asleep, WG_DORMANT, share, err);
     if (code == 0)
-        code = move_pool(colony, &from->waking, &to->waking, share, err);
+        code = move_pool(colony, &from->waking, &to->waking, WG_DORMANT, share, err);
     if (code == 0)
-        code = move_pool(colony, &from->pupa, &to->pupa, share, err);
+        code = move_pool(colony, &from->pupa, &to->pupa, WG_PUPA, share, err);
     return code;
 }
 

@@ -409,10 +409,13 @@ static int empty_weeks(const int64_t *values, int n) {
 
 static void conclude_totals(struct wg_diary *diary, int n) {
     diary->total_crawl_off_mass = sum_doubles(diary->crawl_off_mass, n);
+    const double left = (double)sum_counts(diary->crawl_off_count, n);
+    diary->mean_grub_mass = left > 0 ? 1e6 * diary->total_crawl_off_mass / left : NEVER;
     diary->total_harvest_mass = sum_doubles(diary->harvest_mass, n);
     diary->total_asked_not_there = sum_doubles(diary->asked_not_there, n);
     diary->total_eggs_laid = (double)sum_counts(diary->eggs_laid, n);
     diary->total_feed_given = sum_doubles(diary->feed_given, n * diary->n_bins);
+    diary->total_feed_fresh = sum_doubles(diary->feed_fresh, n * diary->n_bins);
     diary->total_feed_eaten = sum_doubles(diary->feed_eaten, n * diary->n_bins);
     diary->total_heater_energy = sum_doubles(diary->heater_energy, n * diary->n_places);
     diary->total_heater_cost = sum_doubles(diary->heater_cost, n * diary->n_places);

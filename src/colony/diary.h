@@ -41,6 +41,7 @@ enum wg_series_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY
     X(int64_t, bin_larvae, WG_PER_DAY_BIN, "1", "larvae in the bin at the end of the day")                             \
     X(double, bin_larval_mass, WG_PER_DAY_BIN, "kg", "fresh mass of the larvae in the bin at the end of the day")      \
     X(double, feed_given, WG_PER_DAY_BIN, "kg", "dry matter of the feed given on the day")                             \
+    X(double, feed_fresh, WG_PER_DAY_BIN, "kg", "fresh weight of the feed given on the day; 0 if feed is unlimited")   \
     X(double, feed_demand, WG_PER_DAY_BIN, "kg", "dry feed the larvae could have eaten on the day")                    \
     X(double, feed_eaten, WG_PER_DAY_BIN, "kg", "dry feed eaten by larvae on the day")                                 \
     X(double, feed_microbes, WG_PER_DAY_BIN, "kg", "dry feed lost to microbes on the day")                             \
@@ -63,6 +64,7 @@ enum wg_series_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY
       "counted")                                                                                                       \
     X(int64_t, actions_done, WG_PER_DAY, "1", "actions of the keeper on the day, without standing orders")             \
     X(int64_t, put_in, WG_PER_DAY, "1", "individuals added as starters on the day")                                    \
+    X(int64_t, moved, WG_PER_DAY_STAGE, "1", "individuals moved by the keeper on the day, by stage")                   \
     X(int64_t, wild_eggs, WG_PER_DAY, "1", "eggs laid by wild visitors on the day")                                    \
     X(int64_t, taken, WG_PER_DAY, "1", "individuals removed on the day, including eggs carried off")                   \
     X(int64_t, flown, WG_PER_DAY, "1", "adults that emerged on the day and flew away")                                 \
@@ -102,10 +104,13 @@ enum wg_missing_rule { WG_MISSING_LATER, WG_MISSING_OMITTED };
     X(best_week_harvest, WG_MISSING_OMITTED, "kg", "largest fresh mass taken out in seven consecutive days")           \
     X(weeks_without_harvest, WG_MISSING_OMITTED, "week", "weeks of the period without crawl-off")                      \
     X(total_crawl_off_mass, WG_MISSING_OMITTED, "kg", "fresh mass of crawl-off over the period")                       \
+    X(mean_grub_mass, WG_MISSING_OMITTED, "mg", "mean fresh mass of a prepupa that left the bins over the period")     \
     X(total_harvest_mass, WG_MISSING_OMITTED, "kg", "fresh mass taken out over the period")                            \
     X(total_asked_not_there, WG_MISSING_OMITTED, "kg", "fresh mass by which scooped larvae fell short of the plan")    \
     X(total_eggs_laid, WG_MISSING_OMITTED, "1", "eggs laid by the colony's flies over the period")                     \
     X(total_feed_given, WG_MISSING_OMITTED, "kg", "dry matter of the feed given over the period")                      \
+    X(total_feed_fresh, WG_MISSING_OMITTED, "kg",                                                                      \
+      "fresh weight of the feed given over the period; 0 if feed is unlimited")                                        \
     X(total_feed_eaten, WG_MISSING_OMITTED, "kg", "dry feed eaten by larvae over the period")                          \
     X(total_heater_energy, WG_MISSING_OMITTED, "kW h", "energy bought for heaters, mats and lamps over the period")    \
     X(total_heater_cost, WG_MISSING_OMITTED, "1",                                                                      \

@@ -215,6 +215,11 @@ int wg_place_is_open(const struct wg_plan *plan, int place);
 /** Mean quality and conversion of the feed in a bin; 1 without feed. */
 double wg_bin_feed_quality(const struct wg_plan *plan, const struct wg_bin_contents *pile);
 double wg_bin_feed_conversion(const struct wg_plan *plan, const struct wg_bin_contents *pile);
+/**
+ * Dry feed of conversion 1 that the larvae of a bin will eat in `days` days that are as warm as yesterday, kg, with what
+ * microbes will take of it meanwhile.
+ */
+double wg_bin_appetite_kg(const struct wg_colony *colony, int b, double quality, int days);
 /** True if a bin of the place contains feed, or larvae ate some in the last 24 hours. */
 int wg_place_attracts(const struct wg_colony *colony, int place);
 /** Distributes mothers or hatchlings over the bins of a place by attraction; evenly where no bin attracts. */

@@ -461,7 +461,7 @@ static int run_size(const struct wg_args *args) {
     if (status == 0 && job.seeded)
         job.scenario.plan.seed = job.seed;
     if (status == 0)
-        status = wg_args_check_other(args, job.path, job.scenario.record_file);
+        status = wg_args_check_inputs(args, job.path, &job.scenario);
     if (status == 0)
         status = set_goals(&job);
     if (status == 0)

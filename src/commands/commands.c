@@ -6,6 +6,7 @@
 #include <string.h>
 
 static const struct wg_command *const rows[] = {
+    &wg_command_new,
     &wg_command_run,
     &wg_command_check,
     &wg_command_compare,

@@ -30,6 +30,13 @@ const struct wg_feed_type *wg_feed_types(void) {
     return table;
 }
 
+int wg_feed_count(void) {
+    int n = 0;
+    while (wg_feed_types()[n].name != NULL)
+        n++;
+    return n;
+}
+
 int wg_feed_find(const char *name) {
     const struct wg_feed_type *const table = wg_feed_types();
     for (int i = 0; table[i].name != NULL; i++)

@@ -47,12 +47,14 @@ void wg_plan_free(struct wg_plan *plan) {
     free(plan->places);
     free(plan->bins);
     free(plan->actions);
+    free(plan->feeds);
     free(plan->plausible);
+    plan->feeds = NULL;
     plan->plausible = NULL;
     plan->places = NULL;
     plan->bins = NULL;
     plan->actions = NULL;
-    plan->n_places = plan->n_bins = plan->n_actions = 0;
+    plan->n_places = plan->n_bins = plan->n_actions = plan->n_feeds = 0;
 }
 
 bool wg_spring_begins(const struct wg_plan *plan, int32_t day) {
@@ -188,10 +190,29 @@ static int64_t times_due(const struct wg_plan *plan, const struct wg_action *act
     return n;
 }
 
+const struct wg_feed_type *wg_plan_feed(const struct wg_plan *plan, int type) {
+    const int known = wg_feed_count();
+    return type < known ? &wg_feed_types()[type] : &plan->feeds[type - known].type;
+}
+
 double wg_plan_feed_kg(const struct wg_plan *plan) {
     double kg = 0;
     for (int i = 0; i < plan->n_actions; i++)
-        if (plan->actions[i].kind == WG_ACTION_FEED)
+        if (plan->actions[i].kind == WG_ACTION_FEED && !plan->actions[i].as.feed.as_eaten)
             kg += (double)times_due(plan, &plan->actions[i]) * plan->actions[i].as.feed.wet_kg;
     return kg;
+}
+
+bool wg_plan_feeds_as_eaten(const struct wg_plan *plan, int bin, int32_t from, int32_t to) {
+    for (int i = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const action = &plan->actions[i];
+        if (action->kind == WG_ACTION_FEED && action->as.feed.as_eaten && (bin < 0 || action->bin == bin) &&
+            action->from <= to && action->to >= from)
+            return true;
+    }
+    return false;
+}
+
+double wg_action_feed_weight_kg(const struct wg_action *feeding) {
+    return isfinite(feeding->as.feed.wet_kg) ? feeding->as.feed.wet_kg : 1;
 }

@@ -59,6 +59,13 @@ enum wg_movable { WG_MOVABLE_EGGS, WG_MOVABLE_LARVAE, WG_MOVABLE_PREPUPAE };
 
 enum wg_setting_key { WG_SET_HEATER, WG_SET_SET_POINT, WG_SET_MAT, WG_SET_MAT_SET_POINT, WG_SET_BIN_U, WG_SET_BIN_LID };
 
+/** A feed of the keeper's own. */
+struct wg_own_feed {
+    char name[WG_NAME_SIZE];
+    struct wg_feed_type type; /* borrows the name */
+};
+#define WG_MAX_OWN_FEEDS 32
+
 struct wg_action {
     enum wg_action_kind kind;
     int32_t from, to; /* days, both included; once: from == to */
@@ -79,9 +86,10 @@ struct wg_action {
             double mass_kg;
         } start; /* count >= 0, or -1 and mass_kg */
         struct {
-            int type;
-            double wet_kg;
-        } feed; /* per event */
+            int type;      /* see wg_plan_feed() */
+            double wet_kg; /* each time; as eaten: at most, HUGE_VAL without a limit */
+            bool as_eaten; /* what the larvae will eat until the next time, by their appetite in the morning */
+        } feed;
         struct {
             double share, give_back;
             bool give_back_given; /* by the scenario, not left at its default */
@@ -140,6 +148,8 @@ struct wg_plan {
     struct wg_place_plan *places;
     struct wg_bin_plan *bins;
     struct wg_action *actions; /* sorted by wg_plan_sort() */
+    int n_feeds;
+    struct wg_own_feed *feeds; /* of the keeper's own */
     bool feed_unlimited;
     double unlimited_quality; /* quality of unlimited feed, default 1 */
     struct wg_mishaps mishaps;
@@ -186,8 +196,14 @@ bool wg_plan_has_source(const struct wg_plan *plan, enum wg_source_kind kind);
 bool wg_plan_has_cost(const struct wg_plan *plan, struct wg_source *first);
 /** True if the keeper takes anything out: collects crawl-off or scoops larvae. */
 bool wg_plan_takes_out(const struct wg_plan *plan);
-/** Wet weight of all feed the plan gives in its period, kg. */
+/** Returns a feed by its number: a row of wg_feed_types(), or after those a feed of the plan's own. */
+const struct wg_feed_type *wg_plan_feed(const struct wg_plan *plan, int type);
+/** Wet weight of all feed the plan gives in its period in fixed amounts, kg. */
 double wg_plan_feed_kg(const struct wg_plan *plan);
+/** True if a bin (-1: any) is fed as eaten on a day of from..to, so that the amount is an outcome. */
+bool wg_plan_feeds_as_eaten(const struct wg_plan *plan, int bin, int32_t from, int32_t to);
+/** Weight of a feeding in the mix of a bin's feeds, kg: its amount; as eaten its limit, or 1 kg. */
+double wg_action_feed_weight_kg(const struct wg_action *feeding);
 
 /** True on the first day of spring: 1 February north of the equator, 1 August south; never with a constant climate. */
 bool wg_spring_begins(const struct wg_plan *plan, int32_t day);

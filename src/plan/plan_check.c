@@ -4,6 +4,7 @@
  * Numbers are in tables (member, minimum, maximum), names and references in functions below them. Reports the first
  * mistake only: this is for plans built in memory; scenario/ collects all mistakes of a file.
  */
+#include "housing/shelter.h"
 #include "plan/plan.h"
 
 #include <math.h>
@@ -103,6 +104,16 @@ static int check_lamps(const struct plan_location *spot, const struct wg_shelter
     return code == 0 ? check_season(spot, "lamp_season", shelter->lamp_season, err) : code;
 }
 
+static int check_room(const struct plan_location *spot, const struct wg_shelter_spec *room, struct wg_error *err) {
+    const bool in_soil = room->kind == WG_CELLAR && isnan(room->steady_c);
+    int code = in_soil ? check_plan_number(spot, "depth_m", room->depth_m, 1e-3, WG_MAX_GROUND_DEPTH_M, err)
+                       : check_plan_number(spot, "steady_c", room->steady_c, WG_MIN_ROOM_C, WG_MAX_ROOM_C, err);
+    if (code < 0 || !room->summer_switch)
+        return code;
+    code = check_season(spot, "summer", room->summer, err);
+    return code == 0 ? check_plan_number(spot, "summer_c", room->summer_c, WG_MIN_ROOM_C, WG_MAX_ROOM_C, err) : code;
+}
+
 /* A heater or mat; max_c: the highest set point allowed. */
 static int check_heater(const struct plan_location *spot, const struct wg_heater_spec *heater, double max_c,
                         struct wg_error *err) {
@@ -144,11 +155,13 @@ static int check_plan_place(const struct wg_place_plan *place, int i, struct wg_
         code = check_numbers(&shelter, &place->shelter, shelter_rules, err);
     if (code == 0)
         code = check_lamps(&shelter, &place->shelter, err);
-    const bool has_walls = place->shelter.kind != WG_OUTDOORS && place->shelter.kind != WG_LABORATORY;
+    const bool has_walls = wg_housing_has_walls(place->shelter.kind);
     if (code == 0 && has_walls) /* a litre of air has 1 J/K: less is a mistake, and wg_place_run() divides by it */
         code = check_plan_number(&shelter, "air_j_k", place->shelter.air_j_k, 1, WG_MAX_AIR_J_K, err);
     if (code == 0 && has_walls)
         code = check_plan_number(&shelter, "mass_j_k", place->shelter.mass_j_k, 1, 2 * WG_MAX_MASS_J_K, err);
+    if (code == 0 && wg_housing_is_room(place->shelter.kind))
+        code = check_room(&shelter, &place->shelter, err);
     if (code == 0 && place->shelter.sun_area_m2 > place->shelter.cover_m2)
         code = fail_plan_member(&shelter, "sun_area_m2", "exceeds cover_m2", err);
     if (code == 0)
@@ -236,15 +249,13 @@ static int check_start(const struct checked_action *checked) {
 
 static int check_feed(const struct checked_action *checked) {
     const struct wg_action *const action = checked->action;
-    int n_types = 0;
-    while (wg_feed_types()[n_types].name != NULL)
-        n_types++;
-    if (action->as.feed.type < 0 || action->as.feed.type >= n_types)
-        return fail_plan_member(&checked->spot, "as.feed.type", "is not a row of wg_feed_types()", checked->err);
+    if (action->as.feed.type < 0 || action->as.feed.type >= wg_feed_count() + checked->plan->n_feeds)
+        return fail_plan_member(&checked->spot, "as.feed.type", "is not a feed", checked->err);
+    const double most_kg = action->as.feed.as_eaten ? HUGE_VAL : WG_MAX_FEED_KG;
     const int code = require_bin(checked, "bin", action->bin);
-    return code == 0 ? check_plan_number(&checked->spot, "as.feed.wet_kg", action->as.feed.wet_kg, 0, WG_MAX_FEED_KG,
-                                         checked->err)
-                     : code;
+    return code == 0
+               ? check_plan_number(&checked->spot, "as.feed.wet_kg", action->as.feed.wet_kg, 0, most_kg, checked->err)
+               : code;
 }
 
 static int check_collect(const struct checked_action *checked) {
@@ -379,6 +390,20 @@ static int check_starters(const struct wg_plan *plan, struct wg_error *err) {
 
 /* ---- the rest ---- */
 
+static const struct range_rule feed_rules[] = {
+    RULE(wg_feed_type, moisture, 0, 1),
+    RULE(wg_feed_type, usable, 0, 1),
+    RULE(wg_feed_type, quality, 0, 1),
+    RULE(wg_feed_type, conversion, 0, WG_MAX_FEED_CONVERSION),
+    RULES_END,
+};
+
+static int check_own_feed(const struct wg_own_feed *feed, int i, struct wg_error *err) {
+    const struct plan_location spot = {"feeds", i, ".type."};
+    const int code = check_plan_name(&spot, feed->name, sizeof feed->name, err);
+    return code == 0 ? check_numbers(&spot, &feed->type, feed_rules, err) : code;
+}
+
 #define MAX_EVENTS_PER_YEAR 1e9 /* certain every day, which tests need; scenarios have lower limits */
 
 static const struct range_rule plan_rules[] = {
@@ -417,6 +442,8 @@ static int check_counts(const struct wg_plan *plan, struct wg_error *err) {
         code = check_plan_number(&spot, "n_bins", plan->n_bins, 1, WG_MAX_BINS, err);
     if (code == 0)
         code = check_plan_number(&spot, "n_goals", plan->n_goals, 0, WG_MAX_GOALS, err);
+    if (code == 0)
+        code = check_plan_number(&spot, "n_feeds", plan->n_feeds, 0, plan->feeds != NULL ? WG_MAX_OWN_FEEDS : 0, err);
     if (code == 0 && plan->n_actions < 0)
         code = fail_plan_member(&spot, "n_actions", "is negative", err);
     if (code == 0 && (plan->places == NULL || plan->bins == NULL || (plan->n_actions > 0 && plan->actions == NULL)))
@@ -456,6 +483,8 @@ static int check_lists(const struct wg_plan *plan, struct wg_error *err) {
         code = check_plan_place(&plan->places[i], i, err);
     for (int i = 0; i < plan->n_bins && code == 0; i++)
         code = check_bin(plan, i, err);
+    for (int i = 0; i < plan->n_feeds && code == 0; i++)
+        code = check_own_feed(&plan->feeds[i], i, err);
     for (int i = 0; i < plan->n_actions && code == 0; i++)
         code = check_action(plan, i, err);
     for (int i = 0; i < plan->n_goals && code == 0; i++)

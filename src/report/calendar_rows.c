@@ -35,7 +35,8 @@ static double larger(double most, double value) {
 /* ---- all rows ---- */
 
 static bool is_in_calendar(const struct wg_plan *plan, const struct wg_action *action) {
-    return action->kind != WG_ACTION_FEED && action->from <= plan->last_day && action->to >= plan->first_day;
+    const bool is_fixed = action->kind == WG_ACTION_FEED && !action->as.feed.as_eaten;
+    return !is_fixed && action->from <= plan->last_day && action->to >= plan->first_day;
 }
 
 /* Orders pointers to actions by first day, then as the plan has them. */
@@ -239,6 +240,25 @@ static bool word_due(const struct wg_plan *plan, const struct wg_action *action,
     return true;
 }
 
+/* Adds to "kitchen scraps into "trough" as eaten" how much that is: ", about 2 to 4 lb a day". */
+static void add_eaten(const struct wg_calendar *calendar, int week, int n, const struct wg_action *action,
+                      char what[WG_ACTION_TEXT_SIZE]) {
+    const struct wg_calendar_unit *const unit = &calendar->feed;
+    struct wg_work_bin bin;
+    char kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE];
+    wg_work_bin(calendar->work, week, n, action->bin, &bin);
+    const double times = 7.0 / action->every;
+    const struct wg_work_spread each = {bin.given_kg.q05 / times, bin.given_kg.q50 / times, bin.given_kg.q95 / times};
+    const size_t used = strlen(what);
+    if (!(each.q95 > 0))
+        return;
+    wg_calendar_show_range(&each, unit, kg);
+    wg_show_range(round_amount(each.q05 / unit->us_kg, unit->us_step),
+                  round_amount(each.q95 / unit->us_kg, unit->us_step), "", lb);
+    (void)snprintf(what + used, WG_ACTION_TEXT_SIZE - used, ", about %.30s %s (%.30s %s) %s", kg, unit->name, lb,
+                   unit->us_name, action->every == 1 ? "a day" : "each time");
+}
+
 void wg_calendar_put_actions(const struct wg_calendar *calendar, int week, int n, struct wg_bytes *out) {
     const struct wg_plan *const plan = calendar->work->plan;
     const int32_t from = plan->first_day + 7 * week, to = last_day_of(calendar->work, week, n);
@@ -249,6 +269,8 @@ void wg_calendar_put_actions(const struct wg_calendar *calendar, int week, int n
         if (is_usual_pull || action->kind == WG_ACTION_LAY_IN_TRAPS || !word_due(plan, action, from, to, when))
             continue; /* traps have a column of their own */
         wg_calendar_action(plan, action, what);
+        if (action->kind == WG_ACTION_FEED)
+            add_eaten(calendar, week, n, action, what);
         if (strcmp(when, before) != 0) {
             wg_bytes_printf(out, "%s%s: ", *before != '\0' ? "; " : "", when);
             (void)snprintf(before, sizeof before, "%s", when);

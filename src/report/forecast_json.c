@@ -125,12 +125,18 @@ int wg_forecast_put_outcomes(struct wg_json *json, const struct wg_summary *summ
     return code;
 }
 
-static void put_feed_json(struct wg_json *json, const struct wg_plan *plan) {
+/* As eaten, the weight is an outcome of its own, of which this is the middle. */
+static int put_feed_json(struct wg_json *json, const struct wg_plan *plan, const struct wg_summary *summary) {
+    const bool as_eaten = wg_plan_feeds_as_eaten(plan, -1, plan->first_day, plan->last_day);
+    struct wg_spread given = {0};
+    const int code = wg_summary_spread(summary, WG_OUTCOME_total_feed_fresh, &given);
     wg_json_object(json, "feed");
     wg_json_flag(json, "unlimited", plan->feed_unlimited);
+    wg_json_flag(json, "as_eaten", as_eaten);
     if (!plan->feed_unlimited)
-        wg_json_real(json, "given_wet_kg", wg_plan_feed_kg(plan));
+        wg_json_real(json, "given_wet_kg", as_eaten ? given.q50 : wg_plan_feed_kg(plan));
     wg_json_close(json);
+    return code;
 }
 
 static void put_no_cost(struct wg_json *json, const struct wg_plan *plan) {
@@ -145,8 +151,8 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
     if (code == 0 && forecast->odds != NULL)
         code = wg_goals_json_put(json, forecast->odds, err);
     wg_reasons_put_json(forecast->reasons, &forecast->scenario->plan, json);
-    put_feed_json(json, &forecast->scenario->plan);
-    if (code == 0 && wg_forecast_put_outcomes(json, forecast->summary) < 0)
+    if (code == 0 && (put_feed_json(json, &forecast->scenario->plan, forecast->summary) < 0 ||
+                      wg_forecast_put_outcomes(json, forecast->summary) < 0))
         code = wg_no_memory(err, NULL);
     put_no_cost(json, &forecast->scenario->plan);
     wg_work_put_json(forecast->work, json);

@@ -236,9 +236,24 @@ static void print_feed(struct forecast_page *page) {
         print_outcome_row(page, WG_OUTCOME_total_feed_eaten);
         return;
     }
+    if (wg_plan_feeds_as_eaten(page->plan, -1, page->plan->first_day, page->plan->last_day)) {
+        print_outcome_row(page, WG_OUTCOME_total_feed_fresh);
+        return;
+    }
     wg_show_mass(wg_plan_feed_kg(page->plan), given);
     (void)snprintf(where, sizeof where, "fresh weight, the same in all %s", page->noun);
     put_cells(page, "Feed given", given, where);
+}
+
+/* Prints the weight of a grub beside that of one that had enough to eat, so that crowding shows. */
+static void put_grub(struct forecast_page *page) {
+    struct wg_spread spread;
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], between[WG_SHOWN_SIZE + 40];
+    if (!find_spread(page, WG_OUTCOME_mean_grub_mass, &spread) || spread.happened == 0)
+        return;
+    show_spread(page, WG_OUTCOME_mean_grub_mass, &spread, middle, range);
+    (void)snprintf(between, sizeof between, "%s (well fed: %.0f mg)", range, 1000 * page->plan->species.final_mass_g);
+    put_cells(page, wg_outcome_label(WG_OUTCOME_mean_grub_mass)->label, middle, between);
 }
 
 static void put_generations(struct forecast_page *page) {
@@ -249,6 +264,38 @@ static void put_generations(struct forecast_page *page) {
     show_spread(page, WG_OUTCOME_overlap, &spread, middle, range);
     (void)snprintf(between, sizeof between, "%s (1: no overlap)", range);
     put_cells(page, wg_outcome_label(WG_OUTCOME_overlap)->label, middle, between);
+}
+
+/* Prints what a day of moves carried: "Moved on 10 Jan 2027: 1,200 larvae (0 to 2,300), 40 pupae (0 to 90)". */
+static void print_move(const struct forecast_page *page, int move) {
+    static const char *const names[WG_N_STAGES] = {[WG_EGG] = "eggs",
+                                                   [WG_LARVA] = "larvae",
+                                                   [WG_PREPUPA] = "prepupae",
+                                                   [WG_DORMANT] = "dormant prepupae",
+                                                   [WG_PUPA] = "pupae"};
+    const struct wg_work *const work = page->forecast->work;
+    char text[WG_SENTENCE_SIZE], date[WG_SHOWN_SIZE], middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
+    int64_t of;
+    const int64_t none = wg_work_moved_nothing(work, move, &of);
+    wg_show_date(work->move_day[move], 0, "", date);
+    int used = snprintf(text, sizeof text, "Moved on %.40s: ", date);
+    int n = 0;
+    for (int stage = 0; stage <= WG_PUPA; stage++) {
+        const struct wg_work_spread moved = wg_work_moved(work, move, (enum wg_stage)stage);
+        const int digits = wg_range_digits(moved.q05, moved.q95);
+        if (!(moved.q95 > 0))
+            continue;
+        wg_show_rounded_range(moved.q50, moved.q50, digits, "", middle);
+        wg_show_rounded_range(moved.q05, moved.q95, digits, "", range);
+        used += snprintf(text + used, sizeof text - (size_t)used, "%s%.30s %s (%.60s)", n++ > 0 ? ", " : "", middle,
+                         names[stage], range);
+    }
+    if (n == 0)
+        (void)snprintf(text + used, sizeof text - (size_t)used, "hardly anything in any of these %s", page->noun);
+    else if (none > 0)
+        (void)snprintf(text + used, sizeof text - (size_t)used, "; nothing in %lld of %lld %s", (long long)none,
+                       (long long)of, page->of);
+    wg_show_lines(page->to, 2, text);
 }
 
 static void print_forecast_table(struct forecast_page *page) {
@@ -263,10 +310,13 @@ static void print_forecast_table(struct forecast_page *page) {
     print_outcome_row(page, WG_OUTCOME_total_crawl_off_mass);
     if (wg_outcome_is_shown(WG_OUTCOME_total_harvest_mass, page->plan))
         print_outcome_row(page, WG_OUTCOME_total_harvest_mass);
+    put_grub(page);
     print_feed(page);
     put_generations(page);
     if (wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, page->plan))
         print_heat(page);
+    for (int i = 0; i < page->forecast->work->n_moves; i++)
+        print_move(page, i);
 }
 
 /* ---- the bottom ---- */

@@ -165,6 +165,22 @@ static void put_text_or_number(struct wg_json *json) {
     wg_json_close(json);
 }
 
+/* A name, or a list of names; "all" is a text like any name. */
+static void put_names(struct wg_json *json) {
+    wg_json_list(json, "anyOf");
+    wg_json_object(json, NULL);
+    put_text_or_number(json);
+    wg_json_close(json);
+    wg_json_object(json, NULL);
+    put_type(json, "array");
+    wg_json_whole(json, "minItems", 1);
+    wg_json_object(json, "items");
+    put_text_or_number(json);
+    wg_json_close(json);
+    wg_json_close(json);
+    wg_json_close(json);
+}
+
 static void put_value_schema(struct wg_json *json, enum wg_group_id group, const struct wg_key *key) {
     switch (key->kind) {
     case WG_KEY_QUANTITY:
@@ -202,14 +218,19 @@ static void put_value_schema(struct wg_json *json, enum wg_group_id group, const
         break;
     case WG_KEY_DATE:
         put_type(json, "string");
-        wg_json_text(json, "pattern", "^[0-9]{4}-[0-9]{2}-[0-9]{2}$");
+        wg_json_text(json, "pattern",
+                     key->flags & WG_KEY_OR_YEAR_DAY ? "^([0-9]{4}-)?[0-9]{2}-[0-9]{2}$"
+                                                     : "^[0-9]{4}-[0-9]{2}-[0-9]{2}$");
         break;
     case WG_KEY_YEAR_DAY:
         put_type(json, "string");
         wg_json_text(json, "pattern", "^[0-9]{2}-[0-9]{2}$");
         break;
     default:
-        put_text_or_number(json);
+        if (key->flags & WG_KEY_OR_ALL)
+            put_names(json);
+        else
+            put_text_or_number(json);
         break;
     }
 }

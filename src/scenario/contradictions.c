@@ -72,10 +72,14 @@ static void check_action_pair(struct wg_scenario_reader *reader, int i, int j) {
     const struct wg_action *const a = &reader->plan->actions[i], *const b = &reader->plan->actions[j];
     const char *const same_day = action_conflict(a, b);
     const char *const standing = standing_conflict(a, b);
+    const struct wg_yaml_node *const at[2] = {reader->action_at[i], reader->action_at[j]};
+    if ((same_day == NULL && standing == NULL) || memcmp(at, reader->conflict_at, sizeof at) == 0) /* in another year */
+        return;
+    memcpy(reader->conflict_at, at, sizeof at);
     if (same_day != NULL)
         wg_read_mistake(reader, reader->action_at[j],
                         "Together with line %d, %s on this day. Keep one of the two lines.", a->line, same_day);
-    else if (standing != NULL)
+    else
         wg_read_mistake(reader, reader->action_at[j],
                         "Together with line %d, %s at the same time. Keep one of the two lines, or separate them "
                         "with from and to.",

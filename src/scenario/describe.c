@@ -91,9 +91,10 @@ static void describe_climate(struct description *page, const struct wg_scenario 
         return;
     }
     line(page, "%s; %s %s, %s above sea level, %s",
-         climate->kind == WG_CLIMATE_NORMALS ? "weather generated from monthly normals"
-         : climate->kind == WG_CLIMATE_YEARS ? "years drawn from a record"
-                                             : "weather generated to resemble a record",
+         climate->sketch != NULL               ? "weather generated from a sketch"
+         : climate->kind == WG_CLIMATE_NORMALS ? "weather generated from monthly normals"
+         : climate->kind == WG_CLIMATE_YEARS   ? "years drawn from a record"
+                                               : "weather generated to resemble a record",
          show_quantity(WG_ANGLE, fabs(climate->latitude_deg)).text, climate->latitude_deg < 0 ? "south" : "north",
          show_quantity(WG_HEIGHT, climate->elevation_m).text, climate->is_coast ? "coast" : "inland");
     if (wg_plan_dormancy_is_a_guess(&scenario->plan))
@@ -101,6 +102,8 @@ static void describe_climate(struct description *page, const struct wg_scenario 
              "this close to the equator the model lets prepupae become dormant in any season; no published data exist");
     if (scenario->record_note != NULL)
         line(page, "%s", scenario->record_note);
+    if (climate->sketch != NULL)
+        line(page, "an invented climate of the kind \"%s\": no station has these normals", climate->sketch);
     if (climate->kind == WG_CLIMATE_NORMALS)
         describe_normals(page, climate);
 }
@@ -181,7 +184,25 @@ static void describe_choice(struct description *page, const struct wg_plan *plan
              plan->feed_unlimited ? ": unlimited, so evenly" : "");
 }
 
+static void describe_room(struct description *page, const struct wg_shelter_spec *room) {
+    char season[48];
+    season_text(room->summer, season);
+    if (isnan(room->steady_c))
+        line(page, "  as warm as the soil at %s", show_quantity(WG_LENGTH, room->depth_m).text);
+    else if (room->summer_switch)
+        line(page, "  %s, %s %s", show_quantity(WG_TEMPERATURE, room->steady_c).text, season,
+             show_quantity(WG_TEMPERATURE, room->summer_c).text);
+    else
+        line(page, "  always %s", show_quantity(WG_TEMPERATURE, room->steady_c).text);
+    if (room->kind == WG_REFRIGERATOR || (!(room->lamp_hours > 0) && !(room->light_through > 0)))
+        line(page, "  dark");
+    else
+        describe_lamps(page, room);
+}
+
 static void describe_shelter(struct description *page, const struct wg_shelter_spec *shelter) {
+    if (wg_housing_is_room(shelter->kind))
+        describe_room(page, shelter);
     if (shelter->floor_m2 <= 0)
         return;
     line(page, "  floor %s, U value %s, %s air changes per hour", show_quantity(WG_AREA, shelter->floor_m2).text,
@@ -211,28 +232,55 @@ static void describe_place(struct description *page, const struct wg_plan *plan,
 
 /* ---- actions ---- */
 
-static void describe_action(struct description *page, const struct wg_plan *plan, const struct wg_action *action) {
-    char when[WG_ACTION_WHEN_SIZE], what[WG_ACTION_TEXT_SIZE];
-    wg_action_when(plan, action, when);
-    wg_action_text(plan, action, what);
-    line(page, "%s: %s", when, what);
+static bool is_same_day_of_year(int32_t a, int32_t b) {
+    const struct wg_date x = wg_date_from_day(a), y = wg_date_from_day(b);
+    return x.month == y.month && x.day == y.day;
+}
+
+/* Whether a season repeats an action in another year; the ends of the period may cut one end of a season. */
+static bool is_repeat(const struct wg_plan *plan, const struct wg_action *a, const struct wg_action *b) {
+    char what[WG_ACTION_TEXT_SIZE], other[WG_ACTION_TEXT_SIZE];
+    if (a->line != b->line || a->kind != b->kind || a->every != b->every || a->from == b->from ||
+        !(is_same_day_of_year(a->from, b->from) || is_same_day_of_year(a->to, b->to)))
+        return false;
+    wg_action_text(plan, a, what);
+    wg_action_text(plan, b, other);
+    return strcmp(what, other) == 0;
+}
+
+/* An action that a season repeats is described once. */
+static void describe_action(struct description *page, const struct wg_plan *plan, int i) {
+    char when[WG_ACTION_WHEN_SIZE], what[WG_ACTION_TEXT_SIZE], again[48] = "";
+    int before = 0, after = 0;
+    for (int j = 0; j < plan->n_actions; j++)
+        if (j != i && is_repeat(plan, &plan->actions[i], &plan->actions[j]))
+            *(j < i ? &before : &after) += 1;
+    if (before > 0)
+        return;
+    if (after > 1)
+        (void)snprintf(again, sizeof again, ", and in the next %d years", after);
+    else if (after == 1)
+        (void)snprintf(again, sizeof again, ", and in the next year");
+    wg_action_when(plan, &plan->actions[i], when);
+    wg_action_text(plan, &plan->actions[i], what);
+    line(page, "%s%s: %s", when, again, what);
 }
 
 static void describe_actions(struct description *page, const struct wg_plan *plan) {
     start_label(page, "starter");
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind == WG_ACTION_START)
-            describe_action(page, plan, &plan->actions[i]);
+            describe_action(page, plan, i);
     start_label(page, "feeding");
     if (plan->feed_unlimited)
         line(page, "unlimited");
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind == WG_ACTION_FEED)
-            describe_action(page, plan, &plan->actions[i]);
+            describe_action(page, plan, i);
     start_label(page, "keeping");
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind != WG_ACTION_START && plan->actions[i].kind != WG_ACTION_FEED)
-            describe_action(page, plan, &plan->actions[i]);
+            describe_action(page, plan, i);
 }
 
 /* ---- chance ---- */
@@ -309,6 +357,9 @@ char *wg_scenario_describe(const struct wg_scenario *scenario) {
         return NULL;
     if (plan->title[0] != '\0')
         line(&page, "%s", plan->title);
+    start_label(&page, "based on");
+    for (int i = 0; i < WG_MAX_BASES && scenario->base_file[i] != NULL; i++)
+        line(&page, "%s", scenario->base_file[i]);
     describe_period(&page, plan);
     describe_climate(&page, scenario);
     for (int p = 0; p < plan->n_places; p++)

@@ -9,6 +9,7 @@
 #include "scenario/schema_tree.h"
 #include "text/show.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -64,6 +65,12 @@ static void print_derived(FILE *out, const struct wg_key *key, const char *membe
     char shown[WG_QUANTITY_SHOWN_SIZE];
     double value;
     int word;
+    if (key->kind == WG_KEY_FLAG) {
+        bool flag;
+        memcpy(&flag, members + key->offset, sizeof flag);
+        (void)fputs(flag ? "yes" : "no", out);
+        return;
+    }
     if (key->kind == WG_KEY_WORD) {
         memcpy(&word, members + key->offset, sizeof word);
         (void)fputs(key->words[word], out);
@@ -76,13 +83,23 @@ static void print_derived(FILE *out, const struct wg_key *key, const char *membe
 
 /* ---- which keys ---- */
 
+static bool has_housing_key(const struct wg_shelter_spec *shelter, const char *key) {
+    const bool of_room = strcmp(key, "temperature") == 0 || strcmp(key, "depth") == 0 || strcmp(key, "summer") == 0;
+    const bool of_light = strcmp(key, "light") == 0 || strcmp(key, "lamps") == 0;
+    if (!wg_housing_is_room(shelter->kind))
+        return wg_housing_has_walls(shelter->kind) && !of_room &&
+               strcmp(key, shelter->kind == WG_SHED ? "cover" : "window") != 0;
+    if (shelter->kind == WG_REFRIGERATOR)
+        return strcmp(key, "temperature") == 0;
+    return of_light || (of_room && isnan(shelter->steady_c) == (strcmp(key, "depth") == 0));
+}
+
 /* Keys that have no meaning here, so that the reader would refuse them. */
 static bool is_meaningless(const struct key_list *list, const struct key_group *group, const struct wg_key *key) {
     const enum wg_housing_kind house = list->place >= 0 ? list->plan->places[list->place].shelter.kind : WG_LABORATORY;
     switch (group->id) {
     case WG_GROUP_HOUSING:
-        return strcmp(key->name, "kind") != 0 &&
-               (!wg_housing_has_walls(house) || strcmp(key->name, house == WG_SHED ? "cover" : "window") == 0);
+        return strcmp(key->name, "kind") != 0 && !has_housing_key(&list->plan->places[list->place].shelter, key->name);
     case WG_GROUP_PLACE:
         return strcmp(key->name, "heater") == 0 && !wg_housing_has_walls(house);
     case WG_GROUP_GROUND:
@@ -156,6 +173,7 @@ static void label_group(const struct key_list *list, const struct wg_key *key, c
     case WG_GROUP_HEATER:
     case WG_GROUP_GROUND:
     case WG_GROUP_LAMPS:
+    case WG_GROUP_ROOM_SUMMER:
         owner = list->plan->places[list->place].name;
         break;
     case WG_GROUP_MAT:

@@ -19,8 +19,11 @@
 static void report_scenario_mistake(struct wg_scenario_reader *reader, const struct wg_yaml_node *at,
                                     const char *format, va_list args) {
     const int line = at == NULL ? 0 : at->line, column = at == NULL ? 0 : at->column;
+    const size_t n = reader->problems->n;
     if (wg_mistakes_add_list(reader->problems, line, column, format, args) < 0)
         reader->code = WG_ERR_MEMORY;
+    else if (reader->problems->n > n && at != NULL && reader->problems->items[n].line > 0)
+        reader->problems->items[n].file = at->file;
 }
 
 void wg_read_mistake(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, const char *format, ...) {
@@ -288,7 +291,9 @@ static bool read_seed(struct wg_scenario_reader *reader, const struct wg_yaml_no
     return true;
 }
 
-static bool read_any_date(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day) {
+/* `yearly`: a day of the year would do, too. */
+static bool read_any_date(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool yearly,
+                          int32_t *day) {
     const char *const text = wg_read_text(reader, node, "a date", "2026-11-15 (year-month-day)");
     if (text == NULL)
         return false;
@@ -297,8 +302,8 @@ static bool read_any_date(struct wg_scenario_reader *reader, const struct wg_yam
         wg_read_mistake(reader, node, "There is no such day as %.10s.", text);
     else if (code < 0)
         wg_read_mistake(reader, node,
-                        "\"%.40s\" is not a date: write year-month-day with leading zeros, for example 2026-11-15.",
-                        text);
+                        "\"%.40s\" is not a date: write year-month-day with leading zeros, for example 2026-11-15%s.",
+                        text, yearly ? ", or 11-15 without a year" : "");
     return code == 0;
 }
 
@@ -454,10 +459,72 @@ static bool read_place_name(struct wg_scenario_reader *reader, const struct wg_y
     return *out >= 0;
 }
 
+/* Whether somebody who writes this means all. */
+static bool means_all(const char *text) {
+    static const char *const words[] = {"everywhere", "every",     "each",       "everything",  "both", "*",
+                                        "all bins",   "every bin", "all places", "every place", NULL};
+    return index_of(text, words) >= 0;
+}
+
+/* Adds the bin or place of a name. */
+static bool add_target(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool is_bin,
+                       struct wg_targets *targets) {
+    int found = -1;
+    const bool known =
+        node->kind == WG_YAML_TEXT && (is_bin ? wg_read_find_bin : wg_read_find_place)(reader, node->text) >= 0;
+    if (node->kind == WG_YAML_TEXT && !known && means_all(node->text)) {
+        wg_read_mistake(reader, node, "Write in: all for every %s, or name %s.", is_bin ? "bin" : "place",
+                        is_bin ? "the bin" : "the place");
+        return false;
+    }
+    if (node->kind == WG_YAML_TEXT && !known && strchr(node->text, ',') != NULL) {
+        wg_read_mistake(reader, node, "Put [ ] around a list of names: in: [%.200s].", node->text);
+        return false;
+    }
+    if (!read_place_name(reader, node, is_bin, &found))
+        return false;
+    for (int i = 0; i < targets->n; i++)
+        if (targets->index[i] == found) {
+            wg_read_mistake(reader, node, "The list has \"%s\" twice. Keep one of them.", node->text);
+            return false;
+        }
+    targets->index[targets->n++] = found;
+    return true;
+}
+
+bool wg_read_targets(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                     struct wg_targets *targets) {
+    const struct wg_yaml_node *const node = wg_read_required(reader, map, group, "in");
+    const bool is_bin = key_row(group, "in")->kind == WG_KEY_BIN;
+    const int n = is_bin ? reader->plan->n_bins : reader->plan->n_places;
+    bool good = true;
+    targets->n = 0;
+    if (node == NULL)
+        return false;
+    const bool is_text = node->kind == WG_YAML_TEXT;
+    if (is_text && strcmp(node->text, "all") == 0 && n > 0 &&
+        (is_bin ? wg_read_find_bin : wg_read_find_place)(reader, node->text) < 0) {
+        for (; targets->n < n; targets->n++)
+            targets->index[targets->n] = targets->n;
+        return true;
+    }
+    if (node->kind != WG_YAML_LIST)
+        return add_target(reader, node, is_bin, targets);
+    if (node->n == 0)
+        wg_read_mistake(reader, node, "This list is empty. Name what you mean, or write in: all.");
+    for (const struct wg_yaml_node *item = node->first; item != NULL && targets->n < WG_MAX_BINS; item = item->next)
+        good &= add_target(reader, item, is_bin, targets);
+    return good && node->n > 0;
+}
+
 /* ---- days ---- */
 
-static bool read_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day) {
-    if (!read_any_date(reader, node, day))
+static bool read_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
+                     int32_t *day) {
+    const bool yearly = key->flags & WG_KEY_OR_YEAR_DAY;
+    if (yearly && wg_read_is_year_day(node))
+        return wg_read_first_year_day(reader, node, day);
+    if (!read_any_date(reader, node, yearly, day))
         return false;
     const struct wg_plan *const plan = reader->plan;
     if (!reader->period_known || (*day >= plan->first_day && *day <= plan->last_day))
@@ -492,7 +559,7 @@ bool wg_read_value(struct wg_scenario_reader *reader, const struct wg_yaml_node 
     case WG_KEY_SWITCH:
         return read_flag(reader, node, out);
     case WG_KEY_DATE:
-        return read_day(reader, node, out);
+        return read_day(reader, node, key, out);
     default: /* the code of their groups reads the other kinds */
         wg_assert(key->kind == WG_KEY_BIN || key->kind == WG_KEY_PLACE);
         return read_place_name(reader, node, key->kind == WG_KEY_BIN, out);
@@ -535,9 +602,10 @@ static bool read_every(struct wg_scenario_reader *reader, const struct wg_yaml_n
     return true;
 }
 
-/* `is_only`: the group has no other keys of time, or they mean something else. */
-static bool read_once(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, bool is_only,
+/* Where "on" is required, the group has no other keys of time, or they mean something else. */
+static bool read_once(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const struct wg_key *once,
                       struct wg_action *action) {
+    const bool is_only = once->flags & WG_KEY_REQUIRED;
     static const char *const others[] = {"from", "to", "every"};
     bool good = true;
     for (size_t i = 0; !is_only && i < sizeof others / sizeof *others; i++) {
@@ -549,9 +617,12 @@ static bool read_once(struct wg_scenario_reader *reader, const struct wg_yaml_no
                             others[i]);
         good = false;
     }
-    if (!read_day(reader, wg_yaml_get(map, "on"), &action->from))
+    const struct wg_yaml_node *const on = wg_yaml_get(map, "on");
+    if (!read_day(reader, on, once, &action->from))
         return false;
     action->to = action->from;
+    if (wg_read_is_year_day(on) && !(once->flags & WG_KEY_FIRST_ONLY))
+        return wg_read_yearly(reader, on, on, action) && good;
     return good;
 }
 
@@ -559,11 +630,12 @@ bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node
                     struct wg_action *action) {
     const struct wg_key *const once = wg_schema_find(group, "on"), *const repeat = wg_schema_find(group, "every");
     const char *const what = wg_schema_group(group)->what;
+    reader->yearly.is_given = false;
     action->from = reader->plan->first_day;
     action->to = reader->plan->last_day;
     action->every = 1;
     if (once != NULL && wg_yaml_get(map, "on") != NULL)
-        return read_once(reader, map, once->flags & WG_KEY_REQUIRED, action);
+        return read_once(reader, map, once, action);
     if (once != NULL && (once->flags & WG_KEY_REQUIRED)) {
         (void)wg_read_required(reader, map, group, "on");
         return false;
@@ -574,8 +646,12 @@ bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node
     if (!good)
         wg_read_mistake(reader, map, "%c%s needs \"on\" with a date, or \"every\". Write for example every: 3 days.",
                         toupper((unsigned char)what[0]), what + 1);
-    good &= from == NULL || read_day(reader, from, &action->from);
-    good &= to == NULL || read_day(reader, to, &action->to);
+    if (wg_read_is_year_day(from) || wg_read_is_year_day(to)) {
+        good &= wg_read_yearly(reader, from, to, action);
+    } else {
+        good &= from == NULL || read_day(reader, from, wg_schema_find(group, "from"), &action->from);
+        good &= to == NULL || read_day(reader, to, wg_schema_find(group, "to"), &action->to);
+    }
     good &= every == NULL || read_every(reader, every, &action->every);
     if (good && reader->period_known && action->from > action->to) {
         wg_read_mistake(reader, to != NULL ? to : from,
@@ -605,6 +681,13 @@ static bool make_action_room(struct wg_scenario_reader *reader) {
 }
 
 void wg_read_add_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, struct wg_action action) {
+    if (reader->yearly.is_given && reader->period_known)
+        wg_read_repeat_action(reader, at, action);
+    else
+        wg_read_append_action(reader, at, action);
+}
+
+void wg_read_append_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, struct wg_action action) {
     if (!make_action_room(reader))
         return;
     action.line = at->line;

@@ -14,6 +14,17 @@
 
 #include <stdbool.h>
 
+/** A day of the year, as read: 02-29 is kept. */
+struct wg_year_day {
+    int month, day;
+};
+
+/** The season in which the actions of a line are repeated each year; one day has from == to. */
+struct wg_yearly {
+    bool is_given;
+    struct wg_year_day from, to;
+};
+
 struct wg_scenario_reader {
     struct wg_scenario *scenario;
     struct wg_plan *plan; /* the scenario's */
@@ -25,11 +36,13 @@ struct wg_scenario_reader {
     bool has_heater[WG_MAX_PLACES];
     const struct wg_yaml_node **action_at; /* the node of each action of the plan */
     size_t action_capacity;
-    bool too_many_places, too_many_bins; /* reported already */
-    bool started, wild;                  /* the file has a starter, wild visitors, correct or not */
-    bool has_currency;                   /* the key is given, correct or not */
-    bool period_known;                   /* first_day and last_day are valid */
-    int code;                            /* WG_ERR_MEMORY: reading continues harmlessly and returns this at the end */
+    bool too_many_places, too_many_bins, too_many_actions; /* reported already */
+    struct wg_yearly yearly;                               /* of the action that is being read */
+    const struct wg_yaml_node *conflict_at[2];             /* the last contradiction between two actions */
+    bool started, wild;                                    /* the file has a starter, wild visitors, correct or not */
+    bool has_currency;                                     /* the key is given, correct or not */
+    bool period_known;                                     /* first_day and last_day are valid */
+    int code; /* WG_ERR_MEMORY: reading continues harmlessly and returns this at the end */
 };
 
 /* ---- mistakes ---- */
@@ -83,6 +96,22 @@ void wg_read_too_long(struct wg_scenario_reader *reader, const struct wg_yaml_no
 /** Reads a name for a place or bin: not empty, one line, less than WG_NAME_SIZE bytes. */
 bool wg_read_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, char out[WG_NAME_SIZE]);
 
+/* ---- the plans on which it is based ---- */
+
+struct wg_base_reader {
+    const char *path; /* of the plan */
+    struct wg_mistakes *problems;
+};
+/**
+ * Merges the plan that `based_on` names into the tree, and its own base before that; problems->base[] holds the files.
+ * Returns 0, WG_ERR_MEMORY, or WG_ERR_INPUT with a mistake added.
+ */
+int wg_read_bases(struct wg_base_reader *reader, struct wg_yaml *yaml);
+/** True for a relative path without "..": a plan from someone else must not read other files. */
+bool wg_read_is_inside_folder(const char *path);
+/** Returns the path of a file named in another, malloc'ed; NULL if out of memory. */
+char *wg_read_path_beside(const char *path, const char *name);
+
 /* ---- the parts of a scenario ---- */
 
 void wg_read_period(struct wg_scenario_reader *reader);
@@ -114,11 +143,35 @@ void wg_read_check(struct wg_scenario_reader *reader);
 
 /* ---- actions ---- */
 
+/** Bins or places by their numbers. */
+struct wg_targets {
+    int n, index[WG_MAX_BINS];
+};
+/** Reads a name, a list of names or the word all after `in`; returns false, with no targets, if something is wrong. */
+bool wg_read_targets(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                     struct wg_targets *targets);
 /** Reads the keys on, from, to and every that the group has into the action. */
 bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                     struct wg_action *action);
-/** Adds an action to the plan. */
+/** Adds an action to the plan, in every year of the period if its timing is a season (reader->yearly). */
 void wg_read_add_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, struct wg_action action);
+/** Adds an action once. */
+void wg_read_append_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, struct wg_action action);
+
+/* ---- read_seasons.c ---- */
+
+/** True for a text of the form 05-01, whether or not there is such a day. */
+bool wg_read_is_year_day(const struct wg_yaml_node *node);
+/** Reads a text of that form; reports one that is no day. */
+bool wg_read_year_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, struct wg_year_day *day);
+/** Reads a text of that form as its first occurrence in the period; reports that there is none. */
+bool wg_read_first_year_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day);
+/** Reads a season, at least one of whose ends has that form, into reader->yearly, and its first days in the period. */
+bool wg_read_yearly(struct wg_scenario_reader *reader, const struct wg_yaml_node *from, const struct wg_yaml_node *to,
+                    struct wg_action *action);
+/** Adds an action for each time that reader->yearly comes in the period. */
+void wg_read_repeat_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, struct wg_action action);
+
 /** Returns the index of a name, or -1; reports nothing. */
 int wg_read_find_bin(const struct wg_scenario_reader *reader, const char *name);
 int wg_read_find_place(const struct wg_scenario_reader *reader, const char *name);

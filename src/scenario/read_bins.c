@@ -69,6 +69,8 @@ static void read_mat(struct wg_scenario_reader *reader, const struct wg_yaml_nod
     if (kind == WG_LABORATORY)
         wg_read_mistake_key(reader, node,
                             "In a laboratory every bin is at the climate's constant temperature. Take the mat out.");
+    else if (kind == WG_REFRIGERATOR)
+        wg_read_mistake_key(reader, node, "A mat in a refrigerator would only warm it. Take the mat out.");
     else
         wg_read_heater(reader, node, WG_GROUP_MAT, mat);
 }

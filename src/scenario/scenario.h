@@ -11,7 +11,7 @@ struct wg_scenario {
     struct wg_plan plan;
     struct wg_weather_record record; /* owned; plan.climate.record points here */
     char *path;
-    char *text; /* the file as read */
+    char *text; /* the file as read; of a plan that is based on another, the whole plan as YAML */
     size_t text_size;
     char *record_path; /* as written in the scenario, NULL if none */
     char *record_file; /* the file opened for it, NULL if none */
@@ -19,6 +19,7 @@ struct wg_scenario {
     size_t record_size;
     char *record_note;                /* one line on how the weather file was read, NULL if none */
     int feeding_line, feeding_column; /* of the key "feeding", from 1; 0: none */
+    char *base_file[WG_MAX_BASES];    /* the files on which it is based, in turn; NULL: no more */
 };
 
 /**

@@ -138,6 +138,15 @@ static void set_dimension(struct wg_vary *vary, const struct wg_key *key, const 
     vary->is_difference = vary->is_measured && vary->dimension == WG_TEMPERATURE_STEP;
 }
 
+#define YEAR_DAY_LENGTH 5
+
+/* Reads 05-01 as a day of 2001, a common year like those of a season. */
+static bool read_year_day(const char *text, int32_t *day) {
+    char date[16];
+    (void)snprintf(date, sizeof date, "2001-%.6s", text);
+    return strlen(text) == YEAR_DAY_LENGTH && wg_day_parse(date, day) == 0;
+}
+
 /* Returns the length of the prefix in "R-13". */
 static size_t printed_r(const char *text) {
     const size_t n = text[0] == 'R' || text[0] == 'r' ? 1 + strspn(text + 1, "- ") : 0;
@@ -157,6 +166,13 @@ static int read_varied_value(struct wg_vary *vary, const struct wg_key *key, con
         vary->value = day;
         vary->step = 1;
         vary->length = DATE_LENGTH;
+        return 0;
+    }
+    if (read_year_day(text, &day)) {
+        vary->is_date = vary->is_year_day = true;
+        vary->value = day;
+        vary->step = 1;
+        vary->length = YEAR_DAY_LENGTH;
         return 0;
     }
     if (wg_number_read(text, &vary->value, &rest) < 0 || (*rest == '-' || strlen(rest) >= sizeof vary->unit))
@@ -275,9 +291,11 @@ static void write_plain(double value, int figures, char out[WG_VARY_SHOWN_SIZE])
 }
 
 static void write_number(const struct wg_vary *vary, double value, int figures, char out[WG_VARY_SHOWN_SIZE]) {
-    if (vary->is_date)
+    if (vary->is_date) {
         wg_day_format((int32_t)lround(value), out);
-    else if (vary->step > 0)
+        if (vary->is_year_day)
+            memmove(out, out + strlen(out) - YEAR_DAY_LENGTH, YEAR_DAY_LENGTH + 1);
+    } else if (vary->step > 0)
         (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%.0f", value);
     else
         write_plain(value, figures, out);
@@ -337,6 +355,8 @@ void wg_vary_show_plain(const struct wg_vary *vary, double value, char out[WG_VA
     if (vary->is_date) {
         char date[24];
         wg_day_format_long((int32_t)lround(value), date);
+        if (vary->is_year_day)
+            *strrchr(date, ' ') = '\0';
         (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%s", date);
         return;
     }
@@ -385,7 +405,7 @@ static int read_in_unit(const char *text, const char *unit, bool is_reading, dou
 int wg_vary_read(const struct wg_vary *vary, const char *text, double *value) {
     int32_t day;
     if (vary->is_date) {
-        if (wg_day_parse(text, &day) != 0)
+        if (vary->is_year_day ? !read_year_day(text, &day) : wg_day_parse(text, &day) != 0)
             return -1;
         *value = day;
         return 0;

@@ -23,6 +23,7 @@ struct wg_vary {
     size_t at, length;           /* the bytes of the number or date in the text */
     double value;                /* in the unit written; for a date, its day number (calendar.h) */
     bool is_date;
+    bool is_year_day;   /* a date without its year, 05-01; value is its day in 2001 */
     double step;        /* 1 if only whole numbers make sense (counts, dates, intervals), else 0 */
     char unit[48];      /* the text after the number: " degF", " lb/week", "" */
     char prefix[4];     /* the text before it: "R-" for insulation, "" */

@@ -143,6 +143,12 @@ void wg_schema_value_text(const struct wg_key *key, char out[WG_SCHEMA_TEXT]) {
         const size_t n = strlen(out);
         (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", %s",
                        key->flags & WG_KEY_OR_ONE ? "one value or twelve" : "twelve values");
+    } else if (key->flags & WG_KEY_OR_YEAR_DAY) {
+        (void)snprintf(out, WG_SCHEMA_TEXT, "a date, year-month-day, or %s, month-day",
+                       key->flags & WG_KEY_FIRST_ONLY ? "a day of the year" : "a day of each year");
+    } else if (key->flags & WG_KEY_OR_ALL) {
+        const size_t n = strlen(out);
+        (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", a list of names, or all");
     } else if (key->flags & WG_KEY_OR_RATE) {
         const size_t n = strlen(out);
         (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", or a rate per day or week");

@@ -38,12 +38,15 @@ enum wg_key_kind {
 
 enum wg_key_flags {
     WG_KEY_REQUIRED = 1,
-    WG_KEY_DERIVED = 2,  /* by default the member holds a value derived from other keys */
-    WG_KEY_IMPLIED = 4,  /* a group whose defaults apply even if the file omits it */
-    WG_KEY_OR_ONE = 8,   /* accepts one item instead of a list, one value instead of twelve */
-    WG_KEY_STEPS = 16,   /* a quantity in whole days or weeks */
-    WG_KEY_BY_HAND = 64, /* read by code of its group, because other keys change its meaning */
-    WG_KEY_OR_RATE = 32, /* a weight, or a weight per time */
+    WG_KEY_DERIVED = 2,       /* by default the member holds a value derived from other keys */
+    WG_KEY_IMPLIED = 4,       /* a group whose defaults apply even if the file omits it */
+    WG_KEY_OR_ONE = 8,        /* accepts one item instead of a list, one value instead of twelve */
+    WG_KEY_STEPS = 16,        /* a quantity in whole days or weeks */
+    WG_KEY_BY_HAND = 64,      /* read by code of its group, because other keys change its meaning */
+    WG_KEY_OR_RATE = 32,      /* a weight, or a weight per time */
+    WG_KEY_OR_YEAR_DAY = 128, /* a date, or a day of each year */
+    WG_KEY_FIRST_ONLY = 256,  /* of which only the first in the period counts */
+    WG_KEY_OR_ALL = 512,      /* a name, a list of names, or the word all */
 };
 
 enum wg_group_id {
@@ -53,6 +56,7 @@ enum wg_group_id {
     WG_GROUP_NORMALS,
     WG_GROUP_PLACE,
     WG_GROUP_HOUSING,
+    WG_GROUP_ROOM_SUMMER,
     WG_GROUP_LAMPS,
     WG_GROUP_HEATER,
     WG_GROUP_GROUND,

@@ -25,16 +25,20 @@
 static const char *const none[] = {"none", NULL};
 static const char *const units[] = {"degF", "degC", NULL};
 static const char *const spreads[] = {"humid subtropical", "continental", "marine", "tropical", NULL};
+static const char *const sketches[] = {"mild coast",    "four seasons", "cold inland", "dry summers",
+                                       "hot and humid", "dry and hot",  "warm coast",  NULL}; /* as in climate/sketch.c */
 static const char *const uses[] = {"years", "fitted", NULL};
-static const char *const housings[] = {"outdoors", "hoop house", "greenhouse", "shed", "laboratory", NULL};
+static const char *const housings[] = {"outdoors", "hoop house", "greenhouse",   "shed", "laboratory",
+                                       "room",     "cellar",     "refrigerator", NULL};
 static const char *const covers[] = {"single film", "double film", "twin wall", "glass", NULL};
 static const char *const grounds[] = {"soil", "box", NULL};
 static const char *const lids[] = {"closed", "screen", "open", NULL};
 static const char *const stages[] = {"egg", "larva", "prepupa", NULL};
+static const char *const as_eaten[] = {"as eaten", NULL};
 static const char *const unlimited[] = {"unlimited", NULL};
 static const char *const actions[] = {"collect crawl-off", "pull traps",    "set traps", "move",
                                       "scoop larvae",      "clear residue", "change",    NULL};
-static const char *const movables[] = {"larvae", "prepupae", "eggs", NULL};
+static const char *const movables[] = {"larvae", "prepupae", "eggs", "everything", NULL};
 static const char *const sets[] = {"keepers", "laboratory", NULL};
 static const char *const dormancies[] = {"by day length", "by cold only", NULL};
 static const char *const steps[] = {"1", "2", "4", "24", NULL};
@@ -45,6 +49,10 @@ static const char *const harvests[] = {"taken", "crawl-off", NULL};
 static const struct wg_key scenario[] = {
     {"title", .kind = WG_KEY_TEXT, .otherwise = "the file name", .example = "Harrow Hill, trough outdoors",
         .help = "Title of the forecast."},
+    {"based_on", .kind = WG_KEY_TEXT, .noun = "the name of a plan", .otherwise = "none", .example = "winter.yaml",
+        .help = "Another plan, in the same folder or a folder below it, of which this file says only what differs: maps "
+            "merge by key, places and bins by name, and other lists and values replace those of the other plan; none "
+            "removes a map or list. The title is not taken over."},
     {"currency", .kind = WG_KEY_TEXT, .otherwise = "that of the first price that names one", .example = "EUR",
         .help = "Sign, code or word of the currency of all prices."},
     {"period", GROUP(WG_GROUP_PERIOD), REQUIRED, .example = "{from: 2026-09-15, to: 2027-09-14}",
@@ -87,17 +95,17 @@ static const struct wg_key period[] = {
 
 static const struct wg_key climate[] = {
     {"latitude", .kind = WG_KEY_LATITUDE, .dimension = WG_ANGLE, .least = -66, .most = 66,
-        .only = "required with normals, and with a record whose file does not give it", .example = "32.4 N",
+        .only = "required with normals, with a sketch, and with a record whose file does not give it", .example = "32.4 N",
         .or_write = ", or 32.4 S south of the equator", .help = "Sets the day length and the season."},
     {"elevation", QUANTITY(WG_HEIGHT, -430, 6000), DERIVED, INTO(wg_climate_spec, elevation_m),
         .otherwise = "from the weather file, or 0 m", .example = "60 m", .help = "Height above sea level."},
     {"coast", .kind = WG_KEY_FLAG, INTO(wg_climate_spec, is_coast), .otherwise = "no", .example = "yes",
         .help = "Whether the place is by the sea, where the sky is clearer for the same daily range of temperature."},
     {"normals", GROUP(WG_GROUP_NORMALS), .example = "{unit: degF, daily_high: [...], daily_low: [...]}",
-        .only = "give exactly one of normals, record and constant",
+        .only = "give exactly one of normals, record, sketch and constant",
         .help = "Monthly means, around which daily weather is generated."},
     {"record", .kind = WG_KEY_TEXT, .noun = "the name of a weather file",
-        .only = "give exactly one of normals, record and constant", .example = "weather/station.csv",
+        .only = "give exactly one of normals, record, sketch and constant", .example = "weather/station.csv",
         .help = "A weather file in the scenario's folder or in a folder below it."},
     {"use", WORD(uses, "a use of the record"), .otherwise = "years", .only = "only with a record", .with = "record",
         .example = "fitted",
@@ -105,8 +113,12 @@ static const struct wg_key climate[] = {
             "as it always does from a typical year."},
     {"unit", WORD(units, "a unit of temperature"), .only = "only with a record", .example = "degC",
         .help = "The temperature unit of a weather file that does not state one."},
+    {"sketch", WORD(sketches, "a sketch of a climate"),
+        .only = "give exactly one of normals, record, sketch and constant", .example = "four seasons",
+        .help = "An invented climate of this kind at your latitude, for a first look without normals; "
+            "its elevation cools it by 5.5 degC per km (9.9 degF)."},
     {"constant", QUANTITY(WG_TEMPERATURE, -20, 60), INTO(wg_climate_spec, constant_c),
-        .only = "only for laboratories; give exactly one of normals, record and constant", .example = "27 degC",
+        .only = "only for laboratories; give exactly one of normals, record, sketch and constant", .example = "27 degC",
         .help = "The constant temperature of a laboratory."},
     END};
 
@@ -146,8 +158,18 @@ static const struct wg_key place[] = {
 static const struct wg_key housing[] = {
     {"kind", WORD(housings, "a kind of housing"), .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, SHELTER(kind),
         .example = "hoop house",
-        .or_write = " (or outdoors, greenhouse, shed, laboratory)",
+        .or_write = " (or outdoors, greenhouse, shed, laboratory, room, cellar, refrigerator)",
         .help = "The kind of housing; it sets the defaults of all other keys of the group."},
+    {"temperature", QUANTITY(WG_TEMPERATURE, WG_MIN_ROOM_C, WG_MAX_ROOM_C), BY_HAND, SHELTER(steady_c),
+        .only = "only for a room, which needs it, a cellar or a refrigerator", .example = "65 degF",
+        .help = "Temperature of the air all year, without any heat that is counted; 40 degF in a refrigerator, and "
+            "without it a cellar is as warm as the soil around it."},
+    {"depth", QUANTITY(WG_LENGTH, 0.1, WG_MAX_GROUND_DEPTH_M), BY_HAND, SHELTER(depth_m),
+        .only = "only for a cellar without temperature", .example = "5 ft",
+        .help = "Depth of the middle of the cellar below the ground, whose temperature it has."},
+    {"summer", GROUP(WG_GROUP_ROOM_SUMMER), .otherwise = "same as the rest of the year",
+        .only = "only for a room or cellar with temperature", .with = "temperature",
+        .example = "{from: 05-15, to: 09-15, temperature: 75 degF}", .help = "The temperature in summer."},
     {"floor", QUANTITY(WG_AREA, 0.25, WG_MAX_FLOOR_M2), BY_HAND, SHELTER(floor_m2), WALLS, .example = "200 ft2",
         .help = "Floor area; the defaults of cover area, volume, sun area and heat capacities follow from it."},
     {"cover", WORD(covers, "a kind of cover"), .only = "only for a hoop house or greenhouse",
@@ -171,10 +193,12 @@ static const struct wg_key housing[] = {
     {"window", QUANTITY(WG_AREA, 0, 1000), .only = "only for a shed", .otherwise = "a fifteenth of the floor",
         .instead = "sun_area",
         .example = "1 m2", .help = "Area of window glass; the default of sun_area follows from it."},
-    {"lamps", GROUP(WG_GROUP_LAMPS), .words = none, WALLS, .otherwise = "none", .example = "12 hours",
+    {"lamps", GROUP(WG_GROUP_LAMPS), .words = none, .only = "not outdoors, in a laboratory or a refrigerator", .otherwise = "none", .example = "12 hours",
         .help = "Lamps for the flies: hours a day, or a group with their power."},
-    {"light", QUANTITY(WG_SHARE, 0, 1), DERIVED, SHELTER(light_through), WALLS, .example = "60 %",
-        .help = "Share of the daylight that reaches the flies."},
+    {"light", QUANTITY(WG_SHARE, 0, 1), DERIVED, SHELTER(light_through),
+        .only = "not outdoors, in a laboratory or a refrigerator", .example = "60 %",
+        .help = "Share of the daylight that reaches the flies: in a room or cellar none unless written, about 10 % near "
+            "a window."},
     {"sun_area", QUANTITY(WG_AREA, 0, WG_MAX_SUN_M2), DERIVED, SHELTER(sun_area_m2), WALLS, .example = "3 m2",
         .help = "Area of sunshine that becomes heat inside; at most the cover area."},
     {"sun_to_air", QUANTITY(WG_SHARE, 0, 1), DERIVED, SHELTER(sun_to_air), WALLS, .example = "30 %",
@@ -201,6 +225,14 @@ static const struct wg_key housing[] = {
         .help = "First day of the year on which " what "."},                                                           \
     {"to", .kind = WG_KEY_YEAR_DAY, .otherwise = "12-31", .only = "together with from", .example = "03-31",            \
         .help = "Last day of the year on which " what "; it may be in the next year."}
+static const struct wg_key room_summer[] = {
+    {"from", .kind = WG_KEY_YEAR_DAY, REQUIRED, .example = "05-15", .or_write = ", to: 09-15",
+        .help = "First day of summer, each year."},
+    {"to", .kind = WG_KEY_YEAR_DAY, REQUIRED, .example = "09-15", .help = "Last day of summer, each year."},
+    {"temperature", QUANTITY(WG_TEMPERATURE, WG_MIN_ROOM_C, WG_MAX_ROOM_C), REQUIRED, SHELTER(summer_c),
+        .example = "75 degF", .help = "Temperature of the air in summer."},
+    END};
+
 #define PRICE .otherwise = "not known", .example = "0.15 per kWh", \
         .help = "Price of energy, in the plan's currency; without it no cost is counted."
 
@@ -231,13 +263,15 @@ static const struct wg_key mat[] = {
 
 static const struct wg_key ground[] = {
     {"kind", WORD(grounds, "a kind of ground"), DERIVED, INTO(wg_ground_spec, kind), .example = "soil",
-        .help = "Soil, or a pupation box as warm as the air; a box is usual in sheds and laboratories."},
+        .help = "Soil, or a pupation box as warm as the air; a box is usual in sheds and laboratories, and the only kind in "
+            "a room, cellar or refrigerator."},
     {"depth", QUANTITY(WG_LENGTH, 0.01, WG_MAX_GROUND_DEPTH_M), INTO(wg_ground_spec, soil.depth_m),
         .otherwise = "100 mm",
         .only = "only for soil", .example = "4 in", .help = "How deep prepupae burrow."},
     {"mulch", QUANTITY(WG_LENGTH, 0, WG_MAX_MULCH_M), INTO(wg_ground_spec, soil.mulch_m), .otherwise = "0 mm",
         .only = "only for soil", .example = "2 in", .help = "Depth of mulch on top; it keeps frost out."},
-    {"dark", .kind = WG_KEY_FLAG, INTO(wg_ground_spec, dark), .otherwise = "no", .example = "yes",
+    {"dark", .kind = WG_KEY_FLAG, DERIVED, INTO(wg_ground_spec, dark), .example = "yes",
+        .otherwise = "no, but yes where neither daylight nor lamps reach: in a room, cellar or refrigerator",
         .help = "Whether the ground is dark; in the dark prepupae take longer to pupate."},
     END};
 
@@ -279,22 +313,28 @@ static const struct wg_key summer[] = {
     END};
 
 #define ACTION(field) INTO(wg_action, field)
-#define IN_BIN {"in", .kind = WG_KEY_BIN, REQUIRED, ACTION(bin), .example = "trough", .help = "The bin."}
-#define IN_PLACE {"in", .kind = WG_KEY_PLACE, REQUIRED, ACTION(place), .example = "hoop house", .help = "The place."}
-#define ON(day) {"on", .kind = WG_KEY_DATE, REQUIRED, .example = day, .help = "The day."}
-#define OR_ON {"on", .kind = WG_KEY_DATE, .only = "not with every, from or to", .example = "2026-11-15", \
-        .help = "The day, if it happens only once."}
-#define FROM {"from", .kind = WG_KEY_DATE, .otherwise = "the first day of the period", .instead = "on", \
-        .example = "2026-11-01", .help = "The first day."}
-#define TO {"to", .kind = WG_KEY_DATE, .otherwise = "the last day of the period", .instead = "on", \
-        .example = "2027-03-31", .help = "The last day."}
+#define TARGETS .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND | WG_KEY_OR_ALL
+#define IN_BIN {"in", .kind = WG_KEY_BIN, TARGETS, ACTION(bin), .example = "trough", \
+        .help = "The bin; with a list or all, the same is done in each of them, and an amount is for each."}
+#define IN_PLACE {"in", .kind = WG_KEY_PLACE, TARGETS, ACTION(place), .example = "hoop house", \
+        .help = "The place; with a list or all, the same is done in each of them."}
+#define YEARLY .flags = WG_KEY_OR_YEAR_DAY
+#define ON(day) {"on", .kind = WG_KEY_DATE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_YEAR_DAY, .example = day, \
+        .help = "The day; without a year (11-15), that day of each year of the period."}
+#define OR_ON {"on", .kind = WG_KEY_DATE, YEARLY, .only = "not with every, from or to", .example = "2026-11-15", \
+        .help = "The day, if it happens only once; without a year (11-15), that day of each year of the period."}
+#define FROM {"from", .kind = WG_KEY_DATE, YEARLY, .otherwise = "the first day of the period", .instead = "on", \
+        .example = "2026-11-01", .help = "The first day; from and to without a year (11-01) make a season of each year."}
+#define TO {"to", .kind = WG_KEY_DATE, YEARLY, .otherwise = "the last day of the period", .instead = "on", \
+        .example = "2027-03-31", .help = "The last day; in a season (03-31) it may be in the next year."}
 #define EVERY {"every", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .only = "required unless on is given", \
     .instead = "on", .example = "3 days", .help = "Interval in whole days or weeks."}
 #define DO(word) {"do", WORD(actions, "a known action"), REQUIRED, .example = word, .help = "The action."}
 
 static const struct wg_key starter[] = {
-    ON("2026-11-15"),
-    IN_BIN,
+    {"on", .kind = WG_KEY_DATE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_YEAR_DAY | WG_KEY_FIRST_ONLY,
+        .example = "2026-11-15", .help = "The day; without a year (11-15), the first such day of the period."},
+    {"in", .kind = WG_KEY_BIN, REQUIRED, ACTION(bin), .example = "trough", .help = "The bin."},
     {"stage", WORD(stages, "a stage for a starter"),
         .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, ACTION(as.start.what), .example = "larva",
         .or_write = " (or egg, prepupa)", .help = "The life stage of the animals."},
@@ -312,8 +352,13 @@ static const struct wg_key feeding[] = {
     {"what", .kind = WG_KEY_FEED, REQUIRED, .noun = "a known feed", ACTION(as.feed.type),
         .example = "kitchen scraps",
         .help = "The kind of feed."},
-    {"amount", QUANTITY(WG_MASS, 0, WG_MAX_FEED_KG), .flags = WG_KEY_REQUIRED | WG_KEY_OR_RATE, .example = "3 lb",
-        .help = "Fresh weight each time; or a rate per day or week, shared evenly among the times."},
+    {"amount", QUANTITY(WG_MASS, 0, WG_MAX_FEED_KG), .flags = WG_KEY_REQUIRED | WG_KEY_OR_RATE, .words = as_eaten,
+        .example = "3 lb",
+        .help = "Fresh weight each time; or a rate per day or week, shared evenly among the times; or as eaten: what the "
+                "larvae will eat until the next time, by their number, size and warmth, less what still lies there. "
+                "Unlike feeding: unlimited, that spoils, has the quality of the feed, and is counted."},
+    {"at most", QUANTITY(WG_MASS, 0, WG_MAX_FEED_KG), .only = "only with amount: as eaten", .example = "3 lb",
+        .help = "The largest fresh weight each time; larvae that would eat more go hungry."},
     {"every", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .otherwise = "1 day", .instead = "on",
         .example = "3 days",
         .help = "Interval in whole days or weeks."},
@@ -349,12 +394,14 @@ static const struct wg_key set_traps[] = {
 static const struct wg_key move[] = {
     DO("move"), ON("2027-01-10"),
     {"from", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "yard",
-        .help = "The bin they leave; for prepupae a place."},
+        .help = "The bin they leave; for prepupae a place. Everything leaves a bin or all bins of a place, and the ground "
+                "of the place if no other bin shares it."},
     {"to", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "shed",
-        .help = "The bin they enter; for prepupae a place."},
+        .help = "The bin they enter; for prepupae a place. Everything goes to a bin and the ground of its place."},
     {"what", WORD(movables, "a stage that can be moved"), REQUIRED, .example = "larvae",
-        .or_write = " (or prepupae, eggs)",
-        .help = "The life stage to move; pupae move with prepupae."},
+        .or_write = " (or prepupae, eggs, everything)",
+        .help = "The life stage to move; dormant prepupae and pupae move with prepupae. Everything is eggs, larvae, prepupae "
+                "and pupae; flies and the eggs in traps stay."},
     {"share", SHARE, ACTION(as.move.share), .otherwise = "100 %", .example = "50 %",
         .help = "Share of them that moves."},
     END};
@@ -376,9 +423,9 @@ static const struct wg_key clear[] = {
 
 static const struct wg_key change[] = {
     DO("change"), ON("2026-11-15"),
-    {"in", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "trough",
+    {"in", .kind = WG_KEY_BIN_OR_PLACE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_ALL, .example = "trough",
         .or_write = " (a bin), or in: hoop house (a place)",
-        .help = "The bin or place to change."},
+        .help = "The bin or place to change; a list, or all that have the setting."},
     {"heater", .kind = WG_KEY_SWITCH, .only = "only for a place with a heater", .example = "off",
         .help = "Switches the heater on or off."},
     {"set_point", QUANTITY(WG_TEMPERATURE, WG_MIN_SET_POINT_C, WG_MAX_SET_POINT_C),
@@ -455,8 +502,9 @@ static const struct wg_key goal[] = {
     {"total_harvest", QUANTITY(WG_MASS, 0, 1e9), AMOUNT, .example = "40 kg", .help = "Harvest in total."},
     {"cost", .kind = WG_KEY_MONEY, AMOUNT, .example = "at most 120",
         .help = "The most that energy may cost, in the plan's currency."},
-    {"by", .kind = WG_KEY_DATE, INTO(wg_goal, by), .otherwise = "the last possible day", .example = "2027-05-31",
-        .help = "The last day that counts."},
+    {"by", .kind = WG_KEY_DATE, .flags = WG_KEY_OR_YEAR_DAY | WG_KEY_FIRST_ONLY, INTO(wg_goal, by),
+        .otherwise = "the last possible day", .example = "2027-05-31",
+        .help = "The last day that counts; without a year (05-31), the first such day of the period."},
     {"lasting", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .only = "only with harvest", .with = "harvest",
         .otherwise = "1 week",
         .example = "4 weeks",
@@ -476,6 +524,8 @@ const struct wg_group wg_schema_groups[WG_N_GROUPS] = {
         "Monthly means around which weather is made."},
     [WG_GROUP_PLACE] = {"place", "a place", NULL, place, "One place in the list of places."},
     [WG_GROUP_HOUSING] = {"housing", "a housing", NULL, housing, "What shelters the bins of a place."},
+    [WG_GROUP_ROOM_SUMMER] = {"room summer", "the room's summer", NULL, room_summer,
+        "The temperature of a room or cellar in summer."},
     [WG_GROUP_LAMPS] = {"lamps", "a set of lamps", NULL, lamps, "The lamps of a house."},
     [WG_GROUP_HEATER] = {"heater", "a heater", NULL, heater, "The heater of a place."},
     [WG_GROUP_GROUND] = {"ground", "the ground", NULL, ground, "Where prepupae pupate."},

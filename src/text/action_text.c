@@ -7,6 +7,7 @@
 #include "text/quantity.h"
 #include "text/show.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -137,6 +138,19 @@ static void word_scoop(const struct wg_action *action, const char *where, char o
                    where);
 }
 
+static void word_feeding(const struct wg_plan *plan, const struct wg_action *action, const char *where,
+                         char out[WG_ACTION_TEXT_SIZE]) {
+    const char *const name = wg_plan_feed(plan, action->as.feed.type)->name;
+    const double kg = action->as.feed.wet_kg;
+    if (!action->as.feed.as_eaten)
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s of %s into \"%s\"", word_quantity(WG_MASS, kg).text, name, where);
+    else if (isfinite(kg))
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s into \"%s\" as eaten, at most %s", name, where,
+                       word_quantity(WG_MASS, kg).text);
+    else
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s into \"%s\" as eaten", name, where);
+}
+
 static void word_collect(const struct wg_action *action, const char *where, char out[WG_ACTION_TEXT_SIZE]) {
     char back[WG_QUANTITY_SHOWN_SIZE + 24] = "";
     if (action->as.collect.give_back > 0)
@@ -171,9 +185,7 @@ void wg_action_text(const struct wg_plan *plan, const struct wg_action *action, 
         word_start(plan, action, out);
         return;
     case WG_ACTION_FEED:
-        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s of %s into \"%s\"",
-                       word_quantity(WG_MASS, action->as.feed.wet_kg).text, wg_feed_types()[action->as.feed.type].name,
-                       where);
+        word_feeding(plan, action, where, out);
         return;
     case WG_ACTION_COLLECT:
         word_collect(action, where, out);

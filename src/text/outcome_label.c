@@ -16,6 +16,10 @@ static bool is_fed_without_limit(const struct wg_plan *plan) {
     return plan->feed_unlimited;
 }
 
+static bool is_fed_by_weight(const struct wg_plan *plan) {
+    return !plan->feed_unlimited;
+}
+
 static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
     [WG_OUTCOME_survived] = {"Alive at the end", "alive at the end", "alive", WG_VALUE_SHARE, NULL},
     [WG_OUTCOME_first_adult_day] = {"First adults", "first adults", NULL, WG_VALUE_DATE, NULL},
@@ -46,11 +50,13 @@ static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
                                       wg_plan_takes_out},
     [WG_OUTCOME_weeks_without_harvest] = {"Weeks no crawl-off", "weeks without crawl-off", NULL, WG_VALUE_WEEKS, NULL},
     [WG_OUTCOME_total_crawl_off_mass] = {"All crawl-off", "all crawl-off", "harvest", WG_VALUE_MASS, NULL},
+    [WG_OUTCOME_mean_grub_mass] = {"Weight of a grub", "weight of a grub", NULL, WG_VALUE_MILLIGRAMS, NULL},
     [WG_OUTCOME_total_harvest_mass] = {"All taken out", "all taken out", "harvest", WG_VALUE_MASS, wg_plan_takes_out},
     [WG_OUTCOME_total_asked_not_there] = {"Larvae missing", "larvae missing at scooping", NULL, WG_VALUE_MASS,
                                           wg_plan_takes_out},
     [WG_OUTCOME_total_eggs_laid] = {"Eggs laid", "eggs laid", NULL, WG_VALUE_COUNT, NULL},
     [WG_OUTCOME_total_feed_given] = {"Dry feed given", "dry feed given", NULL, WG_VALUE_MASS, NULL},
+    [WG_OUTCOME_total_feed_fresh] = {"Feed given", "feed given", NULL, WG_VALUE_MASS, is_fed_by_weight},
     [WG_OUTCOME_total_feed_eaten] = {"Dry feed eaten", "dry feed eaten", NULL, WG_VALUE_MASS, is_fed_without_limit},
     [WG_OUTCOME_total_heater_energy] = {"Energy for heat", "energy", "heat cost", WG_VALUE_ENERGY, wg_plan_draws_power},
     [WG_OUTCOME_total_heater_cost] = {"Energy cost", "energy cost", "heat cost", WG_VALUE_MONEY, wg_plan_draws_power},
@@ -84,6 +90,7 @@ const char *wg_value_unit(enum wg_value_kind kind) {
                                        [WG_VALUE_DATE] = " days",
                                        [WG_VALUE_MASS] = "",
                                        [WG_VALUE_COUNT] = "",
+                                       [WG_VALUE_MILLIGRAMS] = " mg",
                                        [WG_VALUE_WEEKS] = " weeks",
                                        [WG_VALUE_DAYS] = " days",
                                        [WG_VALUE_ENERGY] = " kWh",

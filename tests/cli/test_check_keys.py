@@ -36,6 +36,7 @@ PLAN = {
             ],
         },
         {"name": "yard", "housing": "outdoors", "bins": [{"name": "barrel"}]},
+        {"name": "attic", "housing": {"kind": "room", "temperature": "65 degF", "summer": {"from": "05-15", "to": "09-15", "temperature": "75 degF"}}},
     ],
     "starter": [{"on": "2026-09-20", "in": "tub", "stage": "larva", "age": "5 days", "count": 300}],
     "feeding": [{"in": "tub", "what": "kitchen scraps", "amount": "1 lb"}],
@@ -63,6 +64,7 @@ GROUPS = {
     "normals": ["climate", "normals"],
     "place": ["places", 0],
     "housing": ["places", 0, "housing"],
+    "room_summer": ["places", 2, "housing", "summer"],
     "lamps": ["places", 0, "housing", "lamps"],
     "heater": ["places", 0, "heater"],
     "ground": ["places", 0, "ground"],
@@ -94,11 +96,15 @@ DAYS = {"from": "2026-11-01", "to": "2027-03-31"}
 LABORATORY = [{"name": "bench", "housing": "laboratory", "bins": [{"name": "tub"}]}]
 LIVING = {"places": LABORATORY, "starter": [{"on": "2026-09-20", "in": "tub", "stage": "egg", "count": 9}], "keeping": GONE}
 
+LIVING_OUTDOORS = {"starter": [{**PLAN["starter"][0], "in": "barrel"}], "feeding": "unlimited", "keeping": GONE}
+ROOM = {"places": [{"name": "house", "housing": {"kind": "room", "temperature": "60 degF"}}] + PLAN["places"][1:], **LIVING_OUTDOORS}
+
 # A second value of each key. A dict that contains the key itself sets other keys of the group, too. A tuple has the keys of
 # the whole plan that must change first, the value before and the value after.
 OTHERS = {
     "scenario": {
         "title": "others",
+        "based_on": "base.yaml",
         "currency": "EUR",
         "period": {"from": "2026-09-15", "to": "2027-09-13"},
         "climate": {**PLAN["climate"], "elevation": "60 m"},
@@ -119,6 +125,7 @@ OTHERS = {
         "coast": "yes",
         "normals": {**PLAN["climate"]["normals"], "spread": "marine"},
         "record": {"record": "weather/seattle_daily.csv", "normals": GONE},
+        "sketch": ({"climate": {"latitude": "41 N"}}, "four seasons", "cold inland"),
         "use": ({"climate": {"latitude": "47 N", "record": "weather/seattle_daily.csv"}}, GONE, "fitted"),
         "unit": ({"climate": {"latitude": "47 N", "record": "weather/seattle_daily.csv"}}, GONE, "degC"),
         "constant": ({**LIVING, "climate": {"constant": "27 degC"}}, "27 degC", "26 degC"),
@@ -141,10 +148,14 @@ OTHERS = {
     "housing": {
         "kind": "hoop house", "floor": "20 m2", "cover": "glass", "cover_area": "50 m2", "volume": "30 m3",
         "u_value": "5 W/(m2 K)", "r_value": "R-13", "air_changes": "2 per hour", "vent_air_changes": "40 per hour",
+        "temperature": (ROOM, "65 degF", "64 degF"),
+        "depth": ({"places": [{"name": "house", "housing": {"kind": "cellar"}}] + PLAN["places"][1:], **LIVING_OUTDOORS}, "5 ft", "6 ft"),
+        "summer": (ROOM, GONE, {"from": "06-01", "to": "08-31", "temperature": "75 degF"}),
         "vents_open_above": "31 degC", "window": {"window": "2 m2", "kind": "shed"}, "lamps": "none", "light": "41 %",
         "sun_area": "3 m2", "sun_to_air": "20 %", "water": "400 L", "mass_heat": "9 MJ/K", "air_heat": "0.4 MJ/K",
         "air_to_mass": "120 W/K", "mass_to_ground": "50 W/K", "sky_loss": "0.1 m2 K/W",
     },
+    "room_summer": {"from": "05-16", "to": "09-16", "temperature": "76 degF"},
     "lamps": {"hours": "9 hours", "power": "90 W", "price": "0.2 per kWh", "from": SEASON, "to": {"from": "01-01", "to": "03-31"}},
     "heater": {**HEAT, "from": SEASON, "to": {"from": "01-01", "to": "03-31"}},
     "ground": {"kind": "box", "depth": "6 in", "mulch": "2 in", "dark": "yes"},
@@ -158,7 +169,7 @@ OTHERS = {
     "summer": {"from": "05-02", "to": "09-29", "insulation": "1 in", "lid": "open"},
     "starter": {"on": "2026-09-21", "in": "tray", "stage": {"stage": "egg", "age": GONE}, "age": "6 days", "count": 301,
                 "weight": {"weight": "2 lb", "count": GONE}},
-    "feeding": {"in": "tray", "what": "fruit", "amount": "7 lb/week", "every": "2 days", **DAYS, "on": "2026-11-15"},
+    "feeding": {"in": "all", "what": "fruit", "amount": "7 lb/week", "at most": {"amount": "as eaten", "at most": "2 lb"}, "every": "2 days", **DAYS, "on": "2026-11-15"},
     "collect_crawl-off": {"do": {"do": "scoop larvae", "every": "2 days"}, "in": "tray", "share": "70 %", "give_back": "10 %", **DAYS},
     "pull_traps": {"do": {"do": "clear residue", "in": "tub", "put_in": GONE, "share_laid_in_traps": GONE}, "in": {"in": "yard", "share_laid_in_traps": GONE},
                    "every": "4 days", "put_in": "tray", "carry_off": {"carry_off": "yes", "put_in": GONE},
@@ -188,7 +199,7 @@ OTHERS = {
 
 # Keys whose default is a description, not a value.
 DESCRIBED = {("scenario", "*"), ("climate", "elevation"), ("normals", "*"), ("place", "heater"), ("place", "bins"), ("housing", "cover"),
-        ("housing", "window"), ("bin", "mat"), ("bin", "summer"), ("summer", "*"), ("goal", "by"), ("goal", "of"),
+        ("housing", "window"), ("housing", "summer"), ("ground", "dark"), ("bin", "mat"), ("bin", "summer"), ("summer", "*"), ("goal", "by"), ("goal", "of"),
         ("pull_traps", "*"), ("mishaps", "*"), ("species", "clutch")}
 
 
@@ -213,6 +224,8 @@ class EveryKeyIsShown(CommandTest):
         super().setUp()
         schema = json.loads(self.wintergrub("schema"))
         self.keys = {name: group["properties"] for name, group in {"scenario": schema, **schema["$defs"]}.items()}
+        with open("base.yaml", "w", encoding="utf-8") as file:
+            file.write("forecast: {replicates: 500}\n")
         shutil.copytree(os.path.join(SCENARIOS, "weather"), "weather")
 
     def check(self, plan):

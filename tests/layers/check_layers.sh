@@ -3,7 +3,7 @@
 #
 #   base <- species, climate <- housing <- plan <- colony <- forecast <- analysis <- sizing, inference <- text <- records <- schema
 #        <- scenario <- storage <- results <- drawing <- figures <- report <- answers <- pages <- cli <- commands
-#   colony <- workshop <- commands           results <- library <- cli
+#   colony <- workshop <- commands           results <- library <- cli         scenario <- asking <- cli
 #
 # Species and climate must not include each other, nor sizing and inference. The model layers, workshop included, use no input or output, no threads
 # and no clock: of the C library only the headers listed below, and GSL. Only the files listed below use other libraries.
@@ -47,6 +47,7 @@ BEGIN {
     may["records"] = may["text"] " records"
     may["schema"] = may["records"] " schema"
     may["scenario"] = may["schema"] " scenario"
+    may["asking"] = may["scenario"] " asking"
     may["storage"] = may["scenario"] " storage"
     may["results"] = may["storage"] " results"
     may["drawing"] = may["results"] " drawing"
@@ -56,7 +57,7 @@ BEGIN {
     may["workshop"] = may["colony"] " workshop"
     may["answers"] = may["report"] " answers"
     may["pages"] = may["answers"] " pages"
-    may["cli"] = may["pages"] " public library cli"
+    may["cli"] = may["pages"] " asking public library cli"
     may["commands"] = may["cli"] " workshop commands"
     may["public"] = ""
     model = "^(species|climate|housing|plan|colony|workshop)$"

@@ -428,6 +428,12 @@ static void advance_dormancy(struct plain *p, const struct now *dormant) {
     drop_empty(&p->asleep);
 }
 
+/* No daylight tells prepupae the season. */
+static bool is_dark_room(const struct wg_shelter_spec *shelter) {
+    return (shelter->kind == WG_ROOM || shelter->kind == WG_CELLAR || shelter->kind == WG_REFRIGERATOR) &&
+           shelter->light_through <= 0;
+}
+
 static void enter_ground(struct plain *p, const struct now *prepupa, const struct now *dormant) {
     const struct day_hours *const t = p->today;
     double week_c = mean24(t->ground_c, t[-1].ground_c, p->to);
@@ -435,7 +441,8 @@ static void enter_ground(struct plain *p, const struct now *prepupa, const struc
         week_c += mean24(t[-k].ground_c, NULL, 24);
     const bool laboratory = p->plan->places[0].shelter.kind == WG_LABORATORY;
     const double lamps_h = p->plan->places[0].shelter.lamp_hours;
-    const double chance = wg_dormancy_chance(p->sp, laboratory ? 24 : fmax(lamps_h, t->day_length_h), week_c / 7);
+    const double sun_h = is_dark_room(&p->plan->places[0].shelter) ? 0 : t->day_length_h;
+    const double chance = wg_dormancy_chance(p->sp, laboratory ? 24 : fmax(lamps_h, sun_h), week_c / 7);
     for (int line = 0; line < p->lines; line++) {
         const int64_t n = p->crawled.n[line], asleep = draw(p, n, chance);
         if (n == 0)

@@ -138,7 +138,17 @@ struct way {
     int days, steps_per_day, pull_every;
     bool two_bins;
     double fruit_kg;
+    double room_c; /* > 0: a dark room, in the long days of the south */
 };
+
+static void move_into_room(struct wg_plan *plan, double room_c) {
+    wg_shelter_defaults(&plan->places[0].shelter, WG_ROOM);
+    wg_ground_defaults(&plan->places[0].ground, WG_ROOM);
+    wg_bin_defaults(&plan->bins[0].spec, WG_ROOM, 0.150, 0);
+    plan->places[0].shelter.steady_c = room_c;
+    plan->places[0].ground.dark = true;
+    plan->climate.latitude_deg = -plan->climate.latitude_deg;
+}
 
 static void compare(const char *name, struct way way, int n) {
     char path[1024];
@@ -154,6 +164,8 @@ static void compare(const char *name, struct way way, int n) {
     for (int i = 0; i < scenario.plan.n_actions; i++)
         if (scenario.plan.actions[i].kind == WG_ACTION_PULL_TRAPS)
             scenario.plan.actions[i].every = way.pull_every;
+    if (way.room_c > 0)
+        move_into_room(&scenario.plan, way.room_c);
     if (way.two_bins)
         add_bin(&scenario.plan, way.fruit_kg);
     cr_assert_eq(wg_world_init(&world, &scenario.plan, NULL), 0);
@@ -206,6 +218,11 @@ Test(plain_engine, winter_outdoors_agrees) {
 
 Test(plain_engine, short_steps_agree) {
     compare("harrow-hill-outdoors", (struct way){.days = 120, .steps_per_day = 4}, 100);
+}
+
+/* Prepupae go dormant although days are long outdoors. */
+Test(plain_engine, a_dark_room_agrees) {
+    compare("harrow-hill-outdoors", (struct way){.days = 102, .steps_per_day = 1, .room_c = 14}, 40);
 }
 
 Test(plain_engine, crowded_laboratory_agrees) {

@@ -86,11 +86,12 @@ class Maker:
 
     def timing(self, once=True, every=True):
         if once and self.maybe(0.3):
-            return {"on": self.day()}
+            return {"on": self.day()[-5:] if self.maybe(0.3) else self.day()}
         timing = {"every": f"{self.one(1, 1, 2, 3, 7, 30, 400)} days"} if every else {}
         if self.maybe():
             ends = sorted([self.day(), self.day()])
-            timing |= self.one({"from": ends[0]}, {"to": ends[1]}, {"from": ends[0], "to": ends[1]})
+            season = self.season() if self.days > 300 else {"from": ends[0][-5:], "to": ends[1][-5:]}
+            timing |= self.one({"from": ends[0]}, {"to": ends[1]}, {"from": ends[0], "to": ends[1]}, season)
         return timing
 
     def set_time(self, kind):
@@ -120,6 +121,10 @@ class Maker:
             climate["coast"] = self.one("yes", "no")
         if kind == "record":
             return climate | {"record": "record.csv", "use": self.one("years", "fitted")}
+        if self.maybe(0.2):
+            sketches = {"mild coast": 47, "four seasons": 41, "cold inland": 50, "dry summers": 38, "hot and humid": 32, "dry and hot": 30, "warm coast": 0}
+            sketch = self.one(*sketches)
+            return climate | {"sketch": sketch, "latitude": f"{sketches[sketch]} {self.one('N', 'S')}"}
         mean, swing = self.one((18, 10), (18, 10), (27, 3), (5, 20), (-5, 30), (35, 8)), self.one(1, 1, 1, -1)
         half = self.one(6, 5, 2, 0.05, 15)
         wave = [mean[0] - swing * mean[1] * math.cos(2 * math.pi * (m + 0.5) / 12) for m in range(12)]
@@ -148,6 +153,8 @@ class Maker:
     def housing(self, kind):
         if kind in ("outdoors", "laboratory"):
             return kind
+        if kind in ("room", "cellar", "refrigerator"):
+            return self.room(kind)
         housing = {"kind": kind}
         keys = {
             "floor": lambda: self.amount(0.25, 1e5, "m2"),
@@ -179,6 +186,24 @@ class Maker:
             housing |= self.one({"u_value": self.amount(0.02, 100, "W/(m2 K)")}, {"r_value": self.amount(0.01, 50, "m2 K/W")})
         return housing
 
+    def room(self, kind):
+        if kind != "room" and self.maybe(0.3):
+            return kind
+        room = {"kind": kind}
+        if kind == "cellar" and self.maybe():
+            room |= {"depth": self.amount(0.1, 3, "m")} if self.maybe() else {}
+        else:
+            room["temperature"] = self.amount(-5, 20 if kind == "refrigerator" else 45, "degC")
+        if kind == "refrigerator":
+            return room
+        if "temperature" in room and self.maybe(0.4):
+            room["summer"] = self.season() | {"temperature": self.amount(-5, 45, "degC")}
+        if self.maybe(0.3):
+            room["light"] = self.share()
+        if self.maybe(0.3):
+            room["lamps"] = self.one("12 hours", "none", {"hours": "6 hours", "power": "100 W", "price": "0.15 per kWh"})
+        return room
+
     def bin(self, name, kind):
         bin_ = {"name": name}
         keys = {
@@ -193,7 +218,7 @@ class Maker:
         for key, make in keys.items():
             if self.maybe(0.25):
                 bin_[key] = make()
-        if kind != "laboratory" and self.maybe(0.3):
+        if kind not in ("laboratory", "refrigerator") and self.maybe(0.3):
             bin_["mat"] = self.heater(45)
         return bin_
 
@@ -201,7 +226,10 @@ class Maker:
         place = {"name": name, "housing": self.housing(kind)}
         if kind in ("hoop house", "greenhouse", "shed") and self.maybe(0.6):
             place["heater"] = self.heater(24)
-        if self.maybe(0.4):
+        if kind in ("room", "cellar", "refrigerator"):
+            if self.maybe(0.4):
+                place["ground"] = self.one({"kind": "box"}, {"dark": "yes"}, {"dark": "no"})
+        elif self.maybe(0.4):
             place["ground"] = self.one(
                 {"kind": "box"},
                 {"kind": "soil", "depth": self.amount(0.01, 3, "m"), "mulch": self.amount(0, 2, "m"), "dark": "yes"},
@@ -215,7 +243,8 @@ class Maker:
     def places(self, kind):
         kinds = ["laboratory"] * self.one(1, 1, 2)
         if kind != "laboratory":
-            kinds = [self.one("outdoors", "outdoors", "hoop house", "greenhouse", "shed") for _ in range(self.one(1, 1, 2, 3))]
+            houses = ("outdoors", "outdoors", "hoop house", "greenhouse", "shed", "room", "cellar", "refrigerator")
+            kinds = [self.one(*houses) for _ in range(self.one(1, 1, 2, 3))]
         places = [self.place("abc"[i], kind) for i, kind in enumerate(kinds)]
         if not any("bins" in place for place in places):
             places[0]["bins"] = [self.bin("bin a0", kinds[0])]
@@ -224,6 +253,10 @@ class Maker:
         self.heated = [place["name"] for place in places if "heater" in place]
         self.warmed = [b["name"] for place in places for b in place.get("bins", []) if "mat" in b and b["mat"]["power"] != "0 W"]
         return places
+
+    def some(self, names):
+        """One of the names, several in a list, or all."""
+        return self.one(*names) if self.maybe(0.7) else self.one("all", self.random.sample(names, self.random.randint(1, len(names))))
 
     def starter(self):
         starter = {"on": self.one(str(self.first), self.day()), "in": self.one(*self.bins)}
@@ -242,7 +275,12 @@ class Maker:
             "garden trimmings", "cardboard",
         )
         amount = self.one("1 kg", "3 lb", "12 lb/week", "0 kg", "20 kg", self.amount(0, 1e5, "kg"))
-        return {"in": self.one(*self.bins), "what": what, "amount": amount, **self.timing()}
+        feeding = {"in": self.some(self.bins), "what": what, "amount": amount, **self.timing()}
+        if "on" not in feeding and what not in ("garden trimmings", "cardboard") and self.maybe(0.3):
+            feeding["amount"] = "as eaten"
+            if self.maybe(0.7):
+                feeding["at most"] = self.one("1 kg", "3 lb", "0 kg", "100 kg", self.amount(0, 1e5, "kg"))
+        return feeding
 
     def action(self):
         """An action of the keeper. Standing orders mostly occur once per bin or place, because `check` rejects two at a time."""
@@ -254,26 +292,26 @@ class Maker:
             self.standing.add(standing)
         action = {"do": do}
         if do == "collect crawl-off":
-            action |= {"in": self.one(*self.bins), "share": self.share(), **self.timing(once=False, every=False)}
+            action |= {"in": self.some(self.bins), "share": self.share(), **self.timing(once=False, every=False)}
             return action | ({"give_back": self.share()} if self.maybe(0.3) else {})
         if do == "pull traps":
-            action |= {"in": self.one(*self.place_names), "share_laid_in_traps": self.share(), **self.timing(once=self.maybe(0.2))}
+            action |= {"in": self.some(self.place_names), "share_laid_in_traps": self.share(), **self.timing(once=self.maybe(0.2))}
             return action | self.one({"carry_off": "yes"}, {"put_in": self.one(*self.bins)})
         if do == "set traps":
-            action |= {"in": self.one(*self.place_names), "share_laid_in_traps": self.share()}
+            action |= {"in": self.some(self.place_names), "share_laid_in_traps": self.share()}
             return action | self.timing(once=False, every=False)
         if do == "move":
-            what = self.one("larvae", "prepupae", "eggs")
+            what = self.one("larvae", "prepupae", "eggs", "everything")
             names = self.place_names if what == "prepupae" else self.bins
             if len(names) < 2 and self.maybe(0.95):
                 return self.action()
             ends = self.random.sample(names, 2) if len(names) > 1 else 2 * names
             return action | {"on": self.day(), "what": what, "from": ends[0], "to": ends[1], "share": self.share()}
         if do == "scoop larvae":
-            action |= {"in": self.one(*self.bins), **self.timing()}
+            action |= {"in": self.some(self.bins), **self.timing()}
             return action | self.one({"amount": self.one("1 lb", "0 kg", "1e5 kg")}, {"share": self.share()})
         if do == "clear residue":
-            return action | {"in": self.one(*self.bins), **self.timing()} | ({"share": self.share()} if self.maybe() else {})
+            return action | {"in": self.some(self.bins), **self.timing()} | ({"share": self.share()} if self.maybe() else {})
         action["on"] = self.day()
         if self.heated and self.maybe():
             return action | {"in": self.one(*self.heated)} | self.one(
@@ -342,6 +380,8 @@ class Maker:
             plan["goal"] = goals if len(goals) > 1 or self.maybe() else goals[0]
         seed = self.one("0", "1", "2026", "18446744073709551615")
         plan["forecast"] = {"replicates": self.one(1, 2, 3, 4), "seed": seed, "steps_per_day": self.steps}
+        if self.maybe(0.15):
+            plan["based_on"] = [key for key in plan if key != "title" and self.maybe()] or ["period"]
         return plan
 
 
@@ -353,7 +393,9 @@ def parameters():
 
 
 def written(plan):
-    """The plan as a scenario: one line for each top-level key."""
+    """The plan as a scenario: one line for each top-level key; in "based_on" the keys that a base.yaml has."""
+    if "based_on" in plan:
+        plan = {"based_on": "base.yaml"} | {key: value for key, value in plan.items() if key not in ("based_on", *plan["based_on"])}
     return "".join(f"{key}: {json.dumps(value, ensure_ascii=False)}\n" for key, value in plan.items())
 
 
@@ -402,7 +444,7 @@ def check_json(text):
 
 
 # series that may be NaN: not occurred, no mean, or no price
-MAY_BE_MISSING = ("first_", "second_", "third_", "crawl_off_10", "crawl_off_50", "spring_emergence_", "peak_larvae_day", "overlap", "generations_at_once", "grub_mass",
+MAY_BE_MISSING = ("first_", "second_", "third_", "crawl_off_10", "crawl_off_50", "spring_emergence_", "peak_larvae_day", "overlap", "generations_at_once", "grub_mass", "mean_grub_mass",
                   "heater_cost", "total_heater_cost")  # fmt: skip
 MAY_BE_NEGATIVE = ("temperature", "air_low", "bin_high", "hottest_bin", "time")
 TOTALS = {
@@ -411,6 +453,7 @@ TOTALS = {
     "total_asked_not_there": "asked_not_there",
     "total_eggs_laid": "eggs_laid",
     "total_feed_given": "feed_given",
+    "total_feed_fresh": "feed_fresh",
     "total_feed_eaten": "feed_eaten",
     "total_heater_energy": "heater_energy",
     "total_heater_cost": "heater_cost",
@@ -546,6 +589,9 @@ def examine(plan, folder, variants):
     shutil.copy(RECORD, os.path.join(folder, "record.csv"))
     with open(os.path.join(folder, "plan.yaml"), "w", encoding="utf-8") as file:
         file.write(written(plan))
+    if "based_on" in plan:
+        with open(os.path.join(folder, "base.yaml"), "w", encoding="utf-8") as file:
+            file.write(written({key: plan[key] for key in plan["based_on"] if key in plan}))
     before = os.getcwd()
     os.chdir(folder)
     try:
