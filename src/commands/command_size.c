@@ -21,8 +21,8 @@
 
 #define WARNING_REPLICATES 200 /* of the recommended value, to find its warnings (judgement) */
 #define SPAN 16.0              /* default range: a sixteenth of the value to sixteen times it */
-#define WIDENINGS 3            /* by as much again, if the start of the range is enough */
 #define DAYS 60.0              /* default range of a date: two months to either side */
+#define TRIMMINGS 6            /* halvings of the way to an end of the default range that is not valid */
 #define DEGREES 10.0           /* default range of a temperature to either side, in degC, or as much in degF */
 
 struct size_job {
@@ -253,8 +253,8 @@ static void usual_range(const struct size_job *job, double *low, double *high) {
     const struct wg_vary *const vary = &job->vary;
     const struct wg_plan *const plan = &job->scenario.plan;
     if (vary->is_date) {
-        *low = fmax(vary->value - DAYS, plan->first_day);
-        *high = fmin(vary->value + DAYS, plan->last_day);
+        *low = vary->is_year_day ? vary->value - DAYS : fmax(vary->value - DAYS, plan->first_day);
+        *high = vary->is_year_day ? vary->value + DAYS : fmin(vary->value + DAYS, plan->last_day);
     } else if (is_share(vary)) {
         *low = 0;
         *high = 100;
@@ -281,19 +281,43 @@ static int read_bound(const struct wg_args *args, const struct wg_vary *vary, co
                             shown);
 }
 
-/* Returns how far the search may leave the default range if its start is enough; 0: it may not. */
-static double find_widest(const struct size_job *job) {
-    const struct wg_size_question *const q = &job->question;
-    const double start = q->largest ? q->high : q->low, least = q->step > 0 ? q->step : 0;
-    double widest = 0, at = start;
-    for (int i = 0; i < WIDENINGS && q->geometric; i++) {
-        at = q->largest ? at * SPAN : fmax(least, at / SPAN);
-        at = q->step > 0 ? round(at) : at;
-        if (!(at != (widest > 0 ? widest : start)) || !is_valid_value(job, at))
-            break;
-        widest = at;
+/* The next value beyond one end of the default range: by as much again as the range reaches from the value. */
+static double value_beyond(const struct size_job *job, double from, bool up) {
+    const struct wg_vary *const vary = &job->vary;
+    const struct wg_plan *const plan = &job->scenario.plan;
+    if (vary->is_date) {
+        const double moved = from + (up ? DAYS : -DAYS);
+        return vary->is_year_day ? from : fmin(plan->last_day, fmax(plan->first_day, moved));
     }
-    return widest;
+    if (is_share(vary))
+        return from;
+    if (is_temperature(vary))
+        return from + (up ? 1 : -1) * degrees_in(vary);
+    const double moved = up ? from * SPAN : fmax(vary->step, from / SPAN);
+    return vary->step > 0 ? round(moved) : moved;
+}
+
+/* Lists at most so many values to which the search may move an end of the default range. */
+static int list_widenings(const struct size_job *job, bool up, int most, double out[WG_SIZE_WIDENINGS]) {
+    double from = up ? job->question.high : job->question.low;
+    int n = 0;
+    for (; n < most; n++) {
+        const double to = value_beyond(job, from, up);
+        if (!(to != from) || !is_valid_value(job, to))
+            break;
+        out[n] = from = to;
+    }
+    return n;
+}
+
+/* Moves an end of the default range towards the value until the scenario is valid there. */
+static double trim_end(const struct size_job *job, double end) {
+    const struct wg_vary *const vary = &job->vary;
+    for (int i = 0; i < TRIMMINGS && !is_valid_value(job, end); i++) {
+        end = (end + vary->value) / 2;
+        end = vary->step > 0 ? round(end) : is_temperature(vary) ? round(2 * end) / 2 : end;
+    }
+    return end;
 }
 
 static int find_range(const struct wg_args *args, struct size_job *job) {
@@ -301,6 +325,10 @@ static int find_range(const struct wg_args *args, struct size_job *job) {
     const char *const low = wg_args_option(args, "between");
     int status = 0;
     usual_range(job, &q->low, &q->high);
+    if (low == NULL) {
+        q->low = trim_end(job, q->low);
+        q->high = trim_end(job, q->high);
+    }
     if (low != NULL)
         status = read_bound(args, &job->vary, low, &q->low);
     if (low != NULL && status == 0)
@@ -310,7 +338,10 @@ static int find_range(const struct wg_args *args, struct size_job *job) {
                                   low != NULL ? "--between names the smaller value first."
                                               : "give the range to search with --between LOW HIGH.");
     q->geometric = q->low > 0 && !job->vary.is_date && !is_share(&job->vary) && !is_temperature(&job->vary);
-    q->widest = low == NULL && status == 0 ? find_widest(job) : 0;
+    if (low == NULL && status == 0) {
+        q->n_starts = list_widenings(job, q->largest, WG_SIZE_WIDENINGS, q->starts);
+        q->n_ends = list_widenings(job, !q->largest, q->geometric ? 1 : WG_SIZE_WIDENINGS, q->ends);
+    }
     return status;
 }
 

@@ -318,15 +318,34 @@ Test(size, widens_a_range_that_begins_too_late) {
     struct coin coin = {dying_out, 1, 1, 0};
     struct wg_size size;
     struct wg_size_question q = question(&coin, 0.95, 600, 40000);
-    q.widest = 2;
+    q.n_starts = 2;
+    q.starts[0] = 38;
+    q.starts[1] = 2;
     cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
     cr_expect_eq(size.outcome, WG_SIZE_FOUND);
     cr_expect(size.number.low <= truth && truth <= size.number.high);
-    cr_expect(size.low < truth && size.low >= 2);
-    q.widest = 0;
+    cr_expect_eq(size.low, 38);
+    q.n_starts = 0;
     cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
     cr_expect_eq(size.outcome, WG_SIZE_ALREADY);
     cr_expect_eq(size.enough, 600);
+}
+
+/* 98.4 lies above the range, which fails as a whole. */
+Test(size, widens_a_range_that_ends_too_early) {
+    const double truth = log(0.05) / log(0.97);
+    struct coin coin = {dying_out, 1, 1, 0};
+    struct wg_size size;
+    struct wg_size_question q = question(&coin, 0.95, 2, 30);
+    q.n_ends = 1;
+    q.ends[0] = 480;
+    cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
+    cr_expect_eq(size.outcome, WG_SIZE_FOUND);
+    cr_expect(size.number.low <= truth && truth <= size.number.high);
+    cr_expect_eq(size.high, 480);
+    q.n_ends = 0;
+    cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
+    cr_expect_eq(size.outcome, WG_SIZE_IMPOSSIBLE);
 }
 
 /* The same search gives the same answer, whatever number of threads simulated it. */
