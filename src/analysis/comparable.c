@@ -126,6 +126,15 @@ const char *wg_compare_currency(const struct wg_compare *compare) {
     return "";
 }
 
+int wg_compare_outcomes_kept(const struct wg_compare *compare) {
+    int most = 0;
+    for (int i = 0; i < compare->n; i++) {
+        const int kept = wg_diary_outcomes_kept(compare->setup[i].plan);
+        most = kept > most ? kept : most;
+    }
+    return most;
+}
+
 /* Differences of money need one currency; a plan that names none has that of the others. */
 static int check_currency(const struct wg_compare *compare, const struct wg_setup *setup, struct wg_error *err) {
     const char *const first = wg_compare_currency(compare), *const own = setup->plan->currency;

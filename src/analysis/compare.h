@@ -168,6 +168,8 @@ struct wg_plan wg_compare_plan(const struct wg_compare *compare, int setup);
 const char *wg_setup_letter(int setup);
 /** Returns the main outcome: total harvest, or crawl-off if no setup takes anything out. */
 enum wg_compared wg_compare_main(const struct wg_compare *compare);
+/** Returns how many outcomes files have: those of money if any setup keeps accounts (wg_diary_outcomes_kept()). */
+int wg_compare_outcomes_kept(const struct wg_compare *compare);
 /** Frees the summaries. Safe on a zeroed struct and after a failure. */
 void wg_compare_free(struct wg_compare *compare);
 

@@ -69,6 +69,10 @@ double wg_diary_outcome(const struct wg_diary *diary, const struct wg_outcome *o
     return value;
 }
 
+int wg_diary_outcomes_kept(const struct wg_plan *plan) {
+    return wg_plan_keeps_accounts(plan) ? WG_N_OUTCOMES : WG_OUTCOME_income_larvae;
+}
+
 /* ---- memory ---- */
 
 static size_t series_values(const struct wg_diary *diary, const struct wg_series *series) {

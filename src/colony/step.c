@@ -8,6 +8,7 @@
  * The keeper acts, and pools grow, only in the first step of a day. The diary is written at the end of the last step,
  * before the ledgers, which use its count.
  */
+#include "colony/money.h"
 #include "colony/state.h"
 
 #include <stdlib.h>
@@ -200,5 +201,6 @@ int wg_colony_run(struct wg_colony *colony, const struct wg_weather *weather, gs
         }
     }
     wg_diary_finish(diary);
+    wg_money_finish(diary, plan);
     return 0;
 }

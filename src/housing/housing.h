@@ -171,6 +171,7 @@ struct wg_place_hours {
     double bin_heat_j[WG_MAX_BINS_PER_PLACE]; /* metabolic heat by temperature over these hours */
     double heater_kwh, mats_kwh, lamps_kwh;   /* energy bought over these hours */
     double cost;                              /* of that energy, each at its own price; NaN: some of it has no price */
+    double paid;                              /* the same for the part that has a price */
     /* Largest shortfall of power in an hour, to keep the set point in steady state without metabolic heat */
     double mat_short_w[WG_MAX_BINS_PER_PLACE]; /* in a bin at its set point */
     double heater_short_w;                     /* in a house at its set point, with its bins in steady state */

@@ -235,8 +235,11 @@ static void start_day(struct place_day *day, const struct wg_place_state *state,
 static void add_energy_bought(struct wg_place_hours *hours, double *kwh, double watts, double price_per_kwh) {
     const double bought_kwh = watts * (WG_HOUR_S / J_PER_KWH);
     *kwh += bought_kwh;
-    if (bought_kwh > 0.0)
-        hours->cost += bought_kwh * price_per_kwh;
+    if (!(bought_kwh > 0.0))
+        return;
+    hours->cost += bought_kwh * price_per_kwh;
+    if (!isnan(price_per_kwh))
+        hours->paid += bought_kwh * price_per_kwh;
 }
 
 static struct wg_bin_surroundings around_bins(const struct place_day *day, double air_c, int h) {
@@ -420,7 +423,7 @@ void wg_place_run(struct wg_place_state *state, const struct wg_place_model *mod
     wg_assert(0 <= from && from < to && to <= 24);
     for (int b = 0; b < model->n_bins; b++)
         hours->mat_short_w[b] = hours->bin_heat_j[b] = 0.0;
-    hours->heater_kwh = hours->mats_kwh = hours->lamps_kwh = hours->cost = 0.0;
+    hours->heater_kwh = hours->mats_kwh = hours->lamps_kwh = hours->cost = hours->paid = 0.0;
     hours->heater_short_w = hours->vent_hours = 0.0;
     if (model->shelter.kind == WG_LABORATORY) {
         laboratory_run(state, model->n_bins, sky, from, to, hours);

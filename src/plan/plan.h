@@ -10,6 +10,7 @@
 #include "base/limits.h"
 #include "climate/weather.h"
 #include "housing/housing.h"
+#include "plan/accounts.h"
 #include "plan/feed.h"
 #include "plan/goal.h"
 #include "species/species.h"
@@ -27,6 +28,7 @@ struct wg_place_plan {
     struct wg_heater_spec heater;
     struct wg_ground_spec ground;
     bool lamps_given, loss_given, depth_given; /* by the scenario, not left at their defaults */
+    struct wg_insulation_price insulation;     /* of the cover */
 };
 
 struct wg_bin_plan {
@@ -34,6 +36,7 @@ struct wg_bin_plan {
     int place; /* bins are ordered by place */
     struct wg_bin_spec spec;
     bool foam_given; /* by the scenario, not left at its default */
+    struct wg_insulation_price insulation;
 };
 
 /** Kinds of action, in the order in which the actions of one day are applied. */
@@ -77,11 +80,15 @@ struct wg_action {
             double age_days;
             int64_t count;
             double mass_kg;
+            struct wg_price price; /* of an animal, or of a kg of them */
+            bool price_is_of_kg;
         } start; /* count >= 0, or -1 and mass_kg */
         struct {
             int type;
             double wet_kg;
-        } feed; /* per event */
+            struct wg_price price; /* per kg of fresh weight */
+            bool price_is_fee;     /* a tipping fee, paid to the keeper */
+        } feed;                    /* per event */
         struct {
             double share, give_back;
             bool give_back_given; /* by the scenario, not left at its default */
@@ -142,6 +149,7 @@ struct wg_plan {
     struct wg_action *actions; /* sorted by wg_plan_sort() */
     bool feed_unlimited;
     double unlimited_quality; /* quality of unlimited feed, default 1 */
+    struct wg_sales sales;
     struct wg_mishaps mishaps;
     double wild_peak_per_day; /* gravid wild females a day at the peak of the season, per open place */
     int n_goals;

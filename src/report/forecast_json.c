@@ -116,10 +116,11 @@ static int put_outcome(struct wg_json *json, const struct wg_summary *summary, e
     return 0;
 }
 
-int wg_forecast_put_outcomes(struct wg_json *json, const struct wg_summary *summary) {
+int wg_forecast_put_outcomes(struct wg_json *json, const struct wg_plan *plan, const struct wg_summary *summary) {
+    const int n = wg_diary_outcomes_kept(plan);
     int code = 0;
     wg_json_object(json, "outcomes");
-    for (int o = 0; o < WG_N_OUTCOMES && code == 0; o++)
+    for (int o = 0; o < n && code == 0; o++)
         code = put_outcome(json, summary, (enum wg_outcome_number)o);
     wg_json_close(json);
     return code;
@@ -146,7 +147,7 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
         code = wg_goals_json_put(json, forecast->odds, err);
     wg_reasons_put_json(forecast->reasons, &forecast->scenario->plan, json);
     put_feed_json(json, &forecast->scenario->plan);
-    if (code == 0 && wg_forecast_put_outcomes(json, forecast->summary) < 0)
+    if (code == 0 && wg_forecast_put_outcomes(json, &forecast->scenario->plan, forecast->summary) < 0)
         code = wg_no_memory(err, NULL);
     put_no_cost(json, &forecast->scenario->plan);
     wg_work_put_json(forecast->work, json);

@@ -143,10 +143,7 @@ int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_fi
 int wg_comparison_data_outcome(struct wg_comparison_data *data, enum wg_outcome_number outcome, double **values,
                                struct wg_error *err) {
     const struct wg_h5_shape shape = {2, {data->n, data->in.replicates}};
-    void *read;
-    const int code = wg_stored_values(&data->in, wg_diary_outcomes()[outcome].name, WG_H5_REAL, &shape, &read, err);
-    *values = read;
-    return code;
+    return wg_stored_outcome(&data->in, outcome, &shape, values, err);
 }
 
 const char *wg_comparison_data_name(const struct wg_comparison_data *data, int setup) {

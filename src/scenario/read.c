@@ -225,7 +225,7 @@ static bool read_quantity(struct wg_scenario_reader *reader, const struct wg_yam
         wg_read_mistake(reader, node, "%s", message);
         return false;
     }
-    if (dimension == WG_PRICE && !wg_read_currency_of(reader, node, text))
+    if (wg_dimension_is_price(dimension) && !wg_read_currency_of(reader, node, text))
         return false;
     /* Rounding in other units may push a value at the limit just past it. */
     const double slack = 1e-9 * fmax(1.0, fmax(fabs(least), fabs(most)) < 1e6 ? fmax(fabs(least), fabs(most)) : 1.0);

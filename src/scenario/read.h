@@ -104,6 +104,13 @@ bool wg_read_lid(struct wg_scenario_reader *reader, const struct wg_yaml_node *m
 void wg_read_starter(struct wg_scenario_reader *reader);
 void wg_read_feeding(struct wg_scenario_reader *reader);
 void wg_read_keeping(struct wg_scenario_reader *reader);
+void wg_read_prices(struct wg_scenario_reader *reader);
+/** Reads insulation_price and insulation_lasts of a house or bin. */
+void wg_read_insulation_price(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                              struct wg_insulation_price *price);
+/** Reads an optional price into its members. */
+bool wg_read_price(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                   const char *name, struct wg_price *price);
 void wg_read_mishaps(struct wg_scenario_reader *reader);
 void wg_read_species(struct wg_scenario_reader *reader);
 void wg_read_forecast(struct wg_scenario_reader *reader);

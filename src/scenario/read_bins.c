@@ -116,6 +116,7 @@ static void read_place_bin(struct wg_scenario_reader *reader, const struct wg_ya
     plan->bins[b].place = place;
     plan->bins[b].foam_given = is_foam_given(node);
     read_bin_spec(reader, node, plan->places[place].shelter.kind, &plan->bins[b].spec);
+    wg_read_insulation_price(reader, node, WG_GROUP_BIN, &plan->bins[b].insulation);
 }
 
 void wg_read_bins(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, int place) {

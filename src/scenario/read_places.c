@@ -116,6 +116,7 @@ static void read_housing(struct wg_scenario_reader *reader, const struct wg_yaml
     read_window(reader, node, shelter);
     (void)wg_read_members(reader, node, WG_GROUP_HOUSING, shelter);
     read_lamps(reader, wg_yaml_get(node, "lamps"), shelter);
+    wg_read_insulation_price(reader, node, WG_GROUP_HOUSING, &place->insulation);
     check_sun(reader, node, shelter);
     read_water(reader, node, shelter);
 }

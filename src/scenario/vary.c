@@ -128,13 +128,9 @@ static bool is_whole(const struct wg_key *key) {
 
 /* For an amount of feed the text shows whether it is a rate. */
 static void set_dimension(struct wg_vary *vary, const struct wg_key *key, const char *text) {
-    char message[WG_QUANTITY_MESSAGE];
-    double rate;
     vary->is_measured = key->name != NULL && (key->kind == WG_KEY_QUANTITY || key->kind == WG_KEY_MONTHS ||
                                               key->kind == WG_KEY_RANGE || key->kind == WG_KEY_LATITUDE);
-    vary->dimension = (int)key->dimension;
-    if ((key->flags & WG_KEY_OR_RATE) && wg_quantity_read(text, WG_MASS_RATE, &rate, message) == 0)
-        vary->dimension = WG_MASS_RATE;
+    vary->dimension = (int)wg_schema_dimension(key, text);
     vary->is_difference = vary->is_measured && vary->dimension == WG_TEMPERATURE_STEP;
 }
 

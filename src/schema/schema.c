@@ -84,6 +84,15 @@ int wg_schema_action(const char *word) {
     return -1;
 }
 
+enum wg_dimension wg_schema_dimension(const struct wg_key *key, const char *text) {
+    const enum wg_dimension other = key->flags & WG_KEY_OR_RATE   ? WG_MASS_RATE
+                                    : key->flags & WG_KEY_OR_MASS ? WG_PRICE_OF_MASS
+                                                                  : key->dimension;
+    char message[WG_QUANTITY_MESSAGE];
+    double value;
+    return wg_quantity_read(text, other, &value, message) == 0 ? other : key->dimension;
+}
+
 /* ---- values as text ---- */
 
 static void quantity_range_text(const struct wg_key *key, char out[WG_SCHEMA_TEXT]) {
@@ -146,6 +155,9 @@ void wg_schema_value_text(const struct wg_key *key, char out[WG_SCHEMA_TEXT]) {
     } else if (key->flags & WG_KEY_OR_RATE) {
         const size_t n = strlen(out);
         (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", or a rate per day or week");
+    } else if (key->flags & WG_KEY_OR_MASS) {
+        const size_t n = strlen(out);
+        (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", or a price per weight");
     } else if (key->flags & WG_KEY_OR_ONE) {
         (void)snprintf(out, WG_SCHEMA_TEXT, "a group of keys, or a list of such groups");
     }

@@ -64,6 +64,8 @@ static const struct wg_key scenario[] = {
     {"keeping", .kind = WG_KEY_ACTIONS, .group = WG_GROUP_COLLECT, .otherwise = "nothing", .noun = "a list of actions",
         .example = "[{do: collect crawl-off, in: trough, share: 80 %}]",
         .help = "What the keeper does besides feeding."},
+    {"prices", GROUP(WG_GROUP_PRICES), .example = "{larvae: 4 per kg, residue: 0.10 per kg}",
+        .help = "What you are paid for what you take out, or save because it replaces something you would buy."},
     {"mishaps", GROUP(WG_GROUP_MISHAPS), .otherwise = "none",
         .example = "{power_cut: {per_year: 2, lasts: 12 hours}}",
         .help = "Power cuts and raids, which happen at random."},
@@ -141,6 +143,13 @@ static const struct wg_key place[] = {
         .example = "[{name: trough, volume: 150 L}]", .help = "The bins in this place."},
     END};
 
+#define INSULATION_PRICE(of, note)                                                                                     \
+    {"insulation_price", QUANTITY(WG_PRICE_OF_FOAM, 0, WG_MAX_PRICE), note, .example = "0.90 per m2 and R",              \
+        .help = "Price of the insulation of " of ", per area and R value; without it the insulation counts as free."},                                           \
+    {"insulation_lasts", QUANTITY(WG_YEARS, 0.1, 1000), note, .with = "insulation_price",                               \
+        .otherwise = "10 years", .example = "10 years",                                                                \
+        .help = "How long that insulation lasts; each year is charged an even share of its price."}
+
 #define SHELTER(field) INTO(wg_shelter_spec, field)
 #define WALLS .only = "only for a hoop house, greenhouse or shed"
 static const struct wg_key housing[] = {
@@ -162,6 +171,7 @@ static const struct wg_key housing[] = {
         .example = "4 W/(m2 K)", .help = "Heat that passes through the cover, per area and degree."},
     {"r_value", QUANTITY(WG_R_VALUE, 0.01, 50), .only = "instead of u_value", .instead = "u_value", .example = "R-13",
         .help = "Thermal resistance of the cover, as printed on insulation."},
+    INSULATION_PRICE("the whole cover", WALLS),
     {"air_changes", QUANTITY(WG_PER_HOUR, 0, WG_MAX_AIR_CHANGES), DERIVED, SHELTER(air_changes), WALLS,
         .example = "1.5 per hour", .help = "Air leakage with the vents closed."},
     {"vent_air_changes", QUANTITY(WG_PER_HOUR, 0, WG_MAX_VENT_AIR_CHANGES), DERIVED, SHELTER(vent_air_changes), WALLS,
@@ -267,6 +277,7 @@ static const struct wg_key bin[] = {
         .help = "Heat that passes through its walls, per area and degree; it replaces insulation."},
     {"r_value", QUANTITY(WG_R_VALUE, 0.01, 50), .only = "instead of u_value", .instead = "u_value", .example = "R-5",
         .help = "Thermal resistance of its walls, as printed on insulation."},
+    INSULATION_PRICE("its foam", .only = NULL),
     END};
 
 static const struct wg_key summer[] = {
@@ -305,6 +316,8 @@ static const struct wg_key starter[] = {
         .help = "Number of animals."},
     {"weight", QUANTITY(WG_MASS, 0, WG_MAX_STARTER_KG), .only = "either count or weight", .example = "2 lb",
         .help = "Live weight of the animals."},
+    {"price", QUANTITY(WG_PRICE_OF_ANIMALS, 0, WG_MAX_PRICE), .flags = WG_KEY_OR_MASS, .example = "2 per 1000",
+        .help = "Price of the animals, by number or by weight; without it they count as free."},
     END};
 
 static const struct wg_key feeding[] = {
@@ -317,6 +330,10 @@ static const struct wg_key feeding[] = {
     {"every", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .otherwise = "1 day", .instead = "on",
         .example = "3 days",
         .help = "Interval in whole days or weeks."},
+    {"price", QUANTITY(WG_PRICE_OF_MASS, 0, WG_MAX_PRICE), .instead = "tipping_fee", .only = "either price or tipping_fee",
+        .example = "0.20 per kg", .help = "What the feed costs you, per fresh weight; without it the feed counts as free."},
+    {"tipping_fee", QUANTITY(WG_PRICE_OF_MASS, 0, WG_MAX_PRICE), .only = "either price or tipping_fee",
+        .example = "0.05 per kg", .help = "What you are paid to take the feed, per fresh weight."},
     FROM, TO, OR_ON,
     END};
 
@@ -388,6 +405,14 @@ static const struct wg_key change[] = {
         .help = "Switches the mat on or off."},
     {"insulation", INSULATION, .only = "only for a bin", .help = "The new thickness of foam."},
     {"lid", LID, .only = "only for a bin", .example = "open", .help = "The new lid."},
+    END};
+
+#define WORTH(field) QUANTITY(WG_PRICE_OF_MASS, 0, WG_MAX_PRICE), INTO(wg_sales, field.amount)
+static const struct wg_key prices[] = {
+    {"larvae", WORTH(larvae_kg), .example = "4 per kg",
+        .help = "Worth of the larvae and prepupae you take out, per live weight."},
+    {"residue", WORTH(residue_kg), .example = "0.10 per kg",
+        .help = "Worth of the residue you clear, per weight, as moist as the substrate of its bin."},
     END};
 
 static const struct wg_key mishaps[] = {
@@ -493,6 +518,8 @@ const struct wg_group wg_schema_groups[WG_N_GROUPS] = {
     [WG_GROUP_SCOOP] = {"scoop larvae", "the action \"scoop larvae\"", NULL, scoop, "Takes larvae out."},
     [WG_GROUP_CLEAR] = {"clear residue", "the action \"clear residue\"", NULL, clear, "Takes old substrate out."},
     [WG_GROUP_CHANGE] = {"change", "the action \"change\"", NULL, change, "Changes a setting from that day on."},
+    [WG_GROUP_PRICES] = {"prices", "the prices", "the group of prices", prices,
+        "What you are paid for what you take out, or save."},
     [WG_GROUP_MISHAPS] = {"mishaps", "the mishaps", NULL, mishaps, "Power cuts and raids, which happen at random."},
     [WG_GROUP_POWER_CUT] = {"power_cut", "the power cut", NULL, power_cut, "Power cuts, which hit all places at once."},
     [WG_GROUP_RAID] = {"raid", "the raid", NULL, raid, "Raids by wild animals on places open to them."},
