@@ -36,12 +36,33 @@ static bool is_clearing(const struct wg_action *action) {
     return action->kind == WG_ACTION_CLEAR;
 }
 
+/* R of the foam of a bin, m2 K/W: what it adds to plain plastic. */
+static double bin_foam_r(const struct wg_plan *plan, int b) {
+    const struct wg_bin_spec *const bin = &plan->bins[b].spec;
+    struct wg_bin_spec plain;
+    wg_bin_defaults(&plain, plan->places[plan->bins[b].place].shelter.kind, bin->volume_m3, 0);
+    return bin->u_w_m2k > 0 && bin->u_w_m2k < plain.u_w_m2k ? 1 / bin->u_w_m2k - 1 / plain.u_w_m2k : 0;
+}
+
 static bool has_insulation_price(const struct wg_plan *plan) {
     for (int p = 0; p < plan->n_places; p++)
         if (plan->places[p].insulation.per_m2_r.given)
             return true;
     for (int b = 0; b < plan->n_bins; b++)
         if (plan->bins[b].insulation.per_m2_r.given)
+            return true;
+    return false;
+}
+
+/* A wall or foam that the plan describes itself. */
+static bool has_free_insulation(const struct wg_plan *plan) {
+    for (int p = 0; p < plan->n_places; p++) {
+        const struct wg_place_plan *const place = &plan->places[p];
+        if (place->shelter.kind == WG_SHED && place->loss_given && !place->insulation.per_m2_r.given)
+            return true;
+    }
+    for (int b = 0; b < plan->n_bins; b++)
+        if (plan->bins[b].foam_given && bin_foam_r(plan, b) > 0 && !plan->bins[b].insulation.per_m2_r.given)
             return true;
     return false;
 }
@@ -97,8 +118,9 @@ bool wg_plan_has_unpriced(const struct wg_plan *plan, enum wg_account account) {
         return plan->feed_unlimited || any_action(plan, is_free_feed);
     case WG_ACCOUNT_STARTERS:
         return any_action(plan, is_free_starter);
-    case WG_ACCOUNT_TIPPING:
     case WG_ACCOUNT_INSULATION:
+        return has_free_insulation(plan);
+    case WG_ACCOUNT_TIPPING:
     case WG_N_ACCOUNTS:
         break;
     }
@@ -117,13 +139,9 @@ double wg_plan_insulation_a_year(const struct wg_plan *plan) {
         if (place->shelter.u_w_m2k > 0)
             sum += insulation_a_year(&place->insulation, place->shelter.cover_m2, 1 / place->shelter.u_w_m2k);
     }
-    for (int b = 0; b < plan->n_bins; b++) { /* the foam: what it adds to a bin of plain plastic */
+    for (int b = 0; b < plan->n_bins; b++) {
         const struct wg_bin_spec *const bin = &plan->bins[b].spec;
-        struct wg_bin_spec plain;
-        wg_bin_defaults(&plain, plan->places[plan->bins[b].place].shelter.kind, bin->volume_m3, 0);
-        if (bin->u_w_m2k > 0 && bin->u_w_m2k < plain.u_w_m2k)
-            sum += insulation_a_year(&plan->bins[b].insulation, bin->wall_m2 + bin->top_m2,
-                                     1 / bin->u_w_m2k - 1 / plain.u_w_m2k);
+        sum += insulation_a_year(&plan->bins[b].insulation, bin->wall_m2 + bin->top_m2, bin_foam_r(plan, b));
     }
     return sum;
 }

@@ -49,8 +49,8 @@ bool wg_plan_has_account(const struct wg_plan *plan, enum wg_account account);
 /** True if the plan has any price besides those of energy. */
 bool wg_plan_keeps_accounts(const struct wg_plan *plan);
 /**
- * True if the plan buys or sells something of the account without a price, so that it counts as free: feed, starters,
- * energy; larvae taken out and residue cleared count as worth nothing. Insulation never: a wall may be old.
+ * True if the plan uses or gives away something of the account without a price: feed, starters, energy and insulation
+ * that the plan names then count as free, larvae taken out and residue cleared as worth nothing.
  */
 bool wg_plan_has_unpriced(const struct wg_plan *plan, enum wg_account account);
 /** Cost of the insulation of all houses and bins for a year. */

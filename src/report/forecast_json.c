@@ -7,6 +7,7 @@
 #include "analysis/winters.h"
 #include "report/calendar_text.h"
 #include "report/goals_report.h"
+#include "report/money_text.h"
 #include "report/odds_text.h"
 #include "report/reasons_text.h"
 #include "report/warning_lists.h"
@@ -139,6 +140,17 @@ static void put_no_cost(struct wg_json *json, const struct wg_plan *plan) {
     wg_json_text(json, "why_no_cost", wg_forecast_no_cost(plan, why) ? why : NULL);
 }
 
+static int put_balance_json(struct wg_json *json, const struct wg_forecast *forecast, struct wg_error *err) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    struct wg_balance balance;
+    if (!wg_plan_keeps_accounts(plan))
+        return 0;
+    const int code = wg_balance_find(&balance, plan, forecast->summary, err);
+    if (code == 0)
+        wg_money_put_json(json, &balance, plan);
+    return code;
+}
+
 int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
     struct wg_json *const json = wg_json_new();
     put_forecast_head_json(json, forecast);
@@ -150,6 +162,8 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
     if (code == 0 && wg_forecast_put_outcomes(json, &forecast->scenario->plan, forecast->summary) < 0)
         code = wg_no_memory(err, NULL);
     put_no_cost(json, &forecast->scenario->plan);
+    if (code == 0)
+        code = put_balance_json(json, forecast, err);
     wg_work_put_json(forecast->work, json);
     wg_notes_put_warnings(json, forecast->warnings, forecast->work);
     wg_notes_put_cautions(json, &forecast->scenario->plan);

@@ -117,15 +117,27 @@ static void season_text(struct wg_season season, char out[48]) {
         (void)snprintf(out, 48, "%.20s to %.20s", from, to);
 }
 
-#define PRICE_SIZE 64
+#define PRICE_SIZE 96
+
+static void unit_price_text(const struct description *page, double amount, const char *unit, char out[PRICE_SIZE]) {
+    char money[WG_SHOWN_SIZE];
+    wg_show_exact_money(amount, page->currency, money);
+    (void)snprintf(out, PRICE_SIZE, "%.50s %s", money, unit);
+}
 
 static void price_text(const struct description *page, double per_kwh, char out[PRICE_SIZE]) {
-    char amount[WG_SHOWN_SIZE];
-    wg_show_exact_money(per_kwh, page->currency, amount);
     if (isnan(per_kwh))
         (void)snprintf(out, PRICE_SIZE, "no price given");
     else
-        (void)snprintf(out, PRICE_SIZE, "%.50s per kWh", amount);
+        unit_price_text(page, per_kwh, "per kWh", out);
+}
+
+static void describe_insulation(struct description *page, const struct wg_insulation_price *price) {
+    char amount[PRICE_SIZE];
+    if (!price->per_m2_r.given)
+        return;
+    unit_price_text(page, price->per_m2_r.amount, "per m2 and R", amount);
+    line(page, "    insulation bought at %s, for %s", amount, show_quantity(WG_YEARS, price->lasts_years).text);
 }
 
 static void describe_heater(struct description *page, const char *name, const struct wg_heater_spec *heater) {
@@ -150,6 +162,7 @@ static void describe_bin(struct description *page, const struct wg_bin_plan *bin
         line(page, "    %s: walls %s, %s", season, show_quantity(WG_U_VALUE, u).text,
              wg_lid_text(bin->spec.summer_lid >= 0 ? bin->spec.summer_lid_kind : bin->spec.lid_kind));
     }
+    describe_insulation(page, &bin->insulation);
     if (bin->spec.mat.power_w > 0)
         describe_heater(page, "  mat", &bin->spec.mat);
 }
@@ -194,6 +207,7 @@ static void describe_place(struct description *page, const struct wg_plan *plan,
     start_label(page, "place");
     line(page, "\"%s\": %s", place->name, wg_housing_name(place->shelter.kind));
     describe_shelter(page, &place->shelter);
+    describe_insulation(page, &place->insulation);
     if (place->heater.power_w > 0)
         describe_heater(page, "heater", &place->heater);
     char mulch[WG_QUANTITY_SHOWN_SIZE + 16];
@@ -211,11 +225,29 @@ static void describe_place(struct description *page, const struct wg_plan *plan,
 
 /* ---- actions ---- */
 
+/* ", at 0.2 per kg" */
+static void action_price_text(const struct description *page, const struct wg_action *action,
+                              char out[PRICE_SIZE + 24]) {
+    char amount[PRICE_SIZE];
+    out[0] = '\0';
+    if (action->kind == WG_ACTION_FEED && action->as.feed.price.given) {
+        unit_price_text(page, action->as.feed.price.amount, "per kg", amount);
+        (void)snprintf(out, PRICE_SIZE + 24, ", %s %s", action->as.feed.price_is_fee ? "for a tipping fee of" : "at",
+                       amount);
+    } else if (action->kind == WG_ACTION_START && action->as.start.price.given) {
+        const bool of_kg = action->as.start.price_is_of_kg;
+        unit_price_text(page, action->as.start.price.amount * (of_kg ? 1 : 1000), of_kg ? "per kg" : "per 1,000",
+                        amount);
+        (void)snprintf(out, PRICE_SIZE + 24, ", at %s", amount);
+    }
+}
+
 static void describe_action(struct description *page, const struct wg_plan *plan, const struct wg_action *action) {
-    char when[WG_ACTION_WHEN_SIZE], what[WG_ACTION_TEXT_SIZE];
+    char when[WG_ACTION_WHEN_SIZE], what[WG_ACTION_TEXT_SIZE], price[PRICE_SIZE + 24];
     wg_action_when(plan, action, when);
     wg_action_text(plan, action, what);
-    line(page, "%s: %s", when, what);
+    action_price_text(page, action, price);
+    line(page, "%s: %s%s", when, what, price);
 }
 
 static void describe_actions(struct description *page, const struct wg_plan *plan) {
@@ -233,6 +265,19 @@ static void describe_actions(struct description *page, const struct wg_plan *pla
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind != WG_ACTION_START && plan->actions[i].kind != WG_ACTION_FEED)
             describe_action(page, plan, &plan->actions[i]);
+}
+
+static void describe_sales(struct description *page, const struct wg_sales *sales) {
+    char amount[PRICE_SIZE];
+    start_label(page, "prices");
+    if (sales->larvae_kg.given) {
+        unit_price_text(page, sales->larvae_kg.amount, "per kg", amount);
+        line(page, "larvae taken out earn or save %s, live weight", amount);
+    }
+    if (sales->residue_kg.given) {
+        unit_price_text(page, sales->residue_kg.amount, "per kg", amount);
+        line(page, "residue cleared earns %s, as moist as the substrate", amount);
+    }
 }
 
 /* ---- chance ---- */
@@ -314,6 +359,7 @@ char *wg_scenario_describe(const struct wg_scenario *scenario) {
     for (int p = 0; p < plan->n_places; p++)
         describe_place(&page, plan, p);
     describe_actions(&page, plan);
+    describe_sales(&page, &plan->sales);
     describe_mishaps(&page, plan);
     describe_species(&page, plan);
     describe_forecast(&page, plan);
