@@ -135,6 +135,10 @@ int wg_compare_outcomes_kept(const struct wg_compare *compare) {
     return most;
 }
 
+int wg_compare_compared_kept(const struct wg_compare *compare) {
+    return wg_compare_outcomes_kept(compare) == WG_N_OUTCOMES ? WG_N_COMPARED : WG_COMPARED_balance;
+}
+
 /* Differences of money need one currency; a plan that names none has that of the others. */
 static int check_currency(const struct wg_compare *compare, const struct wg_setup *setup, struct wg_error *err) {
     const char *const first = wg_compare_currency(compare), *const own = setup->plan->currency;

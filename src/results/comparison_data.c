@@ -7,6 +7,7 @@
 #include "results/stored_warnings_write.h"
 #include "storage/provenance.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -181,8 +182,9 @@ int wg_comparison_data_choice(struct wg_comparison_data *data, struct wg_choice 
     for (int c = 0; c < WG_N_COMPARED && code == 0; c++)
         if (wg_choice_needs((enum wg_compared)c, data->harvest))
             code = wg_comparison_data_outcome(data, wg_compared_outcome((enum wg_compared)c), &choice->values[c], err);
+    choice->has_accounts = code == 0 && !isnan(choice->values[WG_COMPARED_balance][0]);
     for (int i = 0; i < data->n && code == 0; i++) {
-        for (int c = 0; c < WG_N_COMPARED; c++)
+        for (int c = 0; c < (choice->has_accounts ? WG_N_COMPARED : WG_COMPARED_balance); c++)
             choice->setup[i].outcome[c] =
                 choice->values[c] != NULL ? choice->values[c] + i * data->in.replicates : NULL;
         code = wg_comparison_data_cells(data, i, &choice->setup[i].cells, err);

@@ -216,7 +216,7 @@ static void write_prices(struct wg_h5 *file, const struct wg_compare *compare) {
 }
 
 static void write_differences(struct wg_h5 *file, const struct wg_compare *compare) {
-    for (int c = 0; c < WG_N_COMPARED; c++)
+    for (int c = 0; c < wg_compare_compared_kept(compare); c++)
         for (size_t f = 0; f < sizeof figure / sizeof *figure; f++)
             write_figure(file, compare, (enum wg_compared)c, &figure[f]);
     write_prices(file, compare);
