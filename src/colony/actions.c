@@ -265,13 +265,21 @@ static int apply(struct wg_colony *colony, const struct wg_action *action, struc
     return 0;
 }
 
+static bool is_done_today(const struct wg_colony *colony, int i) {
+    const struct wg_plan *const plan = colony->world->plan;
+    return plan->actions[i].when.kind == WG_WHEN_ALWAYS
+               ? wg_action_is_due(&plan->actions[i], plan->first_day + colony->day)
+               : colony->waiting[i].is_due;
+}
+
 void wg_step_settings(struct wg_colony *colony) {
     const struct wg_plan *const plan = colony->world->plan;
     for (int p = 0; p < plan->n_places; p++)
         wg_place_settings_day(&colony->place[p].settings, &colony->world->places[p], plan->first_day + colony->day);
+    wg_step_conditions_of_day(colony);
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const action = &plan->actions[i];
-        if (action->kind != WG_ACTION_SET || !wg_action_is_due(action, plan->first_day + colony->day))
+        if (action->kind != WG_ACTION_SET || !is_done_today(colony, i))
             continue;
         set(colony, action);
         colony->diary->actions_done[colony->day]++;
@@ -280,14 +288,13 @@ void wg_step_settings(struct wg_colony *colony) {
 
 int wg_step_actions(struct wg_colony *colony, struct wg_error *err) {
     const struct wg_plan *const plan = colony->world->plan;
-    const int32_t today = plan->first_day + colony->day;
     for (int b = 0; b < plan->n_bins; b++)
         colony->bin[b].collect_share = colony->bin[b].give_back = 0;
     for (int p = 0; p < plan->n_places; p++)
         colony->place[p].trap_share = 0;
     bool moving = false;
     for (int i = 0; i < plan->n_actions; i++) {
-        if (plan->actions[i].kind == WG_ACTION_SET || !wg_action_is_due(&plan->actions[i], today))
+        if (plan->actions[i].kind == WG_ACTION_SET || !is_done_today(colony, i))
             continue;
         if (moving !=
             (plan->actions[i].kind == WG_ACTION_MOVE)) { /* moves are consecutive: actions are sorted by kind */

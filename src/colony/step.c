@@ -186,6 +186,8 @@ int wg_colony_run(struct wg_colony *colony, const struct wg_weather *weather, gs
     colony->chance = chance;
     colony->mishap = mishap;
     colony->diary = diary;
+    colony->weather = weather;
+    memset(colony->waiting, 0, (size_t)plan->n_actions * sizeof *colony->waiting);
     colony->power_out_to_h = 0;
     colony->overgrown = 0;
     wg_diary_clear(diary);

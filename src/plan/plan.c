@@ -25,6 +25,10 @@ bool wg_action_is_due(const struct wg_action *action, int32_t day) {
     return day >= action->from && day <= action->to && (day - action->from) % action->every == 0;
 }
 
+int wg_action_place(const struct wg_plan *plan, const struct wg_action *action) {
+    return action->bin >= 0 ? plan->bins[action->bin].place : action->place;
+}
+
 static int compare_actions(const void *a, const void *b) {
     const struct wg_action *const x = a, *const y = b;
     if (x->kind != y->kind)

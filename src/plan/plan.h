@@ -29,6 +29,7 @@ struct wg_place_plan {
     struct wg_ground_spec ground;
     bool lamps_given, loss_given, depth_given; /* by the scenario, not left at their defaults */
     struct wg_insulation_price insulation;     /* of the cover */
+    bool is_neighbour;                         /* another keeper's: it holds animals for ours */
 };
 
 struct wg_bin_plan {
@@ -69,6 +70,8 @@ struct wg_action {
     int line;         /* in the scenario file, 0 if none */
     int index;        /* set by wg_plan_sort(): the position before sorting, which makes the sort stable */
     int bin, place;   /* target, -1 where it does not apply */
+    struct wg_when
+        when; /* of WG_ACTION_SET and WG_ACTION_MOVE: done once, on the first day from `from` on which it holds */
     union {
         /*
          * Starters live the whole first day. Larvae start at wg_larva_x_at_age() (conditional on still being larvae)
@@ -118,7 +121,7 @@ struct wg_action {
     } as;
 };
 
-/** True on the days on which an action is done. */
+/** True on the days on which an action is done, or may be if it waits for a condition. */
 bool wg_action_is_due(const struct wg_action *action, int32_t day);
 
 struct wg_mishaps {
@@ -170,6 +173,8 @@ struct wg_plan {
  * days of a weather record, which wg_climate_new() checks. Actions outside the period are allowed and have no effect.
  */
 int wg_plan_check(const struct wg_plan *plan, struct wg_error *err);
+/** Returns the place of an action: its own, or that of its bin. */
+int wg_action_place(const struct wg_plan *plan, const struct wg_action *action);
 /** Sorts actions by kind, first day, line and original order: the order in which those of a day are applied. */
 void wg_plan_sort(struct wg_plan *plan);
 /** Frees places, bins, actions and animals (not the borrowed weather record). Safe on a zeroed plan. */

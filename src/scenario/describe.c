@@ -6,6 +6,7 @@
 #include "text/goal_text.h"
 #include "text/money.h"
 #include "text/quantity.h"
+#include "text/when_text.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -107,6 +108,14 @@ static void describe_climate(struct description *page, const struct wg_scenario 
 
 /* ---- places ---- */
 
+/* ", when flies are about"; "" for always */
+static void condition_text(const struct wg_when *when, char out[WG_WHEN_TEXT + 8]) {
+    char text[WG_WHEN_TEXT];
+    wg_when_text(when, text);
+    (void)snprintf(out, WG_WHEN_TEXT + 8, "%s%s", when->kind == WG_WHEN_ALWAYS ? "" : ", when ",
+                   when->kind == WG_WHEN_ALWAYS ? "" : text);
+}
+
 static void season_text(struct wg_season season, char out[48]) {
     char from[24], to[24];
     wg_season_day_text(season.from, from);
@@ -141,11 +150,13 @@ static void describe_insulation(struct description *page, const struct wg_insula
 }
 
 static void describe_heater(struct description *page, const char *name, const struct wg_heater_spec *heater) {
-    char season[48], price[PRICE_SIZE];
+    char season[48], price[PRICE_SIZE], when[WG_WHEN_TEXT + 8];
     season_text(heater->season, season);
     price_text(page, heater->price_per_kwh, price);
-    line(page, "  %s: holds %s with at most %s, %s, %s", name, show_quantity(WG_TEMPERATURE, heater->set_point_c).text,
-         show_quantity(WG_POWER, heater->power_w).text, season, price);
+    condition_text(&heater->when, when);
+    line(page, "  %s: holds %s with at most %s, %s%s, %s", name,
+         show_quantity(WG_TEMPERATURE, heater->set_point_c).text, show_quantity(WG_POWER, heater->power_w).text, season,
+         when, price);
     if (heater->efficiency < 1 || heater->efficiency > 1)
         line(page, "    gives %s times the energy that is bought", show_quantity(WG_PURE, heater->efficiency).text);
 }
@@ -168,20 +179,21 @@ static void describe_bin(struct description *page, const struct wg_bin_plan *bin
 }
 
 static void describe_lamps(struct description *page, const struct wg_shelter_spec *shelter) {
-    char season[48], price[PRICE_SIZE];
+    char season[48], price[PRICE_SIZE], when[WG_WHEN_TEXT + 8];
     if (!(shelter->lamp_hours > 0)) {
         line(page, "  no lamps; %s of the daylight reaches the flies",
              show_quantity(WG_SHARE, shelter->light_through).text);
         return;
     }
     season_text(shelter->lamp_season, season);
+    condition_text(&shelter->lamp_when, when);
     price_text(page, shelter->lamp_price_per_kwh, price);
     if (isnan(shelter->lamp_power_w))
-        line(page, "  lamps %s a day, %s; no power given, so neither their kWh nor their heat is counted",
-             show_quantity(WG_HOURS, shelter->lamp_hours).text, season);
+        line(page, "  lamps %s a day, %s%s; no power given, so neither their kWh nor their heat is counted",
+             show_quantity(WG_HOURS, shelter->lamp_hours).text, season, when);
     else
-        line(page, "  lamps %s a day, %s, %s, %s", show_quantity(WG_HOURS, shelter->lamp_hours).text,
-             show_quantity(WG_POWER, shelter->lamp_power_w).text, season, price);
+        line(page, "  lamps %s a day, %s, %s%s, %s", show_quantity(WG_HOURS, shelter->lamp_hours).text,
+             show_quantity(WG_POWER, shelter->lamp_power_w).text, season, when, price);
 }
 
 /* A keeper of several bins needs to know how flies choose among them. */
@@ -205,7 +217,8 @@ static void describe_shelter(struct description *page, const struct wg_shelter_s
 static void describe_place(struct description *page, const struct wg_plan *plan, int p) {
     const struct wg_place_plan *const place = &plan->places[p];
     start_label(page, "place");
-    line(page, "\"%s\": %s", place->name, wg_housing_name(place->shelter.kind));
+    line(page, "\"%s\": %s%s", place->name, wg_housing_name(place->shelter.kind),
+         place->is_neighbour ? ", a neighbour's" : "");
     describe_shelter(page, &place->shelter);
     describe_insulation(page, &place->insulation);
     if (place->heater.power_w > 0)

@@ -95,6 +95,9 @@ void wg_read_bins(struct wg_scenario_reader *reader, const struct wg_yaml_node *
 /** Reads a heater or mat, by its group. */
 void wg_read_heater(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                     struct wg_heater_spec *heater);
+/** Reports a heater or lamps that wait until the colony is dead. */
+void wg_read_refuse_reserve(struct wg_scenario_reader *reader, const struct wg_yaml_node *node,
+                            const struct wg_when *when);
 /** Reads u_value, or r_value as its reciprocal, of a wall with its surfaces. */
 void wg_read_u(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                double *u_w_m2k);

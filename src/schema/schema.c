@@ -8,6 +8,7 @@
 #include "species/species.h"
 #include "text/nearest_word.h"
 #include "text/show.h"
+#include "text/when_text.h"
 
 #include <string.h>
 
@@ -71,6 +72,8 @@ void wg_schema_words(const struct wg_key *key, const char *words[WG_SCHEMA_MAX_W
     if (key->kind == WG_KEY_FEED)
         for (; feed[n].name != NULL; n++)
             words[n] = feed[n].name;
+    for (const char *const *when = wg_when_words(); key->kind == WG_KEY_WHEN && when[n] != NULL; n++)
+        words[n] = when[n];
     for (; key->words != NULL && key->words[n] != NULL; n++)
         words[n] = key->words[n];
     words[n] = NULL;

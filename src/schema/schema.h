@@ -27,6 +27,7 @@ enum wg_key_kind {
     WG_KEY_PLACE,
     WG_KEY_BIN_OR_PLACE,
     WG_KEY_LATITUDE,
+    WG_KEY_WHEN, /* a condition: one of wg_when_words() or a night below a temperature */
     WG_KEY_MONEY,
     WG_KEY_MONTHS,  /* twelve quantities, or one where WG_KEY_OR_ONE */
     WG_KEY_RANGE,   /* a list of two quantities */

@@ -39,6 +39,7 @@ static const char *const sets[] = {"keepers", "laboratory", NULL};
 static const char *const dormancies[] = {"by day length", "by cold only", NULL};
 static const char *const steps[] = {"1", "2", "4", "24", NULL};
 static const char *const animals[] = {"middle", "plausible", NULL}; /* as enum wg_animals */
+static const char *const keepers[] = {"own", "neighbour", NULL};
 static const char *const harvests[] = {"taken", "crawl-off", NULL};
 
 /* clang-format off */
@@ -139,6 +140,8 @@ static const struct wg_key place[] = {
         .example = "{set_point: 65 degF, power: 5 kW}", .help = "A heater for the air in the house."},
     {"ground", GROUP(WG_GROUP_GROUND), .flags = WG_KEY_IMPLIED, .example = "{kind: soil, depth: 4 in}",
         .help = "Where prepupae pupate."},
+    {"keeper", WORD(keepers, "a keeper"), .otherwise = "own", .example = "neighbour",
+        .help = "Whose place it is: a neighbour's holds a reserve, and odds are given for both."},
     {"bins", LIST(WG_GROUP_BIN), .otherwise = "none", .noun = "a list of bins",
         .example = "[{name: trough, volume: 150 L}]", .help = "The bins in this place."},
     END};
@@ -221,6 +224,8 @@ static const struct wg_key lamps[] = {
         .help = "Electric power of the lamps; without it neither their energy nor their heat is counted."},
     {"price", QUANTITY(WG_PRICE, 0, WG_MAX_PRICE), SHELTER(lamp_price_per_kwh), PRICE},
     SEASON("they are lit"),
+    {"when", .kind = WG_KEY_WHEN, SHELTER(lamp_when), .otherwise = "always", .example = "flies are about",
+        .help = "Lights them only on days on which this is seen in the morning, within their season."},
     END};
 
 #define HEATER_KEYS(mat, warmest, ...)                                                                                 \
@@ -232,7 +237,9 @@ static const struct wg_key lamps[] = {
     {"efficiency", QUANTITY(WG_PURE, WG_MIN_EFFICIENCY, WG_MAX_EFFICIENCY), INTO(wg_heater_spec, efficiency),          \
         .otherwise = "1", .example = "300 %",                                                                          \
         .help = "Heat output per unit of energy bought; about 300 % for a heat pump."},                              \
-    SEASON("it is on")
+    SEASON("it is on"),                                                                                                \
+    {"when", .kind = WG_KEY_WHEN, INTO(wg_heater_spec, when), .otherwise = "always", .example = "flies are about",     \
+        .help = "Heats only on days on which this is seen, or forecast, in the morning, within its season."}
 
 static const struct wg_key heater[] = {
     HEATER_KEYS(false, WG_MAX_SET_POINT_C, REQUIRED, .example = "70 degF"), END};
@@ -293,6 +300,14 @@ static const struct wg_key summer[] = {
 #define IN_BIN {"in", .kind = WG_KEY_BIN, REQUIRED, ACTION(bin), .example = "trough", .help = "The bin."}
 #define IN_PLACE {"in", .kind = WG_KEY_PLACE, REQUIRED, ACTION(place), .example = "hoop house", .help = "The place."}
 #define ON(day) {"on", .kind = WG_KEY_DATE, REQUIRED, .example = day, .help = "The day."}
+#define ON_OR_WHEN(day) {"on", .kind = WG_KEY_DATE, .only = "required unless when is given", .example = day, \
+        .help = "The day."}
+#define WHEN(what) {"when", .kind = WG_KEY_WHEN, .flags = WG_KEY_BY_HAND, ACTION(when), .example = what, .only = "with on, only if it holds that day", \
+        .help = "Does it once, on the first morning on which this holds."}
+#define EARLIEST {"earliest", .kind = WG_KEY_DATE, .with = "when", .otherwise = "the first day of the period", \
+        .instead = "on", .example = "2027-03-01", .help = "The first day on which it may be done."}
+#define LATEST {"latest", .kind = WG_KEY_DATE, .with = "when", .otherwise = "the last day of the period", \
+        .instead = "on", .example = "2027-05-31", .help = "The last day on which it may be done."}
 #define OR_ON {"on", .kind = WG_KEY_DATE, .only = "not with every, from or to", .example = "2026-11-15", \
         .help = "The day, if it happens only once."}
 #define FROM {"from", .kind = WG_KEY_DATE, .otherwise = "the first day of the period", .instead = "on", \
@@ -364,7 +379,7 @@ static const struct wg_key set_traps[] = {
     FROM, TO, END};
 
 static const struct wg_key move[] = {
-    DO("move"), ON("2027-01-10"),
+    DO("move"), ON_OR_WHEN("2027-01-10"), WHEN("ours died out"), EARLIEST, LATEST,
     {"from", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "yard",
         .help = "The bin they leave; for prepupae a place."},
     {"to", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "shed",
@@ -392,7 +407,7 @@ static const struct wg_key clear[] = {
     EVERY, FROM, TO, OR_ON, END};
 
 static const struct wg_key change[] = {
-    DO("change"), ON("2026-11-15"),
+    DO("change"), ON_OR_WHEN("2026-11-15"), WHEN("flies are about"), EARLIEST, LATEST,
     {"in", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "trough",
         .or_write = " (a bin), or in: hoop house (a place)",
         .help = "The bin or place to change."},
@@ -468,7 +483,7 @@ static const struct wg_key forecast[] = {
         .help = "Time steps per day for the animals; temperatures are always hourly."},
     END};
 
-#define AMOUNT .only = "give exactly one of the six kinds of goal"
+#define AMOUNT .only = "give exactly one of the seven kinds of goal"
 static const struct wg_key goal[] = {
     {"survive", .kind = WG_KEY_FLAG, AMOUNT, .example = "yes", .help = "Whether the colony is to survive."},
     {"harvest", QUANTITY(WG_MASS_RATE, 0, 1e6), AMOUNT, .example = "5 lb/week",
@@ -480,6 +495,8 @@ static const struct wg_key goal[] = {
     {"total_harvest", QUANTITY(WG_MASS, 0, 1e9), AMOUNT, .example = "40 kg", .help = "Harvest in total."},
     {"cost", .kind = WG_KEY_MONEY, AMOUNT, .example = "at most 120",
         .help = "The most that energy may cost, in the plan's currency."},
+    {"balance", .kind = WG_KEY_MONEY, AMOUNT, .example = "above 0",
+        .help = "What is to be left when all income and costs with a price are counted, in the plan's currency."},
     {"by", .kind = WG_KEY_DATE, INTO(wg_goal, by), .otherwise = "the last possible day", .example = "2027-05-31",
         .help = "The last day that counts."},
     {"lasting", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .only = "only with harvest", .with = "harvest",
