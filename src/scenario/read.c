@@ -131,13 +131,20 @@ static void example_of(const struct wg_key *key, char out[WG_SCHEMA_TEXT]) {
                    key->or_write != NULL ? key->or_write : "");
 }
 
-/* Whether the map holds a misspelt form of a missing key, which has been reported already. */
+static bool is_any_key(const char *word) {
+    for (int g = 0; g < WG_N_GROUPS; g++)
+        if (wg_schema_find((enum wg_group_id)g, word) != NULL)
+            return true;
+    return false;
+}
+
+/* Whether the map holds a misspelt form of a missing key, which has been reported already; "in" is not one of "on". */
 static bool is_misspelt(const struct wg_yaml_node *map, const char *key) {
     const char *const words[] = {key, NULL};
     const char *rest;
     for (const struct wg_yaml_node *value = map->kind == WG_YAML_MAP ? map->first : NULL; value != NULL;
          value = value->next)
-        if (wg_word_nearest(value->key->text, words) != NULL ||
+        if ((wg_word_nearest(value->key->text, words) != NULL && !is_any_key(value->key->text)) ||
             key_without_colon(value->key->text, words, &rest) != NULL)
             return true;
     return false;
