@@ -126,17 +126,15 @@ const char *wg_compare_currency(const struct wg_compare *compare) {
     return "";
 }
 
-int wg_compare_outcomes_kept(const struct wg_compare *compare) {
-    int most = 0;
-    for (int i = 0; i < compare->n; i++) {
-        const int kept = wg_diary_outcomes_kept(compare->setup[i].plan);
-        most = kept > most ? kept : most;
-    }
-    return most;
+bool wg_compare_keeps(const struct wg_compare *compare, enum wg_outcome_number outcome) {
+    for (int i = 0; i < compare->n; i++)
+        if (wg_outcome_is_kept(outcome, compare->setup[i].plan))
+            return true;
+    return false;
 }
 
 int wg_compare_compared_kept(const struct wg_compare *compare) {
-    return wg_compare_outcomes_kept(compare) == WG_N_OUTCOMES ? WG_N_COMPARED : WG_COMPARED_balance;
+    return wg_compare_keeps(compare, WG_OUTCOME_balance) ? WG_N_COMPARED : WG_COMPARED_balance;
 }
 
 /* Differences of money need one currency; a plan that names none has that of the others. */

@@ -169,8 +169,8 @@ struct wg_plan wg_compare_plan(const struct wg_compare *compare, int setup);
 const char *wg_setup_letter(int setup);
 /** Returns the main outcome: total harvest, or crawl-off if no setup takes anything out. */
 enum wg_compared wg_compare_main(const struct wg_compare *compare);
-/** Returns how many outcomes files have: those of money if any setup keeps accounts (wg_diary_outcomes_kept()). */
-int wg_compare_outcomes_kept(const struct wg_compare *compare);
+/** True if files have the outcome, because any setup has it (wg_outcome_is_kept()). */
+bool wg_compare_keeps(const struct wg_compare *compare, enum wg_outcome_number outcome);
 /** Returns how many rows of WG_COMPARED_TABLE apply: the balance only if any setup keeps accounts. */
 int wg_compare_compared_kept(const struct wg_compare *compare);
 /** Frees the summaries. Safe on a zeroed struct and after a failure. */

@@ -15,8 +15,8 @@ bool wg_account_is_income(enum wg_account account) {
 enum wg_outcome_number wg_account_outcome(enum wg_account account) {
     _Static_assert((int)WG_OUTCOME_income_tipping - (int)WG_OUTCOME_income_larvae == (int)WG_ACCOUNT_TIPPING &&
                        (int)WG_OUTCOME_cost_insulation - (int)WG_OUTCOME_income_larvae == (int)WG_ACCOUNT_INSULATION &&
-                       (int)WG_OUTCOME_balance == (int)WG_N_OUTCOMES - 1,
-                   "the outcomes of money are the last, in the order of the accounts");
+                       (int)WG_OUTCOME_balance == (int)WG_OUTCOME_cost_insulation + 1,
+                   "the outcomes of money are in the order of the accounts");
     wg_assert((int)account >= 0 && account < WG_N_ACCOUNTS);
     return (enum wg_outcome_number)((int)WG_OUTCOME_income_larvae + (int)account);
 }

@@ -26,7 +26,7 @@ static void write_draws_csv(const struct wg_fit *fit, FILE *out) {
     for (int i = 0; i < WG_N_LEARNT; i++)
         (void)fprintf(out, ",%s", wg_learnt_name((enum wg_learnt)i));
     for (int o = 0; o < fit->n_outcomes; o++)
-        (void)fprintf(out, ",%s", wg_diary_outcomes()[o].name);
+        (void)fprintf(out, ",%s", wg_diary_outcomes()[fit->outcome[o]].name);
     (void)fputc('\n', out);
     for (int64_t k = 0; k < KEPT && wg_fit_has_answer(fit); k++) {
         const int64_t draw = (2 * k + 1) * fit->after.n / (2 * KEPT), animal = draw / fit->per_draw;
@@ -34,7 +34,7 @@ static void write_draws_csv(const struct wg_fit *fit, FILE *out) {
         for (int i = 0; i < WG_N_LEARNT; i++)
             (void)fprintf(out, ",%.9g", fit->learnt[i * fit->agree + animal]);
         for (int o = 0; o < fit->n_outcomes; o++)
-            (void)fprintf(out, ",%.9g", fit->after.outcome[o * fit->after.n + draw]);
+            (void)fprintf(out, ",%.9g", fit->after.outcome[fit->outcome[o] * fit->after.n + draw]);
         (void)fputc('\n', out);
     }
 }

@@ -12,6 +12,7 @@
 #include "report/money_text.h"
 #include "report/odds_text.h"
 #include "report/reasons_text.h"
+#include "report/reserve_text.h"
 #include "text/money.h"
 #include "text/outcome_label.h"
 #include "text/show.h"
@@ -132,6 +133,21 @@ static void put_money(const struct result_report *report, struct wg_bytes *page)
         wg_page_paragraph(page, "note", text);
 }
 
+static void put_reserve(const struct result_report *report, struct wg_bytes *page) {
+    const struct wg_plan *const plan = &report->forecast->scenario->plan;
+    struct wg_reserve reserve;
+    struct wg_error err = {0};
+    char text[WG_RESERVE_TEXT];
+    if (!wg_plan_has_neighbour(plan))
+        return;
+    if (wg_reserve_find(&reserve, plan, report->forecast->summary, &err) < 0) {
+        page->failed = true;
+        return;
+    }
+    wg_reserve_words(&reserve, plan, text);
+    wg_page_paragraph(page, "answer", text);
+}
+
 static void put_forecast_answer(const struct result_report *report, struct wg_bytes *page) {
     char text[WG_SENTENCE_SIZE];
     wg_page_section(page, "The answer");
@@ -144,6 +160,7 @@ static void put_forecast_answer(const struct result_report *report, struct wg_by
         if (text[0] != '\0')
             wg_page_paragraph(page, "note", text);
     }
+    put_reserve(report, page);
     put_money(report, page);
     put_reasons(report, page);
     put_goal_odds(report, page);

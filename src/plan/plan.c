@@ -177,6 +177,13 @@ bool wg_plan_has_cost(const struct wg_plan *plan, struct wg_source *first) {
     return true;
 }
 
+bool wg_plan_has_neighbour(const struct wg_plan *plan) {
+    for (int p = 0; p < plan->n_places; p++)
+        if (plan->places[p].is_neighbour)
+            return true;
+    return false;
+}
+
 bool wg_plan_takes_out(const struct wg_plan *plan) {
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind == WG_ACTION_COLLECT || plan->actions[i].kind == WG_ACTION_SCOOP)

@@ -197,6 +197,8 @@ bool wg_plan_draws_power(const struct wg_plan *plan);
 bool wg_plan_has_source(const struct wg_plan *plan, enum wg_source_kind kind);
 /** True if power and price of every source are known; else sets *first to the first source without. */
 bool wg_plan_has_cost(const struct wg_plan *plan, struct wg_source *first);
+/** True if a place is a neighbour's. */
+bool wg_plan_has_neighbour(const struct wg_plan *plan);
 /** True if the keeper takes anything out: collects crawl-off or scoops larvae. */
 bool wg_plan_takes_out(const struct wg_plan *plan);
 /** Wet weight of all feed the plan gives in its period, kg. */

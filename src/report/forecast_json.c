@@ -10,6 +10,7 @@
 #include "report/money_text.h"
 #include "report/odds_text.h"
 #include "report/reasons_text.h"
+#include "report/reserve_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include <wintergrub/version.h>
@@ -118,11 +119,11 @@ static int put_outcome(struct wg_json *json, const struct wg_summary *summary, e
 }
 
 int wg_forecast_put_outcomes(struct wg_json *json, const struct wg_plan *plan, const struct wg_summary *summary) {
-    const int n = wg_diary_outcomes_kept(plan);
     int code = 0;
     wg_json_object(json, "outcomes");
-    for (int o = 0; o < n && code == 0; o++)
-        code = put_outcome(json, summary, (enum wg_outcome_number)o);
+    for (int o = 0; o < WG_N_OUTCOMES && code == 0; o++)
+        if (wg_outcome_is_kept((enum wg_outcome_number)o, plan))
+            code = put_outcome(json, summary, (enum wg_outcome_number)o);
     wg_json_close(json);
     return code;
 }
@@ -151,6 +152,16 @@ static int put_balance_json(struct wg_json *json, const struct wg_forecast *fore
     return code;
 }
 
+static int put_reserve_json(struct wg_json *json, const struct wg_forecast *forecast, struct wg_error *err) {
+    struct wg_reserve reserve;
+    if (!wg_plan_has_neighbour(&forecast->scenario->plan))
+        return 0;
+    const int code = wg_reserve_find(&reserve, &forecast->scenario->plan, forecast->summary, err);
+    if (code == 0)
+        wg_reserve_put_json(json, &reserve);
+    return code;
+}
+
 int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
     struct wg_json *const json = wg_json_new();
     put_forecast_head_json(json, forecast);
@@ -164,6 +175,8 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
     put_no_cost(json, &forecast->scenario->plan);
     if (code == 0)
         code = put_balance_json(json, forecast, err);
+    if (code == 0)
+        code = put_reserve_json(json, forecast, err);
     wg_work_put_json(forecast->work, json);
     wg_notes_put_warnings(json, forecast->warnings, forecast->work);
     wg_notes_put_cautions(json, &forecast->scenario->plan);

@@ -10,6 +10,7 @@
 #include "report/money_text.h"
 #include "report/odds_text.h"
 #include "report/reasons_text.h"
+#include "report/reserve_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include "text/terminal.h"
@@ -292,6 +293,20 @@ static void print_forecast_notes(const struct forecast_page *page) {
     wg_notes_print_cautions(&plan, 1, page->to);
 }
 
+/* Prints where it lives if a neighbour keeps a reserve. */
+static int print_reserve(const struct forecast_page *page, struct wg_error *err) {
+    struct wg_reserve reserve;
+    char text[WG_RESERVE_TEXT];
+    if (!wg_plan_has_neighbour(page->plan))
+        return 0;
+    const int code = wg_reserve_find(&reserve, page->plan, page->forecast->summary, err);
+    if (code < 0)
+        return code;
+    wg_reserve_words(&reserve, page->plan, text);
+    wg_show_lines(page->to, 2, text);
+    return 0;
+}
+
 /* Prints the odds of ending above zero, and what has no price. */
 static int print_balance(const struct forecast_page *page, struct wg_error *err) {
     struct wg_balance balance;
@@ -321,7 +336,9 @@ static int print_answer(const struct forecast_page *page, struct wg_error *err) 
     wg_odds_print(&odds, page->plan, page->to);
     if (winters.n > 0)
         print_winters(page, &winters);
-    code = print_balance(page, err);
+    code = print_reserve(page, err);
+    if (code == 0)
+        code = print_balance(page, err);
     if (code < 0)
         return code;
     return page->forecast->odds != NULL ? wg_goals_text_print(page->forecast->odds, page->of, page->to, err) : 0;

@@ -388,8 +388,9 @@ static int write_comparison_content(struct wg_comparison_file *file, const struc
     write_varied(file->file, words->varied);
     write_why(file->file, compare->n, words);
     (void)wg_put_texts(file->file, "scenario_title", "title of the scenario", "scenario", title);
-    for (int o = 0; o < wg_compare_outcomes_kept(compare); o++)
-        write_outcome(file->file, compare, (enum wg_outcome_number)o);
+    for (int o = 0; o < WG_N_OUTCOMES; o++)
+        if (wg_compare_keeps(compare, (enum wg_outcome_number)o))
+            write_outcome(file->file, compare, (enum wg_outcome_number)o);
     write_survival(file->file, compare);
     const int placed = write_cells(file->file, compare, err);
     if (placed < 0)

@@ -80,6 +80,9 @@ static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
     [WG_OUTCOME_cost_insulation] = {"Insulation, share", "share of the insulation", NULL, WG_VALUE_MONEY,
                                     pays_insulation},
     [WG_OUTCOME_balance] = {"Balance", "balance", "balance", WG_VALUE_MONEY, wg_plan_keeps_accounts},
+    [WG_OUTCOME_alive_ours] = {"Alive at home", "alive at home", NULL, WG_VALUE_SHARE, wg_plan_has_neighbour},
+    [WG_OUTCOME_alive_neighbours] = {"Alive next door", "alive at the neighbour's", NULL, WG_VALUE_SHARE,
+                                     wg_plan_has_neighbour},
 };
 
 const struct wg_outcome_label *wg_outcome_label(enum wg_outcome_number outcome) {
