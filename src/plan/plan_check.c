@@ -54,6 +54,19 @@ static int check_number_or_unknown(const struct plan_location *spot, const char 
     return isnan(value) ? 0 : check_plan_number(spot, member, value, 0, max, err);
 }
 
+static int check_price(const struct plan_location *spot, const char *member, const struct wg_price *price,
+                       struct wg_error *err) {
+    return price->given ? check_plan_number(spot, member, price->amount, 0, WG_MAX_PRICE, err) : 0;
+}
+
+static int check_insulation(const struct plan_location *spot, const struct wg_insulation_price *price,
+                            struct wg_error *err) {
+    if (!price->per_m2_r.given)
+        return 0;
+    const int code = check_price(spot, "insulation.per_m2_r", &price->per_m2_r, err);
+    return code == 0 ? check_plan_number(spot, "insulation.lasts_years", price->lasts_years, 0.01, 1000, err) : code;
+}
+
 static int check_numbers(const struct plan_location *spot, const void *of, const struct range_rule *rule,
                          struct wg_error *err) {
     int code = 0;
@@ -165,6 +178,8 @@ static int check_plan_place(const struct wg_place_plan *place, int i, struct wg_
     if (code == 0 && place->shelter.sun_area_m2 > place->shelter.cover_m2)
         code = fail_plan_member(&shelter, "sun_area_m2", "exceeds cover_m2", err);
     if (code == 0)
+        code = check_insulation(&here, &place->insulation, err);
+    if (code == 0)
         code = check_heater(&heater, &place->heater, WG_MAX_SET_POINT_C, err);
     return code == 0 ? check_ground(&ground, &place->ground, err) : code;
 }
@@ -201,6 +216,8 @@ static int check_bin(const struct wg_plan *plan, int i, struct wg_error *err) {
                                 err);
     if (code == 0)
         code = check_numbers(&spec, &bin->spec, bin_rules, err);
+    if (code == 0)
+        code = check_insulation(&here, &bin->insulation, err);
     if (code == 0 && bin->spec.summer_switch)
         code = check_season(&spec, "summer", bin->spec.summer, err);
     return code == 0 ? check_heater(&mat, &bin->spec.mat, WG_MAX_MAT_SET_POINT_C, err) : code;
@@ -239,6 +256,8 @@ static int check_start(const struct checked_action *checked) {
     if (code == 0)
         code = check_plan_number(&checked->spot, "as.start.age_days", action->as.start.age_days, 0,
                                  WG_MAX_STARTER_AGE_DAYS, checked->err);
+    if (code == 0)
+        code = check_price(&checked->spot, "as.start.price", &action->as.start.price, checked->err);
     if (code == 0 && action->as.start.count == -1)
         return check_plan_number(&checked->spot, "as.start.mass_kg", action->as.start.mass_kg, 0, WG_MAX_STARTER_KG,
                                  checked->err);
@@ -252,7 +271,9 @@ static int check_feed(const struct checked_action *checked) {
     if (action->as.feed.type < 0 || action->as.feed.type >= wg_feed_count() + checked->plan->n_feeds)
         return fail_plan_member(&checked->spot, "as.feed.type", "is not a feed", checked->err);
     const double most_kg = action->as.feed.as_eaten ? HUGE_VAL : WG_MAX_FEED_KG;
-    const int code = require_bin(checked, "bin", action->bin);
+    int code = require_bin(checked, "bin", action->bin);
+    if (code == 0)
+        code = check_price(&checked->spot, "as.feed.price", &action->as.feed.price, checked->err);
     return code == 0
                ? check_plan_number(&checked->spot, "as.feed.wet_kg", action->as.feed.wet_kg, 0, most_kg, checked->err)
                : code;
@@ -499,6 +520,10 @@ int wg_plan_check(const struct wg_plan *plan, struct wg_error *err) {
         code = check_time(plan, err);
     if (code == 0)
         code = check_numbers(&spot, plan, plan_rules, err);
+    if (code == 0)
+        code = check_price(&spot, "sales.larvae_kg", &plan->sales.larvae_kg, err);
+    if (code == 0)
+        code = check_price(&spot, "sales.residue_kg", &plan->sales.residue_kg, err);
     if (code == 0 && plan->feed_unlimited)
         code = check_plan_number(&spot, "unlimited_quality", plan->unlimited_quality, 0.01, 1, err);
     if (code == 0)

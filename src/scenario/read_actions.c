@@ -334,6 +334,15 @@ static void change_bin(struct wg_scenario_reader *reader, const struct change *c
         add_setting(reader, change, WG_SET_BIN_LID, value, lid);
 }
 
+/* How many keys of the map say what is done, where and when. */
+static int timing_keys(const struct wg_yaml_node *map) {
+    static const char *const keys[] = {"do", "in", "on", "when", "earliest", "latest"};
+    int n = 0;
+    for (size_t i = 0; i < sizeof keys / sizeof *keys; i++)
+        n += wg_yaml_get(map, keys[i]) != NULL;
+    return n;
+}
+
 static bool changes_something(const struct wg_yaml_node *map) {
     static const char *const settings[] = {"heater", "set_point", "mat", "insulation", "lid"};
     for (size_t i = 0; i < sizeof settings / sizeof *settings; i++)
@@ -400,7 +409,7 @@ static bool finish_change(struct wg_scenario_reader *reader, const struct wg_yam
                           bool good) {
     const struct wg_yaml_node *const in = wg_read_required(reader, map, WG_GROUP_CHANGE, "in");
     struct change change = {.map = map, .action = *action, .good = good};
-    if (in != NULL && map->n <= 3 && !changes_something(map))
+    if (in != NULL && (int)map->n <= timing_keys(map) && !changes_something(map))
         wg_read_mistake(
             reader, map,
             "What changes? Write for example heater: off, set_point: 65 degF, insulation: none or lid: screen.");
