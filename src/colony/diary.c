@@ -104,7 +104,7 @@ int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_
     diary->first_batch = first_batch_of(plan);
     diary->southern = plan->climate.latitude_deg < 0.0;
     diary->stopped_day = -1;
-    for (int p = 0; p < plan->n_places; p++)
+    for (int p = 0; p < plan->n_places && plan->places != NULL; p++) /* the sizes alone make a diary */
         diary->is_neighbours[p] = plan->places[p].is_neighbour;
     _Static_assert(sizeof(int64_t) == sizeof(double), "one size serves both kinds of series");
     diary->living = calloc((size_t)diary->n_days, sizeof *diary->living);

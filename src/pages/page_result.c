@@ -109,7 +109,7 @@ static void put_money_row(const struct result_report *report, enum wg_outcome_nu
     wg_page_table_row(page, head, cell, 3);
 }
 
-static void put_money(const struct result_report *report, struct wg_bytes *page) {
+static void put_accounts(const struct result_report *report, struct wg_bytes *page) {
     static const char *const head[] = {"income and costs", "half are below", "9 in 10 lie between"};
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     struct wg_balance balance;
@@ -161,7 +161,7 @@ static void put_forecast_answer(const struct result_report *report, struct wg_by
             wg_page_paragraph(page, "note", text);
     }
     put_reserve(report, page);
-    put_money(report, page);
+    put_accounts(report, page);
     put_reasons(report, page);
     put_goal_odds(report, page);
     const struct wg_warnings *const warnings = report->forecast->warnings;

@@ -88,6 +88,14 @@ static int check_season(const struct plan_location *spot, const char *member, st
     return is_season ? 0 : fail_plan_member(spot, member, "is not a season: its days must be 0 to 364", err);
 }
 
+static int check_when(const struct plan_location *spot, const char *member, const struct wg_when *when,
+                      struct wg_error *err) {
+    if ((int)when->kind < 0 || when->kind >= WG_N_WHENS)
+        return fail_plan_member(spot, member, "is not a condition", err);
+    return when->kind == WG_WHEN_COLD_NIGHT ? check_plan_number(spot, member, when->below_c, -WG_MOST_C, WG_MOST_C, err)
+                                            : 0;
+}
+
 /* ---- places ---- */
 
 static const struct range_rule shelter_rules[] = {
@@ -114,6 +122,8 @@ static int check_lamps(const struct plan_location *spot, const struct wg_shelter
     int code = check_number_or_unknown(spot, "lamp_power_w", shelter->lamp_power_w, WG_MAX_POWER_W, err);
     if (code == 0)
         code = check_number_or_unknown(spot, "lamp_price_per_kwh", shelter->lamp_price_per_kwh, WG_MAX_PRICE, err);
+    if (code == 0)
+        code = check_when(spot, "lamp_when", &shelter->lamp_when, err);
     return code == 0 ? check_season(spot, "lamp_season", shelter->lamp_season, err) : code;
 }
 
@@ -138,6 +148,8 @@ static int check_heater(const struct plan_location *spot, const struct wg_heater
                                  WG_MAX_EFFICIENCY, err);
     if (code == 0)
         code = check_number_or_unknown(spot, "price_per_kwh", heater->price_per_kwh, WG_MAX_PRICE, err);
+    if (code == 0)
+        code = check_when(spot, "when", &heater->when, err);
     return code == 0 ? check_season(spot, "season", heater->season, err) : code;
 }
 
@@ -216,6 +228,8 @@ static int check_bin(const struct wg_plan *plan, int i, struct wg_error *err) {
                                 err);
     if (code == 0)
         code = check_numbers(&spec, &bin->spec, bin_rules, err);
+    if (code == 0 && bin->spec.sun_m2 > bin->spec.wall_m2 + bin->spec.top_m2)
+        code = fail_plan_member(&spec, "sun_m2", "exceeds wall_m2 and top_m2 together", err);
     if (code == 0)
         code = check_insulation(&here, &bin->insulation, err);
     if (code == 0 && bin->spec.summer_switch)
@@ -389,7 +403,12 @@ static int check_action(const struct wg_plan *plan, int i, struct wg_error *err)
         return fail_plan_member(&checked.spot, "from", "and to must be days of the calendar, from before to", err);
     if (action->every < 1)
         return fail_plan_member(&checked.spot, "every", "must be at least 1 day", err);
-    const int code = check_target(&checked);
+    int code = check_target(&checked);
+    if (code == 0)
+        code = check_when(&checked.spot, "when", &action->when, err);
+    if (code == 0 && action->when.kind != WG_WHEN_ALWAYS && action->kind != WG_ACTION_SET &&
+        action->kind != WG_ACTION_MOVE)
+        code = fail_plan_member(&checked.spot, "when", "is only for changes and moves", err);
     if (code < 0 || i == 0)
         return code;
     const struct wg_action *const before = &action[-1];
