@@ -131,12 +131,14 @@ static char *text_with(const struct wg_scenario *base, const struct varied_numbe
 }
 
 /* "heater set point: 65 degF", of a grid "65 degF, 2 lb" */
-static void name_setup_values(const struct wg_varied *varied, const int at[2], char *out, size_t size) {
-    const char *const colon = strstr(varied->subject[0], ": ");
+static void name_setup_values(const struct wg_varied *varied, const struct wg_vary *vary, const int at[2], char *out,
+                              size_t size) {
+    const char *const colon = strstr(vary->label, ": ");
+    const bool is_start = strncmp(vary->path, "starter.", 8) == 0;
     if (varied->n > 1)
         (void)snprintf(out, size, "%s, %s", varied->value[0][at[0]], varied->value[1][at[1]]);
     else
-        (void)snprintf(out, size, "%.60s: %.60s", colon != NULL ? colon + 2 : varied->subject[0],
+        (void)snprintf(out, size, "%.60s: %.60s", colon != NULL && !is_start ? colon + 2 : vary->subject,
                        varied->value[0][at[0]]);
 }
 
@@ -155,7 +157,7 @@ static int make_setup(const struct wg_scenario *base, const struct wg_varied *va
     const int status = wg_load_report(code, &mistakes, &err);
     for (int k = 0; k < varied->n && status != 0; k++)
         wg_message("this was with %s at %s.", number[k].vary.path, varied->value[k][at[k]]);
-    name_setup_values(varied, at, scenario->plan.title, sizeof scenario->plan.title);
+    name_setup_values(varied, &number[0].vary, at, scenario->plan.title, sizeof scenario->plan.title);
     return status;
 }
 
