@@ -8,11 +8,11 @@
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "colony/goal_met.h"
+#include "commands/size_grid.h"
+#include "commands/size_range.h"
 #include "report/reasons_text.h"
 #include "results/answer_file.h"
 #include "results/size_sentences.h"
-#include "text/quantity.h"
-#include "text/units.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -21,9 +21,7 @@
 
 #define WARNING_REPLICATES 200 /* of the recommended value, to find its warnings (judgement) */
 #define SPAN 16.0              /* default range: a sixteenth of the value to sixteen times it */
-#define DAYS 60.0              /* default range of a date: two months to either side */
 #define TRIMMINGS 6            /* halvings of the way to an end of the default range that is not valid */
-#define DEGREES 10.0           /* default range of a temperature to either side, in degC, or as much in degF */
 
 struct size_job {
     struct wg_scenario scenario;
@@ -229,37 +227,17 @@ static int find_number(const struct wg_args *args, struct size_job *job) {
     return 0;
 }
 
-static bool is_temperature(const struct wg_vary *vary) {
-    return vary->is_measured && vary->dimension == WG_TEMPERATURE;
-}
-
-/* A percentage that cannot exceed 100, unlike "efficiency: 300 %". */
-static bool is_share(const struct wg_vary *vary) {
-    struct wg_unit unit;
-    char message[WG_UNIT_MESSAGE];
-    return vary->is_measured && (vary->dimension == WG_SHARE || vary->dimension == WG_PURE) && vary->value <= 100 &&
-           wg_unit_read(vary->unit, "", &unit, message) == WG_UNIT_GOOD && unit.tens == -2;
-}
-
-/* Returns the default span in the value's unit; a bare number in a list may be in either unit. */
-static double degrees_in(const struct wg_vary *vary) {
-    struct wg_unit unit;
-    char message[WG_UNIT_MESSAGE];
-    const bool is_written = wg_unit_read(vary->unit, "", &unit, message) == WG_UNIT_GOOD;
-    return is_written ? wg_units_convert(DEGREES, "degC", vary->unit, false) : DEGREES;
-}
-
 static void usual_range(const struct size_job *job, double *low, double *high) {
     const struct wg_vary *const vary = &job->vary;
     const struct wg_plan *const plan = &job->scenario.plan;
     if (vary->is_date) {
-        *low = vary->is_year_day ? vary->value - DAYS : fmax(vary->value - DAYS, plan->first_day);
-        *high = vary->is_year_day ? vary->value + DAYS : fmin(vary->value + DAYS, plan->last_day);
-    } else if (is_share(vary)) {
+        *low = vary->is_year_day ? vary->value - WG_SIZE_DAYS : fmax(vary->value - WG_SIZE_DAYS, plan->first_day);
+        *high = vary->is_year_day ? vary->value + WG_SIZE_DAYS : fmin(vary->value + WG_SIZE_DAYS, plan->last_day);
+    } else if (wg_size_is_share(vary)) {
         *low = 0;
         *high = 100;
-    } else if (is_temperature(vary)) {
-        const double degrees = degrees_in(vary);
+    } else if (wg_size_is_temperature(vary)) {
+        const double degrees = wg_size_degrees(vary);
         *low = vary->value - degrees;
         *high = vary->value + degrees;
     } else {
@@ -286,13 +264,13 @@ static double value_beyond(const struct size_job *job, double from, bool up) {
     const struct wg_vary *const vary = &job->vary;
     const struct wg_plan *const plan = &job->scenario.plan;
     if (vary->is_date) {
-        const double moved = from + (up ? DAYS : -DAYS);
+        const double moved = from + (up ? WG_SIZE_DAYS : -WG_SIZE_DAYS);
         return vary->is_year_day ? from : fmin(plan->last_day, fmax(plan->first_day, moved));
     }
-    if (is_share(vary))
+    if (wg_size_is_share(vary))
         return from;
-    if (is_temperature(vary))
-        return from + (up ? 1 : -1) * degrees_in(vary);
+    if (wg_size_is_temperature(vary))
+        return from + (up ? 1 : -1) * wg_size_degrees(vary);
     const double moved = up ? from * SPAN : fmax(vary->step, from / SPAN);
     return vary->step > 0 ? round(moved) : moved;
 }
@@ -315,7 +293,7 @@ static double trim_end(const struct size_job *job, double end) {
     const struct wg_vary *const vary = &job->vary;
     for (int i = 0; i < TRIMMINGS && !is_valid_value(job, end); i++) {
         end = (end + vary->value) / 2;
-        end = vary->step > 0 ? round(end) : is_temperature(vary) ? round(2 * end) / 2 : end;
+        end = vary->step > 0 ? round(end) : wg_size_is_temperature(vary) ? round(2 * end) / 2 : end;
     }
     return end;
 }
@@ -337,7 +315,8 @@ static int find_range(const struct wg_args *args, struct size_job *job) {
         status = wg_message_usage(args->command, "%s",
                                   low != NULL ? "--between names the smaller value first."
                                               : "give the range to search with --between LOW HIGH.");
-    q->geometric = q->low > 0 && !job->vary.is_date && !is_share(&job->vary) && !is_temperature(&job->vary);
+    q->geometric =
+        q->low > 0 && !job->vary.is_date && !wg_size_is_share(&job->vary) && !wg_size_is_temperature(&job->vary);
     if (low == NULL && status == 0) {
         q->n_starts = list_widenings(job, q->largest, WG_SIZE_WIDENINGS, q->starts);
         q->n_ends = list_widenings(job, !q->largest, q->geometric ? 1 : WG_SIZE_WIDENINGS, q->ends);
@@ -350,10 +329,10 @@ static int find_width(const struct wg_args *args, struct size_job *job) {
     const struct wg_vary *const vary = &job->vary;
     struct wg_size_question *const q = &job->question;
     const char *const text = wg_args_option(args, "within");
-    const bool plain = !vary->is_date && !is_share(vary) && !is_temperature(vary);
+    const bool plain = !vary->is_date && !wg_size_is_share(vary) && !wg_size_is_temperature(vary);
     q->step = vary->step;
     q->within_share = plain && text == NULL ? 0.1 : 0;
-    q->within = is_share(vary) ? 2 : is_temperature(vary) ? 0.5 : vary->step;
+    q->within = wg_size_is_share(vary) ? 2 : wg_size_is_temperature(vary) ? 0.5 : vary->step;
     if (text == NULL)
         return 0;
     if (wg_vary_read_width(vary, text, &q->within) != 0 || !(q->within > 0))
@@ -486,6 +465,8 @@ static int search_size(const struct wg_args *args, struct size_job *job) {
 
 static int run_size(const struct wg_args *args) {
     struct size_job job = {.status = 0};
+    if (wg_args_times(args, "vary") > 1)
+        return wg_size_grid_run(args);
     int status = read_size_options(args, &job);
     if (status == 0)
         status = wg_load_scenario(&job.scenario, args->argument[0]);
@@ -514,7 +495,7 @@ static int run_size(const struct wg_args *args) {
 
 static const struct wg_option options[] = {
     {"output", 'o', "FILE", "also write the whole answer to a file (HDF5)", 1},
-    {"vary", 0, "KEY", "path of the number (default: starter.1.count)", 1},
+    {"vary", 0, "KEY", "path of the number (default: starter.1.count); two: a grid", WG_ONE_EACH_TIME},
     {"between", 0, "LOW HIGH", "the range to search, in the number's own unit", 2},
     {"within", 0, "WIDTH", "how far the interval may reach (default: a tenth)", 1},
     {"largest", 0, NULL, "find the largest value, not the smallest", 0},
@@ -538,6 +519,10 @@ const struct wg_command wg_command_size = {
             "  wintergrub size hill.yaml\n"
             "  wintergrub size hill.yaml --vary feeding.1.amount\n"
             "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n\n"
+            "Two numbers make a grid of the chances that all goals are met, of values around\n"
+            "those of the plan, or of those that you list:\n\n"
+            "  wintergrub size hill.yaml --vary starter.1.count --vary feeding.1.amount\n"
+            "  wintergrub size hill.yaml --vary starter.1.count=500,2000 --vary starter.1.on\n\n"
             "Where more is worse (a later date, a dearer set point), --largest finds the\n"
             "largest value. Goals may pull in opposite directions. The exit status is 1 if\n"
             "clearly no value in the range is enough, 6 if none was found but there may be\n"

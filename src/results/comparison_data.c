@@ -100,6 +100,41 @@ static int read_varied(struct wg_comparison_data *data, struct wg_error *err) {
     return code;
 }
 
+static int read_odds_column(struct wg_comparison_data *data, const char *name, double *out, struct wg_error *err) {
+    const struct wg_h5_shape shape = {1, {data->n}};
+    void *read;
+    const int code = wg_stored_values(&data->in, name, WG_H5_REAL, &shape, &read, err);
+    if (code == 0)
+        memcpy(out, read, (size_t)data->n * sizeof *out);
+    free(read);
+    return code;
+}
+
+/* Only a grid of `size` has them. */
+static int read_grid_odds(struct wg_comparison_data *data, struct wg_error *err) {
+    struct wg_grid_odds *const odds = &data->varied.odds;
+    struct wg_h5_shape shape;
+    double enough[WG_COMPARE_MAX], own[WG_COMPARE_MAX];
+    odds->own = -1;
+    if (!wg_h5_find_shape(data->in.h5, WG_GOALS_MET, WG_H5_REAL, &shape))
+        return 0;
+    int code = read_odds_column(data, WG_GOALS_MET, odds->met, err);
+    if (code == 0)
+        code = read_odds_column(data, WG_GOALS_MET "_low", odds->low, err);
+    if (code == 0)
+        code = read_odds_column(data, WG_GOALS_MET "_high", odds->high, err);
+    if (code == 0)
+        code = read_odds_column(data, WG_GOALS_ENOUGH, enough, err);
+    if (code == 0)
+        code = read_odds_column(data, WG_IS_PLAN, own, err);
+    for (int i = 0; i < data->n && code == 0; i++) {
+        odds->is_enough[i] = enough[i] > 0;
+        odds->own = own[i] > 0 ? i : odds->own;
+    }
+    odds->n = code == 0 ? data->n : 0;
+    return code;
+}
+
 /* An older wintergrub did not store which outcome is the harvest: then it is what is taken out, if anything is. */
 static int read_main_outcome(struct wg_comparison_data *data, struct wg_error *err) {
     char name[48];
@@ -136,6 +171,8 @@ int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_fi
     }
     if (code == 0)
         code = read_varied(data, err);
+    if (code == 0)
+        code = read_grid_odds(data, err);
     if (code == 0)
         code = read_main_outcome(data, err);
     return code == 0 ? wg_stored_warnings_read(data->in.h5, &data->warned, err) : code;

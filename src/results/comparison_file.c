@@ -246,6 +246,21 @@ static void write_varied(struct wg_h5 *file, const struct wg_varied *varied) {
     }
 }
 
+static void write_grid_odds(struct wg_h5 *file, const struct wg_grid_odds *odds) {
+    double enough[WG_COMPARE_MAX], own[WG_COMPARE_MAX];
+    for (int i = 0; i < odds->n; i++) {
+        enough[i] = odds->is_enough[i];
+        own[i] = odds->own == i;
+    }
+    (void)wg_put_reals(file, WG_GOALS_MET, "1", "share of the years in which all goals are met", "scenario", NULL,
+                       odds->met);
+    (void)wg_put_reals(file, WG_GOALS_MET "_low", "1", "lower end of its 95 % interval", "scenario", NULL, odds->low);
+    (void)wg_put_reals(file, WG_GOALS_MET "_high", "1", "upper end of its 95 % interval", "scenario", NULL, odds->high);
+    (void)wg_put_reals(file, WG_GOALS_ENOUGH, "1", "1: every goal is met as often as it wants, by the estimate",
+                       "scenario", NULL, enough);
+    (void)wg_put_reals(file, WG_IS_PLAN, "1", "1: the plan as it is", "scenario", NULL, own);
+}
+
 static void write_why(struct wg_h5 *file, int n, const struct wg_comparison_words *words) {
     const char *why[WG_COMPARE_MAX];
     for (int i = 0; i < n; i++)
@@ -394,6 +409,8 @@ static int write_comparison_content(struct wg_comparison_file *file, const struc
         title[i] = scenario[i]->plan.title;
     wg_provenance_write_history(file->file, provenance);
     write_varied(file->file, words->varied);
+    if (words->varied->odds.n > 0)
+        write_grid_odds(file->file, &words->varied->odds);
     write_why(file->file, compare->n, words);
     (void)wg_put_texts(file->file, "scenario_title", "title of the scenario", "scenario", title);
     for (int o = 0; o < WG_N_OUTCOMES; o++)

@@ -221,17 +221,6 @@ static int locate_value(struct wg_vary *vary, const char *text, size_t size, con
 
 /* ---- what it is ---- */
 
-/* Returns the plural of the starter's stage; "animals" if it has none. */
-static const char *started_stage(const struct wg_yaml_node *starter) {
-    static const char *const plural[][2] = {
-        {"egg", "eggs"}, {"larva", "larvae"}, {"prepupa", "prepupae"}, {"pupa", "pupae"}, {"adult", "flies"}};
-    const struct wg_yaml_node *const stage = wg_yaml_get(starter, "stage");
-    for (size_t i = 0; i < sizeof plural / sizeof *plural && stage != NULL && stage->kind == WG_YAML_TEXT; i++)
-        if (strncmp(stage->text, plural[i][0], strlen(plural[i][0])) == 0)
-            return plural[i][1];
-    return "animals";
-}
-
 /* Words a path: the names in it, without the lists that hold them. */
 static void word_path(const char *path, char out[WG_VARY_LABEL]) {
     size_t n = 0;
@@ -254,14 +243,233 @@ static void word_path(const char *path, char out[WG_VARY_LABEL]) {
         *c = *c == '_' ? ' ' : *c;
 }
 
-static void name_subject(struct wg_vary *vary, const struct wg_yaml_node *root) {
-    const char *const last = strrchr(vary->path, '.');
-    const struct wg_yaml_node *const starters = wg_yaml_get(root, "starter");
-    if (strcmp(vary->path, "starter.1.count") == 0 || strcmp(vary->path, "starter.1.weight") == 0)
-        (void)snprintf(vary->subject, sizeof vary->subject, "%s%s to start with",
-                       strcmp(last, ".weight") == 0 ? "weight of " : "", started_stage(starters->first));
+#define MAX_WORDS 10
+
+/* A path with the nodes that its words lead to. */
+struct worded_path {
+    int n;
+    const struct wg_yaml_node *node[MAX_WORDS]; /* of each word */
+    char word[MAX_WORDS][64];
+};
+
+static void split_path(struct worded_path *to, const struct wg_yaml_node *root, const char *path) {
+    const struct wg_yaml_node *node = root;
+    to->n = 0;
+    for (const char *at = path; at != NULL && to->n < MAX_WORDS; to->n++) {
+        const char *const dot = strchr(at, '.');
+        (void)snprintf(to->word[to->n], sizeof to->word[0], "%.*s", (int)(dot != NULL ? dot - at : (long)strlen(at)),
+                       at);
+        node = node != NULL ? child_of(node, to->word[to->n]) : NULL;
+        to->node[to->n] = node;
+        at = dot != NULL ? dot + 1 : NULL;
+    }
+}
+
+static bool has_word(const struct worded_path *path, int i, const char *word) {
+    return i < path->n && strcmp(path->word[i], word) == 0;
+}
+
+/* Returns the text of a key of an item, or what stands in for it. */
+static const char *text_in(const struct wg_yaml_node *item, const char *key, const char *otherwise) {
+    const struct wg_yaml_node *const node = item != NULL ? wg_yaml_get(item, key) : NULL;
+    return node != NULL && node->kind == WG_YAML_TEXT ? node->text : otherwise;
+}
+
+/* Returns the plural of the starter's stage; "animals" if it has none. */
+static const char *started_stage(const struct wg_yaml_node *starter) {
+    static const char *const plural[][2] = {
+        {"egg", "eggs"}, {"larva", "larvae"}, {"prepupa", "prepupae"}, {"pupa", "pupae"}, {"adult", "flies"}};
+    const char *const stage = text_in(starter, "stage", "");
+    for (size_t i = 0; i < sizeof plural / sizeof *plural; i++)
+        if (strncmp(stage, plural[i][0], strlen(plural[i][0])) == 0)
+            return plural[i][1];
+    return "animals";
+}
+
+/* Words of keys: the group or action above the key, the key, and the phrase, with the owner's name for %s. */
+struct key_words {
+    const char *group, *key, *before; /* the phrase is `before`, then the name of the owner */
+};
+
+static const struct key_words of_place[] = {
+    {"heater", "set_point", "set point of the heater in "},
+    {"heater", "power", "power of the heater in "},
+    {"heater", "price", "price of heat in "},
+    {"heater", "efficiency", "efficiency of the heater in "},
+    {"heater", "from", "first day of the heater in "},
+    {"heater", "to", "last day of the heater in "},
+    {"mat", "set_point", "set point of the mat under "},
+    {"mat", "power", "power of the mat under "},
+    {"mat", "price", "price of heat under "},
+    {"mat", "efficiency", "efficiency of the mat under "},
+    {"mat", "from", "first day of the mat under "},
+    {"mat", "to", "last day of the mat under "},
+    {"lamps", "hours", "hours of lamps in "},
+    {"lamps", "power", "power of the lamps in "},
+    {"lamps", "price", "price of light in "},
+    {"lamps", "from", "first day of the lamps in "},
+    {"lamps", "to", "last day of the lamps in "},
+    {"housing", "lamps", "hours of lamps in "},
+    {"housing", "light", "share of the daylight in "},
+    {"housing", "water", "water in barrels in "},
+    {"housing", "vents_open_above", "temperature at which the vents open in "},
+    {"ground", "depth", "depth of the ground in "},
+    {"ground", "mulch", "depth of mulch in "},
+    {"bins", "substrate", "substrate in "},
+    {"bins", "moisture", "moisture of the substrate in "},
+    {"summer", "temperature", "temperature in summer of "},
+    {"summer", "from", "first day of summer for "},
+    {"summer", "to", "last day of summer for "},
+};
+
+static const struct key_words of_action[] = {
+    {"collect crawl-off", "share", "share of the crawl-off caught in "},
+    {"collect crawl-off", "give_back", "share of the catch given back in "},
+    {"collect crawl-off", "from", "first day of collecting crawl-off in "},
+    {"collect crawl-off", "to", "last day of collecting crawl-off in "},
+    {"pull traps", "every", "interval between pulls of the traps in "},
+    {"pull traps", "share_laid_in_traps", "share of the eggs laid in traps in "},
+    {"set traps", "share_laid_in_traps", "share of the eggs laid in traps in "},
+    {"move", "share", "share moved from "},
+    {"move", "on", "day of the move from "},
+    {"scoop larvae", "amount", "larvae scooped each time from "},
+    {"scoop larvae", "share", "share of the larvae scooped each time from "},
+    {"scoop larvae", "every", "interval between scoops from "},
+    {"scoop larvae", "from", "first day of scooping from "},
+    {"scoop larvae", "to", "last day of scooping from "},
+    {"scoop larvae", "on", "day of scooping from "},
+    {"clear residue", "share", "share of the residue cleared from "},
+    {"clear residue", "every", "interval between clearings of "},
+    {"change", "set_point", "new set point in "},
+    {"change", "on", "day of the change in "},
+};
+
+static const struct key_words of_plan[] = {
+    {"period", "from", "first day of the period"},
+    {"period", "to", "last day of the period"},
+    {"climate", "constant", "temperature of the laboratory"},
+    {"climate", "latitude", "latitude"},
+    {"climate", "elevation", "height above sea level"},
+    {"power_cut", "per_year", "power cuts a year"},
+    {"power_cut", "lasts", "length of a power cut"},
+    {"raid", "per_year", "raids a year"},
+    {"raid", "larvae_lost", "share of the larvae lost in a raid"},
+    {"wild_visitors", "peak", "wild females a day at the peak of the season"},
+};
+
+#define FIND(table, group, key) find_words(table, sizeof(table) / sizeof *(table), group, key)
+static const char *find_words(const struct key_words *table, size_t n, const char *group, const char *key) {
+    for (size_t i = 0; i < n; i++)
+        if (strcmp(table[i].group, group) == 0 && strcmp(table[i].key, key) == 0)
+            return table[i].before;
+    return NULL;
+}
+
+/* "kitchen scraps a day for trough" */
+static void name_feeding(struct wg_vary *vary, const struct wg_yaml_node *feeding, const char *key) {
+    const char *const bin = text_in(feeding, "in", "the bin"), *const what = text_in(feeding, "what", "feed");
+    const char *const every = text_in(feeding, "every", "1 day"), *const on = text_in(feeding, "on", NULL);
+    const bool is_rate = vary->dimension == WG_MASS_RATE, is_daily = strcmp(every, "1 day") == 0;
+    if (strcmp(key, "amount") == 0 && (is_rate || on != NULL))
+        (void)snprintf(vary->subject, sizeof vary->subject, "%s for %s%s%s", what, bin, on != NULL ? " on " : "",
+                       on != NULL ? on : "");
+    else if (strcmp(key, "amount") == 0)
+        (void)snprintf(vary->subject, sizeof vary->subject, "%s %s%s for %s", what, is_daily ? "a day" : "every ",
+                       is_daily ? "" : every, bin);
+    else if (strcmp(key, "every") == 0)
+        (void)snprintf(vary->subject, sizeof vary->subject, "interval between feedings of %s", bin);
+    else
+        (void)snprintf(vary->subject, sizeof vary->subject, "%sday of feeding %s",
+                       strcmp(key, "from") == 0 ? "first "
+                       : strcmp(key, "to") == 0 ? "last "
+                                                : "",
+                       bin);
+}
+
+/* "larvae to start with", of several starters "larvae to start with in tub (starter 2)" */
+static void name_starter(struct wg_vary *vary, const struct wg_yaml_node *starters, const struct worded_path *path) {
+    const struct wg_yaml_node *const starter = path->node[1];
+    const char *const stage = started_stage(starter), *const key = path->word[2];
+    char which[160] = "";
+    if (starters->n > 1)
+        (void)snprintf(which, sizeof which, " in %s (starter %s)", text_in(starter, "in", "its bin"), path->word[1]);
+    const char *const before = strcmp(key, "weight") == 0 ? "weight of "
+                               : strcmp(key, "age") == 0  ? "age of the "
+                               : strcmp(key, "on") == 0   ? "day of the "
+                                                          : "";
+    (void)snprintf(vary->subject, sizeof vary->subject, "%s%s to start with%s", before, stage, which);
+}
+
+/* Adds the number where several lines of a list have the same words. */
+static void add_number(struct wg_vary *vary, const struct worded_path *path, const char *same_key) {
+    const struct wg_yaml_node *const item = path->node[1];
+    int same = 0;
+    for (const struct wg_yaml_node *other = path->node[0]->first; other != NULL; other = other->next)
+        same += strcmp(text_in(other, "in", ""), text_in(item, "in", "")) == 0 &&
+                strcmp(text_in(other, same_key, ""), text_in(item, same_key, "")) == 0;
+    const size_t n = strlen(vary->subject);
+    if (same > 1)
+        (void)snprintf(vary->subject + n, sizeof vary->subject - n, " (%s %s)", path->word[0], path->word[1]);
+}
+
+static void name_place_key(struct wg_vary *vary, const struct worded_path *path) {
+    const bool in_bin = has_word(path, 2, "bins") && path->n > 4;
+    const int owner = in_bin ? 3 : 1, last = path->n - 1;
+    const char *const group = path->word[last - 1];
+    const bool is_own = last == owner + 1; /* a key of the bin itself */
+    const char *const before = FIND(of_place, is_own ? "bins" : group, path->word[last]);
+    const char *const name = text_in(path->node[owner], "name", path->word[owner]);
+    const bool plain = is_own || strcmp(group, "housing") == 0;
+    if (before != NULL)
+        (void)snprintf(vary->subject, sizeof vary->subject, "%s%s", before, name);
+    else if (plain)
+        (void)snprintf(vary->subject, sizeof vary->subject, "%s of %s", path->word[last], name);
+    else
+        (void)snprintf(vary->subject, sizeof vary->subject, "%s of the %s of %s", path->word[last], group, name);
+}
+
+static void name_action_key(struct wg_vary *vary, const struct worded_path *path) {
+    const struct wg_yaml_node *const action = path->node[1];
+    const char *const what = text_in(action, "do", ""), *const key = path->word[2];
+    const char *const before = FIND(of_action, what, key);
+    const char *const where = text_in(action, strcmp(what, "move") == 0 ? "from" : "in", "");
+    if (before != NULL)
+        (void)snprintf(vary->subject, sizeof vary->subject, "%s%s", before, where);
+    else
+        (void)snprintf(vary->subject, sizeof vary->subject, "%s of action %s, %s", key, path->word[1], what);
+}
+
+static void name_other_key(struct wg_vary *vary, const struct worded_path *path) {
+    const int at = path->n > 1 ? path->n - 1 : 1;
+    const char *const words = path->n > 1 ? FIND(of_plan, path->word[at - 1], path->word[at]) : NULL;
+    if (words != NULL)
+        (void)snprintf(vary->subject, sizeof vary->subject, "%s", words);
+    else if (has_word(path, 0, "species"))
+        (void)snprintf(vary->subject, sizeof vary->subject, "the animal's %s%s%s", path->word[1],
+                       path->n > 2 ? " " : "", path->n > 2 ? path->word[2] : "");
     else
         word_path(vary->path, vary->subject);
+}
+
+static void name_subject(struct wg_vary *vary, const struct wg_yaml_node *root) {
+    struct worded_path path;
+    split_path(&path, root, vary->path);
+    word_path(vary->path, vary->label);
+    if (has_word(&path, 0, "starter") && path.n == 3) {
+        name_starter(vary, path.node[0], &path);
+    } else if (has_word(&path, 0, "feeding") && path.n == 3) {
+        name_feeding(vary, path.node[1], path.word[2]);
+        add_number(vary, &path, "what");
+    } else if (has_word(&path, 0, "places") && path.n > 3) {
+        name_place_key(vary, &path);
+    } else if (has_word(&path, 0, "keeping") && path.n == 3) {
+        name_action_key(vary, &path);
+        add_number(vary, &path, "do");
+    } else {
+        name_other_key(vary, &path);
+    }
+    for (char *c = vary->subject; *c != '\0'; c++)
+        *c = *c == '_' ? ' ' : *c;
 }
 
 int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err) {

@@ -21,7 +21,8 @@
 
 struct wg_vary {
     char path[160];
-    char subject[WG_VARY_LABEL]; /* what the number is: "larvae to start with", "feeding 1: amount" */
+    char subject[WG_VARY_LABEL]; /* what the number is: "larvae to start with", "set point of the heater in shed" */
+    char label[WG_VARY_LABEL];   /* the words of its path: "shed: heater set point" */
     size_t at, length;           /* the bytes of the number or date in the text */
     double value;                /* in the unit written; for a date, its day number (calendar.h) */
     bool is_date;

@@ -31,6 +31,46 @@ static struct wg_vary find(const char *path) {
     return vary;
 }
 
+static const char keepers_text[] =
+    "places:\n"
+    "  - {name: shed, housing: {kind: shed, floor: 9 m2, lamps: 9 hours}, heater: {set_point: 20 degC}, bins: [{name: "
+    "tub, mat: {power: 60 W}}]}\n"
+    "starter: [{on: 05-01, in: tub, stage: egg, count: 9}, {on: 06-01, in: tub, stage: larva, count: 8}]\n"
+    "feeding: [{in: tub, what: fruit, amount: 1 kg}, {in: tub, what: fruit, amount: 2 kg, every: 3 days}]\n"
+    "keeping: [{do: move, on: 11-01, from: tub, to: tray, what: larvae}, {do: scoop larvae, in: tub, amount: 1 lb}]\n";
+
+/* The words of keys, and days without a year. */
+Test(vary, keepers_words) {
+    static const char *const cases[][2] = {
+        {"places.shed.heater.set_point", "set point of the heater in shed"},
+        {"places.1.bins.1.mat.power", "power of the mat under tub"},
+        {"places.shed.housing.floor", "floor of shed"},
+        {"places.shed.housing.lamps", "hours of lamps in shed"},
+        {"starter.2.count", "larvae to start with in tub (starter 2)"},
+        {"feeding.1.amount", "fruit a day for tub (feeding 1)"},
+        {"feeding.2.amount", "fruit every 3 days for tub (feeding 2)"},
+        {"keeping.1.on", "day of the move from tub"},
+        {"keeping.2.amount", "larvae scooped each time from tub"},
+    };
+    struct wg_vary vary;
+    struct wg_error err = {0};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        cr_assert_eq(wg_vary_find(&vary, keepers_text, sizeof keepers_text - 1, cases[i][0], &err), 0, "%s", err.text);
+        cr_expect_str_eq(vary.subject, cases[i][1], "%s: %s", cases[i][0], vary.subject);
+    }
+    char shown[WG_VARY_SHOWN_SIZE];
+    double value;
+    cr_assert_eq(wg_vary_find(&vary, keepers_text, sizeof keepers_text - 1, "starter.2.on", &err), 0);
+    cr_expect(vary.is_date && vary.is_year_day);
+    wg_vary_show(&vary, vary.value + 30, shown);
+    cr_expect_str_eq(shown, "07-01");
+    wg_vary_show_plain(&vary, vary.value - 1, shown);
+    cr_expect_str_eq(shown, "31 May");
+    cr_expect_eq(wg_vary_read(&vary, "06-11", &value), 0);
+    cr_expect_float_eq(value, vary.value + 10, 0);
+    cr_expect_eq(wg_vary_read(&vary, "2026-06-11", &value), -1);
+}
+
 /* Each path with its unit and value, and the text before and after a change. */
 Test(vary, replaces_exactly_one_number) {
     static const struct {
@@ -228,11 +268,13 @@ Test(vary, values_with_and_without_unit) {
 Test(vary, has_a_subject) {
     static const char *const cases[][2] = {
         {"starter.1.count", "eggs to start with"},
-        {"climate.constant", "climate: constant"},
-        {"places.bench.bins.tray.volume", "bench: tray volume"},
-        {"places.1.bins.2.volume", "places 1: bins 2 volume"},
-        {"feeding.1.amount", "feeding 1: amount"},
-        {"species.clutch.2", "species: clutch 2"},
+        {"starter.1.on", "day of the eggs to start with"},
+        {"period.to", "last day of the period"},
+        {"climate.constant", "temperature of the laboratory"},
+        {"places.bench.bins.tray.volume", "volume of tray"},
+        {"places.1.bins.2.volume", "volume of \xC3\xA9tag\xC3\xA8re"},
+        {"feeding.1.amount", "kitchen scraps for tray"},
+        {"species.clutch.2", "the animal's clutch 2"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         const struct wg_vary vary = find(cases[i][0]);
