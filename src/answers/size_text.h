@@ -6,7 +6,7 @@
 
 #include "forecast/warnings.h"
 #include "report/goals_report.h"
-#include "scenario/vary.h"
+#include "variants/vary.h"
 #include "sizing/size.h"
 
 struct wg_size_output {

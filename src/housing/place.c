@@ -88,12 +88,12 @@ int wg_place_model_init(struct wg_place_model *model, const struct wg_climate *c
 }
 
 void wg_place_settings_start(struct wg_place_settings *settings, const struct wg_place_model *model) {
-    settings->heater_on = model->heater.power_w > 0.0;
+    settings->heater_on = model->heater.power_w > 0.0 && !model->heater.starts_off;
     settings->heater_early = false;
     settings->set_point_c = model->heater.set_point_c;
     for (int b = 0; b < WG_MAX_BINS_PER_PLACE; b++) {
         const struct wg_heater_spec *mat = &model->bin[b].mat;
-        settings->mat_on[b] = b < model->n_bins && mat->power_w > 0.0;
+        settings->mat_on[b] = b < model->n_bins && mat->power_w > 0.0 && !mat->starts_off;
         settings->mat_early[b] = false;
         settings->mat_set_point_c[b] = b < model->n_bins ? mat->set_point_c : 0.0;
         settings->u_bin_w_m2k[b] = -1.0;
@@ -124,7 +124,7 @@ static double heater_now_w(const struct wg_heater_spec *heater, bool on, bool ea
 void wg_place_start(struct wg_place_state *state, const struct wg_place_model *model, const struct wg_sky *sky) {
     const bool walls = wg_housing_has_walls(model->shelter.kind);
     double air_c = sky->mean_c;
-    if (walls && heater_now_w(&model->heater, true, false, sky->day) > 0.0)
+    if (walls && heater_now_w(&model->heater, !model->heater.starts_off, false, sky->day) > 0.0)
         air_c = fmax(air_c, model->heater.set_point_c);
     state->air_c = state->mass_c = air_c;
     for (int b = 0; b < WG_MAX_BINS_PER_PLACE; b++) {
@@ -132,7 +132,7 @@ void wg_place_start(struct wg_place_state *state, const struct wg_place_model *m
         if (b >= model->n_bins)
             continue;
         const struct wg_heater_spec *mat = &model->bin[b].mat;
-        if (heater_now_w(mat, true, false, sky->day) > 0.0)
+        if (heater_now_w(mat, !mat->starts_off, false, sky->day) > 0.0)
             state->bin_c[b] = fmax(air_c, mat->set_point_c);
     }
     state->bin_heat_w = 0.0;

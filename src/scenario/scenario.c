@@ -76,6 +76,7 @@ static void read_all_parts(struct wg_scenario_reader *reader) {
     wg_read_species(reader);
     wg_read_forecast(reader);
     wg_read_goal(reader);
+    wg_read_openings(reader);
     wg_read_check(reader);
 }
 
@@ -101,6 +102,8 @@ static int read_tree(struct wg_scenario *scenario, const char *record_text, size
                      struct wg_mistakes *problems) {
     struct wg_yaml yaml = {0};
     int code = wg_yaml_read(&yaml, scenario->text, scenario->text_size, problems);
+    if (code == 0)
+        code = wg_openings_take(&scenario->openings, &yaml, scenario->text, problems);
     if (code == 0) {
         struct wg_scenario_reader reader = {.scenario = scenario,
                                             .plan = &scenario->plan,
@@ -181,6 +184,7 @@ const char *wg_scenario_name(const struct wg_scenario *scenario) {
 
 void wg_scenario_free(struct wg_scenario *scenario) {
     wg_plan_free(&scenario->plan);
+    wg_openings_free(&scenario->openings);
     if (scenario->record.low_c != NULL || scenario->record.high_c != NULL)
         wg_weather_record_free(&scenario->record);
     free(scenario->path);

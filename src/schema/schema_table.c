@@ -23,6 +23,8 @@
     { .name = NULL }
 
 static const char *const none[] = {"none", NULL};
+static const char *const off[] = {"off", NULL};
+static const char *const never[] = {"never", NULL};
 static const char *const units[] = {"degF", "degC", NULL};
 static const char *const spreads[] = {"humid subtropical", "continental", "marine", "tropical", NULL};
 static const char *const uses[] = {"years", "fitted", NULL};
@@ -76,6 +78,9 @@ static const struct wg_key scenario[] = {
     {"goal", LIST(WG_GROUP_GOAL), .flags = WG_KEY_OR_ONE, .otherwise = "none", .noun = "a list of goals",
         .example = "[{survive: yes, chance: 95 %}]",
         .help = "What you want from the colony: one goal, or a list of up to 8."},
+    {"choose", .kind = WG_KEY_CHOICES, .otherwise = "nothing", .example = "{wake: {now: 04-25, try: [03-15, 04-25]}}",
+        .help = "Values that `wintergrub cheapest` tries in several places at once; write the name where its value goes, "
+            "as in from: wake."},
     END};
 
 static const struct wg_key period[] = {
@@ -213,9 +218,10 @@ static const struct wg_key lamps[] = {
     SEASON("they are lit"),
     END};
 
+#define OFF .words = off, .noun = "a set point", .or_write = "a temperature"
 #define HEATER_KEYS(mat, warmest, ...)                                                                                 \
     {"set_point", QUANTITY(WG_TEMPERATURE, WG_MIN_SET_POINT_C, warmest), INTO(wg_heater_spec, set_point_c),            \
-        __VA_ARGS__, .help = "The temperature it holds."},                                                             \
+        __VA_ARGS__, OFF, .help = "The temperature it holds; off means until a change sets another."},                                                             \
     {"power", QUANTITY(WG_POWER, 0, WG_MAX_POWER_W), REQUIRED, INTO(wg_heater_spec, power_w),                          \
         .example = (mat) ? "60 W" : "5 kW", .help = "Maximum heat output."},                                        \
     {"price", QUANTITY(WG_PRICE, 0, WG_MAX_PRICE), INTO(wg_heater_spec, price_per_kwh), PRICE},                        \
@@ -282,6 +288,8 @@ static const struct wg_key summer[] = {
 #define IN_BIN {"in", .kind = WG_KEY_BIN, REQUIRED, ACTION(bin), .example = "trough", .help = "The bin."}
 #define IN_PLACE {"in", .kind = WG_KEY_PLACE, REQUIRED, ACTION(place), .example = "hoop house", .help = "The place."}
 #define ON(day) {"on", .kind = WG_KEY_DATE, REQUIRED, .example = day, .help = "The day."}
+#define ON_OR_NEVER(day) {"on", .kind = WG_KEY_DATE, REQUIRED, .words = never, .example = day, \
+    .help = "The day; never leaves the action out."}
 #define OR_ON {"on", .kind = WG_KEY_DATE, .only = "not with every, from or to", .example = "2026-11-15", \
         .help = "The day, if it happens only once."}
 #define FROM {"from", .kind = WG_KEY_DATE, .otherwise = "the first day of the period", .instead = "on", \
@@ -347,7 +355,7 @@ static const struct wg_key set_traps[] = {
     FROM, TO, END};
 
 static const struct wg_key move[] = {
-    DO("move"), ON("2027-01-10"),
+    DO("move"), ON_OR_NEVER("2027-01-10"),
     {"from", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "yard",
         .help = "The bin they leave; for prepupae a place."},
     {"to", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "shed",
@@ -375,7 +383,7 @@ static const struct wg_key clear[] = {
     EVERY, FROM, TO, OR_ON, END};
 
 static const struct wg_key change[] = {
-    DO("change"), ON("2026-11-15"),
+    DO("change"), ON_OR_NEVER("2026-11-15"),
     {"in", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "trough",
         .or_write = " (a bin), or in: hoop house (a place)",
         .help = "The bin or place to change."},
@@ -383,7 +391,7 @@ static const struct wg_key change[] = {
         .help = "Switches the heater on or off."},
     {"set_point", QUANTITY(WG_TEMPERATURE, WG_MIN_SET_POINT_C, WG_MAX_SET_POINT_C),
         .only = "only for a place with a heater or a bin with a mat",
-        .example = "65 degF", .help = "The new temperature to hold, at most 45 degC for a mat."},
+        OFF, .example = "65 degF", .help = "The new temperature to hold, at most 45 degC for a mat."},
     {"mat", .kind = WG_KEY_SWITCH, .only = "only for a bin with a mat", .example = "on",
         .help = "Switches the mat on or off."},
     {"insulation", INSULATION, .only = "only for a bin", .help = "The new thickness of foam."},

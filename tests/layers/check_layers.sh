@@ -2,7 +2,7 @@
 # Checks the layer rule: check_layers.sh ROOT lists each include that breaks it and fails if there are any.
 #
 #   base <- species, climate <- housing <- plan <- colony <- forecast <- analysis <- sizing, inference <- text <- records <- schema
-#        <- scenario <- storage <- results <- drawing <- figures <- report <- answers <- pages <- cli <- commands
+#        <- variants <- scenario <- storage <- results <- drawing <- figures <- report <- answers <- pages <- cli <- commands
 #   colony <- workshop <- commands           results <- library <- cli
 #
 # Species and climate must not include each other, nor sizing and inference. The model layers, workshop included, use no input or output, no threads
@@ -46,7 +46,8 @@ BEGIN {
     may["text"] = may["sizing"] " inference text"
     may["records"] = may["text"] " records"
     may["schema"] = may["records"] " schema"
-    may["scenario"] = may["schema"] " scenario"
+    may["variants"] = may["schema"] " variants"
+    may["scenario"] = may["variants"] " scenario"
     may["storage"] = may["scenario"] " storage"
     may["results"] = may["storage"] " results"
     may["drawing"] = may["results"] " drawing"

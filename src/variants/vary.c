@@ -2,16 +2,16 @@
  * Finds a number in the text of a scenario, with its position from the tree and its kind from the schema, and replaces
  * it without touching anything else.
  */
-#include "scenario/vary.h"
+#include "variants/vary.h"
 
 #include "base/calendar.h"
 #include "base/utf8.h"
 #include "records/yaml.h"
-#include "scenario/schema_tree.h"
 #include "text/nearest_word.h"
 #include "text/quantity.h"
 #include "text/show.h"
 #include "text/units.h"
+#include "variants/schema_tree.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -100,6 +100,8 @@ static int follow_path(const char *path, struct wg_schema_spot *spot, struct wg_
                 err, WG_ERR_INPUT, path,
                 "\"%.40s\" is the name of one item of the list and the number of another. Give it another name.", word);
         *spot = wg_schema_enter(spot, child);
+        if (wg_yaml_get(child, "now") != NULL) /* the value among several to try */
+            spot->node = wg_yaml_get(child, "now");
         at = dot != NULL ? dot + 1 : NULL;
     }
     return 0;
@@ -200,8 +202,7 @@ static const char *started_stage(const struct wg_yaml_node *starter) {
     return "animals";
 }
 
-/* Words a path: the names in it, without the lists that hold them. */
-static void word_path(const char *path, char out[WG_VARY_LABEL]) {
+void wg_vary_word_path(const char *path, char out[WG_VARY_LABEL]) {
     size_t n = 0;
     bool has_colon = false;
     out[0] = '\0';
@@ -229,7 +230,7 @@ static void name_subject(struct wg_vary *vary, const struct wg_yaml_node *root) 
         (void)snprintf(vary->subject, sizeof vary->subject, "%s%s to start with",
                        strcmp(last, ".weight") == 0 ? "weight of " : "", started_stage(starters->first));
     else
-        word_path(vary->path, vary->subject);
+        wg_vary_word_path(vary->path, vary->subject);
 }
 
 int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err) {
