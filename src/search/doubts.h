@@ -24,8 +24,8 @@ struct wg_doubts {
 /** Lists the doubts of a plan: those of whose numbers it gives none. */
 void wg_doubts_of(struct wg_doubts *doubts, const struct wg_plan *plan);
 /**
- * Puts a doubt at one end into a plan (a copy): every animal of the plan then has these numbers. Numbers that would contradict
- * them are adapted as in wg_lattice_species().
+ * Puts a doubt at one end into a plan (a copy): every animal of the plan then has these numbers; what contradicts them in an
+ * animal is adapted as in wg_lattice_species(). A middle animal whose own numbers they contradict stays as it is.
  */
 void wg_doubt_apply(const struct wg_doubt *doubt, bool high, struct wg_plan *plan);
 

@@ -40,12 +40,12 @@ static void clear_judged(struct wg_search_judged *judged, const struct wg_search
     judged->more_money = judged->more_odds = judged->more_harvest = (struct wg_search_gap){none, {none, none}};
 }
 
-static void begin_judged(struct wg_search_judged *judged, const struct wg_table *table, int plan) {
-    const struct wg_search_question *const q = table->question;
-    *judged = (struct wg_search_judged){.plan = plan, .changes = table->at[plan].changes};
+static void begin_judged(struct wg_search_judged *judged, const struct wg_tried *tried, int plan) {
+    const struct wg_search_question *const q = tried->question;
+    *judged = (struct wg_search_judged){.plan = plan, .changes = tried->at[plan].changes};
     clear_judged(judged, q);
     for (int i = 0; i < q->n_numbers; i++) {
-        judged->level[i] = table->at[plan].level[i];
+        judged->level[i] = tried->at[plan].level[i];
         judged->end[i] = end_of(&q->number[i], judged->level[i]);
     }
 }
@@ -57,7 +57,7 @@ void wg_jury_add(struct wg_jury *jury, const int *which, int n, enum wg_role rol
         if (at < 0 && answer->n_judged < WG_SEARCH_MAX_JUDGED) {
             at = answer->n_judged++;
             jury->role[at] = 0;
-            begin_judged(&answer->judged[at], jury->table, which[i]);
+            begin_judged(&answer->judged[at], jury->tried, which[i]);
         }
         if (at >= 0)
             jury->role[at] |= (int)role;
@@ -117,7 +117,7 @@ static int make_fresh_room(struct wg_search_judged *judged, int64_t years, struc
 
 /* Lets the judged plans `from` .. `to` - 1 live `years` fresh years in all. */
 static int live_fresh(struct wg_jury *jury, int from, int to, int64_t years) {
-    const struct wg_search_question *const q = jury->table->question;
+    const struct wg_search_question *const q = jury->tried->question;
     struct wg_search_life order[WG_SEARCH_MAX_JUDGED];
     struct wg_search_judged *whose[WG_SEARCH_MAX_JUDGED];
     int n = 0, code = 0;
@@ -125,7 +125,7 @@ static int live_fresh(struct wg_jury *jury, int from, int to, int64_t years) {
         struct wg_search_judged *const judged = &jury->answer->judged[i];
         if (judged->n >= years)
             continue;
-        code = make_fresh_room(judged, years, jury->table->err);
+        code = make_fresh_room(judged, years, jury->tried->err);
         whose[n] = judged;
         order[n++] = (struct wg_search_life){.level = judged->level,
                                              .stream = WG_SEARCH_FRESH,
@@ -134,13 +134,13 @@ static int live_fresh(struct wg_jury *jury, int from, int to, int64_t years) {
                                              .year = judged->year + judged->n};
     }
     if (code == 0 && n > 0)
-        code = q->live(q->self, order, n, jury->table->err);
+        code = q->live(q->self, order, n, jury->tried->err);
     for (int i = 0; i < n && code == 0; i++) {
         whose[i]->n = years;
         jury->answer->fresh_years += order[i].n;
-        code = find_chances(q, whose[i], jury->table->err);
+        code = find_chances(q, whose[i], jury->tried->err);
         if (code == 0)
-            code = find_amounts(q, whose[i], jury->table->err);
+            code = find_amounts(q, whose[i], jury->tried->err);
     }
     return code;
 }
@@ -169,19 +169,19 @@ static int judge_variant(const struct wg_search_question *q, const struct wg_sea
 }
 
 static int doubt_plan(struct wg_jury *jury, struct wg_search_judged *judged) {
-    const struct wg_search_question *const q = jury->table->question;
+    const struct wg_search_question *const q = jury->tried->question;
     const int64_t years = q->variant_years;
     struct wg_search_life order[WG_SEARCH_MAX_VARIANTS];
     struct wg_search_year *const year = calloc((size_t)(years * q->n_variants), sizeof *year);
     if (year == NULL)
-        return wg_no_memory(jury->table->err, NULL);
+        return wg_no_memory(jury->tried->err, NULL);
     for (int v = 0; v < q->n_variants; v++)
         order[v] = (struct wg_search_life){
             judged->level, v + 1, WG_SEARCH_FRESH, 0, years, &year[v * years],
         };
-    int code = q->live(q->self, order, q->n_variants, jury->table->err);
+    int code = q->live(q->self, order, q->n_variants, jury->tried->err);
     for (int v = 0; v < q->n_variants && code == 0; v++)
-        code = judge_variant(q, order[v].year, years, &judged->variant[v], jury->table->err);
+        code = judge_variant(q, order[v].year, years, &judged->variant[v], jury->tried->err);
     if (code == 0) {
         judged->n_variants = q->n_variants;
         jury->answer->variant_years += years * q->n_variants;
@@ -207,9 +207,8 @@ static int list_doubted(const struct wg_search_answer *answer, int list[MAX_DOUB
 
 int wg_jury_doubt(struct wg_jury *jury) {
     int list[MAX_DOUBTED], code = 0;
-    const int n = jury->answer->winner < 0 || jury->table->question->n_variants == 0
-                      ? 0
-                      : list_doubted(jury->answer, list);
+    const int n =
+        jury->answer->winner < 0 || jury->tried->question->n_variants == 0 ? 0 : list_doubted(jury->answer, list);
     for (int i = 0; i < n && code == 0; i++)
         code = doubt_plan(jury, &jury->answer->judged[list[i]]);
     return code;

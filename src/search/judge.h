@@ -15,12 +15,12 @@ enum wg_role {
 };
 
 struct wg_jury {
-    struct wg_table *table;
+    struct wg_tried *tried;
     struct wg_search_answer *answer;
     int role[WG_SEARCH_MAX_JUDGED]; /* of each judged plan, a sum */
 };
 
-/** Adds plans of the table to the judged ones, as far as there is room; known ones get the role, too. */
+/** Adds plans tried to the judged ones, as far as there is room; known ones get the role, too. */
 void wg_jury_add(struct wg_jury *jury, const int *which, int n, enum wg_role role);
 /** Lets all judged plans live at least `years` fresh years and finds their odds. Returns 0, WG_STOPPED or a negative error. */
 int wg_jury_live(struct wg_jury *jury, int64_t years);

@@ -43,11 +43,11 @@ static int by_step_or_money(const void *left, const void *right) {
 }
 
 /* Writes the undecided plans with pilot years that cost at most `limit`, the cheapest first. Returns their number. */
-static int list_rungs(const struct wg_table *table, double limit, struct rung *rung) {
+static int list_rungs(const struct wg_tried *tried, double limit, struct rung *rung) {
     int n = 0;
-    for (int i = 0; i < table->n; i++) {
-        const struct wg_candidate *const c = &table->at[i];
-        if (wg_table_counts(table, i) && c->rung == WG_RUNG_NEW && c->money <= limit)
+    for (int i = 0; i < tried->n; i++) {
+        const struct wg_candidate *const c = &tried->at[i];
+        if (wg_tried_counts(tried, i) && c->rung == WG_RUNG_NEW && c->money <= limit)
             rung[n++] = (struct rung){.index = i, .changes = c->changes, .money = c->money, .step = -1};
     }
     qsort(rung, (size_t)n, sizeof *rung, by_step_or_money);
@@ -55,11 +55,11 @@ static int list_rungs(const struct wg_table *table, double limit, struct rung *r
 }
 
 /* Lists at most `most` rungs. Returns 0 with their number, or WG_ERR_MEMORY. */
-static int take_cheapest(const struct wg_table *table, double limit, int most, int *which, int *n) {
-    struct rung *const rung = malloc(((size_t)table->n + 1) * sizeof *rung);
+static int take_cheapest(const struct wg_tried *tried, double limit, int most, int *which, int *n) {
+    struct rung *const rung = malloc(((size_t)tried->n + 1) * sizeof *rung);
     if (rung == NULL)
-        return wg_no_memory(table->err, NULL);
-    const int all = list_rungs(table, limit, rung);
+        return wg_no_memory(tried->err, NULL);
+    const int all = list_rungs(tried, limit, rung);
     *n = all < most ? all : most;
     for (int i = 0; i < *n; i++)
         which[i] = rung[i].index;
@@ -70,24 +70,24 @@ static int take_cheapest(const struct wg_table *table, double limit, int most, i
 /* ---- one rung ---- */
 
 /* Removes plans that are decided. */
-static int keep_undecided(const struct wg_table *table, int *which, int n) {
+static int keep_undecided(const struct wg_tried *tried, int *which, int n) {
     int kept = 0;
     for (int i = 0; i < n; i++)
-        if (table->at[which[i]].rung == WG_RUNG_NEW)
+        if (tried->at[which[i]].rung == WG_RUNG_NEW)
             which[kept++] = which[i];
     return kept;
 }
 
 /* Lets an undecided plan live until it is decided. */
-static int climb(struct wg_table *table, int index) {
-    const int64_t most = table->question->most_years;
-    struct wg_candidate *candidate = &table->at[index];
+static int climb(struct wg_tried *tried, int index) {
+    const int64_t most = tried->question->most_years;
+    struct wg_candidate *candidate = &tried->at[index];
     int code = 0;
     for (int64_t years = FIRST_YEARS; code == 0 && candidate->rung == WG_RUNG_NEW; years *= 2) {
         bool passes = false, surely = false;
-        code = wg_table_live(table, WG_SEARCH_LADDER, &index, 1, years < most ? years : most);
+        code = wg_tried_live(tried, WG_SEARCH_LADDER, &index, 1, years < most ? years : most);
         if (code == 0 && candidate->rung == WG_RUNG_NEW)
-            code = wg_table_passes(table, index, &passes, &surely);
+            code = wg_tried_passes(tried, index, &passes, &surely);
         if (code != 0 || candidate->rung != WG_RUNG_NEW)
             continue;
         if (candidate->n >= most)
@@ -99,25 +99,25 @@ static int climb(struct wg_table *table, int index) {
 }
 
 /* Lets a batch live its first years together; *n are then undecided. */
-static int live_first_years(struct wg_table *table, int *which, int *n) {
-    const int64_t most = table->question->most_years;
+static int live_first_years(struct wg_tried *tried, int *which, int *n) {
+    const int64_t most = tried->question->most_years;
     int code = 0;
     for (int64_t years = FIRST_YEARS; years <= BATCH_YEARS && years <= most && code == 0 && *n > 0; years *= 2) {
-        code = wg_table_live(table, WG_SEARCH_LADDER, which, *n, years);
-        *n = keep_undecided(table, which, *n);
+        code = wg_tried_live(tried, WG_SEARCH_LADDER, which, *n, years);
+        *n = keep_undecided(tried, which, *n);
     }
     return code;
 }
 
 /* Climbs to the cheapest plan that passes: *first, or -1. */
-static int climb_to_first(struct wg_table *table, int *first) {
+static int climb_to_first(struct wg_tried *tried, int *first) {
     int batch[BATCH], n = 0, code;
     *first = -1;
-    while ((code = take_cheapest(table, (double)INFINITY, BATCH, batch, &n)) == 0 && n > 0) {
-        code = live_first_years(table, batch, &n);
+    while ((code = take_cheapest(tried, (double)INFINITY, BATCH, batch, &n)) == 0 && n > 0) {
+        code = live_first_years(tried, batch, &n);
         for (int i = 0; i < n && code == 0; i++) {
-            code = climb(table, batch[i]);
-            if (code == 0 && table->at[batch[i]].rung == WG_RUNG_PASSED) {
+            code = climb(tried, batch[i]);
+            if (code == 0 && tried->at[batch[i]].rung == WG_RUNG_PASSED) {
                 *first = batch[i];
                 return 0;
             }
@@ -135,29 +135,29 @@ static double money_above(double money, double share) {
 }
 
 /* Describes a plan by the years that all plans of a window have. */
-static struct rung describe_rung(const struct wg_table *table, int index, int64_t years, double cheapest) {
-    const struct wg_candidate *const c = &table->at[index];
+static struct rung describe_rung(const struct wg_tried *tried, int index, int64_t years, double cheapest) {
+    const struct wg_candidate *const c = &tried->at[index];
     const int64_t n = years < c->n ? years : c->n;
-    const double money = wg_table_money(table, index, n), step = WINDOW_STEP * fabs(cheapest);
+    const double money = wg_tried_money(tried, index, n), step = WINDOW_STEP * fabs(cheapest);
     const double above = step > 0 ? floor((money - cheapest) / step) : money > cheapest;
     return (struct rung){.index = index,
                          .changes = c->changes,
                          .money = money,
-                         .odds = (double)wg_table_hits(table, index, WG_GOALS_ALL) / (double)c->n,
-                         .harvest = wg_table_harvest(table, index, n),
+                         .odds = (double)wg_tried_hits(tried, index, WG_GOALS_ALL) / (double)c->n,
+                         .harvest = wg_tried_harvest(tried, index, n),
                          .step = above < 0 ? 0 : (int)fmin(above, 1000)};
 }
 
 /* Sorts plans by steps of money, then by the rule for equal plans. */
-static int sort_window(const struct wg_table *table, int *which, int n, int64_t years) {
+static int sort_window(const struct wg_tried *tried, int *which, int n, int64_t years) {
     struct rung *const rung = malloc((size_t)(n > 0 ? n : 1) * sizeof *rung);
     double cheapest = (double)INFINITY;
     if (rung == NULL)
-        return wg_no_memory(table->err, NULL);
+        return wg_no_memory(tried->err, NULL);
     for (int i = 0; i < n; i++)
-        cheapest = fmin(cheapest, describe_rung(table, which[i], years, 0).money);
+        cheapest = fmin(cheapest, describe_rung(tried, which[i], years, 0).money);
     for (int i = 0; i < n; i++)
-        rung[i] = describe_rung(table, which[i], years, cheapest);
+        rung[i] = describe_rung(tried, which[i], years, cheapest);
     qsort(rung, (size_t)n, sizeof *rung, by_step_or_money);
     for (int i = 0; i < n; i++)
         which[i] = rung[i].index;
@@ -165,89 +165,89 @@ static int sort_window(const struct wg_table *table, int *which, int n, int64_t 
     return 0;
 }
 
-static int64_t least_years(const struct wg_table *table, const int *which, int n) {
+static int64_t least_years(const struct wg_tried *tried, const int *which, int n) {
     int64_t least = INT64_MAX;
     for (int i = 0; i < n; i++)
-        least = table->at[which[i]].n < least ? table->at[which[i]].n : least;
+        least = tried->at[which[i]].n < least ? tried->at[which[i]].n : least;
     return least;
 }
 
 /* Lets the plans of a window live; the better half, but at least a group, goes on at each doubling. */
-static int live_window(struct wg_table *table, int *which, int *n) {
-    const int64_t most = table->question->most_years;
+static int live_window(struct wg_tried *tried, int *which, int *n) {
+    const int64_t most = tried->question->most_years;
     int code = 0;
     for (int64_t years = FIRST_YEARS; code == 0 && *n > 0; years *= 2) {
-        code = wg_table_live(table, WG_SEARCH_LADDER, which, *n, years < most ? years : most);
-        *n = keep_undecided(table, which, *n);
+        code = wg_tried_live(tried, WG_SEARCH_LADDER, which, *n, years < most ? years : most);
+        *n = keep_undecided(tried, which, *n);
         if (years >= most || code != 0)
             break;
         const int half = (*n + 1) / 2, kept = half > WG_LADDER_GROUP ? half : WG_LADDER_GROUP;
-        code = sort_window(table, which, *n, years);
+        code = sort_window(tried, which, *n, years);
         if (*n > 2 * WG_LADDER_GROUP)
             *n = kept;
     }
     for (int i = 0; i < *n && code == 0; i++)
-        code = climb(table, which[i]);
+        code = climb(tried, which[i]);
     return code;
 }
 
 /* Finds the plans that cost hardly more than the first and pass: which[0 .. *n - 1], the first among them. */
-static int look_into_window(struct wg_table *table, int first, int which[WINDOW_PLANS + 1], int *n) {
-    const double limit = money_above(table->at[first].money, WINDOW);
-    int code = take_cheapest(table, limit, WINDOW_PLANS, which, n);
+static int look_into_window(struct wg_tried *tried, int first, int which[WINDOW_PLANS + 1], int *n) {
+    const double limit = money_above(tried->at[first].money, WINDOW);
+    int code = take_cheapest(tried, limit, WINDOW_PLANS, which, n);
     if (code == 0)
-        code = live_window(table, which, n);
+        code = live_window(tried, which, n);
     int kept = 0;
     for (int i = 0; i < *n; i++)
-        if (table->at[which[i]].rung == WG_RUNG_PASSED)
+        if (tried->at[which[i]].rung == WG_RUNG_PASSED)
             which[kept++] = which[i];
     which[kept++] = first;
     *n = kept;
-    return code == 0 ? sort_window(table, which, kept, least_years(table, which, kept)) : code;
+    return code == 0 ? sort_window(tried, which, kept, least_years(tried, which, kept)) : code;
 }
 
 /* ---- neighbours ---- */
 
 /* Adds the plan with one number at another level to *which. */
-static int add_neighbour(struct wg_table *table, int of, int number, int level, int *which, int *n) {
+static int add_neighbour(struct wg_tried *tried, int of, int number, int level, int *which, int *n) {
     int levels[WG_SEARCH_MAX_NUMBERS], index;
-    const int known = table->n;
-    if (level < 0 || level >= table->question->number[number].levels || *n >= MAX_NEIGHBOURS)
+    const int known = tried->n;
+    if (level < 0 || level >= tried->question->number[number].levels || *n >= MAX_NEIGHBOURS)
         return 0;
-    memcpy(levels, table->at[of].level, (size_t)table->question->n_numbers * sizeof *levels);
+    memcpy(levels, tried->at[of].level, (size_t)tried->question->n_numbers * sizeof *levels);
     levels[number] = level;
-    const int code = wg_table_add(table, levels, &index);
-    if (code == 0 && index >= known && wg_table_counts(table, index))
+    const int code = wg_tried_add(tried, levels, &index);
+    if (code == 0 && index >= known && wg_tried_counts(tried, index))
         which[(*n)++] = index;
     return code;
 }
 
 /* Adds the new plans a step away from one; of an unordered number every level is a step away. */
-static int add_neighbours(struct wg_table *table, int of, int *which, int *n) {
-    const struct wg_search_question *const q = table->question;
+static int add_neighbours(struct wg_tried *tried, int of, int *which, int *n) {
+    const struct wg_search_question *const q = tried->question;
     int code = 0;
     *n = 0;
     for (int i = 0; i < q->n_numbers && code == 0; i++) {
-        const int at = table->at[of].level[i];
+        const int at = tried->at[of].level[i];
         if (!q->number[i].is_ordered) {
             for (int level = 0; level < q->number[i].levels && code == 0; level++)
-                code = add_neighbour(table, of, i, level, which, n);
+                code = add_neighbour(tried, of, i, level, which, n);
             continue;
         }
-        code = add_neighbour(table, of, i, at - 1, which, n);
+        code = add_neighbour(tried, of, i, at - 1, which, n);
         if (code == 0)
-            code = add_neighbour(table, of, i, at + 1, which, n);
+            code = add_neighbour(tried, of, i, at + 1, which, n);
     }
     return code;
 }
 
 /* Climbs the undecided plans that cost less than a plan, the cheapest first, up to one that passes: *first is then that one. */
-static int climb_below(struct wg_table *table, int *first) {
-    const double limit = table->at[*first].money;
+static int climb_below(struct wg_tried *tried, int *first) {
+    const double limit = tried->at[*first].money;
     int next = -1, n = 0, code;
-    while ((code = take_cheapest(table, limit, 1, &next, &n)) == 0 && n > 0) {
-        code = climb(table, next);
-        if (code != 0 || table->at[next].rung == WG_RUNG_PASSED)
+    while ((code = take_cheapest(tried, limit, 1, &next, &n)) == 0 && n > 0) {
+        code = climb(tried, next);
+        if (code != 0 || tried->at[next].rung == WG_RUNG_PASSED)
             break;
     }
     if (code == 0 && n > 0)
@@ -259,15 +259,15 @@ static int climb_below(struct wg_table *table, int *first) {
  * Looks at cheaper neighbours of the first plan, and at theirs, until none passes. A plan is added once and each step is no
  * dearer than the last, so this ends.
  */
-static int look_around(struct wg_table *table, int *first) {
+static int look_around(struct wg_tried *tried, int *first) {
     int which[MAX_NEIGHBOURS], n = 0, code = 0, before;
     do {
         before = *first;
-        code = add_neighbours(table, *first, which, &n);
+        code = add_neighbours(tried, *first, which, &n);
         if (code == 0)
-            code = wg_table_live(table, WG_SEARCH_LADDER, which, n, table->question->pilot);
+            code = wg_tried_live(tried, WG_SEARCH_LADDER, which, n, tried->question->pilot);
         if (code == 0)
-            code = climb_below(table, first);
+            code = climb_below(tried, first);
     } while (code == 0 && *first != before);
     return code;
 }
@@ -276,11 +276,11 @@ static int look_around(struct wg_table *table, int *first) {
 
 static int find_more(struct wg_ladder *ladder) {
     int which[WINDOW_PLANS + 1], n = 0, first;
-    int code = climb_to_first(ladder->table, &first);
+    int code = climb_to_first(ladder->tried, &first);
     if (code == 0 && first >= 0 && ladder->adds_neighbours)
-        code = look_around(ladder->table, &first);
+        code = look_around(ladder->tried, &first);
     if (code == 0 && first >= 0)
-        code = look_into_window(ladder->table, first, which, &n);
+        code = look_into_window(ladder->tried, first, which, &n);
     for (int i = 0; i < n && code == 0 && ladder->n_passed < WG_SEARCH_MAX_JUDGED; i++)
         ladder->passed[ladder->n_passed++] = which[i];
     return code;

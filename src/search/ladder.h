@@ -4,12 +4,12 @@
 #ifndef WG_SEARCH_LADDER_H
 #define WG_SEARCH_LADDER_H
 
-#include "search/table.h"
+#include "search/tried.h"
 
 #define WG_LADDER_GROUP 5
 
 struct wg_ladder {
-    struct wg_table *table;
+    struct wg_tried *tried;
     bool adds_neighbours; /* of a plan that passes: after a race, which did not see all plans */
     int n_passed, n_given;
     int passed[WG_SEARCH_MAX_JUDGED]; /* plans that passed, in the order in which they are to be judged */

@@ -15,6 +15,7 @@
 struct wg_search_made {
     const struct wg_plan *plan; /* valid until release() */
     double fixed_money;         /* what its period costs beside the energy that it buys */
+    struct wg_search_key key;   /* of a resolved plan that may be made from other levels, too; 0: not known */
     void *owner;                /* for release() */
 };
 

@@ -4,12 +4,12 @@
 #ifndef WG_SEARCH_RACE_H
 #define WG_SEARCH_RACE_H
 
-#include "search/table.h"
+#include "search/tried.h"
 
 /**
  * Fills a table, which has the own plan only, with plans that are cheap and good, each with its pilot years. Returns 0,
  * WG_STOPPED or a negative error.
  */
-int wg_race_run(struct wg_table *table);
+int wg_race_run(struct wg_tried *tried);
 
 #endif

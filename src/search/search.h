@@ -97,6 +97,7 @@ struct wg_search_question {
     int64_t pilot;         /* years that tell the money: 4 */
     int64_t most_years;    /* of a plan in the search: 512 */
     int64_t fresh;         /* on which each plan is judged: 512 */
+    int64_t fresh_line;    /* the same for plans that may not win: 256 */
     int64_t most_fresh;    /* for a winner whose interval holds the wanted chance: 2048 */
     int64_t race_years;    /* of a race, all plans together: 8000 */
     int64_t variant_years; /* of each plan with each variant: 64 */

@@ -7,24 +7,24 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define SAME_MONEY 0.01    /* costs that differ less are the same to a keeper (judgement) */
-#define MORE_HARVEST 1.02  /* a step of the line of money is at least so much */
-#define MORE_ODDS 0.005    /* or adds so much to the odds */
-#define CLEARLY 0.02       /* points of the line differ from the winner by so much in money */
-#define LINE_BELOW 3       /* points of the line that cost less than the winner, the nearest to it */
+#define SAME_MONEY 0.01   /* costs that differ less are the same to a keeper (judgement) */
+#define MORE_HARVEST 1.02 /* a step of the line of money is at least so much */
+#define MORE_ODDS 0.005   /* or adds so much to the odds */
+#define CLEARLY 0.02      /* points of the line differ from the winner by so much in money */
+#define LINE_BELOW 3      /* points of the line that cost less than the winner, the nearest to it */
 
 /* ---- pairs ---- */
 
 /* Finds the gaps from one judged plan to another over the years that both have. */
 static int find_gaps(const struct wg_jury *jury, int from, int to, struct wg_search_gap *money,
                      struct wg_search_gap *odds, struct wg_search_gap *harvest) {
-    const struct wg_search_question *const q = jury->table->question;
+    const struct wg_search_question *const q = jury->tried->question;
     const struct wg_search_judged *const a = &jury->answer->judged[from], *const b = &jury->answer->judged[to];
     const int64_t n = a->n < b->n ? a->n : b->n;
-    int code = wg_years_gap(q, a->year, b->year, n, WG_YEAR_MONEY, money, jury->table->err);
+    int code = wg_years_gap(q, a->year, b->year, n, WG_YEAR_MONEY, money, jury->tried->err);
     if (code == 0)
-        code = wg_years_odds_gap(q, a->year, b->year, n, odds, jury->table->err);
-    return code == 0 ? wg_years_gap(q, a->year, b->year, n, WG_YEAR_HARVEST, harvest, jury->table->err) : code;
+        code = wg_years_odds_gap(q, a->year, b->year, n, odds, jury->tried->err);
+    return code == 0 ? wg_years_gap(q, a->year, b->year, n, WG_YEAR_HARVEST, harvest, jury->tried->err) : code;
 }
 
 static bool holds_zero(const struct wg_search_gap *gap) {
@@ -63,7 +63,7 @@ static bool comes_before(const struct wg_jury *jury, int i, int j) {
 /* Without fresh years, after a stop, the cheapest plan that passed the search is the best so far. */
 static int cheapest_passed(const struct wg_jury *jury) {
     const struct wg_search_judged *const judged = jury->answer->judged;
-    const struct wg_candidate *const plan = jury->table->at;
+    const struct wg_candidate *const plan = jury->tried->at;
     int best = -1;
     for (int i = 0; i < jury->answer->n_judged; i++)
         if ((jury->role[i] & WG_ROLE_PASSED) != 0 && judged[i].n == 0 &&
@@ -88,9 +88,9 @@ int wg_jury_choose(struct wg_jury *jury) {
     }
     if (cheapest < 0 && answer->is_stopped)
         answer->winner = cheapest_passed(jury);
-    answer->outcome = answer->winner < 0                                 ? WG_SEARCH_NONE
+    answer->outcome = answer->winner < 0                            ? WG_SEARCH_NONE
                       : answer->judged[answer->winner].changes == 0 ? WG_SEARCH_KEEP_OWN
-                                                                         : WG_SEARCH_FOUND;
+                                                                    : WG_SEARCH_FOUND;
     return code;
 }
 
@@ -118,8 +118,8 @@ static int find_equals(struct wg_jury *jury) {
         if (judged->n == 0)
             continue;
         code = find_gaps(jury, winner, i, &judged->more_money, &judged->more_odds, &judged->more_harvest);
-        judged->is_equal = is_same_money(&judged->more_money, answer->judged[winner].money.mean) &&
-                           holds_zero(&judged->more_odds);
+        judged->is_equal =
+            is_same_money(&judged->more_money, answer->judged[winner].money.mean) && holds_zero(&judged->more_odds);
         if (code == 0 && i != winner && judged->is_equal && judged->meets)
             insert_equal(jury, i);
     }
@@ -202,9 +202,9 @@ static void find_line(struct wg_search_answer *answer) {
 
 static double fresh_margin(const struct wg_jury *jury, int i) {
     const struct wg_search_judged *const judged = &jury->answer->judged[i];
-    const double margin =
-        judged->goal[judged->hardest].share - jury->table->question->chance[judged->hardest];
-    return isnan(margin) ? wg_table_margin(jury->table, judged->plan) - 2 : margin; /* after a stop: behind the others */
+    const double margin = judged->goal[judged->hardest].share - jury->tried->question->chance[judged->hardest];
+    return isnan(margin) ? wg_tried_margin(jury->tried, judged->plan) - 2
+                         : margin; /* after a stop: behind the others */
 }
 
 static void find_nearest(struct wg_jury *jury) {

@@ -50,11 +50,9 @@ static void live_year(const struct problem *p, const struct wg_search_life *life
     struct wg_plan plan = {.animals = WG_ANIMALS_PLAUSIBLE, .seed = 1};
     const struct law law = p->law(life->level);
     const uint64_t own = mix(p, life->stream, life->level, life->variant), all = mix(p, life->stream, NULL, 0);
-    const double animal =
-        p->animals > 0 ? normal_of(rng, 77, (uint64_t)wg_lattice_cell(&plan, k).animal) : 0;
+    const double animal = p->animals > 0 ? normal_of(rng, 77, (uint64_t)wg_lattice_cell(&plan, k).animal) : 0;
     const double common = normal_of(rng, all, (uint64_t)k), luck = normal_of(rng, own, (uint64_t)k);
-    const double deviate =
-        sqrt(COMMON) * common + sqrt(p->animals) * animal + sqrt(1 - COMMON - p->animals) * luck;
+    const double deviate = sqrt(COMMON) * common + sqrt(p->animals) * animal + sqrt(1 - COMMON - p->animals) * luck;
     const bool met = deviate < gsl_cdf_ugaussian_Pinv(life->variant == 1 ? law.chance / 2 : law.chance);
     const double noise = p->money_noise * (common + 0.5 * wg_normal(rng));
     life->year[k - life->first] = (struct wg_search_year){.met = met ? 3 : 0,
