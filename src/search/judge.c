@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MAX_DOUBTED 4 /* plans that live with the doubtful numbers changed */
+#define MAX_DOUBTED 3 /* plans that live with the doubtful numbers changed */
 
 /* ---- adding ---- */
 
@@ -138,10 +138,12 @@ static int live_fresh(struct wg_jury *jury, int from, int to, int64_t years) {
     for (int i = 0; i < n && code == 0; i++) {
         whose[i]->n = years;
         jury->answer->fresh_years += order[i].n;
+        jury->tried->other_years += order[i].n;
         code = find_chances(q, whose[i], jury->tried->err);
         if (code == 0)
             code = find_amounts(q, whose[i], jury->tried->err);
     }
+    wg_tried_report(jury->tried, WG_SEARCH_JUDGE);
     return code;
 }
 
@@ -185,12 +187,13 @@ static int doubt_plan(struct wg_jury *jury, struct wg_search_judged *judged) {
     if (code == 0) {
         judged->n_variants = q->n_variants;
         jury->answer->variant_years += years * q->n_variants;
+        jury->tried->other_years += years * q->n_variants;
     }
     free(year);
     return code;
 }
 
-/* Lists, without repeats: the winner, the own plan, two equals, the dearest of the line. */
+/* Lists, without repeats: the winner, the own plan, the dearest of the line, two equals. */
 static int list_doubted(const struct wg_search_answer *answer, int list[MAX_DOUBTED]) {
     const int wanted[] = {answer->winner, answer->own, answer->n_line > 0 ? answer->line[answer->n_line - 1] : -1,
                           answer->n_equals > 0 ? answer->equal[0] : -1, answer->n_equals > 1 ? answer->equal[1] : -1};
@@ -209,7 +212,9 @@ int wg_jury_doubt(struct wg_jury *jury) {
     int list[MAX_DOUBTED], code = 0;
     const int n =
         jury->answer->winner < 0 || jury->tried->question->n_variants == 0 ? 0 : list_doubted(jury->answer, list);
-    for (int i = 0; i < n && code == 0; i++)
+    for (int i = 0; i < n && code == 0; i++) {
         code = doubt_plan(jury, &jury->answer->judged[list[i]]);
+        wg_tried_report(jury->tried, WG_SEARCH_DOUBT);
+    }
     return code;
 }

@@ -147,7 +147,7 @@ static int add_points(struct race *race) {
     return code;
 }
 
-static void find_range(struct race *race) {
+static void find_money_range(struct race *race) {
     double least = (double)INFINITY, most = -(double)INFINITY;
     for (int i = 0; i < race->tried->n; i++)
         if (wg_tried_counts(race->tried, i) && race->tried->at[i].n > 0) {
@@ -167,7 +167,7 @@ static int begin_race(struct race *race) {
         race->step[i] = q->number[i].levels > 4 ? q->number[i].levels / 4 : 1;
     if (code == 0)
         code = wg_tried_live(race->tried, WG_SEARCH_RACE, race->child, race->n_children, FIRST_YEARS);
-    find_range(race);
+    find_money_range(race);
     return code;
 }
 

@@ -11,9 +11,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define ENUMERATED 4.0   /* times most_plans: so many combinations are checked, in the hope that many are the same */
-#define SAME_MONEY 1e-9  /* relative */
-#define NEAREST_JUDGED 6 /* of which WG_SEARCH_NEAREST are named */
+#define ENUMERATED 4.0    /* times most_plans: so many combinations are checked, in the hope that many are the same */
+#define SAME_MONEY 1e-9   /* relative */
+#define LADDER_YEARS 4000 /* that a ladder usually takes, for the progress only */
+#define DOUBTED 3         /* plans that live with doubtful numbers, likewise */
+#define NEAREST_JUDGED 6  /* of which WG_SEARCH_NEAREST are named */
 
 void wg_search_defaults(struct wg_search_question *question) {
     *question = (struct wg_search_question){.most_plans = 1000,
@@ -27,7 +29,7 @@ void wg_search_defaults(struct wg_search_question *question) {
                                             .seed = 1};
 }
 
-static void check_question(const struct wg_search_question *q) {
+static void check_search_question(const struct wg_search_question *q) {
     wg_assert(q->n_numbers >= 1 && q->n_numbers <= WG_SEARCH_MAX_NUMBERS);
     wg_assert(q->n_goals >= 1 && q->n_goals <= WG_MAX_GOALS);
     wg_assert(q->n_variants >= 0 && q->n_variants <= WG_SEARCH_MAX_VARIANTS);
@@ -64,6 +66,12 @@ static int live_pilot(struct wg_tried *tried) {
     return code;
 }
 
+/* Estimates how many years the search will take. */
+static int64_t expect_years(const struct wg_search_question *q, int64_t gathering) {
+    const int64_t fresh = (WG_LADDER_GROUP + 1) * q->fresh + WG_PICKED_MOST * q->fresh_line + q->most_fresh;
+    return gathering + LADDER_YEARS + fresh + DOUBTED * q->n_variants * q->variant_years;
+}
+
 /* Fills the table: with all plans, or by a race. */
 static int gather_plans(struct wg_tried *tried, struct wg_search_answer *answer) {
     const struct wg_search_question *const q = tried->question;
@@ -74,6 +82,7 @@ static int gather_plans(struct wg_tried *tried, struct wg_search_answer *answer)
         code = wg_tried_add_all(tried);
         answer->is_race = code == 0 && wg_tried_different(tried) > q->most_plans;
     }
+    tried->expected = expect_years(q, answer->is_race ? q->race_years : q->pilot * wg_tried_different(tried));
     if (code == 0)
         code = answer->is_race ? wg_race_run(tried) : live_pilot(tried);
     return code == 0 ? wg_tried_fold(tried) : code;
@@ -164,7 +173,7 @@ static void describe_plan(const struct wg_tried *tried, int index, struct wg_sea
     plan->left = wg_tried_left(tried, index);
 }
 
-static bool is_same_money(const struct wg_tried *tried) {
+static bool all_cost_the_same(const struct wg_tried *tried) {
     double least = (double)INFINITY, most = -(double)INFINITY;
     for (int i = 0; i < tried->n; i++)
         if (wg_tried_counts(tried, i)) {
@@ -195,13 +204,13 @@ static int write_plans(const struct wg_tried *tried, struct wg_search_answer *an
         answer->judged[i].plan = place[answer->judged[i].plan];
     free(place);
     answer->n_different = wg_tried_different(tried);
-    answer->same_money = is_same_money(tried);
+    answer->same_money = all_cost_the_same(tried);
     answer->looking_years = tried->years;
     return 0;
 }
 
 int wg_search_run(const struct wg_search_question *question, struct wg_search_answer *answer, struct wg_error *err) {
-    check_question(question);
+    check_search_question(question);
     *answer = (struct wg_search_answer){.own = -1, .winner = -1, .outcome = WG_SEARCH_NONE};
     struct wg_tried tried = {.question = question, .err = err};
     struct wg_jury jury = {.tried = &tried, .answer = answer};

@@ -32,7 +32,7 @@ static bool holds_zero(const struct wg_search_gap *gap) {
 }
 
 /* Costs the same: luck may be the difference, or it is less than a hundredth. */
-static bool is_same_money(const struct wg_search_gap *gap, double money) {
+static bool is_as_cheap(const struct wg_search_gap *gap, double money) {
     return holds_zero(gap) || fabs(gap->mean) <= SAME_MONEY * fabs(money);
 }
 
@@ -82,7 +82,7 @@ int wg_jury_choose(struct wg_jury *jury) {
         if (i == cheapest || !may_win(jury, i))
             continue;
         code = find_gaps(jury, cheapest, i, &money, &odds, &harvest);
-        if (code == 0 && is_same_money(&money, answer->judged[cheapest].money.mean) &&
+        if (code == 0 && is_as_cheap(&money, answer->judged[cheapest].money.mean) &&
             comes_before(jury, i, answer->winner))
             answer->winner = i;
     }
@@ -119,7 +119,7 @@ static int find_equals(struct wg_jury *jury) {
             continue;
         code = find_gaps(jury, winner, i, &judged->more_money, &judged->more_odds, &judged->more_harvest);
         judged->is_equal =
-            is_same_money(&judged->more_money, answer->judged[winner].money.mean) && holds_zero(&judged->more_odds);
+            is_as_cheap(&judged->more_money, answer->judged[winner].money.mean) && holds_zero(&judged->more_odds);
         if (code == 0 && i != winner && judged->is_equal && judged->meets)
             insert_equal(jury, i);
     }
@@ -145,7 +145,7 @@ struct line_best {
     double odds, harvest;
 };
 
-static bool is_step(const struct line_best *best, const struct wg_search_judged *judged) {
+static bool is_step_of_line(const struct line_best *best, const struct wg_search_judged *judged) {
     return judged->all.share >= best->odds + MORE_ODDS || judged->harvest.mean > MORE_HARVEST * best->harvest;
 }
 
@@ -189,7 +189,7 @@ static void find_line(struct wg_search_answer *answer) {
         const bool is_winner = list[i] == answer->winner;
         if (is_winner)
             add_to_line(answer, list[i], &best);
-        else if (may_be_on_line(answer, list[i]) && is_step(&best, &answer->judged[list[i]]) &&
+        else if (may_be_on_line(answer, list[i]) && is_step_of_line(&best, &answer->judged[list[i]]) &&
                  answer->n_line < WG_SEARCH_MAX_LINE - !has_winner)
             add_to_line(answer, list[i], &best);
         if (is_winner)

@@ -11,6 +11,7 @@
 #include <string.h>
 
 #define LOOKING_CONFIDENCE 0.99 /* of "surely" in the search: a plan that is looked at eight times is lost in few */
+#define SLICE 64                /* plans that live together, between two reports of progress */
 #define HARVEST_STEP 0.05       /* natural logarithm: 5 % */
 
 void wg_tried_free(struct wg_tried *tried) {
@@ -173,21 +174,34 @@ static void count_years(struct wg_tried *tried, const int *which, int n, int64_t
     }
 }
 
-int wg_tried_live(struct wg_tried *tried, enum wg_search_stage stage, const int *which, int n, int64_t to) {
+void wg_tried_report(const struct wg_tried *tried, enum wg_search_stage stage) {
     const struct wg_search_question *const q = tried->question;
-    struct wg_search_life *const order = malloc((size_t)(n > 0 ? n : 1) * sizeof *order);
+    const int64_t years = tried->years + tried->other_years;
+    if (q->progress != NULL)
+        q->progress(q->self, stage, years, tried->expected > years ? tried->expected : years);
+}
+
+/* Lets a slice of plans live, with its own orders. */
+static int live_slice(struct wg_tried *tried, const int *which, int n, int64_t to) {
+    const struct wg_search_question *const q = tried->question;
+    struct wg_search_life order[SLICE];
     int n_orders = 0;
-    int code = order == NULL ? wg_no_memory(tried->err, NULL) : write_orders(tried, which, n, to, order, &n_orders);
+    int code = write_orders(tried, which, n, to, order, &n_orders);
     if (code == 0 && n_orders > 0)
         code = q->live(q->self, order, n_orders, tried->err);
-    free(order);
-    if (code != 0)
-        return code;
-    count_years(tried, which, n, to);
+    if (code == 0)
+        count_years(tried, which, n, to);
     for (int i = 0; i < n && code == 0; i++)
         code = wg_tried_judge(tried, which[i]);
-    if (q->progress != NULL)
-        q->progress(q->self, stage, tried->years, 0);
+    return code;
+}
+
+int wg_tried_live(struct wg_tried *tried, enum wg_search_stage stage, const int *which, int n, int64_t to) {
+    int code = 0;
+    for (int i = 0; i < n && code == 0; i += SLICE) {
+        code = live_slice(tried, &which[i], n - i < SLICE ? n - i : SLICE, to);
+        wg_tried_report(tried, stage);
+    }
     return code;
 }
 

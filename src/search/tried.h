@@ -32,6 +32,8 @@ struct wg_tried {
     int n, capacity;
     struct wg_candidate *at; /* [0] is the own plan */
     int64_t years;           /* lived by all, search's stream */
+    int64_t other_years;     /* fresh ones and those with doubtful numbers */
+    int64_t expected;        /* of both together, roughly */
 };
 
 void wg_tried_free(struct wg_tried *tried);
@@ -52,6 +54,8 @@ int wg_tried_different(const struct wg_tried *tried);
 
 /** Lets plans live until each has `to` years. Returns 0, WG_STOPPED or a negative error. */
 int wg_tried_live(struct wg_tried *tried, enum wg_search_stage stage, const int *which, int n, int64_t to);
+/** Reports progress. */
+void wg_tried_report(const struct wg_tried *tried, enum wg_search_stage stage);
 /** Folds plans whose pilot years are the same in money and course: the one with the fewest changes remains. */
 int wg_tried_fold(struct wg_tried *tried);
 

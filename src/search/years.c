@@ -77,8 +77,8 @@ static double amount_of(const struct wg_search_year *year, enum wg_year_amount w
     return which == WG_YEAR_MONEY ? year->money : which == WG_YEAR_HARVEST ? year->harvest_kg : year->left;
 }
 
-static int find_quantiles(const struct wg_split_value *values, int64_t n, struct wg_search_amount *amount,
-                          struct wg_error *err) {
+static int find_year_quantiles(const struct wg_split_value *values, int64_t n, struct wg_search_amount *amount,
+                               struct wg_error *err) {
     double *const sorted = malloc((size_t)(n > 0 ? n : 1) * sizeof *sorted);
     if (sorted == NULL)
         return wg_no_memory(err, NULL);
@@ -103,7 +103,7 @@ int wg_years_amount(const struct wg_search_question *q, const struct wg_search_y
     int code = wg_variance_split(&split, values, n, WG_SPLIT_AMOUNT, WG_SEARCH_CONFIDENCE, err);
     *amount = (struct wg_search_amount){.mean = split.mean, .interval = split.interval};
     if (code == 0)
-        code = find_quantiles(values, n, amount, err);
+        code = find_year_quantiles(values, n, amount, err);
     free(values);
     return code;
 }
