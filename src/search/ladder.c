@@ -1,0 +1,297 @@
+/*
+ * Climbs the ladder of money.
+ *
+ * The pilot years tell what each plan costs; only whether it meets its goals takes many years. So the cheapest plans live first
+ * and double their years, until a goal is surely missed. When one has met its goals, those that cost up to WINDOW more are
+ * looked at together, and the better half of them is kept at each doubling: one of them may be the better plan for the same
+ * money.
+ */
+#include "search/ladder.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define BATCH 16         /* rungs that live their first years together */
+#define FIRST_YEARS 8    /* then twice as many each time */
+#define BATCH_YEARS 16   /* from here on one rung at a time */
+#define SURE_YEARS 128   /* from here on a plan may pass before it has lived all years */
+#define WINDOW 0.04      /* dearer by this share: perhaps as cheap */
+#define WINDOW_PLANS 256 /* looked at in a window, the cheapest */
+#define WINDOW_STEP 0.01 /* costs that differ less are the same to a keeper (judgement) */
+#define MAX_NEIGHBOURS 256
+
+/* ---- the order ---- */
+
+struct rung {
+    int index, changes;
+    double money, odds, harvest;
+    int step; /* of money above the cheapest; 0 for plain order */
+};
+
+static int by_step_or_money(const void *left, const void *right) {
+    const struct rung *const a = left, *const b = right;
+    if (a->step != b->step)
+        return a->step < b->step ? -1 : 1;
+    if (a->step >= 0) /* in a window */
+        return wg_search_compare_equals(a->odds, a->harvest, a->changes, a->index, b->odds, b->harvest, b->changes,
+                                        b->index);
+    if (a->money < b->money || a->money > b->money)
+        return a->money < b->money ? -1 : 1;
+    return a->changes != b->changes ? (a->changes > b->changes) - (a->changes < b->changes)
+                                    : (a->index > b->index) - (a->index < b->index);
+}
+
+/* Writes the undecided plans with pilot years that cost at most `limit`, the cheapest first. Returns their number. */
+static int list_rungs(const struct wg_tried *tried, double limit, struct rung *rung) {
+    int n = 0;
+    for (int i = 0; i < tried->n; i++) {
+        const struct wg_candidate *const c = &tried->at[i];
+        if (wg_tried_counts(tried, i) && c->rung == WG_RUNG_NEW && c->money <= limit)
+            rung[n++] = (struct rung){.index = i, .changes = c->changes, .money = c->money, .step = -1};
+    }
+    qsort(rung, (size_t)n, sizeof *rung, by_step_or_money);
+    return n;
+}
+
+/* Lists at most `most` rungs. Returns 0 with their number, or WG_ERR_MEMORY. */
+static int take_cheapest(const struct wg_tried *tried, double limit, int most, int *which, int *n) {
+    struct rung *const rung = malloc(((size_t)tried->n + 1) * sizeof *rung);
+    if (rung == NULL)
+        return wg_no_memory(tried->err, NULL);
+    const int all = list_rungs(tried, limit, rung);
+    *n = all < most ? all : most;
+    for (int i = 0; i < *n; i++)
+        which[i] = rung[i].index;
+    free(rung);
+    return 0;
+}
+
+/* ---- one rung ---- */
+
+/* Removes plans that are decided. */
+static int keep_undecided(const struct wg_tried *tried, int *which, int n) {
+    int kept = 0;
+    for (int i = 0; i < n; i++)
+        if (tried->at[which[i]].rung == WG_RUNG_NEW)
+            which[kept++] = which[i];
+    return kept;
+}
+
+/* Lets an undecided plan live until it is decided. */
+static int climb(struct wg_tried *tried, int index) {
+    const int64_t most = tried->question->most_years;
+    struct wg_candidate *candidate = &tried->at[index];
+    int code = 0;
+    for (int64_t years = FIRST_YEARS; code == 0 && candidate->rung == WG_RUNG_NEW; years *= 2) {
+        bool passes = false, surely = false;
+        code = wg_tried_live(tried, WG_SEARCH_LADDER, &index, 1, years < most ? years : most);
+        if (code == 0 && candidate->rung == WG_RUNG_NEW)
+            code = wg_tried_passes(tried, index, &passes, &surely);
+        if (code != 0 || candidate->rung != WG_RUNG_NEW)
+            continue;
+        if (candidate->n >= most)
+            candidate->rung = passes ? WG_RUNG_PASSED : WG_RUNG_MISSED;
+        else if (surely && candidate->n >= SURE_YEARS)
+            candidate->rung = WG_RUNG_PASSED;
+    }
+    return code;
+}
+
+/* Lets a batch live its first years together; *n are then undecided. */
+static int live_first_years(struct wg_tried *tried, int *which, int *n) {
+    const int64_t most = tried->question->most_years;
+    int code = 0;
+    for (int64_t years = FIRST_YEARS; years <= BATCH_YEARS && years <= most && code == 0 && *n > 0; years *= 2) {
+        code = wg_tried_live(tried, WG_SEARCH_LADDER, which, *n, years);
+        *n = keep_undecided(tried, which, *n);
+    }
+    return code;
+}
+
+/* Climbs to the cheapest plan that passes: *first, or -1. */
+static int climb_to_first(struct wg_tried *tried, int *first) {
+    int batch[BATCH], n = 0, code;
+    *first = -1;
+    while ((code = take_cheapest(tried, (double)INFINITY, BATCH, batch, &n)) == 0 && n > 0) {
+        code = live_first_years(tried, batch, &n);
+        for (int i = 0; i < n && code == 0; i++) {
+            code = climb(tried, batch[i]);
+            if (code == 0 && tried->at[batch[i]].rung == WG_RUNG_PASSED) {
+                *first = batch[i];
+                return 0;
+            }
+        }
+        if (code != 0)
+            return code;
+    }
+    return code;
+}
+
+/* ---- the window ---- */
+
+static double money_above(double money, double share) {
+    return money + share * fabs(money);
+}
+
+/* Describes a plan by the years that all plans of a window have. */
+static struct rung describe_rung(const struct wg_tried *tried, int index, int64_t years, double cheapest) {
+    const struct wg_candidate *const c = &tried->at[index];
+    const int64_t n = years < c->n ? years : c->n;
+    const double money = wg_tried_money(tried, index, n), step = WINDOW_STEP * fabs(cheapest);
+    const double above = step > 0 ? floor((money - cheapest) / step) : money > cheapest;
+    return (struct rung){.index = index,
+                         .changes = c->changes,
+                         .money = money,
+                         .odds = (double)wg_tried_hits(tried, index, WG_GOALS_ALL) / (double)c->n,
+                         .harvest = wg_tried_harvest(tried, index, n),
+                         .step = above < 0 ? 0 : (int)fmin(above, 1000)};
+}
+
+/* Sorts plans by steps of money, then by the rule for equal plans. */
+static int sort_window(const struct wg_tried *tried, int *which, int n, int64_t years) {
+    struct rung *const rung = malloc((size_t)(n > 0 ? n : 1) * sizeof *rung);
+    double cheapest = (double)INFINITY;
+    if (rung == NULL)
+        return wg_no_memory(tried->err, NULL);
+    for (int i = 0; i < n; i++)
+        cheapest = fmin(cheapest, describe_rung(tried, which[i], years, 0).money);
+    for (int i = 0; i < n; i++)
+        rung[i] = describe_rung(tried, which[i], years, cheapest);
+    qsort(rung, (size_t)n, sizeof *rung, by_step_or_money);
+    for (int i = 0; i < n; i++)
+        which[i] = rung[i].index;
+    free(rung);
+    return 0;
+}
+
+static int64_t least_years(const struct wg_tried *tried, const int *which, int n) {
+    int64_t least = INT64_MAX;
+    for (int i = 0; i < n; i++)
+        least = tried->at[which[i]].n < least ? tried->at[which[i]].n : least;
+    return least;
+}
+
+/* Lets the plans of a window live; the better half, but at least a group, goes on at each doubling. */
+static int live_window(struct wg_tried *tried, int *which, int *n) {
+    const int64_t most = tried->question->most_years;
+    int code = 0;
+    for (int64_t years = FIRST_YEARS; code == 0 && *n > 0; years *= 2) {
+        code = wg_tried_live(tried, WG_SEARCH_LADDER, which, *n, years < most ? years : most);
+        *n = keep_undecided(tried, which, *n);
+        if (years >= most || code != 0)
+            break;
+        const int half = (*n + 1) / 2, kept = half > WG_LADDER_GROUP ? half : WG_LADDER_GROUP;
+        code = sort_window(tried, which, *n, years);
+        if (*n > 2 * WG_LADDER_GROUP)
+            *n = kept;
+    }
+    for (int i = 0; i < *n && code == 0; i++)
+        code = climb(tried, which[i]);
+    return code;
+}
+
+/* Finds the plans that cost hardly more than the first and pass: which[0 .. *n - 1], the first among them. */
+static int look_into_window(struct wg_tried *tried, int first, int which[WINDOW_PLANS + 1], int *n) {
+    const double limit = money_above(tried->at[first].money, WINDOW);
+    int code = take_cheapest(tried, limit, WINDOW_PLANS, which, n);
+    if (code == 0)
+        code = live_window(tried, which, n);
+    int kept = 0;
+    for (int i = 0; i < *n; i++)
+        if (tried->at[which[i]].rung == WG_RUNG_PASSED)
+            which[kept++] = which[i];
+    which[kept++] = first;
+    *n = kept;
+    return code == 0 ? sort_window(tried, which, kept, least_years(tried, which, kept)) : code;
+}
+
+/* ---- neighbours ---- */
+
+/* Adds the plan with one number at another level to *which. */
+static int add_neighbour(struct wg_tried *tried, int of, int number, int level, int *which, int *n) {
+    int levels[WG_SEARCH_MAX_NUMBERS], index;
+    const int known = tried->n;
+    if (level < 0 || level >= tried->question->number[number].levels || *n >= MAX_NEIGHBOURS)
+        return 0;
+    memcpy(levels, tried->at[of].level, (size_t)tried->question->n_numbers * sizeof *levels);
+    levels[number] = level;
+    const int code = wg_tried_add(tried, levels, &index);
+    if (code == 0 && index >= known && wg_tried_counts(tried, index))
+        which[(*n)++] = index;
+    return code;
+}
+
+/* Adds the new plans a step away from one; of an unordered number every level is a step away. */
+static int add_neighbours(struct wg_tried *tried, int of, int *which, int *n) {
+    const struct wg_search_question *const q = tried->question;
+    int code = 0;
+    *n = 0;
+    for (int i = 0; i < q->n_numbers && code == 0; i++) {
+        const int at = tried->at[of].level[i];
+        if (!q->number[i].is_ordered) {
+            for (int level = 0; level < q->number[i].levels && code == 0; level++)
+                code = add_neighbour(tried, of, i, level, which, n);
+            continue;
+        }
+        code = add_neighbour(tried, of, i, at - 1, which, n);
+        if (code == 0)
+            code = add_neighbour(tried, of, i, at + 1, which, n);
+    }
+    return code;
+}
+
+/* Climbs the undecided plans that cost less than a plan, the cheapest first, up to one that passes: *first is then that one. */
+static int climb_below(struct wg_tried *tried, int *first) {
+    const double limit = tried->at[*first].money;
+    int next = -1, n = 0, code;
+    while ((code = take_cheapest(tried, limit, 1, &next, &n)) == 0 && n > 0) {
+        code = climb(tried, next);
+        if (code != 0 || tried->at[next].rung == WG_RUNG_PASSED)
+            break;
+    }
+    if (code == 0 && n > 0)
+        *first = next;
+    return code;
+}
+
+/*
+ * Looks at cheaper neighbours of the first plan, and at theirs, until none passes. A plan is added once and each step is no
+ * dearer than the last, so this ends.
+ */
+static int look_around(struct wg_tried *tried, int *first) {
+    int which[MAX_NEIGHBOURS], n = 0, code = 0, before;
+    do {
+        before = *first;
+        code = add_neighbours(tried, *first, which, &n);
+        if (code == 0)
+            code = wg_tried_live(tried, WG_SEARCH_LADDER, which, n, tried->question->pilot);
+        if (code == 0)
+            code = climb_below(tried, first);
+    } while (code == 0 && *first != before);
+    return code;
+}
+
+/* ---- the next group ---- */
+
+static int find_more(struct wg_ladder *ladder) {
+    int which[WINDOW_PLANS + 1], n = 0, first;
+    int code = climb_to_first(ladder->tried, &first);
+    if (code == 0 && first >= 0 && ladder->adds_neighbours)
+        code = look_around(ladder->tried, &first);
+    if (code == 0 && first >= 0)
+        code = look_into_window(ladder->tried, first, which, &n);
+    for (int i = 0; i < n && code == 0 && ladder->n_passed < WG_SEARCH_MAX_JUDGED; i++)
+        ladder->passed[ladder->n_passed++] = which[i];
+    return code;
+}
+
+int wg_ladder_next(struct wg_ladder *ladder, int group[WG_LADDER_GROUP], int *n) {
+    int code = 0;
+    *n = 0;
+    if (ladder->n_given == ladder->n_passed)
+        code = find_more(ladder);
+    while (code == 0 && *n < WG_LADDER_GROUP && ladder->n_given < ladder->n_passed)
+        group[(*n)++] = ladder->passed[ladder->n_given++];
+    return code;
+}
