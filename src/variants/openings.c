@@ -91,20 +91,19 @@ static void drop_key(struct opening_search *search, const struct wg_yaml_node *v
 
 /* ---- values ---- */
 
-/* Writes a value in brackets, so that it fits wherever it is put; scalars keep their quotes. */
-static void write_flow(const struct opening_search *search, const struct wg_yaml_node *node, struct wg_bytes *out) {
+void wg_openings_put_value(const char *text, const struct wg_yaml_node *node, struct wg_bytes *out) {
     const bool is_map = node->kind == WG_YAML_MAP;
     if (node->kind == WG_YAML_TEXT) {
-        wg_bytes_add(out, search->text + node->at, node->end - node->at);
+        wg_bytes_add(out, text + node->at, node->end - node->at);
         return;
     }
     wg_bytes_put(out, is_map ? "{" : "[");
     for (const struct wg_yaml_node *child = node->first; child != NULL; child = child->next) {
         if (child->key != NULL) {
-            write_flow(search, child->key, out);
+            wg_openings_put_value(text, child->key, out);
             wg_bytes_put(out, ": ");
         }
-        write_flow(search, child, out);
+        wg_openings_put_value(text, child, out);
         wg_bytes_put(out, child->next != NULL ? ", " : "");
     }
     wg_bytes_put(out, is_map ? "}" : "]");
@@ -120,7 +119,7 @@ static void place_levels(struct wg_levels *levels, int first, const struct wg_ya
 
 static void add_level(struct opening_search *search, struct wg_opening *opening, const struct wg_yaml_node *value) {
     struct wg_bytes text = {0};
-    write_flow(search, value, &text);
+    wg_openings_put_value(search->text, value, &text);
     if (text.failed || wg_levels_add(&opening->levels, text.data != NULL ? text.data : "") < 0)
         search->code = WG_ERR_MEMORY;
     else
@@ -251,7 +250,7 @@ static void read_opening(struct opening_search *search, struct wg_opening *openi
     if (other != NULL)
         add_level(search, opening, other);
     struct wg_bytes text = {0};
-    write_flow(search, now, &text);
+    wg_openings_put_value(search->text, now, &text);
     if (text.failed || text.data == NULL) {
         search->code = WG_ERR_MEMORY;
         return;
@@ -291,8 +290,8 @@ static struct wg_opening *new_opening(struct opening_search *search, const struc
 
 /* ---- places ---- */
 
-static void add_use(struct opening_search *search, struct wg_opening *opening, const struct wg_yaml_node *node,
-                    const struct wg_key *key) {
+static void add_use(struct opening_search *search, struct wg_opening *opening, const struct wg_schema_spot *spot) {
+    const struct wg_yaml_node *const node = spot->node;
     const bool has_brackets = node->kind == WG_YAML_TEXT || search->text[node->at] == '{';
     const bool has_colon = !has_brackets && node->key != NULL;
     const size_t at = has_colon ? node->key->end : node->at;
@@ -305,7 +304,8 @@ static void add_use(struct opening_search *search, struct wg_opening *opening, c
                                                               .has_colon = has_colon,
                                                               .line = node->line,
                                                               .column = node->column,
-                                                              .key = *key};
+                                                              .key = spot->key,
+                                                              .owner = spot->owner};
 }
 
 static bool is_choosable(const struct wg_schema_spot *spot) {
@@ -369,7 +369,7 @@ static void use_choice(struct opening_search *search, const struct wg_schema_spo
         return;
     }
     struct wg_opening *const opening = &search->openings->opening[choice - search->openings->opening];
-    add_use(search, opening, spot->node, &spot->key);
+    add_use(search, opening, spot);
     fold_value(search, spot->node, value_now(wg_yaml_get(search->choices, spot->node->text)));
 }
 
@@ -380,7 +380,7 @@ static void open_value(struct opening_search *search, const struct wg_schema_spo
         return;
     read_opening(search, opening, spot->node, &spot->key);
     wg_vary_word_path(path, opening->subject);
-    add_use(search, opening, spot->node, &spot->key);
+    add_use(search, opening, spot);
     if (now != NULL)
         fold_value(search, spot->node, now);
 }

@@ -12,6 +12,7 @@
 
 #include "records/yaml.h"
 #include "schema/schema.h"
+#include "text/bytes.h"
 #include "variants/levels.h"
 
 #include <stddef.h>
@@ -26,7 +27,8 @@ struct wg_opening_use {
     size_t at, length;
     bool has_colon; /* the bytes begin behind a key, so that the value needs a colon before it */
     int line, column;
-    struct wg_key key; /* the row that a value must obey */
+    struct wg_key key;      /* the row that a value must obey */
+    enum wg_group_id owner; /* the group of that row */
 };
 
 struct wg_opening {
@@ -61,6 +63,8 @@ double wg_openings_plans(const struct wg_openings *openings);
  */
 char *wg_openings_text(const struct wg_openings *openings, const char *text, size_t size, const int *level,
                        size_t *new_size);
+/** Writes a value of the tree of `text` in brackets, so that it fits wherever it is put; scalars keep their quotes. */
+void wg_openings_put_value(const char *text, const struct wg_yaml_node *node, struct wg_bytes *out);
 void wg_openings_free(struct wg_openings *openings);
 
 #endif
