@@ -8,6 +8,7 @@
 #include <wintergrub/version.h>
 
 #include <math.h>
+#include <string.h>
 
 static void put_openings(struct wg_json *json, const struct wg_cheapest *c) {
     wg_json_list(json, "open");
@@ -187,6 +188,19 @@ static void put_remarks(struct wg_json *json, const struct wg_cheapest *c) {
     wg_json_close(json);
 }
 
+/* Writes the lines of the plan: a text in JSON is one line. */
+static void put_yaml(struct wg_json *json, const char *yaml) {
+    char line[1024];
+    wg_json_list(json, "yaml");
+    for (const char *at = yaml; at != NULL && *at != '\0';) {
+        const size_t length = strcspn(at, "\n");
+        (void)snprintf(line, sizeof line, "%.*s", (int)(length < sizeof line ? length : sizeof line - 1), at);
+        wg_json_text(json, NULL, line);
+        at += length + (at[length] == '\n');
+    }
+    wg_json_close(json);
+}
+
 int wg_cheapest_print_json(const struct wg_cheapest *c, FILE *to, struct wg_error *err) {
     const struct wg_search_answer *const answer = c->answer;
     struct wg_json *const json = wg_json_new();
@@ -225,7 +239,7 @@ int wg_cheapest_print_json(const struct wg_cheapest *c, FILE *to, struct wg_erro
     if (c->warnings != NULL)
         wg_notes_put_warnings(json, c->warnings, NULL);
     wg_notes_put_cautions(json, c->winner_plan != NULL ? c->winner_plan : &c->base->plan);
-    wg_json_text(json, "yaml", c->yaml);
+    put_yaml(json, c->yaml);
     wg_json_text(json, "written_to", c->yaml_path);
     put_tried(json, c);
     return wg_json_print(json, to, err);

@@ -20,17 +20,25 @@ static void print_plan(const struct wg_cheapest *c, int judged, FILE *to) {
     char money[WG_CHEAPEST_TEXT], deeds[WG_CHEAPEST_TEXT], line[2 * WG_CHEAPEST_TEXT];
     wg_cheapest_money(c, plan, true, money);
     wg_cheapest_deeds(c, plan, deeds);
-    (void)snprintf(line, sizeof line, "  %.60s: %.399s", money, c->words[judged]);
+    (void)snprintf(line, sizeof line, "  %.60s: %.399s%s", money, c->words[judged],
+                   judged == c->answer->own ? " (your plan now)" : "");
     wg_show_lines(to, 4, line);
     (void)snprintf(line, sizeof line, "    %s", deeds);
     wg_show_lines(to, 4, line);
 }
 
+static bool is_nearest(const struct wg_search_answer *answer, int judged) {
+    bool is = false;
+    for (int i = 0; i < answer->n_nearest; i++)
+        is = is || answer->nearest[i] == judged;
+    return is;
+}
+
 static void print_own(const struct wg_cheapest *c, FILE *to) {
     const struct wg_search_answer *const answer = c->answer;
-    if (answer->own < 0 || answer->own == answer->winner)
+    if (answer->own < 0 || answer->own == answer->winner || is_nearest(answer, answer->own))
         return;
-    (void)fputs("\nYour plan now:\n", to);
+    (void)fputs("\nYour plan:\n", to);
     print_plan(c, answer->own, to);
 }
 

@@ -109,8 +109,8 @@ void wg_cheapest_deeds(const struct wg_cheapest *c, const struct wg_search_judge
     wg_goals_text_chance(judged->alive.share, alive);
     wg_show_whole(judged->n, n);
     wg_show_rounded_mass(judged->harvest.mean, judged->harvest.mean, 2, kg);
-    wg_show_rounded(judged->left.q50, 2, left);
-    wg_show_rounded(judged->left.q10, 2, low);
+    wg_show_rounded(round(judged->left.q50), 2, left);
+    wg_show_rounded(round(judged->left.q10), 2, low);
     wg_show_whole((int64_t)c->put_in, began);
     size_t at = (size_t)snprintf(out, WG_CHEAPEST_TEXT, "does it in %.80s of %s fresh %s; alive in %s; ", odds, n,
                                  wg_forecast_noun(plan), alive);
@@ -209,12 +209,33 @@ static bool valley_remark(const struct wg_cheapest *c, int number, char out[WG_C
     return true;
 }
 
+/* Returns the number of the first plan that is the same as this one. */
+static int first_alike(const struct wg_cheapest *c, const struct wg_search_plan *plan) {
+    return plan->same_as >= 0 ? plan->same_as : (int)(plan - c->answer->plan);
+}
+
+/* Whether another value of the opening makes another plan: how warm a warm-up is that never comes does not. */
+static bool makes_a_difference(const struct wg_cheapest *c, int number) {
+    const struct wg_search_judged *const winner = &c->answer->judged[c->answer->winner];
+    const struct wg_search_plan *const of_winner = plan_at(c, winner->level);
+    int level[WG_SEARCH_MAX_NUMBERS], seen = 0;
+    memcpy(level, winner->level, sizeof level);
+    for (int k = 0; of_winner != NULL && k < c->base->openings.opening[number].levels.n; k++) {
+        level[number] = k;
+        const struct wg_search_plan *const other = plan_at(c, level);
+        seen += other != NULL && other != of_winner;
+        if (other != NULL && first_alike(c, other) != first_alike(c, of_winner))
+            return true;
+    }
+    return seen == 0;
+}
+
 static bool end_remark(const struct wg_cheapest *c, int number, char out[WG_CHEAPEST_TEXT]) {
     const struct wg_search_judged *const winner = &c->answer->judged[c->answer->winner];
     const struct wg_opening *const opening = &c->base->openings.opening[number];
     const char *const text = opening->levels.level[winner->level[number]].text;
     const int end = winner->end[number];
-    if (end == 0 || isnan(opening->levels.level[winner->level[number]].value))
+    if (end == 0 || !makes_a_difference(c, number) || isnan(opening->levels.level[winner->level[number]].value))
         return false;
     (void)snprintf(out, WG_CHEAPEST_TEXT, "%.120s: %.60s is the %s value tried. Try %s ones, too.", opening->subject,
                    text, end < 0 ? "lowest" : "highest", end < 0 ? "lower" : "higher");
@@ -242,9 +263,26 @@ static bool opened_remark(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT
     return true;
 }
 
+/* Whether a plan that misses the goals would do if a single animal counted. */
+static bool any_survivor_would_do(const struct wg_cheapest *c) {
+    for (int i = 0; i < c->answer->n_nearest; i++) {
+        const struct wg_search_judged *const plan = &c->answer->judged[c->answer->nearest[i]];
+        if ((c->as_strong >> plan->hardest & 1) != 0 && plan->alive.share >= c->question->chance[plan->hardest])
+            return true;
+    }
+    return false;
+}
+
 static bool strength_remark(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT]) {
     if (c->as_strong == 0)
         return false;
+    if (any_survivor_would_do(c)) {
+        (void)snprintf(
+            out, WG_CHEAPEST_TEXT,
+            "To survive means here that at least as many animals of any stage are there on the last day as you "
+            "put in. Fewer are alive often enough; if that is enough for you, add --any-survivor.");
+        return true;
+    }
     (void)snprintf(
         out, WG_CHEAPEST_TEXT,
         "To survive means here that at least as many animals of any stage are there on the "
