@@ -15,23 +15,23 @@
 
 /* ---- plans ---- */
 
+static bool is_nearest(const struct wg_search_answer *answer, int judged) {
+    bool is = false;
+    for (int i = 0; i < answer->n_nearest; i++)
+        is = is || answer->nearest[i] == judged;
+    return is;
+}
+
 static void print_plan(const struct wg_cheapest *c, int judged, FILE *to) {
     const struct wg_search_judged *const plan = &c->answer->judged[judged];
     char money[WG_CHEAPEST_TEXT], deeds[WG_CHEAPEST_TEXT], line[2 * WG_CHEAPEST_TEXT];
     wg_cheapest_money(c, plan, true, money);
     wg_cheapest_deeds(c, plan, deeds);
     (void)snprintf(line, sizeof line, "  %.60s: %.399s%s", money, c->words[judged],
-                   judged == c->answer->own ? " (your plan now)" : "");
+                   judged == c->answer->own && is_nearest(c->answer, judged) ? " (your plan now)" : "");
     wg_show_lines(to, 4, line);
     (void)snprintf(line, sizeof line, "    %s", deeds);
     wg_show_lines(to, 4, line);
-}
-
-static bool is_nearest(const struct wg_search_answer *answer, int judged) {
-    bool is = false;
-    for (int i = 0; i < answer->n_nearest; i++)
-        is = is || answer->nearest[i] == judged;
-    return is;
 }
 
 static void print_own(const struct wg_cheapest *c, FILE *to) {
@@ -169,6 +169,8 @@ int wg_cheapest_print(const struct wg_cheapest *c, FILE *to, struct wg_error *er
     wg_show_lines(to, 2, text);
     if (c->answer->winner >= 0)
         print_plan(c, c->answer->winner, to);
+    if (c->answer->winner >= 0 && c->yaml_path == NULL)
+        wg_show_lines(to, 4, "    (--write FILE.yaml keeps this plan as a scenario)");
     print_nearest(c, to);
     print_own(c, to);
     if (*c->why != '\0')

@@ -123,18 +123,21 @@ void wg_cheapest_deeds(const struct wg_cheapest *c, const struct wg_search_judge
 
 /* ---- doubts ---- */
 
-/* "flies mate only from 26 °C": the number of a variant and its value. */
+/* "temperature from which flies mate at the highest, 27 °C (80.6 °F)" */
 static void variant_text(const struct wg_cheapest *c, int variant, char out[WG_SENTENCE_SIZE]) {
     const struct wg_doubt *const doubt = &c->doubts->doubt[variant / 2];
     const struct wg_parameter *const number = doubt->number[0];
     const double value = variant % 2 == 1 ? number->high : number->low;
-    char shown[WG_QUANTITY_SHOWN_SIZE] = "";
+    char shown[WG_SHOWN_SIZE] = "";
     const int dimension = wg_dimension_of_unit(number->unit);
-    if (dimension >= 0 && dimension != (int)WG_PURE)
+    if (dimension == (int)WG_TEMPERATURE)
+        wg_show_temperature(value, shown);
+    else if (dimension >= 0 && dimension != (int)WG_PURE)
         wg_quantity_show((enum wg_dimension)dimension, value, shown);
     else
         (void)snprintf(shown, sizeof shown, "%g", value);
-    (void)snprintf(out, WG_SENTENCE_SIZE, "%.120s %.80s", doubt->what, shown);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "%.120s at the %s, %.80s", doubt->what,
+                   variant % 2 == 1 ? "highest" : "lowest", shown);
 }
 
 void wg_cheapest_doubt(const struct wg_cheapest *c, const struct wg_search_judged *judged, char out[WG_CHEAPEST_TEXT]) {
@@ -188,24 +191,29 @@ static bool valley_remark(const struct wg_cheapest *c, int number, char out[WG_C
     const struct wg_opening *const opening = &c->base->openings.opening[number];
     const struct wg_search_plan *const of_winner = plan_at(c, winner->level);
     int level[WG_SEARCH_MAX_NUMBERS], first = -1, last = -1;
+    char low[WG_PLAN_WORDS], high[WG_PLAN_WORDS], best[WG_PLAN_WORDS];
     if (of_winner == NULL || !opening->levels.is_ordered)
         return false;
     memcpy(level, winner->level, sizeof level);
     for (int k = 0; k < opening->levels.n; k++) {
         level[number] = k;
-        if (!is_in_valley(c, plan_at(c, level), of_winner))
+        const bool is_in = is_in_valley(c, plan_at(c, level), of_winner);
+        if (!is_in && first >= 0)
+            break;
+        if (!is_in)
             continue;
         first = first < 0 ? k : first;
         last = k;
     }
     if (first < 0)
         return false;
+    wg_level_text(opening, first, low);
+    wg_level_text(opening, last, high);
+    wg_level_text(opening, winner->level[number], best);
     (void)snprintf(out, WG_CHEAPEST_TEXT,
                    "Dearer and worse: with the rest as in the cheapest plan, %.100s %.40s%s%.40s costs more "
                    "than %.40s and fails more often.",
-                   opening->subject, opening->levels.level[first].text, last > first ? " to " : "",
-                   last > first ? opening->levels.level[last].text : "",
-                   opening->levels.level[winner->level[number]].text);
+                   opening->subject, low, last > first ? " to " : "", last > first ? high : "", best);
     return true;
 }
 
@@ -233,10 +241,11 @@ static bool makes_a_difference(const struct wg_cheapest *c, int number) {
 static bool end_remark(const struct wg_cheapest *c, int number, char out[WG_CHEAPEST_TEXT]) {
     const struct wg_search_judged *const winner = &c->answer->judged[c->answer->winner];
     const struct wg_opening *const opening = &c->base->openings.opening[number];
-    const char *const text = opening->levels.level[winner->level[number]].text;
+    char text[WG_PLAN_WORDS];
     const int end = winner->end[number];
     if (end == 0 || !makes_a_difference(c, number) || isnan(opening->levels.level[winner->level[number]].value))
         return false;
+    wg_level_text(opening, winner->level[number], text);
     (void)snprintf(out, WG_CHEAPEST_TEXT, "%.120s: %.60s is the %s value tried. Try %s ones, too.", opening->subject,
                    text, end < 0 ? "lowest" : "highest", end < 0 ? "lower" : "higher");
     return true;

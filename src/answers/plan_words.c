@@ -3,6 +3,7 @@
  */
 #include "answers/plan_words.h"
 
+#include "base/calendar.h"
 #include "text/action_text.h"
 #include "text/bytes.h"
 #include "text/show.h"
@@ -199,10 +200,43 @@ static int opening_touches(const struct wg_opening *opening) {
     return touched;
 }
 
+/* Replaces a word by another of at most its size. */
+static void replace_word(char *text, const char *word, const char *other) {
+    const size_t n = strlen(word), m = strlen(other);
+    for (char *at = strstr(text, word); at != NULL; at = strstr(at + m, word)) {
+        memcpy(at, other, m);
+        memmove(at + m, at + n, strlen(at + n) + 1);
+    }
+}
+
+void wg_level_text(const struct wg_opening *opening, int level, char out[WG_PLAN_WORDS]) {
+    const char *const text = opening->levels.level[level].text;
+    char date[WG_SHOWN_SIZE];
+    int32_t day;
+    (void)snprintf(date, sizeof date, "2023-%.60s", text);
+    if (strlen(text) == 5 && text[2] == '-' && wg_day_parse(date, &day) == 0) {
+        wg_show_date(day, 0, "", date);
+        (void)snprintf(out, WG_PLAN_WORDS, "%.*s", (int)(strlen(date) - 5), date);
+    } else if (wg_day_parse(text, &day) == 0) {
+        wg_show_date(day, 0, "", date);
+        (void)snprintf(out, WG_PLAN_WORDS, "%s", date);
+    } else {
+        (void)snprintf(out, WG_PLAN_WORDS, "%.300s", text);
+        replace_word(out, "degF", "°F");
+        replace_word(out, "degC", "°C");
+    }
+}
+
 void wg_level_words(const struct wg_opening *opening, int level, char out[WG_PLAN_WORDS]) {
     const char *const last = strrchr(opening->path, '.');
     const char *const name = last != NULL ? last + 1 : opening->path;
-    (void)snprintf(out, WG_PLAN_WORDS, "%.60s %.200s", name, opening->levels.level[level].text);
+    char text[WG_PLAN_WORDS];
+    wg_level_text(opening, level, text);
+    if (strcmp(name, "r_value") == 0) {
+        (void)snprintf(out, WG_PLAN_WORDS, "%.300s", text);
+        return;
+    }
+    (void)snprintf(out, WG_PLAN_WORDS, "%.60s %.300s", name, text);
     for (char *c = out; *c != '\0' && *c != ' '; c++)
         *c = *c == '_' ? ' ' : *c;
 }

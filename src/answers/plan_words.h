@@ -14,7 +14,9 @@
  */
 void wg_plan_words(const struct wg_scenario *base, const struct wg_plan *plan, const int *level,
                    char out[WG_PLAN_WORDS]);
-/** Words a level of an opening with what it is: "set point 45 degF". */
+/** Words a value to try: "45 °F", "25 Apr", "R-11". */
+void wg_level_text(const struct wg_opening *opening, int level, char out[WG_PLAN_WORDS]);
+/** Words a value to try with what it is: "set point 45 °F". */
 void wg_level_words(const struct wg_opening *opening, int level, char out[WG_PLAN_WORDS]);
 
 #endif

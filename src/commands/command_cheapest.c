@@ -8,14 +8,18 @@
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
+#include "figures/html.h"
 #include "forecast/thread_pool.h"
+#include "pages/page_cheapest.h"
 #include "report/reasons_text.h"
 #include "storage/atomic_file.h"
+#include "storage/provenance.h"
 
 #include <inttypes.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <wintergrub/version.h>
 
 #define LEAST_YEARS 16    /* on which plans are judged: fewer say nothing about 9 in 10 */
 #define VARIANT_SHARE 8   /* one year with each doubtful number for so many fresh ones */
@@ -40,6 +44,7 @@ struct cheapest_job {
     struct wg_scenario winner;
     struct wg_warnings warnings;
     bool has_warnings;
+    char started[32];
 };
 
 static void free_cheapest_job(struct cheapest_job *job) {
@@ -223,6 +228,50 @@ static int write_plan(const struct wg_args *args, const struct cheapest_job *job
     return code < 0 ? wg_message_error(&err) : 0;
 }
 
+/* ---- page and figure ---- */
+
+/* Draws the figure and writes the page and the pictures that were asked for. Returns the exit status. */
+static int draw_answer_of(const struct wg_args *args, const struct wg_cheapest *cheapest,
+                          const struct wg_stored_file *in) {
+    const char *const path = wg_args_option(args, "page"), *const folder = wg_args_option(args, "figures");
+    const int force = wg_args_has(args, "force");
+    struct wg_figures figures = {0};
+    struct wg_bytes page = {0};
+    struct wg_error err = {0};
+    int code = wg_cheapest_figure(&figures, in, cheapest, &err);
+    if (code == 0 && folder != NULL)
+        code = wg_figures_save(&figures, folder, force, wg_stop_flag(), &err);
+    if (code == 0 && path != NULL)
+        code = wg_report_cheapest(cheapest, in, &figures, &page, &err);
+    if (code == 0 && path != NULL)
+        code = wg_page_save(&page, path, force, &err);
+    wg_bytes_free(&page);
+    wg_figures_free(&figures);
+    if (code < 0)
+        return wg_message_error(&err);
+    if (path != NULL && !wg_args_has(args, "quiet"))
+        wg_message("the page is in %s", path);
+    return 0;
+}
+
+static int draw_answer(const struct wg_args *args, const struct cheapest_job *job, const struct wg_cheapest *cheapest) {
+    char *const line = wg_args_line(args);
+    struct wg_stored_file in = {.title = (char *)wg_scenario_name(&job->candidates.base),
+                                .command_line = line,
+                                .started = (char *)job->started,
+                                .source = (char *)"wintergrub " WG_VERSION,
+                                .replicates = job->question.fresh,
+                                .seed = job->candidates.base.plan.seed};
+    const bool is_wanted = wg_args_has(args, "page") || wg_args_has(args, "figures");
+    int status = 0;
+    if (line == NULL)
+        status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    else if (is_wanted && job->answer.n_judged > 0)
+        status = draw_answer_of(args, cheapest, &in);
+    free(line);
+    return status;
+}
+
 static int exit_status_of_search(const struct cheapest_job *job) {
     if (atomic_load(wg_stop_flag()) != 0)
         return wg_stop_status();
@@ -253,7 +302,9 @@ static int print_cheapest_answer(const struct wg_args *args, struct cheapest_job
                                                : wg_cheapest_print(&cheapest, stdout, &err);
     if (code < 0)
         return wg_message_error(&err);
-    const int status = wg_output_finish(written != 0 ? written : exit_status_of_search(job));
+    const int drawn = draw_answer(args, job, &cheapest);
+    const int failed = written != 0 ? written : drawn;
+    const int status = wg_output_finish(failed != 0 ? failed : exit_status_of_search(job));
     if (path != NULL && written == 0 && !job->quiet)
         wg_message("the plan is in %s", path);
     if (job->answer.is_stopped)
@@ -266,6 +317,7 @@ static int search_cheapest(const struct wg_args *args, struct cheapest_job *job)
     int code = prepare_search(args, job, &err);
     if (code < 0)
         return wg_message_error(&err);
+    wg_provenance_now(job->started);
     wg_progress_begin(&job->progress, "searching", job->quiet);
     code = wg_search_run(&job->question, &job->answer, &err);
     if (code == 0)
@@ -282,6 +334,8 @@ static int run_cheapest(const struct wg_args *args) {
     if (status == 0)
         status = check_target(args, wg_args_option(args, "write"));
     if (status == 0)
+        status = check_target(args, wg_args_option(args, "page"));
+    if (status == 0)
         status = wg_candidates_load(&job->candidates, args->argument[0], job->is_seeded ? &job->seed : NULL);
     if (status == 0)
         status = wg_args_check_other(args, wg_args_option(args, "write"), job->candidates.base.record_file);
@@ -293,6 +347,8 @@ static int run_cheapest(const struct wg_args *args) {
 
 static const struct wg_option options[] = {
     {"write", 'w', "FILE", "write the cheapest plan as a scenario (YAML)", 1},
+    {"page", 0, "FILE", "write the answer as one web page (HTML)", 1},
+    {"figures", 0, "FOLDER", "draw it: SVG, PDF and PNG", 1},
     {"any-survivor", 0, NULL, "count a colony of a single animal as alive", 0},
     {"replicates", 0, "N", "possible years on which plans are judged (default: 512)", 1},
     {"seed", 0, "N", "random seed (overrides the scenario)", 1},
