@@ -21,7 +21,7 @@ enum { WANTED, MOST_MONEY, MOST_HARVEST };
 #define BETWEEN 46.0 /* the two frames */
 #define INSET 30.0   /* from the frame's sides to the first and last dot */
 
-static double cell_of(const struct wg_figure *figure, int row, int column) {
+static double plan_value(const struct wg_figure *figure, int row, int column) {
     return figure->table.column[column].value[row];
 }
 
@@ -50,49 +50,51 @@ static void draw_money_axis(struct wg_canvas *canvas, const struct wg_figure *fi
                        figure->part[0].brief);
 }
 
-static struct wg_colour colour_of(const struct wg_figure *figure, int row) {
-    if (cell_of(figure, row, IS_WINNER) > 0)
+static struct wg_colour colour_of_plan(const struct wg_figure *figure, int row) {
+    if (plan_value(figure, row, IS_WINNER) > 0)
         return WG_VERMILION;
-    if (cell_of(figure, row, IS_OWN) > 0)
+    if (plan_value(figure, row, IS_OWN) > 0)
         return WG_BLACK;
-    return cell_of(figure, row, ODDS) >= figure->number[WANTED] ? WG_SKY : WG_WHITE;
+    return plan_value(figure, row, ODDS) >= figure->number[WANTED] ? WG_SKY : WG_WHITE;
 }
 
 static void draw_plan_dot(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int row,
                           int column) {
-    const double x = money_to_x(figure, axes, cell_of(figure, row, MONEY));
-    const double y = wg_axes_y(axes, cell_of(figure, row, column));
-    const bool is_marked = cell_of(figure, row, IS_WINNER) > 0 || cell_of(figure, row, IS_OWN) > 0;
+    const double x = money_to_x(figure, axes, plan_value(figure, row, MONEY));
+    const double y = wg_axes_y(axes, plan_value(figure, row, column));
+    const bool is_marked = plan_value(figure, row, IS_WINNER) > 0 || plan_value(figure, row, IS_OWN) > 0;
     const double radius = is_marked ? DOT + 2 : DOT;
     if (column == ODDS)
-        wg_canvas_stroke(canvas, x, wg_axes_y(axes, cell_of(figure, row, ODDS_LOW)), x,
-                         wg_axes_y(axes, cell_of(figure, row, ODDS_HIGH)), WG_TEXT_COLOUR, 2, WG_SOLID);
+        wg_canvas_stroke(canvas, x, wg_axes_y(axes, plan_value(figure, row, ODDS_LOW)), x,
+                         wg_axes_y(axes, plan_value(figure, row, ODDS_HIGH)), WG_TEXT_COLOUR, 2, WG_SOLID);
     wg_canvas_dot(canvas, x, y, radius, WG_BLACK);
-    wg_canvas_dot(canvas, x, y, radius - 2, colour_of(figure, row));
+    wg_canvas_dot(canvas, x, y, radius - 2, colour_of_plan(figure, row));
 }
 
 /* Names a marked plan beside its dot, on the side that has more room. */
 static void name_dot(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int row,
                      int column, const char *name) {
     const struct wg_text_style style = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
-    const double x = money_to_x(figure, axes, cell_of(figure, row, MONEY));
-    const double y = wg_axes_y(axes, cell_of(figure, row, column));
+    const double x = money_to_x(figure, axes, plan_value(figure, row, MONEY));
+    const double y = wg_axes_y(axes, plan_value(figure, row, column));
     const bool to_right = x < (axes->left + axes->right) / 2;
     const double baseline = fmin(fmax(y + 36, axes->top + 30), axes->bottom - 10);
-    wg_canvas_text(canvas, to_right ? x + 16 : x - 16, baseline, to_right ? WG_LEFT : WG_RIGHT, &style, name);
+    const double width = wg_canvas_text_width(canvas, &style, name), from = to_right ? x + 16 : x - 16 - width;
+    wg_canvas_box(canvas, from - 4, baseline - 19, from + width + 4, baseline + 6, WG_WHITE);
+    wg_canvas_text(canvas, from, baseline, WG_LEFT, &style, name);
 }
 
 static void draw_plans(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
                        int column) {
     for (int marked = 0; marked < 2; marked++)
         for (int row = 0; row < figure->table.n_rows; row++) {
-            const bool is_marked = cell_of(figure, row, IS_WINNER) > 0 || cell_of(figure, row, IS_OWN) > 0;
-            if (is_marked == (marked == 1) && !isnan(cell_of(figure, row, MONEY)))
+            const bool is_marked = plan_value(figure, row, IS_WINNER) > 0 || plan_value(figure, row, IS_OWN) > 0;
+            if (is_marked == (marked == 1) && !isnan(plan_value(figure, row, MONEY)))
                 draw_plan_dot(canvas, figure, axes, row, column);
         }
     for (int row = 0; row < figure->table.n_rows; row++) {
-        const bool is_winner = cell_of(figure, row, IS_WINNER) > 0, is_own = cell_of(figure, row, IS_OWN) > 0;
-        if ((is_winner || is_own) && !isnan(cell_of(figure, row, MONEY)))
+        const bool is_winner = plan_value(figure, row, IS_WINNER) > 0, is_own = plan_value(figure, row, IS_OWN) > 0;
+        if ((is_winner || is_own) && !isnan(plan_value(figure, row, MONEY)))
             name_dot(canvas, figure, axes, row, column,
                      is_winner && is_own ? "yours: keep it"
                      : is_own            ? "yours"
@@ -113,7 +115,10 @@ static void draw_cheapest_chart(struct wg_canvas *canvas, const struct wg_figure
     wg_canvas_text(canvas, odds.left + 8, odds.top - 10, WG_LEFT, &bold, "years in which it does what was asked");
     wg_canvas_stroke(canvas, odds.left, y, odds.right, y, WG_VERMILION, 3, WG_DASHED);
     draw_plans(canvas, figure, &odds, ODDS);
-    wg_axes_masses(canvas, &harvest);
+    if (wg_canvas_is_narrow(canvas))
+        wg_axes_values(canvas, &harvest, &(struct wg_axis_scale){"kg", 1, 0}, NULL);
+    else
+        wg_axes_masses(canvas, &harvest);
     draw_money_axis(canvas, figure, &harvest, true);
     wg_canvas_text(canvas, harvest.left + 8, harvest.top - 10, WG_LEFT, &bold, "taken out, on average");
     draw_plans(canvas, figure, &harvest, HARVEST);

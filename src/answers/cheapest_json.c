@@ -43,7 +43,7 @@ static void put_chance(struct wg_json *json, const char *key, const struct wg_go
     wg_json_close(json);
 }
 
-static void put_amount(struct wg_json *json, const char *key, const struct wg_search_amount *amount) {
+static void put_search_amount(struct wg_json *json, const char *key, const struct wg_search_amount *amount) {
     wg_json_object(json, key);
     wg_json_real(json, "mean", amount->mean);
     wg_json_real(json, "mean_low", amount->interval.low);
@@ -118,9 +118,9 @@ static void put_judged(struct wg_json *json, const struct wg_cheapest *c, int i)
     wg_json_close(json);
     put_chance(json, "all_goals", &judged->all);
     put_chance(json, "alive", &judged->alive);
-    put_amount(json, "money", &judged->money);
-    put_amount(json, "harvest_kg", &judged->harvest);
-    put_amount(json, "left_at_end", &judged->left);
+    put_search_amount(json, "money", &judged->money);
+    put_search_amount(json, "harvest_kg", &judged->harvest);
+    put_search_amount(json, "left_at_end", &judged->left);
     wg_json_real(json, "share_of_animals_that_keep_the_chance", judged->animals);
     put_gap(json, "more_money_than_winner", &judged->more_money);
     put_gap(json, "more_odds_than_winner", &judged->more_odds);

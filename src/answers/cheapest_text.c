@@ -72,7 +72,7 @@ static void print_equals(const struct wg_cheapest *c, FILE *to) {
 /* ---- the line of money ---- */
 
 /* Prints a row; the words of the plan go on below its first line, in their column. */
-static void print_row(const struct wg_cheapest *c, int judged, FILE *to) {
+static void print_money_row(const struct wg_cheapest *c, int judged, FILE *to) {
     const struct wg_search_judged *const plan = &c->answer->judged[judged];
     char money[WG_CHEAPEST_TEXT], share[16], alive[16], kg[WG_SHOWN_SIZE] = "", line[2 * WG_CHEAPEST_TEXT];
     wg_cheapest_money(c, plan, false, money);
@@ -87,7 +87,7 @@ static void print_row(const struct wg_cheapest *c, int judged, FILE *to) {
     wg_show_lines(to, 3 + MONEY_COLUMNS + 29, line);
 }
 
-static void print_line(const struct wg_cheapest *c, FILE *to) {
+static void print_money_line(const struct wg_cheapest *c, FILE *to) {
     const struct wg_search_answer *const answer = c->answer;
     bool has_own = false;
     if (answer->n_line < 2)
@@ -97,11 +97,11 @@ static void print_line(const struct wg_cheapest *c, FILE *to) {
                   "   %*s %7s %7s %10s  plan\n",
                   MONEY_COLUMNS - 1, "money", "does it", "alive", "taken out");
     for (int i = 0; i < answer->n_line; i++) {
-        print_row(c, answer->line[i], to);
+        print_money_row(c, answer->line[i], to);
         has_own = has_own || answer->line[i] == answer->own;
     }
     if (!has_own && answer->own >= 0)
-        print_row(c, answer->own, to);
+        print_money_row(c, answer->own, to);
 }
 
 /* ---- doubts and remarks ---- */
@@ -176,7 +176,7 @@ int wg_cheapest_print(const struct wg_cheapest *c, FILE *to, struct wg_error *er
     if (*c->why != '\0')
         wg_show_lines(to, 4, c->why);
     print_equals(c, to);
-    print_line(c, to);
+    print_money_line(c, to);
     print_doubts(c, to);
     print_remarks(c, to);
     print_last_lines(c, to);

@@ -13,7 +13,7 @@
 #include <stdio.h>
 #include <string.h>
 
-static const struct wg_plan *plan_of(const struct wg_cheapest *c) {
+static const struct wg_plan *own_plan(const struct wg_cheapest *c) {
     return &c->base->plan;
 }
 
@@ -51,7 +51,7 @@ static bool asks_strength(const struct wg_cheapest *c, int goal) {
 }
 
 void wg_cheapest_goals(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT]) {
-    const struct wg_plan *const plan = plan_of(c);
+    const struct wg_plan *const plan = own_plan(c);
     size_t n = (size_t)snprintf(out, WG_CHEAPEST_TEXT, "%s",
                                 c->has_own_goal ? "Asked for: "
                                                 : "The plan has no goal, so this "
@@ -90,17 +90,17 @@ void wg_cheapest_money(const struct wg_cheapest *c, const struct wg_search_judge
     if (isnan(judged->money.mean))
         (void)snprintf(amount, sizeof amount, "-");
     else
-        wg_show_money(judged->money.mean, judged->money.mean, 3, plan_of(c)->currency, amount);
+        wg_show_money(judged->money.mean, judged->money.mean, 3, own_plan(c)->currency, amount);
     (void)snprintf(out, WG_CHEAPEST_TEXT, "%s%s", amount,
-                   !is_long                      ? ""
-                   : is_about_a_year(plan_of(c)) ? " a year"
-                                                 : " in all");
+                   !is_long                       ? ""
+                   : is_about_a_year(own_plan(c)) ? " a year"
+                                                  : " in all");
 }
 
 void wg_cheapest_deeds(const struct wg_cheapest *c, const struct wg_search_judged *judged, char out[WG_CHEAPEST_TEXT]) {
     char odds[WG_CHEAPEST_TEXT], alive[16], kg[WG_SHOWN_SIZE], left[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE],
         began[WG_SHOWN_SIZE], n[WG_SHOWN_SIZE];
-    const struct wg_plan *const plan = plan_of(c);
+    const struct wg_plan *const plan = own_plan(c);
     if (judged->n == 0) {
         (void)snprintf(out, WG_CHEAPEST_TEXT, "not judged on fresh years");
         return;

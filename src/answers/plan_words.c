@@ -132,7 +132,7 @@ static void put_device(const struct plan_words *w, const struct wg_heater_spec *
     put_heat_changes(w, start, place, bin);
 }
 
-static void put_heat(const struct plan_words *w) {
+static void put_all_heat(const struct plan_words *w) {
     const struct wg_plan *const plan = w->plan;
     bool any = false;
     for (int p = 0; p < plan->n_places; p++) {
@@ -278,7 +278,7 @@ void wg_plan_words(const struct wg_scenario *base, const struct wg_plan *plan, c
     for (int i = 0; i < base->openings.n; i++)
         touched |= opening_touches(&base->openings.opening[i]);
     if (touched & TOUCHES_HEAT)
-        put_heat(&w);
+        put_all_heat(&w);
     if (touched & TOUCHES_LAMPS)
         put_lamp_words(&w);
     put_others(&w, level);

@@ -73,7 +73,7 @@ static int read_cheapest_options(const struct wg_args *args, struct cheapest_job
 }
 
 /* Refuses, before the work, a file that would be overwritten. */
-static int check_target(const struct wg_args *args, const char *path) {
+static int check_written_file(const struct wg_args *args, const char *path) {
     struct wg_atomic_file file = {0};
     struct wg_error err = {0};
     if (path == NULL)
@@ -231,8 +231,8 @@ static int write_plan(const struct wg_args *args, const struct cheapest_job *job
 /* ---- page and figure ---- */
 
 /* Draws the figure and writes the page and the pictures that were asked for. Returns the exit status. */
-static int draw_answer_of(const struct wg_args *args, const struct wg_cheapest *cheapest,
-                          const struct wg_stored_file *in) {
+static int draw_cheapest_files(const struct wg_args *args, const struct wg_cheapest *cheapest,
+                               const struct wg_stored_file *in) {
     const char *const path = wg_args_option(args, "page"), *const folder = wg_args_option(args, "figures");
     const int force = wg_args_has(args, "force");
     struct wg_figures figures = {0};
@@ -254,7 +254,8 @@ static int draw_answer_of(const struct wg_args *args, const struct wg_cheapest *
     return 0;
 }
 
-static int draw_answer(const struct wg_args *args, const struct cheapest_job *job, const struct wg_cheapest *cheapest) {
+static int draw_cheapest(const struct wg_args *args, const struct cheapest_job *job,
+                         const struct wg_cheapest *cheapest) {
     char *const line = wg_args_line(args);
     struct wg_stored_file in = {.title = (char *)wg_scenario_name(&job->candidates.base),
                                 .command_line = line,
@@ -267,7 +268,7 @@ static int draw_answer(const struct wg_args *args, const struct cheapest_job *jo
     if (line == NULL)
         status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     else if (is_wanted && job->answer.n_judged > 0)
-        status = draw_answer_of(args, cheapest, &in);
+        status = draw_cheapest_files(args, cheapest, &in);
     free(line);
     return status;
 }
@@ -302,7 +303,7 @@ static int print_cheapest_answer(const struct wg_args *args, struct cheapest_job
                                                : wg_cheapest_print(&cheapest, stdout, &err);
     if (code < 0)
         return wg_message_error(&err);
-    const int drawn = draw_answer(args, job, &cheapest);
+    const int drawn = draw_cheapest(args, job, &cheapest);
     const int failed = written != 0 ? written : drawn;
     const int status = wg_output_finish(failed != 0 ? failed : exit_status_of_search(job));
     if (path != NULL && written == 0 && !job->quiet)
@@ -332,9 +333,9 @@ static int run_cheapest(const struct wg_args *args) {
         return wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     int status = read_cheapest_options(args, job);
     if (status == 0)
-        status = check_target(args, wg_args_option(args, "write"));
+        status = check_written_file(args, wg_args_option(args, "write"));
     if (status == 0)
-        status = check_target(args, wg_args_option(args, "page"));
+        status = check_written_file(args, wg_args_option(args, "page"));
     if (status == 0)
         status = wg_candidates_load(&job->candidates, args->argument[0], job->is_seeded ? &job->seed : NULL);
     if (status == 0)
@@ -362,7 +363,7 @@ static const struct wg_option options[] = {
 const struct wg_command wg_command_cheapest = {
     .name = "cheapest",
     .arguments = "PLAN.yaml",
-    .summary = "find the cheapest plan that meets the goals",
+    .summary = "find the cheapest way to the goals",
     .help = "Tries the values that PLAN.yaml leaves open and finds the cheapest plan that\n"
             "meets its goals. Write what is open in place of a value; the other commands use\n"
             "the value after `now`:\n\n"

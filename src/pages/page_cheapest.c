@@ -30,7 +30,7 @@ static void put_plan_deeds(const struct cheapest_page *p, int judged, const char
     wg_page_paragraph(p->page, kind, text);
 }
 
-static void put_answer(const struct cheapest_page *p) {
+static void put_cheapest_answer(const struct cheapest_page *p) {
     const struct wg_search_answer *const answer = p->c->answer;
     char text[WG_CHEAPEST_TEXT];
     wg_page_section(p->page, "The answer");
@@ -133,7 +133,7 @@ int wg_report_cheapest(const struct wg_cheapest *cheapest, const struct wg_store
     wg_page_begin(page, in->title, headings);
     wg_cheapest_goals(cheapest, text);
     wg_page_paragraph(page, NULL, text);
-    put_answer(&p);
+    put_cheapest_answer(&p);
     put_page_warnings(&p);
     wg_page_section(page, "What money buys");
     const int code = wg_page_figure(page, wg_figures_get(figures, 0), err);

@@ -163,7 +163,8 @@ static void read_try(struct opening_search *search, struct wg_opening *opening, 
 }
 
 /* Refuses a value that is written twice, and a list longer than a search could use. */
-static void check_levels(struct opening_search *search, struct wg_opening *opening, const struct wg_yaml_node *at) {
+static void check_tried_levels(struct opening_search *search, struct wg_opening *opening,
+                               const struct wg_yaml_node *at) {
     struct wg_levels *const levels = &opening->levels;
     for (int i = 1; i < levels->n; i++) {
         const int n = levels->n;
@@ -257,7 +258,7 @@ static void read_opening(struct opening_search *search, struct wg_opening *openi
     }
     if (wg_levels_share_unit(&opening->levels, text.data) < 0)
         search->code = WG_ERR_MEMORY;
-    check_levels(search, opening, tried != NULL ? tried : other);
+    check_tried_levels(search, opening, tried != NULL ? tried : other);
     if (wg_levels_find(&opening->levels, text.data) < 0) {
         add_level(search, opening, now);
         wg_levels_last_first(&opening->levels);

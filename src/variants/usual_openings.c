@@ -99,7 +99,7 @@ static void find_device(struct usual_opener *opener) {
 /* ---- the warm-up ---- */
 
 /* Returns the day of a date in the first year in which it is in the period; false if there is none. */
-static bool find_day(const struct wg_usual *usual, const char *month_day, int32_t from, int32_t *day) {
+static bool find_day_of_year(const struct wg_usual *usual, const char *month_day, int32_t from, int32_t *day) {
     char date[16], first[16];
     wg_day_format(usual->first_day, first);
     const int year = (first[0] - '0') * 1000 + (first[1] - '0') * 100 + (first[2] - '0') * 10 + first[3] - '0';
@@ -130,7 +130,7 @@ static int list_warm_days(const struct usual_opener *opener, struct wg_bytes *ou
     for (int i = 0; i < 7; i++) {
         char date[16];
         int32_t day;
-        if (!find_day(opener->usual, days[i], opener->usual->first_day, &day))
+        if (!find_day_of_year(opener->usual, days[i], opener->usual->first_day, &day))
             continue;
         wg_day_format(day, date);
         wg_bytes_printf(out, "%s%s", n++ > 0 ? ", " : "", date);
@@ -148,7 +148,7 @@ static void open_warm_up(struct usual_opener *opener, struct wg_bytes *choices) 
     if (changes_heat(opener) || (keeping != NULL && (keeping->kind != WG_YAML_LIST || keeping->first == NULL)))
         return;
     if (list_warm_days(opener, &days, &last) > 0 &&
-        find_day(opener->usual, opener->usual->is_south ? "12-01" : "06-01", last, &summer)) {
+        find_day_of_year(opener->usual, opener->usual->is_south ? "12-01" : "06-01", last, &summer)) {
         wg_day_format(summer, date);
         wg_bytes_printf(choices, ", warm: {now: %s}, warm_from: {now: never, try: [%s]}",
                         is_fahrenheit(opener) ? "75 degF, try: [80 degF]" : "24 degC, try: [27 degC]", days.data);
@@ -168,7 +168,7 @@ static void open_warm_up(struct usual_opener *opener, struct wg_bytes *choices) 
 /* ---- the lamps ---- */
 
 /* Writes the lamps with another season. */
-static void put_lamps(const struct usual_opener *opener, const char *season, struct wg_bytes *out) {
+static void put_lamps_with(const struct usual_opener *opener, const char *season, struct wg_bytes *out) {
     const struct wg_yaml_node *const lamps = opener->lamps;
     wg_bytes_put(out, "{");
     if (lamps->kind == WG_YAML_TEXT)
@@ -213,7 +213,7 @@ static void open_lamps(struct usual_opener *opener) {
         if (has_season(lamps, season))
             continue;
         wg_bytes_put(out, n++ > 0 ? ", " : "");
-        put_lamps(opener, season, out);
+        put_lamps_with(opener, season, out);
     }
     wg_bytes_put(out, "], or: none}");
     opener->opened |= WG_USUAL_LAMPS;
