@@ -64,6 +64,35 @@ void wg_jury_add(struct wg_jury *jury, const int *which, int n, enum wg_role rol
     }
 }
 
+/* Returns the place of the judged plan that is furthest from the goals among those that may go, and their number. */
+static int find_furthest(const struct wg_jury *jury, int *n) {
+    int furthest = -1;
+    *n = 0;
+    for (int i = 0; i < jury->answer->n_judged; i++) {
+        if (jury->answer->judged[i].meets || (jury->role[i] & WG_ROLE_OWN) != 0)
+            continue;
+        ++*n;
+        if (furthest < 0 || wg_jury_margin(jury, i) < wg_jury_margin(jury, furthest))
+            furthest = i;
+    }
+    return furthest;
+}
+
+static void remove_judged(struct wg_jury *jury, int i) {
+    struct wg_search_answer *const answer = jury->answer;
+    free(answer->judged[i].year);
+    const size_t after = (size_t)(--answer->n_judged - i);
+    memmove(&answer->judged[i], &answer->judged[i + 1], after * sizeof *answer->judged);
+    memmove(&jury->role[i], &jury->role[i + 1], after * sizeof *jury->role);
+    answer->winner -= answer->winner > i;
+}
+
+void wg_jury_drop(struct wg_jury *jury, int kept) {
+    int n;
+    for (int i = find_furthest(jury, &n); n > kept; i = find_furthest(jury, &n))
+        remove_judged(jury, i);
+}
+
 /* ---- odds ---- */
 
 static int find_hardest(const struct wg_search_judged *judged, const struct wg_search_question *q) {

@@ -106,26 +106,42 @@ static int prove_winner(struct wg_jury *jury) {
     return code;
 }
 
+/* True unless fresh years have confirmed a plan of the ladder: the own plan may meet the goals where cheaper ones do, too. */
+static bool looks_further(const struct wg_jury *jury) {
+    const int winner = jury->answer->winner;
+    return winner < 0 || (jury->role[winner] & WG_ROLE_PASSED) == 0;
+}
+
+/* True if a group of the ladder may hold a better plan than what fresh years have confirmed so far. */
+static bool is_worth_judging(const struct wg_jury *jury, const int *group, int n) {
+    const int winner = jury->answer->winner;
+    return n > 0 &&
+           (winner < 0 || jury->tried->at[group[0]].money < jury->tried->at[jury->answer->judged[winner].plan].money);
+}
+
 /* Climbs rung after rung until fresh years confirm one. */
 static int confirm_winner(struct wg_jury *jury, struct wg_ladder *ladder) {
     const int own = 0;
     int group[WG_LADDER_GROUP], n = 0, code;
     wg_jury_add(jury, &own, 1, WG_ROLE_OWN);
+    jury->answer->own = 0;
     do {
         code = wg_ladder_next(ladder, group, &n);
-        if (code == 0) {
+        if (code == 0 && is_worth_judging(jury, group, n)) {
+            wg_jury_drop(jury, NEAREST_JUDGED);
             wg_jury_add(jury, group, n, WG_ROLE_PASSED);
-            code = wg_jury_live(jury, jury->tried->question->fresh);
         }
         if (code == 0)
+            code = wg_jury_live(jury, jury->tried->question->fresh);
+        if (code == 0)
             code = prove_winner(jury);
-    } while (code == 0 && jury->answer->winner < 0 && n > 0 &&
-             jury->answer->n_judged + WG_LADDER_GROUP + WG_PICKED_MOST <= WG_SEARCH_MAX_JUDGED);
+    } while (code == 0 && looks_further(jury) && is_worth_judging(jury, group, n));
     return code;
 }
 
 /* Judges what stands beside the winner, or next to the goals. */
 static int judge_others(struct wg_jury *jury) {
+    wg_jury_drop(jury, NEAREST_JUDGED);
     const int winner = jury->answer->winner;
     int picked[WG_PICKED_MOST], n = 0;
     const int code = winner >= 0 ? wg_pick_line(jury->tried, jury->answer->judged[winner].plan, picked, &n)
@@ -218,9 +234,6 @@ int wg_search_run(const struct wg_search_question *question, struct wg_search_an
     int code = run_stages(&jury, &ladder);
     if (code == WG_STOPPED)
         code = settle_early(&jury);
-    for (int i = 0; i < answer->n_judged; i++)
-        if (answer->judged[i].changes == 0)
-            answer->own = i;
     if (code == 0)
         code = write_plans(&tried, answer);
     wg_tried_free(&tried);
