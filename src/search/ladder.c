@@ -18,7 +18,6 @@
 #define SURE_YEARS 128      /* from here on a plan may pass before it has lived all years */
 #define WINDOW 0.04         /* dearer by this share: perhaps as cheap */
 #define WIDE_WINDOW 0.10    /* the same with money known from the pilot years of two plans only */
-#define WINDOW_PLANS 256    /* looked at in a window, the cheapest */
 #define WINDOW_STEP 0.01    /* costs that differ less are the same to a keeper (judgement) */
 #define MAX_NEIGHBOURS 2048 /* of 32 numbers, two at a time */
 
@@ -43,12 +42,24 @@ static int by_step_or_money(const void *left, const void *right) {
                                     : (a->index > b->index) - (a->index < b->index);
 }
 
-/* Writes the undecided plans with pilot years that cost at most `limit`, the cheapest first. Returns their number. */
-static int list_rungs(const struct wg_tried *tried, double limit, struct rung *rung) {
+/* Less money than another plan, in the years that both have, by so much that it is worth it; than < 0: any plan is. */
+static bool is_cheaper(const struct wg_tried *tried, int index, int than) {
+    double gap, error;
+    if (than < 0)
+        return true;
+    wg_tried_gap(tried, index, than, &gap, &error);
+    return gap < -WINDOW_STEP * fabs(tried->at[than].money);
+}
+
+/*
+ * Writes the undecided plans with pilot years that cost at most `limit` and less than another plan, the cheapest first. Returns
+ * their number.
+ */
+static int list_rungs(const struct wg_tried *tried, double limit, int than, struct rung *rung) {
     int n = 0;
     for (int i = 0; i < tried->n; i++) {
         const struct wg_candidate *const c = &tried->at[i];
-        if (wg_tried_counts(tried, i) && c->rung == WG_RUNG_NEW && c->money <= limit)
+        if (wg_tried_counts(tried, i) && c->rung == WG_RUNG_NEW && c->money <= limit && is_cheaper(tried, i, than))
             rung[n++] = (struct rung){.index = i, .changes = c->changes, .money = c->money, .step = -1};
     }
     qsort(rung, (size_t)n, sizeof *rung, by_step_or_money);
@@ -56,11 +67,11 @@ static int list_rungs(const struct wg_tried *tried, double limit, struct rung *r
 }
 
 /* Lists at most `most` rungs. Returns 0 with their number, or WG_ERR_MEMORY. */
-static int take_cheapest(const struct wg_tried *tried, double limit, int most, int *which, int *n) {
+static int take_cheapest(const struct wg_tried *tried, double limit, int than, int most, int *which, int *n) {
     struct rung *const rung = malloc(((size_t)tried->n + 1) * sizeof *rung);
     if (rung == NULL)
         return wg_no_memory(tried->err, NULL);
-    const int all = list_rungs(tried, limit, rung);
+    const int all = list_rungs(tried, limit, than, rung);
     *n = all < most ? all : most;
     for (int i = 0; i < *n; i++)
         which[i] = rung[i].index;
@@ -120,11 +131,11 @@ static int live_first_years(struct wg_tried *tried, int *which, int *n) {
     return code;
 }
 
-/* Climbs to the cheapest plan that passes: *first, or -1. */
-static int climb_to_first(struct wg_tried *tried, int *first) {
+/* Climbs to the cheapest plan that passes among those that cost less than another: *first, or -1. */
+static int climb_to_first(struct wg_tried *tried, int than, int *first) {
     int batch[BATCH], n = 0, code;
     *first = -1;
-    while ((code = take_cheapest(tried, (double)INFINITY, BATCH, batch, &n)) == 0 && n > 0) {
+    while ((code = take_cheapest(tried, (double)INFINITY, than, BATCH, batch, &n)) == 0 && n > 0) {
         code = live_first_years(tried, batch, &n);
         for (int i = 0; i < n && code == 0; i++) {
             code = climb(tried, batch[i]);
@@ -199,9 +210,9 @@ static int live_window(struct wg_tried *tried, int *which, int *n) {
 }
 
 /* Finds the plans that cost hardly more than the first and pass: which[0 .. *n - 1], the first among them. */
-static int look_into_window(struct wg_tried *tried, int first, int which[WINDOW_PLANS + 1], int *n) {
+static int look_into_window(struct wg_tried *tried, int first, int which[WG_LADDER_WINDOW + 1], int *n) {
     const double limit = money_above(tried->at[first].money, WINDOW);
-    int code = take_cheapest(tried, limit, WINDOW_PLANS, which, n);
+    int code = take_cheapest(tried, limit, -1, WG_LADDER_WINDOW, which, n);
     if (code == 0)
         code = live_window(tried, which, n);
     int kept = 0;
@@ -308,8 +319,8 @@ static int keep_challengers(const struct wg_tried *tried, int first, int *which,
 
 /* Lets the undecided plans that may cost less than the first challenge it, the cheapest first. */
 static int let_challenge(struct wg_tried *tried, int *first) {
-    int which[WINDOW_PLANS], n = 0;
-    int code = take_cheapest(tried, money_above(tried->at[*first].money, WIDE_WINDOW), WINDOW_PLANS, which, &n);
+    int which[WG_LADDER_WINDOW], n = 0;
+    int code = take_cheapest(tried, money_above(tried->at[*first].money, WIDE_WINDOW), -1, WG_LADDER_WINDOW, which, &n);
     for (int64_t years = FIRST_YEARS; years <= BATCH_YEARS && code == 0; years *= 2) {
         n = keep_challengers(tried, *first, which, n);
         code = wg_tried_live(tried, WG_SEARCH_LADDER, which, n, years);
@@ -350,24 +361,26 @@ static int look_around(struct wg_tried *tried, int *first) {
 
 /* ---- the next group ---- */
 
-static int find_more(struct wg_ladder *ladder) {
-    int which[WINDOW_PLANS + 1], n = 0, first;
-    int code = climb_to_first(ladder->tried, &first);
+static int find_more(struct wg_ladder *ladder, int than) {
+    int which[WG_LADDER_WINDOW + 1], n = 0, first;
+    int code = climb_to_first(ladder->tried, than, &first);
     if (code == 0 && first >= 0 && ladder->adds_neighbours)
         code = look_around(ladder->tried, &first);
     if (code == 0 && first >= 0)
         code = look_into_window(ladder->tried, first, which, &n);
-    for (int i = 0; i < n && code == 0 && ladder->n_passed < WG_SEARCH_MAX_JUDGED; i++)
+    ladder->n_passed = ladder->n_given = 0;
+    for (int i = 0; i < n && code == 0; i++)
         ladder->passed[ladder->n_passed++] = which[i];
     return code;
 }
 
-int wg_ladder_next(struct wg_ladder *ladder, int group[WG_LADDER_GROUP], int *n) {
+int wg_ladder_next(struct wg_ladder *ladder, int than, int group[WG_LADDER_GROUP], int *n) {
     int code = 0;
     *n = 0;
     if (ladder->n_given == ladder->n_passed)
-        code = find_more(ladder);
-    while (code == 0 && *n < WG_LADDER_GROUP && ladder->n_given < ladder->n_passed)
-        group[(*n)++] = ladder->passed[ladder->n_given++];
+        code = find_more(ladder, than);
+    for (; code == 0 && *n < WG_LADDER_GROUP && ladder->n_given < ladder->n_passed; ladder->n_given++)
+        if (*n > 0 || is_cheaper(ladder->tried, ladder->passed[ladder->n_given], than))
+            group[(*n)++] = ladder->passed[ladder->n_given];
     return code;
 }

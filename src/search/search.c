@@ -106,36 +106,22 @@ static int prove_winner(struct wg_jury *jury) {
     return code;
 }
 
-/* True unless fresh years have confirmed a plan of the ladder: the own plan may meet the goals where cheaper ones do, too. */
-static bool looks_further(const struct wg_jury *jury) {
-    const int winner = jury->answer->winner;
-    return winner < 0 || (jury->role[winner] & WG_ROLE_PASSED) == 0;
-}
-
-/* True if a group of the ladder may hold a better plan than what fresh years have confirmed so far. */
-static bool is_worth_judging(const struct wg_jury *jury, const int *group, int n) {
-    const int winner = jury->answer->winner;
-    return n > 0 &&
-           (winner < 0 || jury->tried->at[group[0]].money < jury->tried->at[jury->answer->judged[winner].plan].money);
-}
-
-/* Climbs rung after rung until fresh years confirm one. */
+/* Climbs rung after rung until fresh years confirm one, and no undecided plan is cheaper. */
 static int confirm_winner(struct wg_jury *jury, struct wg_ladder *ladder) {
     const int own = 0;
     int group[WG_LADDER_GROUP], n = 0, code;
     wg_jury_add(jury, &own, 1, WG_ROLE_OWN);
     jury->answer->own = 0;
     do {
-        code = wg_ladder_next(ladder, group, &n);
-        if (code == 0 && is_worth_judging(jury, group, n)) {
-            wg_jury_drop(jury, NEAREST_JUDGED);
-            wg_jury_add(jury, group, n, WG_ROLE_PASSED);
-        }
+        const int winner = jury->answer->winner;
+        code = wg_ladder_next(ladder, winner < 0 ? -1 : jury->answer->judged[winner].plan, group, &n);
+        wg_jury_drop(jury, NEAREST_JUDGED);
+        wg_jury_add(jury, group, n, WG_ROLE_PASSED);
         if (code == 0)
             code = wg_jury_live(jury, jury->tried->question->fresh);
         if (code == 0)
             code = prove_winner(jury);
-    } while (code == 0 && looks_further(jury) && is_worth_judging(jury, group, n));
+    } while (code == 0 && n > 0);
     return code;
 }
 

@@ -426,8 +426,6 @@ Test(search, races_where_there_are_too_many) {
         const struct law truth = cheapest_of(&p, 0.9), found = large(winner_of(answer)->level);
         regret += fmax(found.money / truth.money - 1, 0) / 6;
         years += answer->looking_years / 6;
-        cr_log_warn("seed %d: %.1f against %.1f, odds %.3f, %d plans, %lld years", (int)seed, found.money, truth.money,
-                    found.chance, answer->n_plans, (long long)answer->looking_years);
         cr_expect(answer->is_race);
         cr_expect_geq(found.chance, 0.89);
         drop(answer);
