@@ -89,7 +89,8 @@ struct wg_search_question {
     /** Sets animal, winter and the weight 1 of a year (analysis/cells.h). NULL: years share nothing. */
     void (*place)(void *self, enum wg_search_stream stream, int64_t year, struct wg_split_value *value);
     /** Reports the years lived and about how many there will be. NULL: not wanted. */
-    void (*progress)(void *self, enum wg_search_stage stage, int64_t years, int64_t expected);
+    void (*progress)(void *progress_self, enum wg_search_stage stage, int64_t years, int64_t expected);
+    void *progress_self;
     void *self;
 
     /* Filled by wg_search_defaults(): */

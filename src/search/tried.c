@@ -179,7 +179,7 @@ void wg_tried_report(const struct wg_tried *tried, enum wg_search_stage stage) {
     const struct wg_search_question *const q = tried->question;
     const int64_t years = tried->years + tried->other_years;
     if (q->progress != NULL)
-        q->progress(q->self, stage, years, tried->expected > years ? tried->expected : years);
+        q->progress(q->progress_self, stage, years, tried->expected > years ? tried->expected : years);
 }
 
 /* Lets a slice of plans live, with its own orders. */
