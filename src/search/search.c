@@ -4,8 +4,10 @@
 #include "search/search.h"
 
 #include "search/choose.h"
+#include "search/goal_price.h"
 #include "search/judge.h"
 #include "search/race.h"
+#include "search/singles.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -25,6 +27,7 @@ void wg_search_defaults(struct wg_search_question *question) {
                                             .fresh_line = 256,
                                             .most_fresh = 2048,
                                             .race_years = 8000,
+                                            .single_years = 64,
                                             .variant_years = 64,
                                             .seed = 1};
 }
@@ -69,7 +72,8 @@ static int live_pilot(struct wg_tried *tried) {
 /* Estimates how many years the search will take. */
 static int64_t expect_years(const struct wg_search_question *q, int64_t gathering) {
     const int64_t fresh = (WG_LADDER_GROUP + 1) * q->fresh + WG_PICKED_MOST * q->fresh_line + q->most_fresh;
-    return gathering + LADDER_YEARS + fresh + DOUBTED * q->n_variants * q->variant_years;
+    return gathering + LADDER_YEARS + fresh + WG_SEARCH_MAX_SINGLES * q->single_years +
+           DOUBTED * q->n_variants * q->variant_years;
 }
 
 /* Fills the table: with all plans, or by a race. */
@@ -146,7 +150,11 @@ static int run_stages(struct wg_jury *jury, struct wg_ladder *ladder) {
     if (code == 0)
         code = judge_others(jury);
     if (code == 0)
+        code = wg_goal_prices_find(jury);
+    if (code == 0)
         code = wg_jury_settle(jury);
+    if (code == 0)
+        code = wg_singles_live(jury);
     return code == 0 ? wg_jury_doubt(jury) : code;
 }
 
@@ -214,6 +222,8 @@ static int write_plans(const struct wg_tried *tried, struct wg_search_answer *an
 int wg_search_run(const struct wg_search_question *question, struct wg_search_answer *answer, struct wg_error *err) {
     check_search_question(question);
     *answer = (struct wg_search_answer){.own = -1, .winner = -1, .outcome = WG_SEARCH_NONE};
+    for (int g = 0; g < WG_MAX_GOALS; g++)
+        answer->without[g] = -1;
     struct wg_tried tried = {.question = question, .err = err};
     struct wg_jury jury = {.tried = &tried, .answer = answer};
     struct wg_ladder ladder = {.tried = &tried};

@@ -395,6 +395,62 @@ Test(search, counts_the_animals_that_keep_the_goal) {
     cr_expect_float_eq(mean, truth, 0.08, "%g, truth %g", mean, truth);
 }
 
+/* More of the first number costs more and does harm; the second does nothing but cost. */
+static struct law harmful(const int *level) {
+    return (struct law){0.97 - 0.2 * level[0], 40 + 10 * level[0] + 7 * level[1], 5};
+}
+
+Test(search, changes_single_numbers_of_the_winner) {
+    struct problem p = {.law = harmful, .dead = -1, .seed = 6, .n_numbers = 2, .number = {{4, 3, true}, {3, 2, true}}};
+    const struct wg_search_question q = question_of(&p, 0.9);
+    struct wg_search_answer *const answer = answer_of(&q);
+    cr_expect(winner_of(answer)->level[0] == 0 && winner_of(answer)->level[1] == 0);
+    cr_assert_eq(answer->n_singles, 5);
+    for (int i = 0; i < 5; i++) {
+        const struct wg_search_single *const single = &answer->single[i];
+        cr_expect_eq(single->number, i < 3 ? 0 : 1);
+        cr_expect_eq(single->level, i < 3 ? i + 1 : i - 2);
+        cr_expect_eq(single->n, q.single_years);
+        cr_expect_float_eq(single->more_money.mean, (i < 3 ? 10 : 7) * single->level, 1e-9);
+        cr_expect_eq(single->more_odds.interval.high < 0, i < 3);
+        cr_expect_float_eq(single->more_harvest.mean, 0, 1e-9);
+    }
+    drop(answer);
+}
+
+/* The first number meets goal 0, the second goal 1, each for its own money. */
+static struct law one_goal_each(const int *level) {
+    return (struct law){0.5 + 0.48 * level[0], 50 + 30 * level[0] + 45 * level[1], 5};
+}
+
+static int live_two_goals(void *self, const struct wg_search_life *life, int n, struct wg_error *err) {
+    const int code = live(self, life, n, err);
+    for (int i = 0; i < n; i++)
+        for (int64_t k = 0; k < life[i].n; k++)
+            life[i].year[k].met = (life[i].year[k].met & 1) | (life[i].level[1] > 0 ? 2U : 0U);
+    return code;
+}
+
+Test(search, tells_what_each_goal_costs) {
+    struct problem p = {
+        .law = one_goal_each, .dead = -1, .seed = 8, .n_numbers = 2, .number = {{2, 1, true}, {2, 1, true}}};
+    struct wg_search_question q = question_of(&p, 0.9);
+    q.n_goals = 2;
+    q.chance[1] = 0.9;
+    q.live = live_two_goals;
+    struct wg_search_answer *const answer = answer_of(&q);
+    cr_expect(winner_of(answer)->level[0] == 1 && winner_of(answer)->level[1] == 1);
+    for (int g = 0; g < 2; g++) {
+        cr_assert_geq(answer->without[g], 0);
+        const struct wg_search_judged *const without = &answer->judged[answer->without[g]];
+        cr_expect_eq(without->level[g], 0);
+        cr_expect_eq(without->level[1 - g], 1);
+        cr_expect_float_eq(without->more_money.mean, g == 0 ? -30 : -45, 1e-9);
+        cr_expect_eq(without->hardest, g);
+    }
+    drop(answer);
+}
+
 /* ---- the race ---- */
 
 /*
