@@ -134,16 +134,16 @@ void shed_choices_init(struct shed_choices *choices) {
 }
 
 void shed_choices_init_small(struct shed_choices *choices) {
-    static const double set_point_f[] = {45, 55, 70, 80};
-    static const int warm_day[] = {0, 69, 115};
-    static const int lamps[][2] = {{0, 0}, {105, 243}};
+    static const double set_point_f[] = {(double)NAN, 34, 37, 40, 45, 70};
+    static const int warm_day[] = {0, 115};
+    static const int lamps[][2] = {{0, 0}, {105, 243}, {105, 196}};
     static const double r_value[] = {11};
     read_base(choices);
     choices->set_point_f = set_point_f;
     choices->warm_day = warm_day;
     choices->lamps = lamps;
     choices->r_value = r_value;
-    const struct wg_search_number number[] = {{4, 2, true}, {3, 0, true}, {2, 0, false}, {1, 0, true}};
+    const struct wg_search_number number[] = {{6, 5, true}, {2, 0, true}, {3, 0, false}, {1, 0, true}};
     memcpy(choices->number, number, sizeof number);
 }
 

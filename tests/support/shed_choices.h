@@ -22,7 +22,7 @@ struct shed_choices {
 
 /** The whole problem: 10 x 7 x 4 x 2 = 560 plans. Free with shed_choices_free(). */
 void shed_choices_init(struct shed_choices *choices);
-/** A small one: 4 x 3 x 2 = 24 plans. */
+/** A small one, with set points at which the cheapest plans hardly live: 6 x 2 x 3 = 36 plans. */
 void shed_choices_init_small(struct shed_choices *choices);
 void shed_choices_free(struct shed_choices *choices);
 

@@ -1,7 +1,7 @@
 /*
  * Does the search find the cheapest plan, and is what it says of it true?
  *
- * The known answer comes from looking at everything: each of the 24 plans of a small invented shed lives thousands of years of a
+ * The known answer comes from looking at everything: each of the 36 plans of a small invented shed lives thousands of years of a
  * seed that no search uses. Then 20 searches, each with its own seed. The winner may cost 3 % more than the cheapest plan that
  * truly meets the goal, on average, and no winner may truly be below the goal by more than a point. The 95 % interval of the odds
  * that a search reports may miss the truth in at most 5 of 20 searches: Binomial(20, 0.05) exceeds 4 with probability 0.3 %, and
@@ -140,7 +140,7 @@ static int report(const struct score *score, double wanted) {
     const int dear = score->none > 0 || !(regret < MOST_REGRET),
               weak = score->lowest<wanted - MOST_SHORT, wrong = score->missed> MOST_MISSED;
     printf(
-        "{\"check\": \"cheapest plan of 24, money above the truth, %d searches\", \"published\": \"below 3 %%\", "
+        "{\"check\": \"cheapest plan of 36, money above the truth, %d searches\", \"published\": \"below 3 %%\", "
         "\"simulated\": \"%.2f %% (at worst %.2f %%; nothing found: %d)\", \"source\": \"%s\", \"verdict\": \"%s\"}\n",
         score->n, 100 * regret, 100 * score->worst, score->none, source, dear ? "does not hold" : "holds");
     printf("{\"check\": \"true odds of the winners\", \"published\": \"at least %.0f %%\", \"simulated\": \"%.1f %%\", "
@@ -149,9 +149,9 @@ static int report(const struct score *score, double wanted) {
     printf("{\"check\": \"intervals of the winners' odds that miss the truth\", \"published\": \"at most %d of %d\", "
            "\"simulated\": \"%d\", \"source\": \"%s\", \"verdict\": \"%s\"}\n",
            MOST_MISSED, score->n, score->missed, source, wrong ? "does not hold" : "holds");
-    printf("{\"check\": \"years of a search of 24 plans\", \"published\": \"%d for looking at all\", \"simulated\": "
+    printf("{\"check\": \"years of a search of 36 plans\", \"published\": \"%d for looking at all\", \"simulated\": "
            "\"%lld\", \"source\": \"\", \"verdict\": \"measured\"}\n",
-           24 * 512, (long long)(score->years / score->n));
+           36 * 512, (long long)(score->years / score->n));
     return dear + weak + wrong;
 }
 
