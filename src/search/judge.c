@@ -9,7 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MAX_DOUBTED 3 /* plans that live with the doubtful numbers changed */
+#define FRESH_SLICE 64 /* years between two reports of progress */
+#define MAX_DOUBTED 3  /* plans that live with the doubtful numbers changed */
 
 /* ---- adding ---- */
 
@@ -64,6 +65,35 @@ void wg_jury_add(struct wg_jury *jury, const int *which, int n, enum wg_role rol
     }
 }
 
+/* Returns the place of the judged plan that is furthest from the goals among those that may go, and their number. */
+static int find_furthest(const struct wg_jury *jury, int *n) {
+    int furthest = -1;
+    *n = 0;
+    for (int i = 0; i < jury->answer->n_judged; i++) {
+        if (jury->answer->judged[i].meets || (jury->role[i] & WG_ROLE_OWN) != 0)
+            continue;
+        ++*n;
+        if (furthest < 0 || wg_jury_margin(jury, i) < wg_jury_margin(jury, furthest))
+            furthest = i;
+    }
+    return furthest;
+}
+
+static void remove_judged(struct wg_jury *jury, int i) {
+    struct wg_search_answer *const answer = jury->answer;
+    free(answer->judged[i].year);
+    const size_t after = (size_t)(--answer->n_judged - i);
+    memmove(&answer->judged[i], &answer->judged[i + 1], after * sizeof *answer->judged);
+    memmove(&jury->role[i], &jury->role[i + 1], after * sizeof *jury->role);
+    answer->winner -= answer->winner > i;
+}
+
+void wg_jury_drop(struct wg_jury *jury, int kept) {
+    int n;
+    for (int i = find_furthest(jury, &n); n > kept; i = find_furthest(jury, &n))
+        remove_judged(jury, i);
+}
+
 /* ---- odds ---- */
 
 static int find_hardest(const struct wg_search_judged *judged, const struct wg_search_question *q) {
@@ -115,8 +145,8 @@ static int make_fresh_room(struct wg_search_judged *judged, int64_t years, struc
     return 0;
 }
 
-/* Lets the judged plans `from` .. `to` - 1 live `years` fresh years in all. */
-static int live_fresh(struct wg_jury *jury, int from, int to, int64_t years) {
+/* Lets the judged plans `from` .. `to` - 1 live until each has `years` fresh years, in one call. */
+static int live_fresh_slice(struct wg_jury *jury, int from, int to, int64_t years) {
     const struct wg_search_question *const q = jury->tried->question;
     struct wg_search_life order[WG_SEARCH_MAX_JUDGED];
     struct wg_search_judged *whose[WG_SEARCH_MAX_JUDGED];
@@ -139,12 +169,36 @@ static int live_fresh(struct wg_jury *jury, int from, int to, int64_t years) {
         whose[i]->n = years;
         jury->answer->fresh_years += order[i].n;
         jury->tried->other_years += order[i].n;
-        code = find_chances(q, whose[i], jury->tried->err);
-        if (code == 0)
-            code = find_amounts(q, whose[i], jury->tried->err);
     }
-    wg_tried_report(jury->tried, WG_SEARCH_JUDGE);
     return code;
+}
+
+/* Finds the odds of plans that have more fresh years than before. */
+static int judge_fresh(struct wg_jury *jury, int from, int to) {
+    const struct wg_search_question *const q = jury->tried->question;
+    int code = 0;
+    for (int i = from; i < to && code == 0; i++) {
+        struct wg_search_judged *const judged = &jury->answer->judged[i];
+        if (judged->n == 0 || judged->n == judged->all.n)
+            continue;
+        code = find_chances(q, judged, jury->tried->err);
+        if (code == 0)
+            code = find_amounts(q, judged, jury->tried->err);
+    }
+    return code;
+}
+
+/* Lets the judged plans `from` .. `to` - 1 live `years` fresh years in all. A stop keeps the years so far. */
+static int live_fresh(struct wg_jury *jury, int from, int to, int64_t years) {
+    int code = 0;
+    for (int64_t end = FRESH_SLICE; code == 0; end += FRESH_SLICE) {
+        code = live_fresh_slice(jury, from, to, end < years ? end : years);
+        wg_tried_report(jury->tried, WG_SEARCH_JUDGE);
+        if (end >= years)
+            break;
+    }
+    const int judged = code >= 0 ? judge_fresh(jury, from, to) : 0;
+    return code != 0 ? code : judged;
 }
 
 int wg_jury_live(struct wg_jury *jury, int64_t years) {

@@ -22,6 +22,10 @@ struct wg_jury {
 
 /** Adds plans tried to the judged ones, as far as there is room; known ones get the role, too. */
 void wg_jury_add(struct wg_jury *jury, const int *which, int n, enum wg_role role);
+/** Returns the fresh share minus the wanted chance of the hardest goal; without fresh years far below. */
+double wg_jury_margin(const struct wg_jury *jury, int judged);
+/** Drops judged plans that do not meet the goals, except the own one and the `kept` nearest to them: makes room for others. */
+void wg_jury_drop(struct wg_jury *jury, int kept);
 /** Lets all judged plans live at least `years` fresh years and finds their odds. Returns 0, WG_STOPPED or a negative error. */
 int wg_jury_live(struct wg_jury *jury, int64_t years);
 /** Lets one judged plan live as many years in all, and finds its odds. */

@@ -16,18 +16,19 @@
 #include <string.h>
 
 /* All of these are judgement. */
-#define POINTS 64     /* of the Halton sequence */
-#define SKIPPED 20    /* its first points, which lie in a line */
-#define BEST 6        /* plans that live on */
-#define PARENTS 3     /* of these, with neighbours */
-#define PAIRS 12      /* children a round with two numbers changed */
-#define CROSSINGS 12  /* children a round of two plans */
-#define FIRST_YEARS 8 /* of a plan worth more than the pilot */
-#define MOST_YEARS 64 /* of the best ones */
-#define DEARER 0.10   /* money above the best score: not worth more than the pilot */
-#define LITTLE 0.02   /* gain of a round */
-#define IDLE_ROUNDS 2 /* with steps of 1 and little gain: the end */
-#define FINE 4.0      /* times the range of money, for a share that is short by 1 */
+#define POINTS 64      /* of the Halton sequence */
+#define SKIPPED 20     /* its first points, which lie in a line */
+#define BEST 6         /* plans that live on */
+#define PARENTS 3      /* of these, with neighbours */
+#define PAIRS 24       /* children a round with two numbers changed */
+#define CROSSINGS 12   /* children a round of two plans */
+#define FIRST_YEARS 8  /* of a plan worth more than the pilot */
+#define MOST_YEARS 64  /* of the best ones */
+#define DEARER 0.10    /* money above the best score: not worth more than the pilot */
+#define LITTLE 0.02    /* gain of a round */
+#define IDLE_ROUNDS 4  /* with steps of 1 and little gain: the end */
+#define FINE 4.0       /* times the range of money, for a share that is short by 1 */
+#define MOST_PROOFS 12 /* of the best in a round */
 #define MAX_CHILDREN 512
 #define MAX_ROUNDS 40
 
@@ -35,7 +36,8 @@ struct race {
     struct wg_tried *tried;
     gsl_rng *rng;
     int step[WG_SEARCH_MAX_NUMBERS];
-    double range; /* of money in the first population */
+    int reference; /* the best so far, with which money is compared */
+    double range;  /* of money in the first population */
     int best[BEST], n_best;
     int child[MAX_CHILDREN], n_children; /* of this round, new */
 };
@@ -68,15 +70,23 @@ static void copy_levels(const struct race *race, int index, int *level) {
     memcpy(level, levels_of(race, index), (size_t)race->tried->question->n_numbers * sizeof *level);
 }
 
-/* Moves a number by its step, up or down, as far as there are levels; an unordered one to any other level. */
-static void move_number(struct race *race, int *level, int number, int direction) {
+/* Moves a number by so many levels, as far as there are any; an unordered one to any other level. */
+static void move_number(struct race *race, int *level, int number, int by) {
     const struct wg_search_number *const it = &race->tried->question->number[number];
     if (it->is_ordered) {
-        const int moved = level[number] + direction * race->step[number];
+        const int moved = level[number] + by;
         level[number] = moved < 0 ? 0 : moved >= it->levels ? it->levels - 1 : moved;
     } else if (it->levels > 1) {
         level[number] = (level[number] + 1 + draw_below(race, it->levels - 1)) % it->levels;
     }
+}
+
+/* Draws how far to move a number, up or down: up to half of its levels, mostly a little. */
+static int draw_move(struct race *race, int number) {
+    const double u = wg_uniform(race->rng);
+    const int far = race->tried->question->number[number].levels / 2;
+    const int by = 1 + (int)(u * u * far);
+    return draw_below(race, 2) == 0 ? -by : by;
 }
 
 static int add_moved(struct race *race, int parent) {
@@ -84,7 +94,7 @@ static int add_moved(struct race *race, int parent) {
     int level[WG_SEARCH_MAX_NUMBERS], code = 0;
     for (int i = 0; i < 2 * n && code == 0; i++) {
         copy_levels(race, parent, level);
-        move_number(race, level, i / 2, i % 2 == 0 ? -1 : 1);
+        move_number(race, level, i / 2, i % 2 == 0 ? -race->step[i / 2] : race->step[i / 2]);
         code = add_child(race, level);
     }
     return code;
@@ -97,8 +107,8 @@ static int add_moved_pairs(struct race *race) {
     for (int i = 0; i < PAIRS && n > 1 && code == 0; i++) {
         const int first = draw_below(race, n), second = (first + 1 + draw_below(race, n - 1)) % n;
         copy_levels(race, race->best[draw_below(race, race->n_best)], level);
-        move_number(race, level, first, draw_below(race, 2) == 0 ? -1 : 1);
-        move_number(race, level, second, draw_below(race, 2) == 0 ? -1 : 1);
+        move_number(race, level, first, draw_move(race, first));
+        move_number(race, level, second, draw_move(race, second));
         code = add_child(race, level);
     }
     return code;
@@ -173,9 +183,16 @@ static int begin_race(struct race *race) {
 
 /* ---- the best ---- */
 
-/* Money and a fine for missing shares. */
+/* Returns the money of a plan as if it had lived the years of the reference: compared in the years that both have. */
+static double money_of(const struct race *race, int index) {
+    double more, error;
+    wg_tried_gap(race->tried, index, race->reference, &more, &error);
+    return wg_tried_money(race->tried, race->reference, race->tried->at[race->reference].n) + more;
+}
+
+/* Money and a fine for missing shares, of which few years leave hope. */
 static double score_of(const struct race *race, int index) {
-    return race->tried->at[index].money + FINE * race->range * fmax(0, -wg_tried_margin(race->tried, index));
+    return money_of(race, index) + FINE * race->range * fmax(0, -wg_tried_hope(race->tried, index));
 }
 
 struct scored {
@@ -201,15 +218,25 @@ static int find_best(struct race *race) {
     race->n_best = n < BEST ? n : BEST;
     for (int i = 0; i < race->n_best; i++)
         race->best[i] = all[i].index;
+    race->reference = race->best[0];
     free(all);
     return 0;
 }
 
-/* The best ones live twice as many years, so that luck alone keeps none at the top. */
+/* Returns the least years of the best ones. */
+static int64_t least_proof(const struct race *race) {
+    int64_t least = MOST_YEARS;
+    for (int i = 0; i < race->n_best; i++)
+        if (race->tried->at[race->best[i]].n < least)
+            least = race->tried->at[race->best[i]].n;
+    return least;
+}
+
+/* The best ones live twice as many years until none is at the top by luck alone. */
 static int prove_best(struct race *race) {
     int code = find_best(race);
-    for (int64_t years = 2 * FIRST_YEARS; years <= MOST_YEARS && code == 0; years *= 2) {
-        code = wg_tried_live(race->tried, WG_SEARCH_RACE, race->best, race->n_best, years);
+    for (int i = 0; i < MOST_PROOFS && code == 0 && least_proof(race) < MOST_YEARS; i++) {
+        code = wg_tried_live(race->tried, WG_SEARCH_RACE, race->best, race->n_best, 2 * least_proof(race));
         if (code == 0)
             code = find_best(race);
     }
@@ -224,7 +251,7 @@ static int live_children(struct race *race) {
     const double best = score_of(race, race->best[0]), limit = best + DEARER * fabs(best);
     int code = wg_tried_live(tried, WG_SEARCH_RACE, race->child, race->n_children, tried->question->pilot), n = 0;
     for (int i = 0; i < race->n_children && code == 0; i++)
-        if (tried->at[race->child[i]].money <= limit)
+        if (money_of(race, race->child[i]) <= limit)
             race->child[n++] = race->child[i];
     return code == 0 ? wg_tried_live(tried, WG_SEARCH_RACE, race->child, n, FIRST_YEARS) : code;
 }

@@ -4,8 +4,10 @@
 #include "search/search.h"
 
 #include "search/choose.h"
+#include "search/goal_price.h"
 #include "search/judge.h"
 #include "search/race.h"
+#include "search/singles.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -25,6 +27,7 @@ void wg_search_defaults(struct wg_search_question *question) {
                                             .fresh_line = 256,
                                             .most_fresh = 2048,
                                             .race_years = 8000,
+                                            .single_years = 64,
                                             .variant_years = 64,
                                             .seed = 1};
 }
@@ -69,7 +72,8 @@ static int live_pilot(struct wg_tried *tried) {
 /* Estimates how many years the search will take. */
 static int64_t expect_years(const struct wg_search_question *q, int64_t gathering) {
     const int64_t fresh = (WG_LADDER_GROUP + 1) * q->fresh + WG_PICKED_MOST * q->fresh_line + q->most_fresh;
-    return gathering + LADDER_YEARS + fresh + DOUBTED * q->n_variants * q->variant_years;
+    return gathering + LADDER_YEARS + fresh + WG_SEARCH_MAX_SINGLES * q->single_years +
+           DOUBTED * q->n_variants * q->variant_years;
 }
 
 /* Fills the table: with all plans, or by a race. */
@@ -106,26 +110,28 @@ static int prove_winner(struct wg_jury *jury) {
     return code;
 }
 
-/* Climbs rung after rung until fresh years confirm one. */
+/* Climbs rung after rung until fresh years confirm one, and no undecided plan is cheaper. */
 static int confirm_winner(struct wg_jury *jury, struct wg_ladder *ladder) {
     const int own = 0;
     int group[WG_LADDER_GROUP], n = 0, code;
     wg_jury_add(jury, &own, 1, WG_ROLE_OWN);
+    jury->answer->own = 0;
     do {
-        code = wg_ladder_next(ladder, group, &n);
-        if (code == 0) {
-            wg_jury_add(jury, group, n, WG_ROLE_PASSED);
+        const int winner = jury->answer->winner;
+        code = wg_ladder_next(ladder, winner < 0 ? -1 : jury->answer->judged[winner].plan, group, &n);
+        wg_jury_drop(jury, NEAREST_JUDGED);
+        wg_jury_add(jury, group, n, WG_ROLE_PASSED);
+        if (code == 0)
             code = wg_jury_live(jury, jury->tried->question->fresh);
-        }
         if (code == 0)
             code = prove_winner(jury);
-    } while (code == 0 && jury->answer->winner < 0 && n > 0 &&
-             jury->answer->n_judged + WG_LADDER_GROUP + WG_PICKED_MOST <= WG_SEARCH_MAX_JUDGED);
+    } while (code == 0 && n > 0);
     return code;
 }
 
 /* Judges what stands beside the winner, or next to the goals. */
 static int judge_others(struct wg_jury *jury) {
+    wg_jury_drop(jury, NEAREST_JUDGED);
     const int winner = jury->answer->winner;
     int picked[WG_PICKED_MOST], n = 0;
     const int code = winner >= 0 ? wg_pick_line(jury->tried, jury->answer->judged[winner].plan, picked, &n)
@@ -144,7 +150,11 @@ static int run_stages(struct wg_jury *jury, struct wg_ladder *ladder) {
     if (code == 0)
         code = judge_others(jury);
     if (code == 0)
+        code = wg_goal_prices_find(jury);
+    if (code == 0)
         code = wg_jury_settle(jury);
+    if (code == 0)
+        code = wg_singles_live(jury);
     return code == 0 ? wg_jury_doubt(jury) : code;
 }
 
@@ -212,15 +222,14 @@ static int write_plans(const struct wg_tried *tried, struct wg_search_answer *an
 int wg_search_run(const struct wg_search_question *question, struct wg_search_answer *answer, struct wg_error *err) {
     check_search_question(question);
     *answer = (struct wg_search_answer){.own = -1, .winner = -1, .outcome = WG_SEARCH_NONE};
+    for (int g = 0; g < WG_MAX_GOALS; g++)
+        answer->without[g] = -1;
     struct wg_tried tried = {.question = question, .err = err};
     struct wg_jury jury = {.tried = &tried, .answer = answer};
     struct wg_ladder ladder = {.tried = &tried};
     int code = run_stages(&jury, &ladder);
     if (code == WG_STOPPED)
         code = settle_early(&jury);
-    for (int i = 0; i < answer->n_judged; i++)
-        if (answer->judged[i].changes == 0)
-            answer->own = i;
     if (code == 0)
         code = write_plans(&tried, answer);
     wg_tried_free(&tried);

@@ -27,6 +27,7 @@
 #define WG_SEARCH_MAX_EQUALS 4
 #define WG_SEARCH_MAX_LINE 8
 #define WG_SEARCH_NEAREST 3
+#define WG_SEARCH_MAX_SINGLES 24
 #define WG_SEARCH_CONFIDENCE 0.95
 
 /**
@@ -89,7 +90,8 @@ struct wg_search_question {
     /** Sets animal, winter and the weight 1 of a year (analysis/cells.h). NULL: years share nothing. */
     void (*place)(void *self, enum wg_search_stream stream, int64_t year, struct wg_split_value *value);
     /** Reports the years lived and about how many there will be. NULL: not wanted. */
-    void (*progress)(void *self, enum wg_search_stage stage, int64_t years, int64_t expected);
+    void (*progress)(void *progress_self, enum wg_search_stage stage, int64_t years, int64_t expected);
+    void *progress_self;
     void *self;
 
     /* Filled by wg_search_defaults(): */
@@ -100,6 +102,7 @@ struct wg_search_question {
     int64_t fresh_line;    /* the same for plans that may not win: 256 */
     int64_t most_fresh;    /* for a winner whose interval holds the wanted chance: 2048 */
     int64_t race_years;    /* of a race, all plans together: 8000 */
+    int64_t single_years;  /* of the winner with each single number changed: 64 */
     int64_t variant_years; /* of each plan with each variant: 64 */
     uint64_t seed;         /* of the race's random choices: 1 */
 };
@@ -150,6 +153,17 @@ struct wg_search_judged {
     struct wg_search_variant variant[WG_SEARCH_MAX_VARIANTS]; /* [v - 1] for variant v */
 };
 
+/**
+ * The winner with a single number changed: where a number costs more and does harm, or does nothing, this shows it. Judged on
+ * few fresh years, so only gaps whose interval excludes 0 mean anything.
+ */
+struct wg_search_single {
+    int number, level;
+    int64_t n, hits; /* fresh years; those that met every goal */
+    double money, harvest_kg;
+    struct wg_search_gap more_money, more_odds, more_harvest; /* than the winner in the same years */
+};
+
 /** A plan of the search. Its numbers are those of the search's own years: good for a map of all plans, not as odds. */
 struct wg_search_plan {
     int level[WG_SEARCH_MAX_NUMBERS];
@@ -183,6 +197,13 @@ struct wg_search_answer {
      * than every cheaper plan. Plans below the winner miss a goal. Holds the winner.
      */
     int n_line, line[WG_SEARCH_MAX_LINE];
+    int n_singles; /* by number, then by level; numbers that change nothing are left out */
+    struct wg_search_single single[WG_SEARCH_MAX_SINGLES];
+    /*
+     * The cheapest plan that meets all goals but goal g, in `judged`: what this goal costs. -1: with one goal, or if none was
+     * found; may be the winner, if the goal costs nothing.
+     */
+    int without[WG_MAX_GOALS];
     int n_nearest, nearest[WG_SEARCH_NEAREST]; /* in `judged`: nearest to the goals, best first; WG_SEARCH_NONE only */
 
     double combinations; /* of all levels, a product */

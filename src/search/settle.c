@@ -200,7 +200,7 @@ static void find_line(struct wg_search_answer *answer) {
 
 /* ---- the nearest ---- */
 
-static double fresh_margin(const struct wg_jury *jury, int i) {
+double wg_jury_margin(const struct wg_jury *jury, int i) {
     const struct wg_search_judged *const judged = &jury->answer->judged[i];
     const double margin = judged->goal[judged->hardest].share - jury->tried->question->chance[judged->hardest];
     return isnan(margin) ? wg_tried_margin(jury->tried, judged->plan) - 2
@@ -215,7 +215,7 @@ static void find_nearest(struct wg_jury *jury) {
         return;
     for (int i = 0; i < answer->n_judged; i++) {
         int at = n++;
-        for (; at > 0 && fresh_margin(jury, list[at - 1]) < fresh_margin(jury, i); at--)
+        for (; at > 0 && wg_jury_margin(jury, list[at - 1]) < wg_jury_margin(jury, i); at--)
             list[at] = list[at - 1];
         list[at] = i;
     }

@@ -10,9 +10,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define LOOKING_CONFIDENCE 0.99 /* of "surely" in the search: a plan that is looked at eight times is lost in few */
-#define SLICE 64                /* plans that live together, between two reports of progress */
-#define HARVEST_STEP 0.05       /* natural logarithm: 5 % */
+#define LOOKING_CONFIDENCE 0.995 /* of "surely" in the search: a plan that is looked at eight times is lost in few */
+#define ONE_ERROR 0.6827         /* confidence of an interval of one standard error */
+#define SLICE 64                 /* plans that live together, between two reports of progress */
+#define HARVEST_STEP 0.05        /* natural logarithm: 5 % */
 
 void wg_tried_free(struct wg_tried *tried) {
     for (int i = 0; i < tried->n; i++) {
@@ -178,7 +179,7 @@ void wg_tried_report(const struct wg_tried *tried, enum wg_search_stage stage) {
     const struct wg_search_question *const q = tried->question;
     const int64_t years = tried->years + tried->other_years;
     if (q->progress != NULL)
-        q->progress(q->self, stage, years, tried->expected > years ? tried->expected : years);
+        q->progress(q->progress_self, stage, years, tried->expected > years ? tried->expected : years);
 }
 
 /* Lets a slice of plans live, with its own orders. */
@@ -282,6 +283,20 @@ double wg_tried_money(const struct wg_tried *tried, int index, int64_t n) {
     return sum / (double)n;
 }
 
+void wg_tried_gap(const struct wg_tried *tried, int index, int than, double *mean, double *error) {
+    const struct wg_candidate *const a = &tried->at[than], *const b = &tried->at[index];
+    const int64_t n = a->n < b->n ? a->n : b->n;
+    double sum = 0, squares = 0;
+    for (int64_t k = 0; k < n; k++)
+        sum += b->year[k].money - a->year[k].money;
+    *mean = sum / (double)n;
+    for (int64_t k = 0; k < n; k++) {
+        const double off = b->year[k].money - a->year[k].money - *mean;
+        squares += off * off;
+    }
+    *error = n > 1 ? sqrt(squares / ((double)n * (double)(n - 1))) : (double)INFINITY;
+}
+
 double wg_tried_harvest(const struct wg_tried *tried, int index, int64_t n) {
     double sum = 0;
     for (int64_t k = 0; k < n; k++)
@@ -304,6 +319,16 @@ double wg_tried_margin(const struct wg_tried *tried, int index) {
         margin = fmin(margin, (hits + 0.5) / (n + 1) - tried->question->chance[g]);
     }
     return margin;
+}
+
+double wg_tried_hope(const struct wg_tried *tried, int index) {
+    double hope = (double)INFINITY;
+    for (int g = 0; g < tried->question->n_goals; g++) {
+        const int64_t hits = wg_tried_hits(tried, index, g);
+        const struct wg_interval interval = wg_wilson((size_t)hits, (size_t)tried->at[index].n, ONE_ERROR);
+        hope = fmin(hope, interval.high - tried->question->chance[g]);
+    }
+    return hope;
 }
 
 int wg_tried_judge(struct wg_tried *tried, int index) {

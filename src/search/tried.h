@@ -63,12 +63,16 @@ int wg_tried_fold(struct wg_tried *tried);
 int64_t wg_tried_hits(const struct wg_tried *tried, int index, int goal);
 /** Returns the mean money over the first n years. */
 double wg_tried_money(const struct wg_tried *tried, int index, int64_t n);
+/** Finds how much more a plan costs than another, over the years that both have: mean and its standard error. */
+void wg_tried_gap(const struct wg_tried *tried, int index, int than, double *mean, double *error);
 /** Returns the mean harvest over the first n years, kg. */
 double wg_tried_harvest(const struct wg_tried *tried, int index, int64_t n);
 /** Returns the mean of what is left over all years. */
 double wg_tried_left(const struct wg_tried *tried, int index);
 /** Returns the least share minus the wanted chance of its goals, with a little doubt (half a year each way) for few years. */
 double wg_tried_margin(const struct wg_tried *tried, int index);
+/** Returns what the margin may well be: shares are taken at the upper end of Wilson's interval of one standard error. */
+double wg_tried_hope(const struct wg_tried *tried, int index);
 /** Marks the plan as out if it surely misses a goal. Returns 0 or WG_ERR_MEMORY. */
 int wg_tried_judge(struct wg_tried *tried, int index);
 /** *passes: no share is below the wanted chance; *surely: nor is the lower end of its interval. */
