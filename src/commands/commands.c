@@ -11,6 +11,7 @@ static const struct wg_command *const rows[] = {
     &wg_command_check,
     &wg_command_compare,
     &wg_command_size,
+    &wg_command_cheapest,
     &wg_command_fit,
     &wg_command_report,
     &wg_command_figures,

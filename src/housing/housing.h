@@ -62,6 +62,7 @@ struct wg_shelter_spec {
 struct wg_heater_spec {
     double power_w; /* maximum heat output; 0: no heater */
     double set_point_c;
+    bool starts_off;         /* until the keeper switches it on */
     double efficiency;       /* heat out per energy in (1 electric, 3 heat pump) */
     double price_per_kwh;    /* NaN: unknown */
     struct wg_season season; /* when it is on */

@@ -106,14 +106,14 @@ int wg_place_model_init(struct wg_place_model *model, const struct wg_climate *c
 }
 
 void wg_place_settings_start(struct wg_place_settings *settings, const struct wg_place_model *model) {
-    settings->heater_on = model->heater.power_w > 0.0;
+    settings->heater_on = model->heater.power_w > 0.0 && !model->heater.starts_off;
     settings->heater_early = false;
     settings->heater_waits = model->heater.when.kind != WG_WHEN_ALWAYS;
     settings->lamps_wait = model->shelter.lamp_when.kind != WG_WHEN_ALWAYS;
     settings->set_point_c = model->heater.set_point_c;
     for (int b = 0; b < WG_MAX_BINS_PER_PLACE; b++) {
         const struct wg_heater_spec *mat = &model->bin[b].mat;
-        settings->mat_on[b] = b < model->n_bins && mat->power_w > 0.0;
+        settings->mat_on[b] = b < model->n_bins && mat->power_w > 0.0 && !mat->starts_off;
         settings->mat_early[b] = false;
         settings->mat_waits[b] = b < model->n_bins && mat->when.kind != WG_WHEN_ALWAYS;
         settings->mat_set_point_c[b] = b < model->n_bins ? mat->set_point_c : 0.0;
@@ -150,10 +150,14 @@ static double room_air_c(const struct wg_place_model *model, const struct wg_sky
     return follows_soil(room) ? wg_soil_temp_c(&model->deep_soil, sky) : room->steady_c;
 }
 
+static bool is_on_at_start(const struct wg_heater_spec *heater) {
+    return heater->when.kind == WG_WHEN_ALWAYS && !heater->starts_off;
+}
+
 void wg_place_start(struct wg_place_state *state, const struct wg_place_model *model, const struct wg_sky *sky) {
     const bool walls = wg_housing_has_walls(model->shelter.kind);
     double air_c = wg_housing_is_room(model->shelter.kind) ? room_air_c(model, sky) : sky->mean_c;
-    if (walls && heater_now_w(&model->heater, model->heater.when.kind == WG_WHEN_ALWAYS, false, sky->day) > 0.0)
+    if (walls && heater_now_w(&model->heater, is_on_at_start(&model->heater), false, sky->day) > 0.0)
         air_c = fmax(air_c, model->heater.set_point_c);
     state->air_c = state->mass_c = air_c;
     for (int b = 0; b < WG_MAX_BINS_PER_PLACE; b++) {
@@ -161,7 +165,7 @@ void wg_place_start(struct wg_place_state *state, const struct wg_place_model *m
         if (b >= model->n_bins)
             continue;
         const struct wg_heater_spec *mat = &model->bin[b].mat;
-        if (heater_now_w(mat, mat->when.kind == WG_WHEN_ALWAYS, false, sky->day) > 0.0)
+        if (heater_now_w(mat, is_on_at_start(mat), false, sky->day) > 0.0)
             state->bin_c[b] = fmax(air_c, mat->set_point_c);
     }
     state->bin_heat_w = 0.0;

@@ -264,6 +264,44 @@ static void put_value_schema(struct wg_json *json, enum wg_group_id group, const
     }
 }
 
+/* ---- values to try ---- */
+
+/* Writes the form {now: ..., try: ..., or: ...}, once: other keys refer to it. */
+static void put_opening(struct wg_json *json) {
+    static const char *const words[] = {"now", "try", "or"};
+    put_type(json, "object");
+    wg_json_list(json, "required");
+    wg_json_text(json, NULL, "now");
+    wg_json_close(json);
+    wg_json_object(json, "propertyNames");
+    wg_json_list(json, "enum");
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        wg_json_text(json, NULL, words[i]);
+    wg_json_close(json);
+    wg_json_close(json);
+}
+
+/* Writes a value, or several to try, or the name of a choice. */
+static void put_open_value(struct wg_json *json, enum wg_group_id group, const struct wg_key *key) {
+    wg_json_list(json, "anyOf");
+    wg_json_object(json, NULL);
+    put_value_schema(json, group, key);
+    wg_json_close(json);
+    wg_json_object(json, NULL);
+    wg_json_text(json, "$ref", "#/properties/choose/additionalProperties");
+    wg_json_close(json);
+    if (wg_schema_may_name_choice(key))
+        put_text_choice(json, "^[A-Za-z][^:]*$");
+    wg_json_close(json);
+}
+
+static void put_choices(struct wg_json *json) {
+    put_type(json, "object");
+    wg_json_object(json, "additionalProperties");
+    put_opening(json);
+    wg_json_close(json);
+}
+
 static void put_key(struct wg_json *json, enum wg_group_id group, const struct wg_key *key) {
     char value[WG_SCHEMA_TEXT], text[2 * WG_SCHEMA_TEXT];
     const size_t length = strlen(key->help);
@@ -272,7 +310,12 @@ static void put_key(struct wg_json *json, enum wg_group_id group, const struct w
     (void)snprintf(text, sizeof text, "%s%s Value: %s%s%s.", key->help, has_stop ? "" : ".", value,
                    key->only != NULL ? "; " : "", key->only != NULL ? key->only : "");
     wg_json_object(json, key->name);
-    put_value_schema(json, group, key);
+    if (key->kind == WG_KEY_CHOICES)
+        put_choices(json);
+    else if (wg_schema_may_try(group, key))
+        put_open_value(json, group, key);
+    else
+        put_value_schema(json, group, key);
     wg_json_text(json, "description", text);
     if (key->otherwise != NULL)
         wg_json_text(json, "default", key->otherwise);

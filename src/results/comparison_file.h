@@ -29,7 +29,7 @@
 #include "analysis/compare.h"
 #include "forecast/warnings.h"
 #include "results/result_write.h"
-#include "scenario/vary.h"
+#include "variants/vary.h"
 
 #define WG_VARIED_MAX 2
 

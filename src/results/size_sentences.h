@@ -4,7 +4,7 @@
 #ifndef WG_RESULTS_SIZE_SENTENCES_H
 #define WG_RESULTS_SIZE_SENTENCES_H
 
-#include "scenario/vary.h"
+#include "variants/vary.h"
 #include "sizing/size.h"
 
 #define WG_SIZE_TEXT 1024

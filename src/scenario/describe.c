@@ -157,9 +157,13 @@ static void describe_heater(struct description *page, const char *name, const st
     season_text(heater->season, season);
     price_text(page, heater->price_per_kwh, price);
     condition_text(&heater->when, when);
-    line(page, "  %s: holds %s with at most %s, %s%s, %s", name,
-         show_quantity(WG_TEMPERATURE, heater->set_point_c).text, show_quantity(WG_POWER, heater->power_w).text, season,
-         when, price);
+    if (heater->starts_off)
+        line(page, "  %s: off until a change, at most %s, %s%s, %s", name,
+             show_quantity(WG_POWER, heater->power_w).text, season, when, price);
+    else
+        line(page, "  %s: holds %s with at most %s, %s%s, %s", name,
+             show_quantity(WG_TEMPERATURE, heater->set_point_c).text, show_quantity(WG_POWER, heater->power_w).text,
+             season, when, price);
     if (heater->efficiency < 1 || heater->efficiency > 1)
         line(page, "    gives %s times the energy that is bought", show_quantity(WG_PURE, heater->efficiency).text);
 }
@@ -417,6 +421,34 @@ static void describe_goals(struct description *page, const struct wg_plan *plan)
     }
 }
 
+/* ---- what is open ---- */
+
+#define SHOWN_LEVELS 100 /* characters */
+
+/* "40 degF, 45 degF, ... 80 degF": all values, or the first two and the last. */
+static void levels_text(const struct wg_levels *levels, char out[2 * SHOWN_LEVELS]) {
+    size_t n = 0;
+    out[0] = '\0';
+    for (int k = 0; k < levels->n && n < SHOWN_LEVELS; k++)
+        n += (size_t)snprintf(out + n, 2 * SHOWN_LEVELS - n, "%s%.60s", k > 0 ? ", " : "", levels->level[k].text);
+    if (n >= SHOWN_LEVELS && levels->n > 3)
+        (void)snprintf(out, (size_t)2 * SHOWN_LEVELS, "%.50s, %.50s, ... %.50s", levels->level[0].text,
+                       levels->level[1].text, levels->level[levels->n - 1].text);
+}
+
+static void describe_openings(struct description *page, const struct wg_openings *openings) {
+    char levels[2 * SHOWN_LEVELS];
+    start_label(page, "to try");
+    for (int i = 0; i < openings->n; i++) {
+        const struct wg_opening *const opening = &openings->opening[i];
+        levels_text(&opening->levels, levels);
+        line(page, "%s: now %.60s; %d values: %s", opening->subject, opening->levels.level[opening->now].text,
+             opening->levels.n, levels);
+    }
+    if (openings->n > 0)
+        line(page, "%.0f plans, among which wintergrub cheapest searches", wg_openings_plans(openings));
+}
+
 char *wg_scenario_describe(const struct wg_scenario *scenario) {
     const struct wg_plan *const plan = &scenario->plan;
     char *text = NULL;
@@ -439,6 +471,7 @@ char *wg_scenario_describe(const struct wg_scenario *scenario) {
     describe_species(&page, plan);
     describe_forecast(&page, plan);
     describe_goals(&page, plan);
+    describe_openings(&page, &scenario->openings);
     finish_label(&page);
     const bool failed = ferror(page.out) != 0;
     if (fclose(page.out) != 0 || failed) {

@@ -6,8 +6,8 @@
  */
 #include "housing/shelter.h"
 #include "scenario/scenario.h"
-#include "scenario/schema_tree.h"
 #include "text/show.h"
+#include "variants/schema_tree.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -16,6 +16,7 @@
 struct key_list {
     FILE *out;
     const struct wg_plan *plan;
+    const struct wg_openings *openings;
     int place, bin; /* the current ones, from 0; -1 before the first */
 };
 
@@ -147,7 +148,8 @@ static void list_keys(const struct key_list *list, const struct key_group *group
     int n = 0;
     for (int i = 0; wg_schema_key(group->id, i, &key); i++) {
         const struct wg_yaml_node *const node = written(group, i, key.name);
-        if (is_below(&key, node) || (node == NULL && !has_default(list, group, &key)))
+        if (is_below(&key, node) || (key.kind == WG_KEY_CHOICES && list->openings->choose_length > 0) ||
+            (node == NULL && !has_default(list, group, &key)))
             continue;
         if (n == 0)
             (void)fprintf(list->out, group->is_line ? "%-12s" : "%s\n", group->label);
@@ -241,21 +243,38 @@ static void list_group(struct key_list *list, const struct key_group *group) {
     list_below(list, group);
 }
 
+static void list_openings(const struct key_list *list) {
+    const struct wg_openings *const openings = list->openings;
+    for (int i = 0; i < openings->n; i++) {
+        const struct wg_opening *const opening = &openings->opening[i];
+        (void)fprintf(list->out, "try %-8d %s:", i + 1, opening->path);
+        for (int k = 0; k < opening->levels.n; k++)
+            (void)fprintf(list->out, "%s %s%s", k > 0 ? "," : "", opening->levels.level[k].text,
+                          k == opening->now ? " (now)" : "");
+        (void)fputc('\n', list->out);
+    }
+}
+
 char *wg_scenario_describe_keys(const struct wg_scenario *scenario) {
     struct wg_yaml yaml = {0};
     struct wg_mistakes problems = {0};
+    struct wg_openings openings = {0};
     char *text = NULL;
     size_t size = 0;
-    struct key_list list = {.plan = &scenario->plan, .place = -1, .bin = -1};
-    if (wg_yaml_read(&yaml, scenario->text, scenario->text_size, &problems) == 0)
+    struct key_list list = {.plan = &scenario->plan, .openings = &openings, .place = -1, .bin = -1};
+    if (wg_yaml_read(&yaml, scenario->text, scenario->text_size, &problems) == 0 &&
+        wg_openings_take(&openings, &yaml, scenario->text, &problems) == 0)
         list.out = open_memstream(&text, &size);
-    if (list.out != NULL)
+    if (list.out != NULL) {
         list_group(&list, &(struct key_group){yaml.root, WG_GROUP_SCENARIO, "scenario", false});
+        list_openings(&list);
+    }
     const bool failed = list.out == NULL || ferror(list.out) != 0;
     if ((list.out != NULL && fclose(list.out) != 0) || failed) {
         free(text);
         text = NULL;
     }
+    wg_openings_free(&openings);
     wg_mistakes_free(&problems);
     wg_yaml_free(&yaml);
     return text;

@@ -213,6 +213,10 @@ const char *wg_read_text(struct wg_scenario_reader *reader, const struct wg_yaml
     return node->text;
 }
 
+bool wg_read_is_word(const struct wg_yaml_node *node, const char *word) {
+    return node != NULL && node->kind == WG_YAML_TEXT && strcmp(node->text, word) == 0;
+}
+
 /* Reads "none" as 0. */
 static bool read_quantity(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
                           double *out) {
@@ -561,6 +565,11 @@ static bool read_day(struct wg_scenario_reader *reader, const struct wg_yaml_nod
 
 /* ---- by the rows of the schema ---- */
 
+/* Whether a date is "never", which leaves its action out. */
+static bool is_word_of(const struct wg_yaml_node *node, const struct wg_key *key) {
+    return key->words != NULL && node->kind == WG_YAML_TEXT && index_of(node->text, key->words) >= 0;
+}
+
 bool wg_read_value(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
                    void *out) {
     if (node == NULL)
@@ -581,9 +590,11 @@ bool wg_read_value(struct wg_scenario_reader *reader, const struct wg_yaml_node 
     case WG_KEY_SWITCH:
         return read_flag(reader, node, out);
     case WG_KEY_DATE:
-        return read_day(reader, node, key, out);
+        return is_word_of(node, key) || read_day(reader, node, key, out);
     case WG_KEY_WHEN:
         return read_when(reader, node, out);
+    case WG_KEY_YEAR_DAY:
+        return read_month_day(reader, node, out);
     default: /* the code of their groups reads the other kinds */
         wg_assert(key->kind == WG_KEY_BIN || key->kind == WG_KEY_PLACE);
         return read_place_name(reader, node, key->kind == WG_KEY_BIN, out);

@@ -70,7 +70,7 @@ void wg_read_missing(struct wg_scenario_reader *reader, const struct wg_yaml_nod
 /**
  * Reads a value by its row: a quantity or month into a double (a word in its place is 0), a whole number into an
  * int64_t, a seed into a uint64_t, the index of a word or feed into an int, a flag or switch into a bool, a date within
- * the period into an int32_t, the index of a bin or place into an int (-1 for an unknown name).
+ * the period into an int32_t (unchanged for a word), a day of the year into an int, the index of a bin or place into an int (-1 for an unknown name).
  */
 bool wg_read_value(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
                    void *out);
@@ -87,6 +87,8 @@ bool wg_read_members(struct wg_scenario_reader *reader, const struct wg_yaml_nod
 /** Returns the text, or NULL if the node is empty or not a text. `what`: "a name", `example`: "trough". */
 const char *wg_read_text(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
                          const char *example);
+/** Returns true if the node is this word. */
+bool wg_read_is_word(const struct wg_yaml_node *node, const char *word);
 /** Reads `from` and `to` of a map as 11-01: both or neither. *season is unchanged if it returns false. */
 bool wg_read_season(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                     struct wg_season *season);
@@ -150,6 +152,8 @@ void wg_read_species(struct wg_scenario_reader *reader);
 void wg_read_forecast(struct wg_scenario_reader *reader);
 /** Reads the goals. Call it after the period, places and keeping, against which goals are checked. */
 void wg_read_goal(struct wg_scenario_reader *reader);
+/** Reports values to try that their keys do not accept. Call it after everything that they may name. */
+void wg_read_openings(struct wg_scenario_reader *reader);
 /** Reports contradictions, after everything else has been read. */
 void wg_read_check(struct wg_scenario_reader *reader);
 

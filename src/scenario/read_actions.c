@@ -293,6 +293,27 @@ static void change_switch(struct wg_scenario_reader *reader, const struct change
         add_setting(reader, change, setting, on, WG_LID_CLOSED);
 }
 
+/* Whether a plan says set_point: off of a place or bin: then any other set point switches it on. */
+static bool is_ever_off(const struct wg_scenario_reader *reader, const struct change *change, bool starts_off) {
+    const struct wg_yaml_node *const list = wg_yaml_get(reader->root, "keeping");
+    const char *const in = wg_yaml_get(change->map, "in")->text;
+    bool off = starts_off;
+    for (const struct wg_yaml_node *map = list->first; map != NULL; map = map->next)
+        off = off ||
+              (wg_read_is_word(wg_yaml_get(map, "in"), in) && wg_read_is_word(wg_yaml_get(map, "set_point"), "off"));
+    return off;
+}
+
+/* Adds a set point; "off" switches off, and a set point after it switches on. */
+static void add_set_point(struct wg_scenario_reader *reader, const struct change *change,
+                          const struct wg_heater_spec *heater, double set_point_c) {
+    const bool is_bin = change->action.bin >= 0, is_off = wg_read_is_word(wg_yaml_get(change->map, "set_point"), "off");
+    if (!is_off)
+        add_setting(reader, change, is_bin ? WG_SET_MAT_SET_POINT : WG_SET_SET_POINT, set_point_c, WG_LID_CLOSED);
+    if (wg_yaml_get(change->map, is_bin ? "mat" : "heater") == NULL && is_ever_off(reader, change, heater->starts_off))
+        add_setting(reader, change, is_bin ? WG_SET_MAT : WG_SET_HEATER, !is_off, WG_LID_CLOSED);
+}
+
 static void change_place(struct wg_scenario_reader *reader, const struct change *change) {
     const struct wg_place_plan *const place = &reader->plan->places[change->action.place];
     const bool heated = reader->has_heater[change->action.place];
@@ -307,7 +328,7 @@ static void change_place(struct wg_scenario_reader *reader, const struct change 
                             "This set point is not below the temperature at which the vents open. The heater would "
                             "heat the open air.");
         else
-            add_setting(reader, change, WG_SET_SET_POINT, set_point_c, WG_LID_CLOSED);
+            add_set_point(reader, change, &place->heater, set_point_c);
     }
 }
 
@@ -324,7 +345,7 @@ static void change_bin(struct wg_scenario_reader *reader, const struct change *c
     if (node != NULL && !warmed)
         wg_read_mistake_key(reader, node, "This bin has no mat to set. Give the bin one first.");
     else if (wg_read_value(reader, node, &set_point, &value))
-        add_setting(reader, change, WG_SET_MAT_SET_POINT, value, lid);
+        add_set_point(reader, change, &bin->spec.mat, value);
     if (wg_read_key(reader, change->map, WG_GROUP_CHANGE, "insulation", &value) == WG_READ_GOOD) {
         struct wg_bin_spec other;
         wg_bin_defaults(&other, kind, bin->spec.volume_m3, value);
@@ -461,7 +482,9 @@ static void read_known_action(struct wg_scenario_reader *reader, const struct wg
     else if (hook->kind == WG_ACTION_CLEAR)
         action.as.clear.share = 1;
     struct wg_targets targets = {0};
-    bool good = wg_read_timing(reader, map, group, &action);
+    const bool is_never =
+        wg_read_is_word(wg_yaml_get(map, "on"), "never") && wg_schema_find(group, "on")->words != NULL;
+    bool good = !is_never && wg_read_timing(reader, map, group, &action);
     if (hook->kind != WG_ACTION_MOVE && hook->kind != WG_ACTION_SET)
         good &= wg_read_targets(reader, map, group, &targets);
     good &= wg_read_members(reader, map, group, &action);

@@ -33,6 +33,7 @@ void wg_read_heater(struct wg_scenario_reader *reader, const struct wg_yaml_node
         return;
     heater->price_per_kwh = (double)NAN; /* unless the file gives one */
     (void)wg_read_members(reader, map, group, heater);
+    heater->starts_off = wg_read_is_word(wg_yaml_get(map, "set_point"), "off");
     (void)wg_read_season(reader, map, group, &heater->season);
     wg_read_refuse_reserve(reader, wg_yaml_get(map, "when"), &heater->when);
 }

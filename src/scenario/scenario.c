@@ -79,6 +79,7 @@ static void read_all_parts(struct wg_scenario_reader *reader) {
     wg_read_species(reader);
     wg_read_forecast(reader);
     wg_read_goal(reader);
+    wg_read_openings(reader);
     wg_read_check(reader);
 }
 
@@ -107,19 +108,24 @@ struct record_text {
     size_t size;
 };
 
-static int read_root(struct wg_scenario *scenario, const struct wg_yaml_node *root, struct record_text record,
+/* Reads a tree; `text` is the one it was made from, or NULL if it was made from several. */
+static int read_root(struct wg_scenario *scenario, struct wg_yaml *yaml, const char *text, struct record_text record,
                      struct wg_mistakes *problems) {
+    const int code = wg_openings_take(&scenario->openings, yaml, text, problems);
+    if (code < 0)
+        return code;
     struct wg_scenario_reader reader = {.scenario = scenario,
                                         .plan = &scenario->plan,
                                         .problems = problems,
                                         .record_text = record.text,
                                         .record_size = record.size,
-                                        .root = root};
+                                        .root = yaml->root};
     return read_plan(&reader);
 }
 
 static void forget_plan(struct wg_scenario *scenario) {
     wg_plan_free(&scenario->plan);
+    wg_openings_free(&scenario->openings);
     if (scenario->record.low_c != NULL || scenario->record.high_c != NULL)
         wg_weather_record_free(&scenario->record);
     free(scenario->record_path);
@@ -141,22 +147,30 @@ static int keep_base_files(struct wg_scenario *scenario, const struct wg_mistake
     return 0;
 }
 
-/* Writes the whole plan as the scenario's text and reads it again, so that the plan is that of its text to the bit. */
-static int resolve_text(struct wg_scenario *scenario, const struct wg_yaml_node *root, struct record_text record,
+/* Reads the whole plan again from its one text, so that the plan is that of its text to the bit. Takes the text. */
+static int resolve_text(struct wg_scenario *scenario, char *text, size_t size, struct record_text record,
                         struct wg_mistakes *problems) {
     struct wg_yaml yaml = {0};
-    size_t size;
-    char *const text = wg_yaml_write(root, &size);
-    if (text == NULL)
-        return WG_ERR_MEMORY;
     free(scenario->text);
     scenario->text = text;
     scenario->text_size = size;
     forget_plan(scenario);
     int code = wg_yaml_read(&yaml, text, size, problems);
     if (code == 0)
-        code = read_root(scenario, yaml.root, record, problems);
+        code = read_root(scenario, &yaml, text, record, problems);
     wg_yaml_free(&yaml);
+    return code;
+}
+
+/* Reads a tree of several files where its mistakes are, and then its one text. */
+static int read_based_on(struct wg_scenario *scenario, struct wg_yaml *yaml, struct record_text record,
+                         struct wg_mistakes *problems) {
+    size_t size;
+    char *const text = wg_yaml_write(yaml->root, &size); /* before the openings are taken out of the tree */
+    int code = text == NULL ? WG_ERR_MEMORY : read_root(scenario, yaml, NULL, record, problems);
+    if (code == 0 && problems->n == 0)
+        return resolve_text(scenario, text, size, record, problems);
+    free(text);
     return code;
 }
 
@@ -169,9 +183,8 @@ static int read_tree(struct wg_scenario *scenario, struct record_text record, st
     if (code == 0)
         code = keep_base_files(scenario, problems);
     if (code == 0)
-        code = read_root(scenario, yaml.root, record, problems);
-    if (code == 0 && problems->n == 0 && scenario->base_file[0] != NULL)
-        code = resolve_text(scenario, yaml.root, record, problems);
+        code = scenario->base_file[0] != NULL ? read_based_on(scenario, &yaml, record, problems)
+                                              : read_root(scenario, &yaml, scenario->text, record, problems);
     wg_yaml_free(&yaml);
     return code;
 }

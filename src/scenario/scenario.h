@@ -6,6 +6,7 @@
 
 #include "plan/plan.h"
 #include "text/mistakes.h"
+#include "variants/openings.h"
 
 struct wg_scenario {
     struct wg_plan plan;
@@ -18,6 +19,7 @@ struct wg_scenario {
     char *record_text; /* the weather file as read, for provenance */
     size_t record_size;
     char *record_note;                /* one line on how the weather file was read, NULL if none */
+    struct wg_openings openings;      /* what the plan leaves open to search; the plan itself has the values of now */
     int feeding_line, feeding_column; /* of the key "feeding", from 1; 0: none */
     char *base_file[WG_MAX_BASES];    /* the files on which it is based, in turn; NULL: no more */
 };

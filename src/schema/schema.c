@@ -79,6 +79,19 @@ void wg_schema_words(const struct wg_key *key, const char *words[WG_SCHEMA_MAX_W
     words[n] = NULL;
 }
 
+bool wg_schema_may_try(enum wg_group_id group, const struct wg_key *key) {
+    static const char *const fixed[] = {"do", "price", "name"};
+    for (size_t i = 0; i < sizeof fixed / sizeof *fixed; i++)
+        if (strcmp(fixed[i], key->name) == 0)
+            return false;
+    return group >= WG_GROUP_PLACE && group <= WG_GROUP_CHANGE;
+}
+
+bool wg_schema_may_name_choice(const struct wg_key *key) {
+    return key->kind == WG_KEY_QUANTITY || key->kind == WG_KEY_WHOLE || key->kind == WG_KEY_DATE ||
+           key->kind == WG_KEY_YEAR_DAY;
+}
+
 int wg_schema_action(const char *word) {
     const struct wg_key *const key = wg_schema_find(WG_GROUP_COLLECT, "do");
     for (int i = 0; key->words[i] != NULL; i++)
@@ -138,6 +151,7 @@ static const char *const kind_texts[WG_KEY_N_KINDS] = {
     [WG_KEY_LATITUDE] = "an angle from 66 S to 66 N",
     [WG_KEY_MONEY] = "an amount of money, 0 or more",
     [WG_KEY_RANGE] = "two numbers in [ ]",
+    [WG_KEY_CHOICES] = "names, each with now and try",
     [WG_KEY_GROUP] = "a group of keys",
     [WG_KEY_LIST] = "a list",
     [WG_KEY_ACTIONS] = "a list of actions",

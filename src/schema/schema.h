@@ -35,6 +35,7 @@ enum wg_key_kind {
     WG_KEY_LIST,    /* a list of such groups */
     WG_KEY_ACTIONS, /* a list of groups, each chosen by its key `do` */
     WG_KEY_MIX,     /* a map of feeds with their shares */
+    WG_KEY_CHOICES, /* names of values to try, variants/openings.h */
     WG_KEY_N_KINDS
 };
 
@@ -131,6 +132,10 @@ const struct wg_key *wg_schema_find(enum wg_group_id id, const char *name);
 void wg_schema_names(enum wg_group_id id, const char *names[WG_SCHEMA_MAX_WORDS]);
 /** Lists the words that a key accepts, terminated by NULL. */
 void wg_schema_words(const struct wg_key *key, const char *words[WG_SCHEMA_MAX_WORDS]);
+/** Returns true if values to try may stand for a key: what a keeper chooses about places, starters, feeding and work. */
+bool wg_schema_may_try(enum wg_group_id group, const struct wg_key *key);
+/** Returns true if the name of a choice may stand for a value: numbers and dates. */
+bool wg_schema_may_name_choice(const struct wg_key *key);
 /** Returns the group of an action by its word after `do`, or -1. */
 int wg_schema_action(const char *word);
 

@@ -23,6 +23,8 @@
     { .name = NULL }
 
 static const char *const none[] = {"none", NULL};
+static const char *const off[] = {"off", NULL};
+static const char *const never[] = {"never", NULL};
 static const char *const units[] = {"degF", "degC", NULL};
 static const char *const spreads[] = {"humid subtropical", "continental", "marine", "tropical", NULL};
 static const char *const sketches[] = {"mild coast",    "four seasons", "cold inland", "dry summers",
@@ -90,6 +92,9 @@ static const struct wg_key scenario[] = {
     {"goal", LIST(WG_GROUP_GOAL), .flags = WG_KEY_OR_ONE, .otherwise = "none", .noun = "a list of goals",
         .example = "[{survive: yes, chance: 95 %}]",
         .help = "What you want from the colony: one goal, or a list of up to 8."},
+    {"choose", .kind = WG_KEY_CHOICES, .otherwise = "nothing", .example = "{wake: {now: 04-25, try: [03-15, 04-25]}}",
+        .help = "Values that `wintergrub cheapest` tries in several places at once; write the name where its value goes, "
+            "as in from: wake."},
     END};
 
 static const struct wg_key period[] = {
@@ -263,9 +268,10 @@ static const struct wg_key lamps[] = {
         .help = "Lights them only on days on which this is seen in the morning, within their season."},
     END};
 
+#define OFF .words = off, .noun = "a set point", .or_write = "a temperature"
 #define HEATER_KEYS(mat, warmest, ...)                                                                                 \
     {"set_point", QUANTITY(WG_TEMPERATURE, WG_MIN_SET_POINT_C, warmest), INTO(wg_heater_spec, set_point_c),            \
-        __VA_ARGS__, .help = "The temperature it holds."},                                                             \
+        __VA_ARGS__, OFF, .help = "The temperature it holds; off means until a change sets another."},                                                             \
     {"power", QUANTITY(WG_POWER, 0, WG_MAX_POWER_W), REQUIRED, INTO(wg_heater_spec, power_w),                          \
         .example = (mat) ? "60 W" : "5 kW", .help = "Maximum heat output."},                                        \
     {"price", QUANTITY(WG_PRICE, 0, WG_MAX_PRICE), INTO(wg_heater_spec, price_per_kwh), PRICE},                        \
@@ -342,8 +348,8 @@ static const struct wg_key summer[] = {
 #define YEARLY .flags = WG_KEY_OR_YEAR_DAY
 #define ON(day) {"on", .kind = WG_KEY_DATE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_YEAR_DAY, .example = day, \
         .help = "The day; without a year (11-15), that day of each year of the period."}
-#define ON_OR_WHEN(day) {"on", .kind = WG_KEY_DATE, YEARLY, .only = "required unless when is given", .example = day, \
-        .help = "The day; without a year (11-15), that day of each year of the period."}
+#define ON_OR_WHEN(day) {"on", .kind = WG_KEY_DATE, YEARLY, .words = never, .only = "required unless when is given", .example = day, \
+        .help = "The day; without a year (11-15), that day of each year of the period; never leaves the action out."}
 #define WHEN(what) {"when", .kind = WG_KEY_WHEN, .flags = WG_KEY_BY_HAND, ACTION(when), .example = what, .only = "with on, only if it holds that day", \
         .help = "Does it once, on the first morning on which this holds."}
 #define EARLIEST {"earliest", .kind = WG_KEY_DATE, YEARLY, .with = "when", .otherwise = "the first day of the period", \
@@ -482,7 +488,7 @@ static const struct wg_key change[] = {
         .help = "Switches the heater on or off."},
     {"set_point", QUANTITY(WG_TEMPERATURE, WG_MIN_SET_POINT_C, WG_MAX_SET_POINT_C),
         .only = "only for a place with a heater or a bin with a mat",
-        .example = "65 degF", .help = "The new temperature to hold, at most 45 degC for a mat."},
+        OFF, .example = "65 degF", .help = "The new temperature to hold, at most 45 degC for a mat."},
     {"mat", .kind = WG_KEY_SWITCH, .only = "only for a bin with a mat", .example = "on",
         .help = "Switches the mat on or off."},
     {"insulation", INSULATION, .only = "only for a bin", .help = "The new thickness of foam."},

@@ -126,6 +126,8 @@ OTHERS = {
         "species": {"numbers": "laboratory"},
         "forecast": {"replicates": 501},
         "goal": {"survive": "yes"},
+        "choose": ({"starter": [{**PLAN["starter"][0], "age": "old"}]}, {"old": {"now": "5 days", "try": ["6 days"]}},
+                   {"old": {"now": "5 days", "try": ["7 days"]}}),
     },
     "period": {"from": "2026-09-16", "to": "2027-09-13"},
     "climate": {

@@ -6,7 +6,7 @@ import unittest
 
 from commands import PROGRAM, CommandTest, read, write
 
-COMMANDS = ["run", "check", "compare", "size", "fit", "report", "figures", "rerun", "seal", "timetable", "workshop"]
+COMMANDS = ["run", "check", "compare", "size", "cheapest", "fit", "report", "figures", "rerun", "seal", "timetable", "workshop"]
 ESC = "\x1b[31m"
 
 # invalid arguments and the message for each
@@ -43,6 +43,7 @@ MISTAKES = [
     (["run", "smallest.yaml", "--what-matters", "--replicates", "5"], "--replicates belongs"),
     (["workshop"], r"-o workshop\.html\. See"),
     (["size", "--between", "1", "10"], r"NAME\.yaml is missing"),
+    (["cheapest", "smallest.yaml", "--replicates", "3"], "--replicates"),
     (["size", "smallest.yaml", "--confidence", "2"], "95%"),
     (["timetable", "30C"], "degC"),
     (["timetable", "80F"], "degF"),

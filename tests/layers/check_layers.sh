@@ -1,11 +1,11 @@
 #!/bin/sh
 # Checks the layer rule: check_layers.sh ROOT lists each include that breaks it and fails if there are any.
 #
-#   base <- species, climate <- housing <- plan <- colony <- forecast <- analysis <- sizing, inference <- text <- records <- schema
-#        <- scenario <- storage <- results <- drawing <- figures <- report <- answers <- pages <- cli <- commands
+#   base <- species, climate <- housing <- plan <- colony <- forecast <- analysis <- sizing, inference, search <- text <- records <- schema
+#        <- variants <- scenario <- storage <- results <- drawing <- figures <- report <- answers <- pages <- cli <- commands
 #   colony <- workshop <- commands           results <- library <- cli         scenario <- asking <- cli
 #
-# Species and climate must not include each other, nor sizing and inference. The model layers, workshop included, use no input or output, no threads
+# Species and climate must not include each other, nor sizing, inference and search. The model layers, workshop included, use no input or output, no threads
 # and no clock: of the C library only the headers listed below, and GSL. Only the files listed below use other libraries.
 # A header is beside its source and is included by its path from src/. include/ has the one public header, which includes
 # no header of ours.
@@ -43,10 +43,12 @@ BEGIN {
     may["analysis"] = may["forecast"] " analysis"
     may["sizing"] = may["analysis"] " sizing"
     may["inference"] = may["analysis"] " inference"
-    may["text"] = may["sizing"] " inference text"
+    may["search"] = may["analysis"] " search"
+    may["text"] = may["sizing"] " inference search text"
     may["records"] = may["text"] " records"
     may["schema"] = may["records"] " schema"
-    may["scenario"] = may["schema"] " scenario"
+    may["variants"] = may["schema"] " variants"
+    may["scenario"] = may["variants"] " scenario"
     may["asking"] = may["scenario"] " asking"
     may["storage"] = may["scenario"] " storage"
     may["results"] = may["storage"] " results"

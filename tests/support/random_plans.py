@@ -430,9 +430,23 @@ class Maker:
             plan["goal"] = goals if len(goals) > 1 or self.maybe() else goals[0]
         seed = self.one("0", "1", "2026", "18446744073709551615")
         plan["forecast"] = {"replicates": self.one(1, 2, 3, 4), "seed": seed, "steps_per_day": self.steps}
+        self.open_values(plan)
         if self.maybe(0.15):
             plan["based_on"] = [key for key in plan if key != "title" and self.maybe()] or ["period"]
         return plan
+
+    def open_values(self, plan):
+        """Writes values to try in place, and names that stand for them; draws by itself, so that the rest stays."""
+        draw = random.Random(repr(plan))
+        for place in plan["places"]:
+            for heater in [place.get("heater")] + [bin_.get("mat") for bin_ in place.get("bins", [])]:
+                if heater and "set_point" in heater and draw.random() < 0.4:
+                    now = heater["set_point"]
+                    heater["set_point"] = draw.choice(["off", {"now": now, "or": "off"}, {"now": "off", "try": [now]}])
+        first = plan["feeding"][0] if plan["feeding"] != "unlimited" else {}
+        if "amount" in first and draw.random() < 0.3:
+            plan["choose"] = {"meal": {"now": first["amount"], "try": "1 to 3 lb by 1", "or": "9 oz"}}
+            first["amount"] = "meal"
 
 
 def parameters():

@@ -1,8 +1,8 @@
 /**
  * Pairs a node of a scenario's tree with its row of the schema.
  */
-#ifndef WG_SCENARIO_SCHEMA_TREE_H
-#define WG_SCENARIO_SCHEMA_TREE_H
+#ifndef WG_VARIANTS_SCHEMA_TREE_H
+#define WG_VARIANTS_SCHEMA_TREE_H
 
 #include "records/yaml.h"
 #include "schema/schema.h"
@@ -11,6 +11,7 @@ struct wg_schema_spot {
     const struct wg_yaml_node *node;
     struct wg_key key;      /* of a value or its items; its name is NULL if the schema has no such key */
     enum wg_group_id group; /* of the keys of a map */
+    enum wg_group_id owner; /* the group that has the key */
 };
 
 /** Returns the spot of the whole scenario. */

@@ -3,7 +3,7 @@
  */
 #include "base/calendar.h"
 #include "scenario/scenario.h"
-#include "scenario/vary.h"
+#include "variants/vary.h"
 #include "text/quantity.h"
 
 #include <criterion/criterion.h>

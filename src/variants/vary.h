@@ -5,11 +5,10 @@
  * A path names keys from the top, separated by dots; an item of a list is named by its number from 1 or by its name:
  * "starter.1.count", "places.hoop house.heater.set_point", "places.hoop house.bins.trough.volume", "species.clutch.1".
  */
-#ifndef WG_SCENARIO_VARY_H
-#define WG_SCENARIO_VARY_H
+#ifndef WG_VARIANTS_VARY_H
+#define WG_VARIANTS_VARY_H
 
 #include "base/error.h"
-#include "scenario/scenario.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -44,6 +43,8 @@ struct wg_vary {
 int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err);
 /** Does so for words, too: of a choice of words, a feed or a condition. */
 int wg_vary_find_any(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err);
+/** Words a path: the names in it without the lists that hold them, "shed: heater set point". */
+void wg_vary_word_path(const char *path, char out[WG_VARY_LABEL]);
 /**
  * Returns the text with another value, malloc'ed and NUL-terminated (*new_size excludes the NUL); NULL: out of memory.
  */

@@ -2,16 +2,16 @@
  * Finds a number in the text of a scenario, with its position from the tree and its kind from the schema, and replaces
  * it without touching anything else.
  */
-#include "scenario/vary.h"
+#include "variants/vary.h"
 
 #include "base/calendar.h"
 #include "base/utf8.h"
 #include "records/yaml.h"
-#include "scenario/schema_tree.h"
 #include "text/nearest_word.h"
 #include "text/quantity.h"
 #include "text/show.h"
 #include "text/units.h"
+#include "variants/schema_tree.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -100,6 +100,8 @@ static int follow_path(const char *path, struct wg_schema_spot *spot, struct wg_
                 err, WG_ERR_INPUT, path,
                 "\"%.40s\" is the name of one item of the list and the number of another. Give it another name.", word);
         *spot = wg_schema_enter(spot, child);
+        if (wg_yaml_get(child, "now") != NULL) /* the value among several to try */
+            spot->node = wg_yaml_get(child, "now");
         at = dot != NULL ? dot + 1 : NULL;
     }
     return 0;
@@ -221,8 +223,7 @@ static int locate_value(struct wg_vary *vary, const char *text, size_t size, con
 
 /* ---- what it is ---- */
 
-/* Words a path: the names in it, without the lists that hold them. */
-static void word_path(const char *path, char out[WG_VARY_LABEL]) {
+void wg_vary_word_path(const char *path, char out[WG_VARY_LABEL]) {
     size_t n = 0;
     bool has_colon = false;
     out[0] = '\0';
@@ -448,13 +449,13 @@ static void name_other_key(struct wg_vary *vary, const struct worded_path *path)
         (void)snprintf(vary->subject, sizeof vary->subject, "the animal's %s%s%s", path->word[1],
                        path->n > 2 ? " " : "", path->n > 2 ? path->word[2] : "");
     else
-        word_path(vary->path, vary->subject);
+        wg_vary_word_path(vary->path, vary->subject);
 }
 
 static void name_subject(struct wg_vary *vary, const struct wg_yaml_node *root) {
     struct worded_path path;
     split_path(&path, root, vary->path);
-    word_path(vary->path, vary->label);
+    wg_vary_word_path(vary->path, vary->label);
     if (has_word(&path, 0, "starter") && path.n == 3) {
         name_starter(vary, path.node[0], &path);
     } else if (has_word(&path, 0, "feeding") && path.n == 3) {

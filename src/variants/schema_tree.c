@@ -1,7 +1,7 @@
 /*
  * Walks a scenario's tree and the schema side by side.
  */
-#include "scenario/schema_tree.h"
+#include "variants/schema_tree.h"
 
 #include <string.h>
 
@@ -25,14 +25,16 @@ struct wg_schema_spot wg_schema_root(const struct wg_yaml_node *root) {
 
 /* A text in place of a group is the value of the group's first key: housing: shed, lamps: 12 hours. */
 struct wg_schema_spot wg_schema_enter(const struct wg_schema_spot *parent, const struct wg_yaml_node *child) {
-    struct wg_schema_spot spot = {.node = child, .key = parent->key, .group = parent->group};
+    struct wg_schema_spot spot = {.node = child, .key = parent->key, .group = parent->group, .owner = parent->group};
     if (parent->node->kind == WG_YAML_MAP) {
         spot.key = key_named(parent->group, child->key->text);
         spot.group = spot.key.group;
     } else {
         spot.group = group_of_item(&parent->key, child);
     }
-    if (spot.key.kind == WG_KEY_GROUP && child->kind == WG_YAML_TEXT)
+    if (spot.key.kind == WG_KEY_GROUP && child->kind == WG_YAML_TEXT) {
+        spot.owner = spot.key.group;
         spot.key = wg_schema_group(spot.key.group)->keys[0];
+    }
     return spot;
 }
