@@ -4,7 +4,7 @@
 #ifndef WG_COMMANDS_SIZE_RANGE_H
 #define WG_COMMANDS_SIZE_RANGE_H
 
-#include "scenario/vary.h"
+#include "variants/vary.h"
 
 #define WG_SIZE_DAYS 60.0    /* default range of a date: two months to either side */
 #define WG_SIZE_DEGREES 10.0 /* default range of a temperature to either side, in degC, or as much in degF */
