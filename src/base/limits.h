@@ -33,7 +33,7 @@
 #define WG_MAX_MAT_SET_POINT_C 45.0
 #define WG_MIN_EFFICIENCY 0.05
 #define WG_MAX_EFFICIENCY 10.0
-#define WG_MAX_PRICE 1e6 /* per kWh */
+#define WG_MAX_PRICE 1e6 /* per kWh, kg, animal, or m2 and R */
 
 /* ground */
 #define WG_MAX_GROUND_DEPTH_M 3.0

@@ -40,12 +40,12 @@ static const char *unit_behind(const char *last) {
     return digits > 0 ? last + digits : "";
 }
 
-static int read_listed_value(const struct wg_args *args, const struct varied_number *number, const char *text,
+static int read_listed_value(const struct wg_args *args, struct varied_number *number, const char *text,
                              const char *unit, double *value) {
     char whole[VALUES_SIZE + 64], shown[WG_VARY_SHOWN_SIZE];
     const bool is_bare = *unit_behind(text) == '\0' && !number->vary.is_date;
     (void)snprintf(whole, sizeof whole, "%s%s", text, is_bare ? unit : "");
-    if (wg_vary_read(&number->vary, whole, value) == 0)
+    if (wg_vary_read_any(&number->vary, whole, value) == 0)
         return 0;
     wg_vary_show(&number->vary, number->vary.value, shown);
     return wg_message_usage(args->command, "\"%s\" is not a value for %s, which is written like %s.", whole,
@@ -107,7 +107,7 @@ static int read_vary(const struct wg_args *args, const char *written, const stru
                       "This changes nothing about the colony, so there is nothing to compare.");
         return wg_message_error(&err);
     }
-    if (wg_vary_find(&number->vary, base->text, base->text_size, path, &err) != 0)
+    if (wg_vary_find_any(&number->vary, base->text, base->text_size, path, &err) != 0)
         return wg_message_error(&err);
     return read_listed_values(args, equals + 1, number);
 }
@@ -118,14 +118,17 @@ static int read_vary(const struct wg_args *args, const char *written, const stru
 static char *text_with(const struct wg_scenario *base, const struct varied_number *number, int n, const int at[2],
                        size_t *size) {
     char *text = wg_vary_text(&number[0].vary, base->text, base->text_size, number[0].value[at[0]], size);
-    struct wg_vary second;
+    struct wg_vary moved, second = number[1].vary;
     struct wg_error err = {0};
     if (text == NULL || n < 2)
         return text;
     const size_t first_size = *size;
     char *both = NULL;
-    if (wg_vary_find(&second, text, first_size, number[1].vary.path, &err) == 0)
+    if (wg_vary_find_any(&moved, text, first_size, second.path, &err) == 0) {
+        second.at = moved.at;
+        second.length = moved.length;
         both = wg_vary_text(&second, text, first_size, number[1].value[at[1]], size);
+    }
     free(text);
     return both;
 }

@@ -1,6 +1,7 @@
 /*
  * Applies the keeper's actions of a day, in the order of enum wg_action_kind.
  */
+#include "colony/money.h"
 #include "colony/state.h"
 #include "species/breeding.h"
 #include "species/growth.h"
@@ -27,11 +28,13 @@ static int start_cohort(struct wg_colony *colony, const struct wg_action *action
     const struct wg_species *const species = &world->plan->species;
     struct wg_bin_state *const bin = &colony->bin[action->bin];
     int64_t count = 0;
+    double one_g = species->final_mass_g;
     switch (action->as.start.what) {
     case WG_MOVABLE_EGGS: {
         if (wg_pool_reserve(&bin->egg, 1, err) < 0)
             return WG_ERR_MEMORY;
-        count = starters(action, species->egg_mass_g);
+        one_g = species->egg_mass_g;
+        count = starters(action, one_g);
         wg_pool_add(&bin->egg, &(struct wg_cohort){.count = count});
         break;
     }
@@ -39,13 +42,14 @@ static int start_cohort(struct wg_colony *colony, const struct wg_action *action
         if (wg_pool_reserve(&bin->larva, 1, err) < 0)
             return WG_ERR_MEMORY;
         const double x = wg_larva_x_at_age(species, action->as.start.age_days);
-        const double share = wg_cohort_mean_share(&world->growth, x), mass_g = species->final_mass_g * share;
-        count = starters(action, mass_g);
+        const double share = wg_cohort_mean_share(&world->growth, x);
+        one_g = species->final_mass_g * share;
+        count = starters(action, one_g);
         wg_pool_add(&bin->larva,
                     &(struct wg_cohort){.count = count,
                                         .x = x,
                                         .log_s = wg_clock_log_survival(&world->clocks.stage[WG_CLOCK_LARVA], x),
-                                        .mass_g = mass_g,
+                                        .mass_g = one_g,
                                         .share = share});
         break;
     }
@@ -57,7 +61,7 @@ static int start_cohort(struct wg_colony *colony, const struct wg_action *action
         if (wg_pool_reserve(&colony->place[p].prepupa, 1, err) < 0 ||
             wg_pool_reserve(&colony->place[p].asleep, 1, err) < 0)
             return WG_ERR_MEMORY;
-        count = starters(action, species->final_mass_g);
+        count = starters(action, one_g);
         const int lineage = wg_lineage(0, has_overwintered(colony, &colony->place[p]));
         wg_flow_add(&put_in, lineage, count, species->final_mass_g);
         wg_enter_ground(colony, p, &put_in, &none, &none);
@@ -66,6 +70,7 @@ static int start_cohort(struct wg_colony *colony, const struct wg_action *action
     }
     colony->ledger.started += count;
     colony->diary->put_in[colony->day] += count;
+    wg_money_pay_starter(colony->diary, action, (double)count, (double)count * one_g / 1000);
     return 0;
 }
 
@@ -83,10 +88,13 @@ static void add_feed(struct wg_colony *colony, const struct wg_action *action) {
     colony->ledger.feed_given_kg += usable_kg;
     const size_t at = (size_t)colony->day * (size_t)colony->world->plan->n_bins + (size_t)action->bin;
     colony->diary->feed_given[at] += dry_kg;
+    wg_money_pay_feed(colony->diary, action, action->as.feed.wet_kg);
 }
 
 static void clear(struct wg_colony *colony, const struct wg_action *action) {
     struct wg_bin_contents *const pile = &colony->bin[action->bin].pile;
+    wg_money_sell_residue(colony->diary, colony->world->plan, action->bin,
+                          action->as.clear.share * (pile->residue_kg + pile->frass_kg));
     pile->residue_kg *= 1 - action->as.clear.share;
     pile->frass_kg *= 1 - action->as.clear.share;
 }
@@ -257,13 +265,21 @@ static int apply(struct wg_colony *colony, const struct wg_action *action, struc
     return 0;
 }
 
+static bool is_done_today(const struct wg_colony *colony, int i) {
+    const struct wg_plan *const plan = colony->world->plan;
+    return plan->actions[i].when.kind == WG_WHEN_ALWAYS
+               ? wg_action_is_due(&plan->actions[i], plan->first_day + colony->day)
+               : colony->waiting[i].is_due;
+}
+
 void wg_step_settings(struct wg_colony *colony) {
     const struct wg_plan *const plan = colony->world->plan;
     for (int p = 0; p < plan->n_places; p++)
         wg_place_settings_day(&colony->place[p].settings, &colony->world->places[p], plan->first_day + colony->day);
+    wg_step_conditions_of_day(colony);
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const action = &plan->actions[i];
-        if (action->kind != WG_ACTION_SET || !wg_action_is_due(action, plan->first_day + colony->day))
+        if (action->kind != WG_ACTION_SET || !is_done_today(colony, i))
             continue;
         set(colony, action);
         colony->diary->actions_done[colony->day]++;
@@ -272,14 +288,13 @@ void wg_step_settings(struct wg_colony *colony) {
 
 int wg_step_actions(struct wg_colony *colony, struct wg_error *err) {
     const struct wg_plan *const plan = colony->world->plan;
-    const int32_t today = plan->first_day + colony->day;
     for (int b = 0; b < plan->n_bins; b++)
         colony->bin[b].collect_share = colony->bin[b].give_back = 0;
     for (int p = 0; p < plan->n_places; p++)
         colony->place[p].trap_share = 0;
     bool moving = false;
     for (int i = 0; i < plan->n_actions; i++) {
-        if (plan->actions[i].kind == WG_ACTION_SET || !wg_action_is_due(&plan->actions[i], today))
+        if (plan->actions[i].kind == WG_ACTION_SET || !is_done_today(colony, i))
             continue;
         if (moving !=
             (plan->actions[i].kind == WG_ACTION_MOVE)) { /* moves are consecutive: actions are sorted by kind */

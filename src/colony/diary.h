@@ -74,6 +74,18 @@ enum wg_series_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY
 /** How quantiles over replicates treat an outcome that did not occur (NaN): as later than all others, or omitted. */
 enum wg_missing_rule { WG_MISSING_LATER, WG_MISSING_OMITTED };
 
+/* The outcomes of a plan that keeps accounts (plan/accounts.h), in the order of enum wg_account. */
+#define WG_MONEY_TABLE(X)                                                                                              \
+    X(income_larvae, WG_MISSING_OMITTED, "1", "income from larvae and prepupae taken out over the period")             \
+    X(income_residue, WG_MISSING_OMITTED, "1", "income from residue cleared over the period")                          \
+    X(income_tipping, WG_MISSING_OMITTED, "1", "tipping fees for feed over the period")                                \
+    X(cost_energy, WG_MISSING_OMITTED, "1", "cost of the energy bought over the period, as far as it has a price")     \
+    X(cost_feed, WG_MISSING_OMITTED, "1", "cost of feed over the period")                                              \
+    X(cost_starters, WG_MISSING_OMITTED, "1", "cost of starters over the period")                                      \
+    X(cost_insulation, WG_MISSING_OMITTED, "1", "share of the cost of insulation that falls to the period")            \
+    X(balance, WG_MISSING_OMITTED, "1",                                                                                \
+      "income minus costs over the period, in the currency of the plan; what has no price counts as free")
+
 /** Outcomes of one replicate. Dates are days since the period's first day; NaN: did not occur. */
 /* name, rule for missing values, unit, long name */
 #define WG_OUTCOME_TABLE(X)                                                                                            \
@@ -114,7 +126,12 @@ enum wg_missing_rule { WG_MISSING_LATER, WG_MISSING_OMITTED };
     X(hottest_bin, WG_MISSING_OMITTED, "degC", "highest hourly substrate temperature of any bin")                      \
     X(overlap, WG_MISSING_OMITTED, "1",                                                                                \
       "mean effective number of generations alive over the last year, eggs not counted; generations 64 apart count "   \
-      "as one")
+      "as one")                                                                                                        \
+    WG_MONEY_TABLE(X)                                                                                                  \
+    X(alive_ours, WG_MISSING_OMITTED, "1",                                                                             \
+      "1 if any individual is alive at the end in the keeper's own places, else 0")                                    \
+    X(alive_neighbours, WG_MISSING_OMITTED, "1",                                                                       \
+      "1 if any individual is alive at the end in a neighbour's places, else 0")
 
 /** An outcome's place in the table. */
 enum wg_outcome_number {
@@ -148,6 +165,7 @@ struct wg_diary {
 #define WG_DIARY_FIELD(type, name, dims, unit, text) type *name;
     WG_DIARY_TABLE(WG_DIARY_FIELD)
 #undef WG_DIARY_FIELD
+    bool is_neighbours[WG_MAX_PLACES];
     int first_batch;                        /* generation of the first batch, 0 or 1 */
     int64_t *batch_crawl_off;               /* [day][batch]: prepupae of the batch that left the bins; not stored */
     int64_t dead[WG_N_STAGES][WG_N_CAUSES]; /* over all days; in no file */
@@ -190,6 +208,8 @@ struct wg_outcome {
 /** WG_N_OUTCOMES of them, ended by name == NULL. */
 const struct wg_outcome *wg_diary_outcomes(void);
 double wg_diary_outcome(const struct wg_diary *diary, const struct wg_outcome *outcome);
+/** True if files and JSON have the outcome: money needs accounts, alive_ours and alive_neighbours a neighbour. */
+bool wg_outcome_is_kept(enum wg_outcome_number outcome, const struct wg_plan *plan);
 
 int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_error *err);
 void wg_diary_free(struct wg_diary *diary);

@@ -86,9 +86,10 @@ int wg_colony_new(struct wg_colony **colony, const struct wg_world *world, struc
         made->world = world;
         made->bin = calloc((size_t)plan->n_bins + 1, sizeof *made->bin);
         made->place = calloc((size_t)plan->n_places + 1, sizeof *made->place);
+        made->waiting = calloc((size_t)plan->n_actions + 1, sizeof *made->waiting);
     }
     *colony = made;
-    if (made == NULL || made->bin == NULL || made->place == NULL)
+    if (made == NULL || made->bin == NULL || made->place == NULL || made->waiting == NULL)
         return wg_no_memory(err, NULL);
     return 0;
 }
@@ -122,5 +123,6 @@ void wg_colony_free(struct wg_colony *colony) {
     free_bins(colony);
     free_places(colony);
     free(colony->steps);
+    free(colony->waiting);
     free(colony);
 }

@@ -13,6 +13,7 @@
 #define WG_HOUSING_HOUSING_H
 
 #include "climate/weather.h"
+#include "housing/when.h"
 
 #include <stdbool.h>
 
@@ -37,6 +38,7 @@ struct wg_shelter_spec {
     double lamp_power_w;                  /* NaN: unknown; their energy and heat are then not counted */
     double lamp_price_per_kwh;            /* NaN: unknown */
     struct wg_season lamp_season;         /* when they are lit */
+    struct wg_when lamp_when;             /* and on which of its days */
 };
 
 struct wg_heater_spec {
@@ -46,6 +48,7 @@ struct wg_heater_spec {
     double efficiency;       /* heat out per energy in (1 electric, 3 heat pump) */
     double price_per_kwh;    /* NaN: unknown */
     struct wg_season season; /* when it is on */
+    struct wg_when when;     /* and on which of its days */
 };
 
 enum wg_ground_kind { WG_GROUND_SOIL, WG_GROUND_BOX };
@@ -122,6 +125,7 @@ int wg_place_model_init(struct wg_place_model *model, const struct wg_climate *c
 struct wg_place_settings {
     bool heater_on, mat_on[WG_MAX_BINS_PER_PLACE];       /* in its season */
     bool heater_early, mat_early[WG_MAX_BINS_PER_PLACE]; /* and before it, because the keeper switched it on */
+    bool heater_waits, lamps_wait, mat_waits[WG_MAX_BINS_PER_PLACE]; /* the condition for them does not hold today */
     double set_point_c, mat_set_point_c[WG_MAX_BINS_PER_PLACE];
     /* Outside summer (a bin with a summer switch has its own values for summer); < 0: from the spec. */
     double u_bin_w_m2k[WG_MAX_BINS_PER_PLACE], lid[WG_MAX_BINS_PER_PLACE];
@@ -136,7 +140,7 @@ void wg_place_switch(struct wg_place_settings *settings, const struct wg_place_m
 /** Call at the start of a day, before wg_place_switch(): a season that has begun ends the state "on before season". */
 void wg_place_settings_day(struct wg_place_settings *settings, const struct wg_place_model *model, int32_t day);
 /** Hours of lamps on a day. */
-double wg_lamp_hours(const struct wg_shelter_spec *shelter, int32_t day);
+double wg_lamp_hours(const struct wg_shelter_spec *shelter, const struct wg_place_settings *settings, int32_t day);
 
 /**
  * Metabolic heat in a bin as a function of its current temperature T:
@@ -172,6 +176,7 @@ struct wg_place_hours {
     double bin_heat_j[WG_MAX_BINS_PER_PLACE]; /* metabolic heat by temperature over these hours */
     double heater_kwh, mats_kwh, lamps_kwh;   /* energy bought over these hours */
     double cost;                              /* of that energy, each at its own price; NaN: some of it has no price */
+    double paid;                              /* the same for the part that has a price */
     /* Largest shortfall of power in an hour, to keep the set point in steady state without metabolic heat */
     double mat_short_w[WG_MAX_BINS_PER_PLACE]; /* in a bin at its set point */
     double heater_short_w;                     /* in a house at its set point, with its bins in steady state */

@@ -90,11 +90,14 @@ int wg_place_model_init(struct wg_place_model *model, const struct wg_climate *c
 void wg_place_settings_start(struct wg_place_settings *settings, const struct wg_place_model *model) {
     settings->heater_on = model->heater.power_w > 0.0 && !model->heater.starts_off;
     settings->heater_early = false;
+    settings->heater_waits = model->heater.when.kind != WG_WHEN_ALWAYS;
+    settings->lamps_wait = model->shelter.lamp_when.kind != WG_WHEN_ALWAYS;
     settings->set_point_c = model->heater.set_point_c;
     for (int b = 0; b < WG_MAX_BINS_PER_PLACE; b++) {
         const struct wg_heater_spec *mat = &model->bin[b].mat;
         settings->mat_on[b] = b < model->n_bins && mat->power_w > 0.0 && !mat->starts_off;
         settings->mat_early[b] = false;
+        settings->mat_waits[b] = b < model->n_bins && mat->when.kind != WG_WHEN_ALWAYS;
         settings->mat_set_point_c[b] = b < model->n_bins ? mat->set_point_c : 0.0;
         settings->u_bin_w_m2k[b] = -1.0;
         settings->lid[b] = -1.0;
@@ -124,7 +127,7 @@ static double heater_now_w(const struct wg_heater_spec *heater, bool on, bool ea
 void wg_place_start(struct wg_place_state *state, const struct wg_place_model *model, const struct wg_sky *sky) {
     const bool walls = wg_housing_has_walls(model->shelter.kind);
     double air_c = sky->mean_c;
-    if (walls && heater_now_w(&model->heater, !model->heater.starts_off, false, sky->day) > 0.0)
+    if (walls && heater_now_w(&model->heater, !model->heater.starts_off && model->heater.when.kind == WG_WHEN_ALWAYS, false, sky->day) > 0.0)
         air_c = fmax(air_c, model->heater.set_point_c);
     state->air_c = state->mass_c = air_c;
     for (int b = 0; b < WG_MAX_BINS_PER_PLACE; b++) {
@@ -132,7 +135,7 @@ void wg_place_start(struct wg_place_state *state, const struct wg_place_model *m
         if (b >= model->n_bins)
             continue;
         const struct wg_heater_spec *mat = &model->bin[b].mat;
-        if (heater_now_w(mat, !mat->starts_off, false, sky->day) > 0.0)
+        if (heater_now_w(mat, !mat->starts_off && mat->when.kind == WG_WHEN_ALWAYS, false, sky->day) > 0.0)
             state->bin_c[b] = fmax(air_c, mat->set_point_c);
     }
     state->bin_heat_w = 0.0;
@@ -151,15 +154,17 @@ static double lit_share(double lamp_hours, int h) {
     return wg_lesser(lit, 1.0);
 }
 
-double wg_lamp_hours(const struct wg_shelter_spec *shelter, int32_t day) {
-    return shelter->lamp_hours > 0.0 && wg_season_contains(shelter->lamp_season, day) ? shelter->lamp_hours : 0.0;
+double wg_lamp_hours(const struct wg_shelter_spec *shelter, const struct wg_place_settings *settings, int32_t day) {
+    return shelter->lamp_hours > 0.0 && !settings->lamps_wait && wg_season_contains(shelter->lamp_season, day)
+               ? shelter->lamp_hours
+               : 0.0;
 }
 
-static void light_hours(const struct wg_shelter_spec *shelter, const struct wg_sky *sky, int from, int to,
-                        bool power_out, double light_w_m2[24]) {
+static void light_hours(const struct wg_shelter_spec *shelter, const struct wg_place_settings *settings,
+                        const struct wg_sky *sky, int from, int to, bool power_out, double light_w_m2[24]) {
     for (int h = from; h < to; h++)
         light_w_m2[h] = shelter->light_through * sky->sun_w_m2[h];
-    const double lamp_hours = power_out ? 0.0 : wg_lamp_hours(shelter, sky->day);
+    const double lamp_hours = power_out ? 0.0 : wg_lamp_hours(shelter, settings, sky->day);
     for (int h = from; h < to && lamp_hours > 0.0; h++)
         light_w_m2[h] += lit_share(lamp_hours, h) * (wg_greater(light_w_m2[h], LAMP_W_M2) - light_w_m2[h]);
 }
@@ -190,7 +195,8 @@ static void start_bin(struct wg_bin_day *day, const struct wg_bin_spec *bin, con
         u = bin->summer_u_w_m2k;
     if (summer && bin->summer_lid >= 0.0)
         lid = bin->summer_lid;
-    const double mat_w = heater_now_w(&bin->mat, settings->mat_on[b] && !power_out, settings->mat_early[b], date);
+    const double mat_w = heater_now_w(&bin->mat, settings->mat_on[b] && !settings->mat_waits[b] && !power_out,
+                                      settings->mat_early[b], date);
     wg_bin_day_start(day, bin, u, lid, kg, larvae_w, mat_w, settings->mat_set_point_c[b]);
 }
 
@@ -222,7 +228,8 @@ static void start_day(struct place_day *day, const struct wg_place_state *state,
     day->bin_soil_c = model->n_bins > 0 ? wg_soil_temp_c(&model->bin_soil, sky) : 0.0;
     if (day->walls) {
         const double heater_w =
-            heater_now_w(&model->heater, settings->heater_on && !day->power_out, settings->heater_early, sky->day);
+            heater_now_w(&model->heater, settings->heater_on && !settings->heater_waits && !day->power_out,
+                         settings->heater_early, sky->day);
         wg_shelter_day_start(&day->shelter, &model->shelter, bins_w_k, sky->sky_loss_w_m2,
                              wg_soil_temp_c(&model->deep_soil, sky), heater_w, settings->set_point_c);
     }
@@ -235,8 +242,11 @@ static void start_day(struct place_day *day, const struct wg_place_state *state,
 static void add_energy_bought(struct wg_place_hours *hours, double *kwh, double watts, double price_per_kwh) {
     const double bought_kwh = watts * (WG_HOUR_S / J_PER_KWH);
     *kwh += bought_kwh;
-    if (bought_kwh > 0.0)
-        hours->cost += bought_kwh * price_per_kwh;
+    if (!(bought_kwh > 0.0))
+        return;
+    hours->cost += bought_kwh * price_per_kwh;
+    if (!isnan(price_per_kwh))
+        hours->paid += bought_kwh * price_per_kwh;
 }
 
 static struct wg_bin_surroundings around_bins(const struct place_day *day, double air_c, int h) {
@@ -420,7 +430,7 @@ void wg_place_run(struct wg_place_state *state, const struct wg_place_model *mod
     wg_assert(0 <= from && from < to && to <= 24);
     for (int b = 0; b < model->n_bins; b++)
         hours->mat_short_w[b] = hours->bin_heat_j[b] = 0.0;
-    hours->heater_kwh = hours->mats_kwh = hours->lamps_kwh = hours->cost = 0.0;
+    hours->heater_kwh = hours->mats_kwh = hours->lamps_kwh = hours->cost = hours->paid = 0.0;
     hours->heater_short_w = hours->vent_hours = 0.0;
     if (model->shelter.kind == WG_LABORATORY) {
         laboratory_run(state, model->n_bins, sky, from, to, hours);
@@ -432,7 +442,7 @@ void wg_place_run(struct wg_place_state *state, const struct wg_place_model *mod
     day.power_out = power_out;
     day.heat = heat;
     day.walls = wg_housing_has_walls(model->shelter.kind);
-    day.lamp_hours = power_out ? 0.0 : wg_lamp_hours(&model->shelter, sky->day);
+    day.lamp_hours = power_out ? 0.0 : wg_lamp_hours(&model->shelter, settings, sky->day);
     day.sky_k = day.walls ? 0.0 : model->shelter.sky_view_m2k_w * sky->sky_loss_w_m2; /* in a house: of the cover */
     start_day(&day, state, settings, from, substrate_kg, hours);
     if (day.walls)
@@ -440,7 +450,7 @@ void wg_place_run(struct wg_place_state *state, const struct wg_place_model *mod
     else
         open_hours(state, &day, from, to, hours);
     ground_hours(state, &day, from, to, hours);
-    light_hours(&model->shelter, sky, from, to, power_out, hours->light_w_m2);
+    light_hours(&model->shelter, settings, sky, from, to, power_out, hours->light_w_m2);
     if (to == 24)
         state->ground_c = model->ground.kind == WG_GROUND_BOX ? state->air_c : day.ground_to_c;
 }

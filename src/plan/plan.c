@@ -25,6 +25,10 @@ bool wg_action_is_due(const struct wg_action *action, int32_t day) {
     return day >= action->from && day <= action->to && (day - action->from) % action->every == 0;
 }
 
+int wg_action_place(const struct wg_plan *plan, const struct wg_action *action) {
+    return action->bin >= 0 ? plan->bins[action->bin].place : action->place;
+}
+
 static int compare_actions(const void *a, const void *b) {
     const struct wg_action *const x = a, *const y = b;
     if (x->kind != y->kind)
@@ -171,6 +175,13 @@ bool wg_plan_has_cost(const struct wg_plan *plan, struct wg_source *first) {
         if (!first->has_power || !first->has_price)
             return false;
     return true;
+}
+
+bool wg_plan_has_neighbour(const struct wg_plan *plan) {
+    for (int p = 0; p < plan->n_places; p++)
+        if (plan->places[p].is_neighbour)
+            return true;
+    return false;
 }
 
 bool wg_plan_takes_out(const struct wg_plan *plan) {

@@ -10,6 +10,7 @@
 #include "base/limits.h"
 #include "climate/weather.h"
 #include "housing/housing.h"
+#include "plan/accounts.h"
 #include "plan/feed.h"
 #include "plan/goal.h"
 #include "species/species.h"
@@ -27,6 +28,8 @@ struct wg_place_plan {
     struct wg_heater_spec heater;
     struct wg_ground_spec ground;
     bool lamps_given, loss_given, depth_given; /* by the scenario, not left at their defaults */
+    struct wg_insulation_price insulation;     /* of the cover */
+    bool is_neighbour;                         /* another keeper's: it holds animals for ours */
 };
 
 struct wg_bin_plan {
@@ -34,6 +37,7 @@ struct wg_bin_plan {
     int place; /* bins are ordered by place */
     struct wg_bin_spec spec;
     bool foam_given; /* by the scenario, not left at its default */
+    struct wg_insulation_price insulation;
 };
 
 /** Kinds of action, in the order in which the actions of one day are applied. */
@@ -66,6 +70,8 @@ struct wg_action {
     int line;         /* in the scenario file, 0 if none */
     int index;        /* set by wg_plan_sort(): the position before sorting, which makes the sort stable */
     int bin, place;   /* target, -1 where it does not apply */
+    struct wg_when
+        when; /* of WG_ACTION_SET and WG_ACTION_MOVE: done once, on the first day from `from` on which it holds */
     union {
         /*
          * Starters live the whole first day. Larvae start at wg_larva_x_at_age() (conditional on still being larvae)
@@ -77,11 +83,15 @@ struct wg_action {
             double age_days;
             int64_t count;
             double mass_kg;
+            struct wg_price price; /* of an animal, or of a kg of them */
+            bool price_is_of_kg;
         } start; /* count >= 0, or -1 and mass_kg */
         struct {
             int type;
             double wet_kg;
-        } feed; /* per event */
+            struct wg_price price; /* per kg of fresh weight */
+            bool price_is_fee;     /* a tipping fee, paid to the keeper */
+        } feed;                    /* per event */
         struct {
             double share, give_back;
             bool give_back_given; /* by the scenario, not left at its default */
@@ -111,7 +121,7 @@ struct wg_action {
     } as;
 };
 
-/** True on the days on which an action is done. */
+/** True on the days on which an action is done, or may be if it waits for a condition. */
 bool wg_action_is_due(const struct wg_action *action, int32_t day);
 
 struct wg_mishaps {
@@ -142,6 +152,7 @@ struct wg_plan {
     struct wg_action *actions; /* sorted by wg_plan_sort() */
     bool feed_unlimited;
     double unlimited_quality; /* quality of unlimited feed, default 1 */
+    struct wg_sales sales;
     struct wg_mishaps mishaps;
     double wild_peak_per_day; /* gravid wild females a day at the peak of the season, per open place */
     int n_goals;
@@ -162,6 +173,8 @@ struct wg_plan {
  * days of a weather record, which wg_climate_new() checks. Actions outside the period are allowed and have no effect.
  */
 int wg_plan_check(const struct wg_plan *plan, struct wg_error *err);
+/** Returns the place of an action: its own, or that of its bin. */
+int wg_action_place(const struct wg_plan *plan, const struct wg_action *action);
 /** Sorts actions by kind, first day, line and original order: the order in which those of a day are applied. */
 void wg_plan_sort(struct wg_plan *plan);
 /** Frees places, bins, actions and animals (not the borrowed weather record). Safe on a zeroed plan. */
@@ -184,6 +197,8 @@ bool wg_plan_draws_power(const struct wg_plan *plan);
 bool wg_plan_has_source(const struct wg_plan *plan, enum wg_source_kind kind);
 /** True if power and price of every source are known; else sets *first to the first source without. */
 bool wg_plan_has_cost(const struct wg_plan *plan, struct wg_source *first);
+/** True if a place is a neighbour's. */
+bool wg_plan_has_neighbour(const struct wg_plan *plan);
 /** True if the keeper takes anything out: collects crawl-off or scoops larvae. */
 bool wg_plan_takes_out(const struct wg_plan *plan);
 /** Wet weight of all feed the plan gives in its period, kg. */

@@ -53,6 +53,19 @@ static int check_number_or_unknown(const struct plan_location *spot, const char 
     return isnan(value) ? 0 : check_plan_number(spot, member, value, 0, max, err);
 }
 
+static int check_price(const struct plan_location *spot, const char *member, const struct wg_price *price,
+                       struct wg_error *err) {
+    return price->given ? check_plan_number(spot, member, price->amount, 0, WG_MAX_PRICE, err) : 0;
+}
+
+static int check_insulation(const struct plan_location *spot, const struct wg_insulation_price *price,
+                            struct wg_error *err) {
+    if (!price->per_m2_r.given)
+        return 0;
+    const int code = check_price(spot, "insulation.per_m2_r", &price->per_m2_r, err);
+    return code == 0 ? check_plan_number(spot, "insulation.lasts_years", price->lasts_years, 0.01, 1000, err) : code;
+}
+
 static int check_numbers(const struct plan_location *spot, const void *of, const struct range_rule *rule,
                          struct wg_error *err) {
     int code = 0;
@@ -72,6 +85,14 @@ static int check_season(const struct plan_location *spot, const char *member, st
                         struct wg_error *err) {
     const bool is_season = season.from >= 0 && season.from <= 364 && season.to >= 0 && season.to <= 364;
     return is_season ? 0 : fail_plan_member(spot, member, "is not a season: its days must be 0 to 364", err);
+}
+
+static int check_when(const struct plan_location *spot, const char *member, const struct wg_when *when,
+                      struct wg_error *err) {
+    if ((int)when->kind < 0 || when->kind >= WG_N_WHENS)
+        return fail_plan_member(spot, member, "is not a condition", err);
+    return when->kind == WG_WHEN_COLD_NIGHT ? check_plan_number(spot, member, when->below_c, -WG_MOST_C, WG_MOST_C, err)
+                                            : 0;
 }
 
 /* ---- places ---- */
@@ -100,6 +121,8 @@ static int check_lamps(const struct plan_location *spot, const struct wg_shelter
     int code = check_number_or_unknown(spot, "lamp_power_w", shelter->lamp_power_w, WG_MAX_POWER_W, err);
     if (code == 0)
         code = check_number_or_unknown(spot, "lamp_price_per_kwh", shelter->lamp_price_per_kwh, WG_MAX_PRICE, err);
+    if (code == 0)
+        code = check_when(spot, "lamp_when", &shelter->lamp_when, err);
     return code == 0 ? check_season(spot, "lamp_season", shelter->lamp_season, err) : code;
 }
 
@@ -114,6 +137,8 @@ static int check_heater(const struct plan_location *spot, const struct wg_heater
                                  WG_MAX_EFFICIENCY, err);
     if (code == 0)
         code = check_number_or_unknown(spot, "price_per_kwh", heater->price_per_kwh, WG_MAX_PRICE, err);
+    if (code == 0)
+        code = check_when(spot, "when", &heater->when, err);
     return code == 0 ? check_season(spot, "season", heater->season, err) : code;
 }
 
@@ -152,6 +177,8 @@ static int check_plan_place(const struct wg_place_plan *place, int i, struct wg_
     if (code == 0 && place->shelter.sun_area_m2 > place->shelter.cover_m2)
         code = fail_plan_member(&shelter, "sun_area_m2", "exceeds cover_m2", err);
     if (code == 0)
+        code = check_insulation(&here, &place->insulation, err);
+    if (code == 0)
         code = check_heater(&heater, &place->heater, WG_MAX_SET_POINT_C, err);
     return code == 0 ? check_ground(&ground, &place->ground, err) : code;
 }
@@ -188,6 +215,10 @@ static int check_bin(const struct wg_plan *plan, int i, struct wg_error *err) {
                                 err);
     if (code == 0)
         code = check_numbers(&spec, &bin->spec, bin_rules, err);
+    if (code == 0 && bin->spec.sun_m2 > bin->spec.wall_m2 + bin->spec.top_m2)
+        code = fail_plan_member(&spec, "sun_m2", "exceeds wall_m2 and top_m2 together", err);
+    if (code == 0)
+        code = check_insulation(&here, &bin->insulation, err);
     if (code == 0 && bin->spec.summer_switch)
         code = check_season(&spec, "summer", bin->spec.summer, err);
     return code == 0 ? check_heater(&mat, &bin->spec.mat, WG_MAX_MAT_SET_POINT_C, err) : code;
@@ -226,6 +257,8 @@ static int check_start(const struct checked_action *checked) {
     if (code == 0)
         code = check_plan_number(&checked->spot, "as.start.age_days", action->as.start.age_days, 0,
                                  WG_MAX_STARTER_AGE_DAYS, checked->err);
+    if (code == 0)
+        code = check_price(&checked->spot, "as.start.price", &action->as.start.price, checked->err);
     if (code == 0 && action->as.start.count == -1)
         return check_plan_number(&checked->spot, "as.start.mass_kg", action->as.start.mass_kg, 0, WG_MAX_STARTER_KG,
                                  checked->err);
@@ -241,7 +274,9 @@ static int check_feed(const struct checked_action *checked) {
         n_types++;
     if (action->as.feed.type < 0 || action->as.feed.type >= n_types)
         return fail_plan_member(&checked->spot, "as.feed.type", "is not a row of wg_feed_types()", checked->err);
-    const int code = require_bin(checked, "bin", action->bin);
+    int code = require_bin(checked, "bin", action->bin);
+    if (code == 0)
+        code = check_price(&checked->spot, "as.feed.price", &action->as.feed.price, checked->err);
     return code == 0 ? check_plan_number(&checked->spot, "as.feed.wet_kg", action->as.feed.wet_kg, 0, WG_MAX_FEED_KG,
                                          checked->err)
                      : code;
@@ -357,7 +392,12 @@ static int check_action(const struct wg_plan *plan, int i, struct wg_error *err)
         return fail_plan_member(&checked.spot, "from", "and to must be days of the calendar, from before to", err);
     if (action->every < 1)
         return fail_plan_member(&checked.spot, "every", "must be at least 1 day", err);
-    const int code = check_target(&checked);
+    int code = check_target(&checked);
+    if (code == 0)
+        code = check_when(&checked.spot, "when", &action->when, err);
+    if (code == 0 && action->when.kind != WG_WHEN_ALWAYS && action->kind != WG_ACTION_SET &&
+        action->kind != WG_ACTION_MOVE)
+        code = fail_plan_member(&checked.spot, "when", "is only for changes and moves", err);
     if (code < 0 || i == 0)
         return code;
     const struct wg_action *const before = &action[-1];
@@ -470,6 +510,10 @@ int wg_plan_check(const struct wg_plan *plan, struct wg_error *err) {
         code = check_time(plan, err);
     if (code == 0)
         code = check_numbers(&spot, plan, plan_rules, err);
+    if (code == 0)
+        code = check_price(&spot, "sales.larvae_kg", &plan->sales.larvae_kg, err);
+    if (code == 0)
+        code = check_price(&spot, "sales.residue_kg", &plan->sales.residue_kg, err);
     if (code == 0 && plan->feed_unlimited)
         code = check_plan_number(&spot, "unlimited_quality", plan->unlimited_quality, 0.01, 1, err);
     if (code == 0)

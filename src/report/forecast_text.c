@@ -7,8 +7,10 @@
 #include "analysis/winters.h"
 #include "base/utf8.h"
 #include "report/goals_report.h"
+#include "report/money_text.h"
 #include "report/odds_text.h"
 #include "report/reasons_text.h"
+#include "report/reserve_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include "text/terminal.h"
@@ -251,6 +253,16 @@ static void put_generations(struct forecast_page *page) {
     put_cells(page, wg_outcome_label(WG_OUTCOME_overlap)->label, middle, between);
 }
 
+/* Prints income and costs by kind; energy is in the row of the heat unless some of it has no price. */
+static void print_money(struct forecast_page *page) {
+    struct wg_source source;
+    for (int account = 0; account < WG_N_ACCOUNTS; account++)
+        if (wg_outcome_is_shown(wg_account_outcome((enum wg_account)account), page->plan) &&
+            (account != WG_ACCOUNT_ENERGY || !wg_plan_has_cost(page->plan, &source)))
+            print_outcome_row(page, wg_account_outcome((enum wg_account)account));
+    print_outcome_row(page, WG_OUTCOME_balance);
+}
+
 static void print_forecast_table(struct forecast_page *page) {
     char range[64];
     (void)snprintf(range, sizeof range, "in 9 %s out of 10", page->noun);
@@ -267,6 +279,8 @@ static void print_forecast_table(struct forecast_page *page) {
     put_generations(page);
     if (wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, page->plan))
         print_heat(page);
+    if (wg_plan_keeps_accounts(page->plan))
+        print_money(page);
 }
 
 /* ---- the bottom ---- */
@@ -277,6 +291,36 @@ static void print_forecast_notes(const struct forecast_page *page) {
     if (wg_warnings_of_weeks(page->forecast->warnings))
         (void)fputs("Use --calendar to see the weeks and how much the larvae could eat.\n", page->to);
     wg_notes_print_cautions(&plan, 1, page->to);
+}
+
+/* Prints where it lives if a neighbour keeps a reserve. */
+static int print_reserve(const struct forecast_page *page, struct wg_error *err) {
+    struct wg_reserve reserve;
+    char text[WG_RESERVE_TEXT];
+    if (!wg_plan_has_neighbour(page->plan))
+        return 0;
+    const int code = wg_reserve_find(&reserve, page->plan, page->forecast->summary, err);
+    if (code < 0)
+        return code;
+    wg_reserve_words(&reserve, page->plan, text);
+    wg_show_lines(page->to, 2, text);
+    return 0;
+}
+
+/* Prints the odds of ending above zero, and what has no price. */
+static int print_balance(const struct forecast_page *page, struct wg_error *err) {
+    struct wg_balance balance;
+    char text[WG_MONEY_TEXT];
+    if (!wg_plan_keeps_accounts(page->plan))
+        return 0;
+    const int code = wg_balance_find(&balance, page->plan, page->forecast->summary, err);
+    if (code < 0)
+        return code;
+    wg_money_headline(&balance, page->plan, text);
+    wg_show_lines(page->to, 2, text);
+    if (wg_money_unpriced(page->plan, text))
+        wg_show_lines(page->to, 2, text);
+    return 0;
 }
 
 /* Prints the heading, the odds and what they rest on. */
@@ -292,6 +336,11 @@ static int print_answer(const struct forecast_page *page, struct wg_error *err) 
     wg_odds_print(&odds, page->plan, page->to);
     if (winters.n > 0)
         print_winters(page, &winters);
+    code = print_reserve(page, err);
+    if (code == 0)
+        code = print_balance(page, err);
+    if (code < 0)
+        return code;
     return page->forecast->odds != NULL ? wg_goals_text_print(page->forecast->odds, page->of, page->to, err) : 0;
 }
 

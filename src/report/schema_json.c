@@ -6,6 +6,7 @@
 
 #include "report/json.h"
 #include "schema/schema.h"
+#include "text/when_text.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -157,6 +158,19 @@ static void put_list_schema(struct wg_json *json, const struct wg_key *key) {
     wg_json_close(json);
 }
 
+/* A condition: one of its words, of which a night below a temperature is only an example. */
+static void put_when(struct wg_json *json) {
+    char pattern[400] = "^(";
+    for (const char *const *word = wg_when_words(); *word != NULL; word++) {
+        const size_t used = strlen(pattern);
+        const bool is_night = strncmp(*word, "a night below ", 14) == 0;
+        (void)snprintf(pattern + used, sizeof pattern - used, "%s|", is_night ? "a night below .+" : *word);
+    }
+    (void)snprintf(pattern + strlen(pattern) - 1, 3, ")$");
+    put_type(json, "string");
+    wg_json_text(json, "pattern", pattern);
+}
+
 /* Names and money, which YAML may read as numbers. */
 static void put_text_or_number(struct wg_json *json) {
     wg_json_list(json, "type");
@@ -199,6 +213,9 @@ static void put_value_schema(struct wg_json *json, enum wg_group_id group, const
     case WG_KEY_LIST:
     case WG_KEY_ACTIONS:
         put_list_schema(json, key);
+        break;
+    case WG_KEY_WHEN:
+        put_when(json);
         break;
     case WG_KEY_DATE:
         put_type(json, "string");

@@ -7,6 +7,7 @@
 #include "results/stored_warnings_write.h"
 #include "storage/provenance.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -143,10 +144,7 @@ int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_fi
 int wg_comparison_data_outcome(struct wg_comparison_data *data, enum wg_outcome_number outcome, double **values,
                                struct wg_error *err) {
     const struct wg_h5_shape shape = {2, {data->n, data->in.replicates}};
-    void *read;
-    const int code = wg_stored_values(&data->in, wg_diary_outcomes()[outcome].name, WG_H5_REAL, &shape, &read, err);
-    *values = read;
-    return code;
+    return wg_stored_outcome(&data->in, outcome, &shape, values, err);
 }
 
 const char *wg_comparison_data_name(const struct wg_comparison_data *data, int setup) {
@@ -184,8 +182,9 @@ int wg_comparison_data_choice(struct wg_comparison_data *data, struct wg_choice 
     for (int c = 0; c < WG_N_COMPARED && code == 0; c++)
         if (wg_choice_needs((enum wg_compared)c, data->harvest))
             code = wg_comparison_data_outcome(data, wg_compared_outcome((enum wg_compared)c), &choice->values[c], err);
+    choice->has_accounts = code == 0 && !isnan(choice->values[WG_COMPARED_balance][0]);
     for (int i = 0; i < data->n && code == 0; i++) {
-        for (int c = 0; c < WG_N_COMPARED; c++)
+        for (int c = 0; c < (choice->has_accounts ? WG_N_COMPARED : WG_COMPARED_balance); c++)
             choice->setup[i].outcome[c] =
                 choice->values[c] != NULL ? choice->values[c] + i * data->in.replicates : NULL;
         code = wg_comparison_data_cells(data, i, &choice->setup[i].cells, err);

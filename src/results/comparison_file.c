@@ -216,7 +216,7 @@ static void write_prices(struct wg_h5 *file, const struct wg_compare *compare) {
 }
 
 static void write_differences(struct wg_h5 *file, const struct wg_compare *compare) {
-    for (int c = 0; c < WG_N_COMPARED; c++)
+    for (int c = 0; c < wg_compare_compared_kept(compare); c++)
         for (size_t f = 0; f < sizeof figure / sizeof *figure; f++)
             write_figure(file, compare, (enum wg_compared)c, &figure[f]);
     write_prices(file, compare);
@@ -389,7 +389,8 @@ static int write_comparison_content(struct wg_comparison_file *file, const struc
     write_why(file->file, compare->n, words);
     (void)wg_put_texts(file->file, "scenario_title", "title of the scenario", "scenario", title);
     for (int o = 0; o < WG_N_OUTCOMES; o++)
-        write_outcome(file->file, compare, (enum wg_outcome_number)o);
+        if (wg_compare_keeps(compare, (enum wg_outcome_number)o))
+            write_outcome(file->file, compare, (enum wg_outcome_number)o);
     write_survival(file->file, compare);
     const int placed = write_cells(file->file, compare, err);
     if (placed < 0)

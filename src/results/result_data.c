@@ -239,7 +239,7 @@ static int read_reals_of_shape(struct wg_result_data *data, const char *name, co
 int wg_result_data_outcome(struct wg_result_data *data, enum wg_outcome_number outcome, double **values,
                            struct wg_error *err) {
     const struct wg_h5_shape shape = {1, {data->in.replicates}};
-    return read_reals_of_shape(data, wg_diary_outcomes()[outcome].name, &shape, values, err);
+    return wg_stored_outcome(&data->in, outcome, &shape, values, err);
 }
 
 int wg_result_data_cells(struct wg_result_data *data, struct wg_cell **cells, struct wg_error *err) {

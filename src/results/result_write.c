@@ -38,10 +38,10 @@ struct spell_sums {
 struct wg_result_writer {
     struct wg_atomic_file place;
     struct wg_h5 *file;
-    struct wg_diary shape; /* sizes only, no arrays */
-    int series[N_SERIES];  /* number of the variable in the file, -1: not stored */
-    int outcome[WG_N_OUTCOMES];
-    struct wg_plan lattice; /* what wg_lattice_cell() needs of the plan */
+    struct wg_diary shape;      /* sizes only, no arrays */
+    int series[N_SERIES];       /* number of the variable in the file, -1: not stored */
+    int outcome[WG_N_OUTCOMES]; /* likewise */
+    struct wg_plan lattice;     /* what wg_lattice_cell() needs of the plan */
     struct wg_cell_columns cells;
     int by_generation;
     int n_goals, goal_met, goal_real[N_GOAL_REALS]; /* numbers of the variables, if there are goals */
@@ -221,7 +221,9 @@ static void add_variables(struct wg_result_writer *writer) {
     for (int i = 0; i < N_SERIES; i++)
         writer->series[i] = add_series(writer, &wg_diary_series()[i]);
     for (int i = 0; i < WG_N_OUTCOMES; i++)
-        writer->outcome[i] = add_outcome_variable(writer, &wg_diary_outcomes()[i]);
+        writer->outcome[i] = wg_outcome_is_kept((enum wg_outcome_number)i, writer->odds.plan)
+                                 ? add_outcome_variable(writer, &wg_diary_outcomes()[i])
+                                 : -1;
     writer->cells = wg_cell_columns_add(writer->file);
     writer->by_generation = wg_h5_variable(writer->file, &by_generation);
     if (writer->n_goals > 0)
@@ -346,8 +348,9 @@ static int add_living(struct wg_result_writer *writer, const struct wg_diary *di
 static void write_outcomes(struct wg_result_writer *writer, int64_t replicate) {
     const int64_t n = replicate % writer->block + 1;
     for (int i = 0; i < WG_N_OUTCOMES; i++)
-        (void)wg_h5_write_rows(writer->file, writer->outcome[i], replicate + 1 - n, n,
-                               writer->outcomes + i * writer->block);
+        if (writer->outcome[i] >= 0)
+            (void)wg_h5_write_rows(writer->file, writer->outcome[i], replicate + 1 - n, n,
+                                   writer->outcomes + i * writer->block);
 }
 
 static int on_replicate_result(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {

@@ -9,6 +9,7 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -183,6 +184,27 @@ int wg_stored_values(struct wg_stored_file *file, const char *name, enum wg_h5_k
         *values = NULL;
     }
     return code;
+}
+
+int wg_stored_outcome(struct wg_stored_file *file, enum wg_outcome_number outcome, const struct wg_h5_shape *must,
+                      double **values, struct wg_error *err) {
+    const char *const name = wg_diary_outcomes()[outcome].name;
+    struct wg_h5_shape is;
+    void *read = NULL;
+    if (outcome < WG_OUTCOME_income_larvae || wg_h5_find_shape(file->h5, name, WG_H5_REAL, &is)) {
+        const int code = wg_stored_values(file, name, WG_H5_REAL, must, &read, err);
+        *values = read;
+        return code;
+    }
+    size_t n = 1;
+    for (int i = 0; i < must->n_dims; i++)
+        n *= (size_t)must->size[i];
+    *values = malloc((n > 0 ? n : 1) * sizeof **values);
+    if (*values == NULL)
+        return wg_no_memory(err, file->path);
+    for (size_t i = 0; i < n; i++)
+        (*values)[i] = (double)NAN;
+    return 0;
 }
 
 /* ---- what was simulated ---- */

@@ -5,6 +5,7 @@
 #ifndef WG_RESULTS_STORED_FILE_H
 #define WG_RESULTS_STORED_FILE_H
 
+#include "colony/diary.h"
 #include "storage/hdf5_file.h"
 
 enum wg_stored_kind { WG_STORED_OTHER, WG_STORED_RESULT, WG_STORED_COMPARISON, WG_STORED_ANSWER };
@@ -40,6 +41,9 @@ int wg_stored_damaged(const struct wg_stored_file *file, const char *what, struc
 /** Reads a whole variable of reals (or counts) that must have this shape into *values (malloc'ed; NULL on failure). */
 int wg_stored_values(struct wg_stored_file *file, const char *name, enum wg_h5_kind kind,
                      const struct wg_h5_shape *must, void **values, struct wg_error *err);
+/** Does so for an outcome of replicates; those of money, which only plans with prices store, are NaN if not stored. */
+int wg_stored_outcome(struct wg_stored_file *file, enum wg_outcome_number outcome, const struct wg_h5_shape *must,
+                      double **values, struct wg_error *err);
 
 /** The texts that were simulated, checked against their stored digests. Zero-initialise; owned. */
 struct wg_stored_inputs {

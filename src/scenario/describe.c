@@ -6,6 +6,7 @@
 #include "text/goal_text.h"
 #include "text/money.h"
 #include "text/quantity.h"
+#include "text/when_text.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -107,6 +108,14 @@ static void describe_climate(struct description *page, const struct wg_scenario 
 
 /* ---- places ---- */
 
+/* ", when flies are about"; "" for always */
+static void condition_text(const struct wg_when *when, char out[WG_WHEN_TEXT + 8]) {
+    char text[WG_WHEN_TEXT];
+    wg_when_text(when, text);
+    (void)snprintf(out, WG_WHEN_TEXT + 8, "%s%s", when->kind == WG_WHEN_ALWAYS ? "" : ", when ",
+                   when->kind == WG_WHEN_ALWAYS ? "" : text);
+}
+
 static void season_text(struct wg_season season, char out[48]) {
     char from[24], to[24];
     wg_season_day_text(season.from, from);
@@ -117,28 +126,41 @@ static void season_text(struct wg_season season, char out[48]) {
         (void)snprintf(out, 48, "%.20s to %.20s", from, to);
 }
 
-#define PRICE_SIZE 64
+#define PRICE_SIZE 96
+
+static void unit_price_text(const struct description *page, double amount, const char *unit, char out[PRICE_SIZE]) {
+    char money[WG_SHOWN_SIZE];
+    wg_show_exact_money(amount, page->currency, money);
+    (void)snprintf(out, PRICE_SIZE, "%.50s %s", money, unit);
+}
 
 static void price_text(const struct description *page, double per_kwh, char out[PRICE_SIZE]) {
-    char amount[WG_SHOWN_SIZE];
-    wg_show_exact_money(per_kwh, page->currency, amount);
     if (isnan(per_kwh))
         (void)snprintf(out, PRICE_SIZE, "no price given");
     else
-        (void)snprintf(out, PRICE_SIZE, "%.50s per kWh", amount);
+        unit_price_text(page, per_kwh, "per kWh", out);
+}
+
+static void describe_insulation(struct description *page, const struct wg_insulation_price *price) {
+    char amount[PRICE_SIZE];
+    if (!price->per_m2_r.given)
+        return;
+    unit_price_text(page, price->per_m2_r.amount, "per m2 and R", amount);
+    line(page, "    insulation bought at %s, for %s", amount, show_quantity(WG_YEARS, price->lasts_years).text);
 }
 
 static void describe_heater(struct description *page, const char *name, const struct wg_heater_spec *heater) {
-    char season[48], price[PRICE_SIZE];
+    char season[48], price[PRICE_SIZE], when[WG_WHEN_TEXT + 8];
     season_text(heater->season, season);
     price_text(page, heater->price_per_kwh, price);
+    condition_text(&heater->when, when);
     if (heater->starts_off)
-        line(page, "  %s: off until a change, at most %s, %s, %s", name, show_quantity(WG_POWER, heater->power_w).text,
-             season, price);
+        line(page, "  %s: off until a change, at most %s, %s%s, %s", name,
+             show_quantity(WG_POWER, heater->power_w).text, season, when, price);
     else
-        line(page, "  %s: holds %s with at most %s, %s, %s", name,
+        line(page, "  %s: holds %s with at most %s, %s%s, %s", name,
              show_quantity(WG_TEMPERATURE, heater->set_point_c).text, show_quantity(WG_POWER, heater->power_w).text,
-             season, price);
+             season, when, price);
     if (heater->efficiency < 1 || heater->efficiency > 1)
         line(page, "    gives %s times the energy that is bought", show_quantity(WG_PURE, heater->efficiency).text);
 }
@@ -155,25 +177,27 @@ static void describe_bin(struct description *page, const struct wg_bin_plan *bin
         line(page, "    %s: walls %s, %s", season, show_quantity(WG_U_VALUE, u).text,
              wg_lid_text(bin->spec.summer_lid >= 0 ? bin->spec.summer_lid_kind : bin->spec.lid_kind));
     }
+    describe_insulation(page, &bin->insulation);
     if (bin->spec.mat.power_w > 0)
         describe_heater(page, "  mat", &bin->spec.mat);
 }
 
 static void describe_lamps(struct description *page, const struct wg_shelter_spec *shelter) {
-    char season[48], price[PRICE_SIZE];
+    char season[48], price[PRICE_SIZE], when[WG_WHEN_TEXT + 8];
     if (!(shelter->lamp_hours > 0)) {
         line(page, "  no lamps; %s of the daylight reaches the flies",
              show_quantity(WG_SHARE, shelter->light_through).text);
         return;
     }
     season_text(shelter->lamp_season, season);
+    condition_text(&shelter->lamp_when, when);
     price_text(page, shelter->lamp_price_per_kwh, price);
     if (isnan(shelter->lamp_power_w))
-        line(page, "  lamps %s a day, %s; no power given, so neither their kWh nor their heat is counted",
-             show_quantity(WG_HOURS, shelter->lamp_hours).text, season);
+        line(page, "  lamps %s a day, %s%s; no power given, so neither their kWh nor their heat is counted",
+             show_quantity(WG_HOURS, shelter->lamp_hours).text, season, when);
     else
-        line(page, "  lamps %s a day, %s, %s, %s", show_quantity(WG_HOURS, shelter->lamp_hours).text,
-             show_quantity(WG_POWER, shelter->lamp_power_w).text, season, price);
+        line(page, "  lamps %s a day, %s, %s%s, %s", show_quantity(WG_HOURS, shelter->lamp_hours).text,
+             show_quantity(WG_POWER, shelter->lamp_power_w).text, season, when, price);
 }
 
 /* A keeper of several bins needs to know how flies choose among them. */
@@ -197,8 +221,10 @@ static void describe_shelter(struct description *page, const struct wg_shelter_s
 static void describe_place(struct description *page, const struct wg_plan *plan, int p) {
     const struct wg_place_plan *const place = &plan->places[p];
     start_label(page, "place");
-    line(page, "\"%s\": %s", place->name, wg_housing_name(place->shelter.kind));
+    line(page, "\"%s\": %s%s", place->name, wg_housing_name(place->shelter.kind),
+         place->is_neighbour ? ", a neighbour's" : "");
     describe_shelter(page, &place->shelter);
+    describe_insulation(page, &place->insulation);
     if (place->heater.power_w > 0)
         describe_heater(page, "heater", &place->heater);
     char mulch[WG_QUANTITY_SHOWN_SIZE + 16];
@@ -216,11 +242,29 @@ static void describe_place(struct description *page, const struct wg_plan *plan,
 
 /* ---- actions ---- */
 
+/* ", at 0.2 per kg" */
+static void action_price_text(const struct description *page, const struct wg_action *action,
+                              char out[PRICE_SIZE + 24]) {
+    char amount[PRICE_SIZE];
+    out[0] = '\0';
+    if (action->kind == WG_ACTION_FEED && action->as.feed.price.given) {
+        unit_price_text(page, action->as.feed.price.amount, "per kg", amount);
+        (void)snprintf(out, PRICE_SIZE + 24, ", %s %s", action->as.feed.price_is_fee ? "for a tipping fee of" : "at",
+                       amount);
+    } else if (action->kind == WG_ACTION_START && action->as.start.price.given) {
+        const bool of_kg = action->as.start.price_is_of_kg;
+        unit_price_text(page, action->as.start.price.amount * (of_kg ? 1 : 1000), of_kg ? "per kg" : "per 1,000",
+                        amount);
+        (void)snprintf(out, PRICE_SIZE + 24, ", at %s", amount);
+    }
+}
+
 static void describe_action(struct description *page, const struct wg_plan *plan, const struct wg_action *action) {
-    char when[WG_ACTION_WHEN_SIZE], what[WG_ACTION_TEXT_SIZE];
+    char when[WG_ACTION_WHEN_SIZE], what[WG_ACTION_TEXT_SIZE], price[PRICE_SIZE + 24];
     wg_action_when(plan, action, when);
     wg_action_text(plan, action, what);
-    line(page, "%s: %s", when, what);
+    action_price_text(page, action, price);
+    line(page, "%s: %s%s", when, what, price);
 }
 
 static void describe_actions(struct description *page, const struct wg_plan *plan) {
@@ -238,6 +282,19 @@ static void describe_actions(struct description *page, const struct wg_plan *pla
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind != WG_ACTION_START && plan->actions[i].kind != WG_ACTION_FEED)
             describe_action(page, plan, &plan->actions[i]);
+}
+
+static void describe_sales(struct description *page, const struct wg_sales *sales) {
+    char amount[PRICE_SIZE];
+    start_label(page, "prices");
+    if (sales->larvae_kg.given) {
+        unit_price_text(page, sales->larvae_kg.amount, "per kg", amount);
+        line(page, "larvae taken out earn or save %s, live weight", amount);
+    }
+    if (sales->residue_kg.given) {
+        unit_price_text(page, sales->residue_kg.amount, "per kg", amount);
+        line(page, "residue cleared earns %s, as moist as the substrate", amount);
+    }
 }
 
 /* ---- chance ---- */
@@ -347,6 +404,7 @@ char *wg_scenario_describe(const struct wg_scenario *scenario) {
     for (int p = 0; p < plan->n_places; p++)
         describe_place(&page, plan, p);
     describe_actions(&page, plan);
+    describe_sales(&page, &plan->sales);
     describe_mishaps(&page, plan);
     describe_species(&page, plan);
     describe_forecast(&page, plan);

@@ -39,10 +39,9 @@ static void print_value(FILE *out, const struct wg_key *key, const char *text) {
     char shown[WG_QUANTITY_SHOWN_SIZE], message[WG_QUANTITY_MESSAGE];
     double value;
     const bool is_quantity = key->kind == WG_KEY_QUANTITY || key->kind == WG_KEY_MONTHS;
-    if (is_quantity && wg_quantity_read(text, key->dimension, &value, message) == 0)
-        wg_quantity_show(key->dimension, value, shown);
-    else if ((key->flags & WG_KEY_OR_RATE) && wg_quantity_read(text, WG_MASS_RATE, &value, message) == 0)
-        wg_quantity_show(WG_MASS_RATE, value, shown);
+    const enum wg_dimension dimension = is_quantity ? wg_schema_dimension(key, text) : key->dimension;
+    if (is_quantity && wg_quantity_read(text, dimension, &value, message) == 0)
+        wg_quantity_show(dimension, value, shown);
     else
         shown[0] = '\0';
     (void)fputs(shown[0] != '\0' ? shown : text, out);

@@ -5,6 +5,7 @@
 
 #include "text/mistakes.h"
 #include "text/nearest_word.h"
+#include "text/when_text.h"
 
 #include <ctype.h>
 #include <errno.h>
@@ -130,13 +131,20 @@ static void example_of(const struct wg_key *key, char out[WG_SCHEMA_TEXT]) {
                    key->or_write != NULL ? key->or_write : "");
 }
 
-/* Whether the map holds a misspelt form of a missing key, which has been reported already. */
+static bool is_any_key(const char *word) {
+    for (int g = 0; g < WG_N_GROUPS; g++)
+        if (wg_schema_find((enum wg_group_id)g, word) != NULL)
+            return true;
+    return false;
+}
+
+/* Whether the map holds a misspelt form of a missing key, which has been reported already; "in" is not one of "on". */
 static bool is_misspelt(const struct wg_yaml_node *map, const char *key) {
     const char *const words[] = {key, NULL};
     const char *rest;
     for (const struct wg_yaml_node *value = map->kind == WG_YAML_MAP ? map->first : NULL; value != NULL;
          value = value->next)
-        if (wg_word_nearest(value->key->text, words) != NULL ||
+        if ((wg_word_nearest(value->key->text, words) != NULL && !is_any_key(value->key->text)) ||
             key_without_colon(value->key->text, words, &rest) != NULL)
             return true;
     return false;
@@ -229,7 +237,7 @@ static bool read_quantity(struct wg_scenario_reader *reader, const struct wg_yam
         wg_read_mistake(reader, node, "%s", message);
         return false;
     }
-    if (dimension == WG_PRICE && !wg_read_currency_of(reader, node, text))
+    if (wg_dimension_is_price(dimension) && !wg_read_currency_of(reader, node, text))
         return false;
     /* Rounding in other units may push a value at the limit just past it. */
     const double slack = 1e-9 * fmax(1.0, fmax(fabs(least), fabs(most)) < 1e6 ? fmax(fabs(least), fabs(most)) : 1.0);
@@ -404,6 +412,17 @@ bool wg_read_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *
     return true;
 }
 
+static bool read_when(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, struct wg_when *when) {
+    const char *const text = wg_read_text(reader, node, "a condition", "flies are about");
+    char message[WG_QUANTITY_MESSAGE];
+    if (text == NULL)
+        return false;
+    if (wg_when_read(text, when, message) == 0)
+        return true;
+    wg_read_mistake(reader, node, "%s", message);
+    return false;
+}
+
 /* ---- names of bins and places ---- */
 
 int wg_read_find_bin(const struct wg_scenario_reader *reader, const char *name) {
@@ -504,6 +523,8 @@ bool wg_read_value(struct wg_scenario_reader *reader, const struct wg_yaml_node 
         return is_word_of(node, key) || read_day(reader, node, out);
     case WG_KEY_YEAR_DAY:
         return read_month_day(reader, node, out);
+    case WG_KEY_WHEN:
+        return read_when(reader, node, out);
     default: /* the code of their groups reads the other kinds */
         wg_assert(key->kind == WG_KEY_BIN || key->kind == WG_KEY_PLACE);
         return read_place_name(reader, node, key->kind == WG_KEY_BIN, out);
@@ -566,6 +587,46 @@ static bool read_once(struct wg_scenario_reader *reader, const struct wg_yaml_no
     return good;
 }
 
+/* Reads the days of an action that waits for a condition. */
+static bool read_waiting_days(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                              struct wg_action *action) {
+    bool good = wg_read_key(reader, map, group, "earliest", &action->from) != WG_READ_WRONG;
+    good &= wg_read_key(reader, map, group, "latest", &action->to) != WG_READ_WRONG;
+    if (good && action->when.kind == WG_WHEN_ALWAYS)
+        wg_read_mistake(reader, wg_yaml_get(map, "when"),
+                        "This always holds, so nothing waits for it. Write the day instead, for example on: %s.",
+                        key_row(group, "on")->example);
+    else if (good && reader->period_known && action->from > action->to)
+        wg_read_mistake_key(reader, wg_yaml_get(map, "latest") != NULL ? wg_yaml_get(map, "latest") : map,
+                            "\"latest\" is before \"earliest\".");
+    else
+        return good;
+    return false;
+}
+
+/* Reads `on`, or `when` with its days, or both: then it is done on that day if the condition holds. */
+static bool read_on_or_when(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                            struct wg_action *action) {
+    static const char *const days[] = {"earliest", "latest"};
+    const struct wg_yaml_node *const on = wg_yaml_get(map, "on");
+    const enum wg_read_outcome when = wg_read_key(reader, map, group, "when", &action->when);
+    if (on == NULL && when == WG_READ_ABSENT) {
+        wg_read_missing(reader, map, wg_schema_group(group)->what, key_row(group, "on"));
+        return false;
+    }
+    if (on == NULL)
+        return when == WG_READ_GOOD && read_waiting_days(reader, map, group, action);
+    bool good = read_once(reader, map, true, action) && when != WG_READ_WRONG;
+    for (size_t i = 0; i < sizeof days / sizeof *days; i++)
+        if (wg_yaml_get(map, days[i]) != NULL) {
+            wg_read_mistake_key(reader, wg_yaml_get(map, days[i]),
+                                "\"on\" names the only day, so it cannot be combined with \"%s\". Keep one of the two.",
+                                days[i]);
+            good = false;
+        }
+    return good;
+}
+
 bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                     struct wg_action *action) {
     const struct wg_key *const once = wg_schema_find(group, "on"), *const repeat = wg_schema_find(group, "every");
@@ -573,6 +634,8 @@ bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node
     action->from = reader->plan->first_day;
     action->to = reader->plan->last_day;
     action->every = 1;
+    if (wg_schema_find(group, "when") != NULL)
+        return read_on_or_when(reader, map, group, action);
     if (once != NULL && wg_yaml_get(map, "on") != NULL)
         return read_once(reader, map, once->flags & WG_KEY_REQUIRED, action);
     if (once != NULL && (once->flags & WG_KEY_REQUIRED)) {

@@ -97,6 +97,9 @@ void wg_read_bins(struct wg_scenario_reader *reader, const struct wg_yaml_node *
 /** Reads a heater or mat, by its group. */
 void wg_read_heater(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                     struct wg_heater_spec *heater);
+/** Reports a heater or lamps that wait until the colony is dead. */
+void wg_read_refuse_reserve(struct wg_scenario_reader *reader, const struct wg_yaml_node *node,
+                            const struct wg_when *when);
 /** Reads u_value, or r_value as its reciprocal, of a wall with its surfaces. */
 void wg_read_u(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                double *u_w_m2k);
@@ -106,6 +109,13 @@ bool wg_read_lid(struct wg_scenario_reader *reader, const struct wg_yaml_node *m
 void wg_read_starter(struct wg_scenario_reader *reader);
 void wg_read_feeding(struct wg_scenario_reader *reader);
 void wg_read_keeping(struct wg_scenario_reader *reader);
+void wg_read_prices(struct wg_scenario_reader *reader);
+/** Reads insulation_price and insulation_lasts of a house or bin. */
+void wg_read_insulation_price(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                              struct wg_insulation_price *price);
+/** Reads an optional price into its members. */
+bool wg_read_price(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                   const char *name, struct wg_price *price);
 void wg_read_mishaps(struct wg_scenario_reader *reader);
 void wg_read_species(struct wg_scenario_reader *reader);
 void wg_read_forecast(struct wg_scenario_reader *reader);

@@ -256,6 +256,15 @@ static void change_bin(struct wg_scenario_reader *reader, const struct change *c
         add_setting(reader, change, WG_SET_BIN_LID, value, lid);
 }
 
+/* How many keys of the map say what is done, where and when. */
+static int timing_keys(const struct wg_yaml_node *map) {
+    static const char *const keys[] = {"do", "in", "on", "when", "earliest", "latest"};
+    int n = 0;
+    for (size_t i = 0; i < sizeof keys / sizeof *keys; i++)
+        n += wg_yaml_get(map, keys[i]) != NULL;
+    return n;
+}
+
 static bool changes_something(const struct wg_yaml_node *map) {
     static const char *const settings[] = {"heater", "set_point", "mat", "insulation", "lid"};
     for (size_t i = 0; i < sizeof settings / sizeof *settings; i++)
@@ -290,7 +299,7 @@ static bool finish_change(struct wg_scenario_reader *reader, const struct wg_yam
     const bool bin = action->bin >= 0;
     const struct change change = {.map = map, .action = *action};
     refuse_settings_of_other(reader, map, bin);
-    if (map->n <= 3 && !changes_something(map))
+    if ((int)map->n <= timing_keys(map) && !changes_something(map))
         wg_read_mistake(
             reader, map,
             "What changes? Write for example heater: off, set_point: 65 degF, insulation: none or lid: screen.");
@@ -322,8 +331,8 @@ static void read_known_action(struct wg_scenario_reader *reader, const struct wg
         action.as.move.share = 1;
     else if (hook->kind == WG_ACTION_CLEAR)
         action.as.clear.share = 1;
-    const bool is_never =
-        wg_read_is_word(wg_yaml_get(map, "on"), "never") && wg_schema_find(group, "on")->words != NULL;
+    const struct wg_key *const on = wg_schema_find(group, "on");
+    const bool is_never = on != NULL && on->words != NULL && wg_read_is_word(wg_yaml_get(map, "on"), "never");
     bool good = !is_never && wg_read_timing(reader, map, group, &action);
     good &= wg_read_members(reader, map, group, &action);
     if (hook->kind == WG_ACTION_COLLECT)

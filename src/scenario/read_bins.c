@@ -21,6 +21,12 @@ void wg_read_u(struct wg_scenario_reader *reader, const struct wg_yaml_node *map
         (void)wg_read_key(reader, map, group, "u_value", u_w_m2k);
 }
 
+void wg_read_refuse_reserve(struct wg_scenario_reader *reader, const struct wg_yaml_node *node,
+                            const struct wg_when *when) {
+    if (when->kind == WG_WHEN_OURS_DEAD)
+        wg_read_mistake(reader, node, "Dead animals need no heat or light. This is a condition for a move.");
+}
+
 void wg_read_heater(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                     struct wg_heater_spec *heater) {
     if (!wg_read_group(reader, map, group))
@@ -29,6 +35,7 @@ void wg_read_heater(struct wg_scenario_reader *reader, const struct wg_yaml_node
     (void)wg_read_members(reader, map, group, heater);
     heater->starts_off = wg_read_is_word(wg_yaml_get(map, "set_point"), "off");
     (void)wg_read_season(reader, map, group, &heater->season);
+    wg_read_refuse_reserve(reader, wg_yaml_get(map, "when"), &heater->when);
 }
 
 /* Wet-surface factors of a screen and of an open bin: 0.3, and 0.6 to 1. Judgement. */
@@ -117,6 +124,7 @@ static void read_place_bin(struct wg_scenario_reader *reader, const struct wg_ya
     plan->bins[b].place = place;
     plan->bins[b].foam_given = is_foam_given(node);
     read_bin_spec(reader, node, plan->places[place].shelter.kind, &plan->bins[b].spec);
+    wg_read_insulation_price(reader, node, WG_GROUP_BIN, &plan->bins[b].insulation);
 }
 
 void wg_read_bins(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, int place) {

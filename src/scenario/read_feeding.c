@@ -60,6 +60,20 @@ static bool read_age(struct wg_scenario_reader *reader, const struct wg_yaml_nod
     return !larva || wg_read_key(reader, map, WG_GROUP_STARTER, "age", age_days) == WG_READ_GOOD;
 }
 
+/* Reads "2 per 1000" or "20 per lb". */
+static bool read_starter_price(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                               struct wg_action *action) {
+    const struct wg_yaml_node *const node = wg_yaml_get(map, "price");
+    struct wg_key key = *wg_schema_find(WG_GROUP_STARTER, "price");
+    if (node == NULL)
+        return true;
+    if (node->kind == WG_YAML_TEXT)
+        key.dimension = wg_schema_dimension(&key, node->text);
+    action->as.start.price_is_of_kg = key.dimension == WG_PRICE_OF_MASS;
+    action->as.start.price.given = wg_read_value(reader, node, &key, &action->as.start.price.amount);
+    return action->as.start.price.given;
+}
+
 static void read_starter(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     if (!wg_read_group(reader, map, WG_GROUP_STARTER))
         return;
@@ -69,6 +83,7 @@ static void read_starter(struct wg_scenario_reader *reader, const struct wg_yaml
     const bool staged =
         read_stage(reader, wg_read_required(reader, map, WG_GROUP_STARTER, "stage"), &action.as.start.what);
     good &= read_starter_amount(reader, map, &action.as.start.count, &action.as.start.mass_kg);
+    good &= read_starter_price(reader, map, &action);
     if (staged)
         good &= read_age(reader, map, action.as.start.what == WG_MOVABLE_LARVAE, &action.as.start.age_days);
     if (staged && good)
@@ -123,6 +138,18 @@ static bool read_feed_amount(struct wg_scenario_reader *reader, const struct wg_
     return wg_read_value(reader, node, wg_schema_find(WG_GROUP_FEEDING, "amount"), wet_kg);
 }
 
+/* Reads what the feed costs, or the fee for taking it. */
+static bool read_feed_price(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                            struct wg_action *action) {
+    const struct wg_yaml_node *const fee = wg_yaml_get(map, "tipping_fee");
+    if (fee != NULL && wg_yaml_get(map, "price") != NULL) {
+        wg_read_mistake_key(reader, fee, "You pay a price for this feed, or are paid a tipping fee: keep one of them.");
+        return false;
+    }
+    action->as.feed.price_is_fee = fee != NULL;
+    return wg_read_price(reader, map, WG_GROUP_FEEDING, fee != NULL ? "tipping_fee" : "price", &action->as.feed.price);
+}
+
 static void read_feeding(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     if (!wg_read_group(reader, map, WG_GROUP_FEEDING))
         return;
@@ -131,6 +158,7 @@ static void read_feeding(struct wg_scenario_reader *reader, const struct wg_yaml
     good &= wg_read_members(reader, map, WG_GROUP_FEEDING, &action);
     good &= read_feed_amount(reader, wg_read_required(reader, map, WG_GROUP_FEEDING, "amount"),
                              wg_yaml_get(map, "on") != NULL, action.every, &action.as.feed.wet_kg);
+    good &= read_feed_price(reader, map, &action);
     if (good)
         wg_read_add_action(reader, map, action);
 }

@@ -39,6 +39,7 @@ static void read_lamps(struct wg_scenario_reader *reader, const struct wg_yaml_n
     } else if (wg_read_group(reader, node, WG_GROUP_LAMPS)) {
         (void)wg_read_members(reader, node, WG_GROUP_LAMPS, shelter);
         (void)wg_read_season(reader, node, WG_GROUP_LAMPS, &shelter->lamp_season);
+        wg_read_refuse_reserve(reader, wg_yaml_get(node, "when"), &shelter->lamp_when);
     }
 }
 
@@ -116,6 +117,7 @@ static void read_housing(struct wg_scenario_reader *reader, const struct wg_yaml
     read_window(reader, node, shelter);
     (void)wg_read_members(reader, node, WG_GROUP_HOUSING, shelter);
     read_lamps(reader, wg_yaml_get(node, "lamps"), shelter);
+    wg_read_insulation_price(reader, node, WG_GROUP_HOUSING, &place->insulation);
     check_sun(reader, node, shelter);
     read_water(reader, node, shelter);
 }
@@ -208,6 +210,9 @@ static void read_place_spec(struct wg_scenario_reader *reader, const struct wg_y
     (void)snprintf(what, sizeof what, "the place \"%s\"", name);
     if (housing == NULL)
         wg_read_missing(reader, node, name[0] != '\0' ? what : "a place", wg_schema_find(WG_GROUP_PLACE, "housing"));
+    int keeper;
+    if (wg_read_key(reader, node, WG_GROUP_PLACE, "keeper", &keeper) == WG_READ_GOOD)
+        place->is_neighbour = keeper == 1;
     read_housing(reader, housing, place);
     read_heater(reader, wg_yaml_get(node, "heater"), p);
     read_ground_spec(reader, wg_yaml_get(node, "ground"), &place->ground);

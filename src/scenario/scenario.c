@@ -72,6 +72,7 @@ static void read_all_parts(struct wg_scenario_reader *reader) {
     wg_read_starter(reader);
     wg_read_feeding(reader);
     wg_read_keeping(reader);
+    wg_read_prices(reader);
     wg_read_mishaps(reader);
     wg_read_species(reader);
     wg_read_forecast(reader);

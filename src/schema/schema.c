@@ -8,6 +8,7 @@
 #include "species/species.h"
 #include "text/nearest_word.h"
 #include "text/show.h"
+#include "text/when_text.h"
 
 #include <string.h>
 
@@ -71,6 +72,8 @@ void wg_schema_words(const struct wg_key *key, const char *words[WG_SCHEMA_MAX_W
     if (key->kind == WG_KEY_FEED)
         for (; feed[n].name != NULL; n++)
             words[n] = feed[n].name;
+    for (const char *const *when = wg_when_words(); key->kind == WG_KEY_WHEN && when[n] != NULL; n++)
+        words[n] = when[n];
     for (; key->words != NULL && key->words[n] != NULL; n++)
         words[n] = key->words[n];
     words[n] = NULL;
@@ -95,6 +98,15 @@ int wg_schema_action(const char *word) {
         if (strcmp(key->words[i], word) == 0)
             return (int)WG_GROUP_COLLECT + i;
     return -1;
+}
+
+enum wg_dimension wg_schema_dimension(const struct wg_key *key, const char *text) {
+    const enum wg_dimension other = key->flags & WG_KEY_OR_RATE   ? WG_MASS_RATE
+                                    : key->flags & WG_KEY_OR_MASS ? WG_PRICE_OF_MASS
+                                                                  : key->dimension;
+    char message[WG_QUANTITY_MESSAGE];
+    double value;
+    return wg_quantity_read(text, other, &value, message) == 0 ? other : key->dimension;
 }
 
 /* ---- values as text ---- */
@@ -160,6 +172,9 @@ void wg_schema_value_text(const struct wg_key *key, char out[WG_SCHEMA_TEXT]) {
     } else if (key->flags & WG_KEY_OR_RATE) {
         const size_t n = strlen(out);
         (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", or a rate per day or week");
+    } else if (key->flags & WG_KEY_OR_MASS) {
+        const size_t n = strlen(out);
+        (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", or a price per weight");
     } else if (key->flags & WG_KEY_OR_ONE) {
         (void)snprintf(out, WG_SCHEMA_TEXT, "a group of keys, or a list of such groups");
     }

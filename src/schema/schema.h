@@ -27,6 +27,7 @@ enum wg_key_kind {
     WG_KEY_PLACE,
     WG_KEY_BIN_OR_PLACE,
     WG_KEY_LATITUDE,
+    WG_KEY_WHEN, /* a condition: one of wg_when_words() or a night below a temperature */
     WG_KEY_MONEY,
     WG_KEY_MONTHS,  /* twelve quantities, or one where WG_KEY_OR_ONE */
     WG_KEY_RANGE,   /* a list of two quantities */
@@ -45,6 +46,7 @@ enum wg_key_flags {
     WG_KEY_STEPS = 16,   /* a quantity in whole days or weeks */
     WG_KEY_BY_HAND = 64, /* read by code of its group, because other keys change its meaning */
     WG_KEY_OR_RATE = 32, /* a weight, or a weight per time */
+    WG_KEY_OR_MASS = 128 /* a price of animals, or of their weight */
 };
 
 enum wg_group_id {
@@ -69,6 +71,7 @@ enum wg_group_id {
     WG_GROUP_SCOOP,
     WG_GROUP_CLEAR,
     WG_GROUP_CHANGE,
+    WG_GROUP_PRICES,
     WG_GROUP_MISHAPS,
     WG_GROUP_POWER_CUT,
     WG_GROUP_RAID,
@@ -106,6 +109,9 @@ struct wg_group {
     const struct wg_key *keys; /* terminated by a NULL name */
     const char *help;
 };
+
+/** Returns the dimension of a quantity, which may be the other one that its key allows. */
+enum wg_dimension wg_schema_dimension(const struct wg_key *key, const char *text);
 
 const struct wg_group *wg_schema_group(enum wg_group_id id);
 /**

@@ -41,6 +41,7 @@ static const char *const sets[] = {"keepers", "laboratory", NULL};
 static const char *const dormancies[] = {"by day length", "by cold only", NULL};
 static const char *const steps[] = {"1", "2", "4", "24", NULL};
 static const char *const animals[] = {"middle", "plausible", NULL}; /* as enum wg_animals */
+static const char *const keepers[] = {"own", "neighbour", NULL};
 static const char *const harvests[] = {"taken", "crawl-off", NULL};
 
 /* clang-format off */
@@ -66,6 +67,8 @@ static const struct wg_key scenario[] = {
     {"keeping", .kind = WG_KEY_ACTIONS, .group = WG_GROUP_COLLECT, .otherwise = "nothing", .noun = "a list of actions",
         .example = "[{do: collect crawl-off, in: trough, share: 80 %}]",
         .help = "What the keeper does besides feeding."},
+    {"prices", GROUP(WG_GROUP_PRICES), .example = "{larvae: 4 per kg, residue: 0.10 per kg}",
+        .help = "What you are paid for what you take out, or save because it replaces something you would buy."},
     {"mishaps", GROUP(WG_GROUP_MISHAPS), .otherwise = "none",
         .example = "{power_cut: {per_year: 2, lasts: 12 hours}}",
         .help = "Power cuts and raids, which happen at random."},
@@ -142,9 +145,18 @@ static const struct wg_key place[] = {
         .example = "{set_point: 65 degF, power: 5 kW}", .help = "A heater for the air in the house."},
     {"ground", GROUP(WG_GROUP_GROUND), .flags = WG_KEY_IMPLIED, .example = "{kind: soil, depth: 4 in}",
         .help = "Where prepupae pupate."},
+    {"keeper", WORD(keepers, "a keeper"), .otherwise = "own", .example = "neighbour",
+        .help = "Whose place it is: a neighbour's holds a reserve, and odds are given for both."},
     {"bins", LIST(WG_GROUP_BIN), .otherwise = "none", .noun = "a list of bins",
         .example = "[{name: trough, volume: 150 L}]", .help = "The bins in this place."},
     END};
+
+#define INSULATION_PRICE(of, note)                                                                                     \
+    {"insulation_price", QUANTITY(WG_PRICE_OF_FOAM, 0, WG_MAX_PRICE), note, .example = "0.90 per m2 and R",              \
+        .help = "Price of the insulation of " of ", per area and R value; without it the insulation counts as free."},                                           \
+    {"insulation_lasts", QUANTITY(WG_YEARS, 0.1, 1000), note, .with = "insulation_price",                               \
+        .otherwise = "10 years", .example = "10 years",                                                                \
+        .help = "How long that insulation lasts; each year is charged an even share of its price."}
 
 #define SHELTER(field) INTO(wg_shelter_spec, field)
 #define WALLS .only = "only for a hoop house, greenhouse or shed"
@@ -167,6 +179,7 @@ static const struct wg_key housing[] = {
         .example = "4 W/(m2 K)", .help = "Heat that passes through the cover, per area and degree."},
     {"r_value", QUANTITY(WG_R_VALUE, 0.01, 50), .only = "instead of u_value", .instead = "u_value", .example = "R-13",
         .help = "Thermal resistance of the cover, as printed on insulation."},
+    INSULATION_PRICE("the whole cover", WALLS),
     {"air_changes", QUANTITY(WG_PER_HOUR, 0, WG_MAX_AIR_CHANGES), DERIVED, SHELTER(air_changes), WALLS,
         .example = "1.5 per hour", .help = "Air leakage with the vents closed."},
     {"vent_air_changes", QUANTITY(WG_PER_HOUR, 0, WG_MAX_VENT_AIR_CHANGES), DERIVED, SHELTER(vent_air_changes), WALLS,
@@ -216,6 +229,8 @@ static const struct wg_key lamps[] = {
         .help = "Electric power of the lamps; without it neither their energy nor their heat is counted."},
     {"price", QUANTITY(WG_PRICE, 0, WG_MAX_PRICE), SHELTER(lamp_price_per_kwh), PRICE},
     SEASON("they are lit"),
+    {"when", .kind = WG_KEY_WHEN, SHELTER(lamp_when), .otherwise = "always", .example = "flies are about",
+        .help = "Lights them only on days on which this is seen in the morning, within their season."},
     END};
 
 #define OFF .words = off, .noun = "a set point", .or_write = "a temperature"
@@ -228,7 +243,9 @@ static const struct wg_key lamps[] = {
     {"efficiency", QUANTITY(WG_PURE, WG_MIN_EFFICIENCY, WG_MAX_EFFICIENCY), INTO(wg_heater_spec, efficiency),          \
         .otherwise = "1", .example = "300 %",                                                                          \
         .help = "Heat output per unit of energy bought; about 300 % for a heat pump."},                              \
-    SEASON("it is on")
+    SEASON("it is on"),                                                                                                \
+    {"when", .kind = WG_KEY_WHEN, INTO(wg_heater_spec, when), .otherwise = "always", .example = "flies are about",     \
+        .help = "Heats only on days on which this is seen, or forecast, in the morning, within its season."}
 
 static const struct wg_key heater[] = {
     HEATER_KEYS(false, WG_MAX_SET_POINT_C, REQUIRED, .example = "70 degF"), END};
@@ -273,6 +290,7 @@ static const struct wg_key bin[] = {
         .help = "Heat that passes through its walls, per area and degree; it replaces insulation."},
     {"r_value", QUANTITY(WG_R_VALUE, 0.01, 50), .only = "instead of u_value", .instead = "u_value", .example = "R-5",
         .help = "Thermal resistance of its walls, as printed on insulation."},
+    INSULATION_PRICE("its foam", .only = NULL),
     END};
 
 static const struct wg_key summer[] = {
@@ -288,8 +306,14 @@ static const struct wg_key summer[] = {
 #define IN_BIN {"in", .kind = WG_KEY_BIN, REQUIRED, ACTION(bin), .example = "trough", .help = "The bin."}
 #define IN_PLACE {"in", .kind = WG_KEY_PLACE, REQUIRED, ACTION(place), .example = "hoop house", .help = "The place."}
 #define ON(day) {"on", .kind = WG_KEY_DATE, REQUIRED, .example = day, .help = "The day."}
-#define ON_OR_NEVER(day) {"on", .kind = WG_KEY_DATE, REQUIRED, .words = never, .example = day, \
-    .help = "The day; never leaves the action out."}
+#define ON_OR_WHEN(day) {"on", .kind = WG_KEY_DATE, .only = "required unless when is given", .words = never, .example = day, \
+        .help = "The day; never leaves the action out."}
+#define WHEN(what) {"when", .kind = WG_KEY_WHEN, .flags = WG_KEY_BY_HAND, ACTION(when), .example = what, .only = "with on, only if it holds that day", \
+        .help = "Does it once, on the first morning on which this holds."}
+#define EARLIEST {"earliest", .kind = WG_KEY_DATE, .with = "when", .otherwise = "the first day of the period", \
+        .instead = "on", .example = "2027-03-01", .help = "The first day on which it may be done."}
+#define LATEST {"latest", .kind = WG_KEY_DATE, .with = "when", .otherwise = "the last day of the period", \
+        .instead = "on", .example = "2027-05-31", .help = "The last day on which it may be done."}
 #define OR_ON {"on", .kind = WG_KEY_DATE, .only = "not with every, from or to", .example = "2026-11-15", \
         .help = "The day, if it happens only once."}
 #define FROM {"from", .kind = WG_KEY_DATE, .otherwise = "the first day of the period", .instead = "on", \
@@ -313,6 +337,8 @@ static const struct wg_key starter[] = {
         .help = "Number of animals."},
     {"weight", QUANTITY(WG_MASS, 0, WG_MAX_STARTER_KG), .only = "either count or weight", .example = "2 lb",
         .help = "Live weight of the animals."},
+    {"price", QUANTITY(WG_PRICE_OF_ANIMALS, 0, WG_MAX_PRICE), .flags = WG_KEY_OR_MASS, .example = "2 per 1000",
+        .help = "Price of the animals, by number or by weight; without it they count as free."},
     END};
 
 static const struct wg_key feeding[] = {
@@ -325,6 +351,10 @@ static const struct wg_key feeding[] = {
     {"every", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .otherwise = "1 day", .instead = "on",
         .example = "3 days",
         .help = "Interval in whole days or weeks."},
+    {"price", QUANTITY(WG_PRICE_OF_MASS, 0, WG_MAX_PRICE), .instead = "tipping_fee", .only = "either price or tipping_fee",
+        .example = "0.20 per kg", .help = "What the feed costs you, per fresh weight; without it the feed counts as free."},
+    {"tipping_fee", QUANTITY(WG_PRICE_OF_MASS, 0, WG_MAX_PRICE), .only = "either price or tipping_fee",
+        .example = "0.05 per kg", .help = "What you are paid to take the feed, per fresh weight."},
     FROM, TO, OR_ON,
     END};
 
@@ -355,7 +385,7 @@ static const struct wg_key set_traps[] = {
     FROM, TO, END};
 
 static const struct wg_key move[] = {
-    DO("move"), ON_OR_NEVER("2027-01-10"),
+    DO("move"), ON_OR_WHEN("2027-01-10"), WHEN("ours died out"), EARLIEST, LATEST,
     {"from", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "yard",
         .help = "The bin they leave; for prepupae a place."},
     {"to", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "shed",
@@ -383,7 +413,7 @@ static const struct wg_key clear[] = {
     EVERY, FROM, TO, OR_ON, END};
 
 static const struct wg_key change[] = {
-    DO("change"), ON_OR_NEVER("2026-11-15"),
+    DO("change"), ON_OR_WHEN("2026-11-15"), WHEN("flies are about"), EARLIEST, LATEST,
     {"in", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "trough",
         .or_write = " (a bin), or in: hoop house (a place)",
         .help = "The bin or place to change."},
@@ -396,6 +426,14 @@ static const struct wg_key change[] = {
         .help = "Switches the mat on or off."},
     {"insulation", INSULATION, .only = "only for a bin", .help = "The new thickness of foam."},
     {"lid", LID, .only = "only for a bin", .example = "open", .help = "The new lid."},
+    END};
+
+#define WORTH(field) QUANTITY(WG_PRICE_OF_MASS, 0, WG_MAX_PRICE), INTO(wg_sales, field.amount)
+static const struct wg_key prices[] = {
+    {"larvae", WORTH(larvae_kg), .example = "4 per kg",
+        .help = "Worth of the larvae and prepupae you take out, per live weight."},
+    {"residue", WORTH(residue_kg), .example = "0.10 per kg",
+        .help = "Worth of the residue you clear, per weight, as moist as the substrate of its bin."},
     END};
 
 static const struct wg_key mishaps[] = {
@@ -451,7 +489,7 @@ static const struct wg_key forecast[] = {
         .help = "Time steps per day for the animals; temperatures are always hourly."},
     END};
 
-#define AMOUNT .only = "give exactly one of the six kinds of goal"
+#define AMOUNT .only = "give exactly one of the seven kinds of goal"
 static const struct wg_key goal[] = {
     {"survive", .kind = WG_KEY_FLAG, AMOUNT, .example = "yes", .help = "Whether the colony is to survive."},
     {"harvest", QUANTITY(WG_MASS_RATE, 0, 1e6), AMOUNT, .example = "5 lb/week",
@@ -463,6 +501,8 @@ static const struct wg_key goal[] = {
     {"total_harvest", QUANTITY(WG_MASS, 0, 1e9), AMOUNT, .example = "40 kg", .help = "Harvest in total."},
     {"cost", .kind = WG_KEY_MONEY, AMOUNT, .example = "at most 120",
         .help = "The most that energy may cost, in the plan's currency."},
+    {"balance", .kind = WG_KEY_MONEY, AMOUNT, .example = "above 0",
+        .help = "What is to be left when all income and costs with a price are counted, in the plan's currency."},
     {"by", .kind = WG_KEY_DATE, INTO(wg_goal, by), .otherwise = "the last possible day", .example = "2027-05-31",
         .help = "The last day that counts."},
     {"lasting", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .only = "only with harvest", .with = "harvest",
@@ -501,6 +541,8 @@ const struct wg_group wg_schema_groups[WG_N_GROUPS] = {
     [WG_GROUP_SCOOP] = {"scoop larvae", "the action \"scoop larvae\"", NULL, scoop, "Takes larvae out."},
     [WG_GROUP_CLEAR] = {"clear residue", "the action \"clear residue\"", NULL, clear, "Takes old substrate out."},
     [WG_GROUP_CHANGE] = {"change", "the action \"change\"", NULL, change, "Changes a setting from that day on."},
+    [WG_GROUP_PRICES] = {"prices", "the prices", "the group of prices", prices,
+        "What you are paid for what you take out, or save."},
     [WG_GROUP_MISHAPS] = {"mishaps", "the mishaps", NULL, mishaps, "Power cuts and raids, which happen at random."},
     [WG_GROUP_POWER_CUT] = {"power_cut", "the power cut", NULL, power_cut, "Power cuts, which hit all places at once."},
     [WG_GROUP_RAID] = {"raid", "the raid", NULL, raid, "Raids by wild animals on places open to them."},

@@ -6,6 +6,7 @@
 #include "base/calendar.h"
 #include "text/quantity.h"
 #include "text/show.h"
+#include "text/when_text.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -35,7 +36,25 @@ bool wg_action_is_standing(const struct wg_action *action) {
     return action->kind == WG_ACTION_COLLECT || action->kind == WG_ACTION_LAY_IN_TRAPS;
 }
 
+/* "once, when flies are about, 1 March 2027 to 31 May 2027" */
+static void word_waiting(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_WHEN_SIZE]) {
+    char from[24], to[24], when[WG_WHEN_TEXT];
+    wg_day_format_long(action->from, from);
+    wg_day_format_long(action->to, to);
+    wg_when_text(&action->when, when);
+    if (action->from == action->to)
+        (void)snprintf(out, WG_ACTION_WHEN_SIZE, "on %s, if %s", from, when);
+    else if (action->from == plan->first_day && action->to == plan->last_day)
+        (void)snprintf(out, WG_ACTION_WHEN_SIZE, "once, when %s", when);
+    else
+        (void)snprintf(out, WG_ACTION_WHEN_SIZE, "once, when %s, %s to %s", when, from, to);
+}
+
 void wg_action_when(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_WHEN_SIZE]) {
+    if (action->when.kind != WG_WHEN_ALWAYS) {
+        word_waiting(plan, action, out);
+        return;
+    }
     char from[24], to[24], every[32] = "";
     wg_day_format_long(action->from, from);
     wg_day_format_long(action->to, to);

@@ -130,13 +130,9 @@ static bool is_whole(const struct wg_key *key) {
 
 /* For an amount of feed the text shows whether it is a rate. */
 static void set_dimension(struct wg_vary *vary, const struct wg_key *key, const char *text) {
-    char message[WG_QUANTITY_MESSAGE];
-    double rate;
     vary->is_measured = key->name != NULL && (key->kind == WG_KEY_QUANTITY || key->kind == WG_KEY_MONTHS ||
                                               key->kind == WG_KEY_RANGE || key->kind == WG_KEY_LATITUDE);
-    vary->dimension = (int)key->dimension;
-    if ((key->flags & WG_KEY_OR_RATE) && wg_quantity_read(text, WG_MASS_RATE, &rate, message) == 0)
-        vary->dimension = WG_MASS_RATE;
+    vary->dimension = (int)wg_schema_dimension(key, text);
     vary->is_difference = vary->is_measured && vary->dimension == WG_TEMPERATURE_STEP;
 }
 
@@ -146,10 +142,30 @@ static size_t printed_r(const char *text) {
     return n > 0 && n < 4 && text[n] >= '0' && text[n] <= '9' ? n : 0;
 }
 
+/* Returns the number of a word, which is kept if it is new; -1: there are too many. */
+static int keep_word(struct wg_vary *vary, const char *text) {
+    for (int i = 0; i < vary->n_words; i++)
+        if (strcmp(vary->word[i], text) == 0)
+            return i;
+    if (vary->n_words == WG_VARY_MAX_WORDS || strlen(text) >= sizeof vary->word[0] ||
+        text[strcspn(text, "#{}[]:")] != '\0')
+        return -1;
+    (void)snprintf(vary->word[vary->n_words], sizeof vary->word[0], "%s", text);
+    return vary->n_words++;
+}
+
+static bool is_wordy(const struct wg_key *key) {
+    return key->name != NULL && (key->kind == WG_KEY_WORD || key->kind == WG_KEY_WHEN || key->kind == WG_KEY_FEED);
+}
+
 static int read_varied_value(struct wg_vary *vary, const struct wg_key *key, const char *text, struct wg_error *err) {
     int32_t day;
     const char *rest;
     const size_t prefix = printed_r(text);
+    if (is_wordy(key) && keep_word(vary, text) == 0) {
+        vary->length = strlen(text);
+        return 0;
+    }
     set_dimension(vary, key, text);
     (void)snprintf(vary->prefix, sizeof vary->prefix, "%.*s", (int)prefix, text);
     vary->at += prefix;
@@ -234,6 +250,15 @@ static void name_subject(struct wg_vary *vary, const struct wg_yaml_node *root) 
 }
 
 int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err) {
+    const int code = wg_vary_find_any(vary, text, size, path, err);
+    if (code == 0 && vary->n_words > 0)
+        return wg_fail(err, WG_ERR_INPUT, vary->path,
+                       "\"%.40s\" is neither a number with its unit nor a date, so it cannot be varied.",
+                       vary->word[0]);
+    return code;
+}
+
+int wg_vary_find_any(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err) {
     *vary = (struct wg_vary){.at = 0};
     struct wg_yaml yaml = {0};
     struct wg_mistakes problems = {0};
@@ -276,7 +301,9 @@ static void write_plain(double value, int figures, char out[WG_VARY_SHOWN_SIZE])
 }
 
 static void write_number(const struct wg_vary *vary, double value, int figures, char out[WG_VARY_SHOWN_SIZE]) {
-    if (vary->is_date)
+    if (vary->n_words > 0)
+        (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%s", vary->word[(int)value]);
+    else if (vary->is_date)
         wg_day_format((int32_t)lround(value), out);
     else if (vary->step > 0)
         (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%.0f", value);
@@ -302,7 +329,10 @@ char *wg_vary_text(const struct wg_vary *vary, const char *text, size_t size, do
 void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN_SIZE]) {
     char number[WG_VARY_SHOWN_SIZE];
     write_number(vary, value, 4, number);
-    (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%s%.28s%s", vary->prefix, number, vary->unit);
+    if (vary->n_words > 0)
+        (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%s", number);
+    else
+        (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%s%.28s%s", vary->prefix, number, vary->unit);
 }
 
 /* Finds the other unit for units that are more than one word: U values, heating power, R-13. */
@@ -341,7 +371,7 @@ void wg_vary_show_plain(const struct wg_vary *vary, double value, char out[WG_VA
         (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%s", date);
         return;
     }
-    const bool is_whole = vary->step > 0 || fabs(value) >= 1000;
+    const bool is_whole = vary->n_words == 0 && (vary->step > 0 || fabs(value) >= 1000);
     if (!is_whole || fabs(value) >= LARGEST_EXACT) {
         wg_vary_show(vary, value, out);
         return;
@@ -381,6 +411,13 @@ static int read_in_unit(const char *text, const char *unit, bool is_reading, dou
         return -1;
     *value = wg_units_convert(number, rest, unit, is_reading && from.has_zero && to.has_zero);
     return 0;
+}
+
+int wg_vary_read_any(struct wg_vary *vary, const char *text, double *value) {
+    if (vary->n_words == 0)
+        return wg_vary_read(vary, text, value);
+    *value = keep_word(vary, text);
+    return *value < 0 ? -1 : 0;
 }
 
 int wg_vary_read(const struct wg_vary *vary, const char *text, double *value) {

@@ -15,6 +15,8 @@
 #include <stdint.h>
 
 #define WG_VARY_LABEL 176
+#define WG_VARY_SHOWN_SIZE 80
+#define WG_VARY_MAX_WORDS 32
 
 struct wg_vary {
     char path[160];
@@ -28,6 +30,8 @@ struct wg_vary {
     bool is_measured;   /* dimension is known */
     int dimension;      /* from the row of its key (quantity.h) */
     bool is_difference; /* a difference of temperatures: 4 degF are 2.22 degC */
+    int n_words; /* not 0: the value is a word, as "screen" or "flies are about", and its number is that of a word */
+    char word[WG_VARY_MAX_WORDS][WG_VARY_SHOWN_SIZE];
 };
 
 /**
@@ -35,13 +39,14 @@ struct wg_vary {
  * in the message, if the path does not exist or its value is not a single plain number or date.
  */
 int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err);
+/** Does so for words, too: of a choice of words, a feed or a condition. */
+int wg_vary_find_any(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err);
 /** Words a path: the names in it without the lists that hold them, "shed: heater set point". */
 void wg_vary_word_path(const char *path, char out[WG_VARY_LABEL]);
 /**
  * Returns the text with another value, malloc'ed and NUL-terminated (*new_size excludes the NUL); NULL: out of memory.
  */
 char *wg_vary_text(const struct wg_vary *vary, const char *text, size_t size, double value, size_t *new_size);
-#define WG_VARY_SHOWN_SIZE 80
 /** Writes a value as it appears in the text: "12.5 degF", "2026-11-15". */
 void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN_SIZE]);
 /**
@@ -56,6 +61,8 @@ void wg_vary_show_plain(const struct wg_vary *vary, double value, char out[WG_VA
 void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG_VARY_SHOWN_SIZE]);
 /** Reads a value with the number's unit, another unit of its dimension, or no unit. Returns 0 or -1. */
 int wg_vary_read(const struct wg_vary *vary, const char *text, double *value);
+/** Does so where the value may be a word, which is kept in `vary`. */
+int wg_vary_read_any(struct wg_vary *vary, const char *text, double *value);
 /** Reads the width of an interval: days for a date, a difference for a temperature. Returns 0 or -1. */
 int wg_vary_read_width(const struct wg_vary *vary, const char *text, double *width);
 

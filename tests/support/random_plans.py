@@ -143,7 +143,28 @@ class Maker:
             heater["price"] = self.one("0.15 per kWh", "0 per kWh", "20 ct per kWh")
         if self.maybe(0.3):
             heater["efficiency"] = self.one(1, 3, 0.05, 10)
+        if self.maybe(0.2):
+            heater["when"] = self.condition()
         return heater | (self.season() if self.maybe(0.4) else {})
+
+    def condition(self):
+        return self.one("always", "flies are about", "larvae crawl off", "colony is asleep", "colony is awake", "frost is forecast",
+                        f"a night below {self.number(-20, 30):.6g} degC")  # fmt: skip
+
+    def waiting(self):
+        """When a change or move happens: on a day, once on a condition, or both."""
+        if self.maybe(0.7):
+            return {"on": self.day()}
+        waiting = {"when": self.one("flies are about", "larvae crawl off", "colony is asleep", "colony is awake", "frost is forecast")}
+        if self.neighbours and self.maybe():
+            waiting["when"] = "ours died out"
+        ends = sorted([self.day(), self.day()])
+        return waiting | self.one({}, {"on": ends[0]}, {"earliest": ends[0]}, {"latest": ends[1]}, {"earliest": ends[0], "latest": ends[1]})
+
+    def foam_price(self):
+        """The price of insulation, also of a wall that has next to none."""
+        price = {"insulation_price": self.one("0.90 per m2 and R", "0 per m2 and R", "0.1 per ft2 and R")}
+        return price | ({"insulation_lasts": self.one("10 years", "0.1 years", "1000 years")} if self.maybe() else {})
 
     def housing(self, kind):
         if kind in ("outdoors", "laboratory"):
@@ -158,7 +179,8 @@ class Maker:
             "vents_open_above": lambda: self.amount(25, 60, "degC"),
             "light": self.share,
             "lamps": lambda: self.one("12 hours", "0 hours", "24 hours", "none",
-                                      {"hours": "6 hours", "power": "100 W", "price": "0.15 per kWh", "from": "10-01", "to": "03-31"}),
+                                      {"hours": "6 hours", "power": "100 W", "price": "0.15 per kWh", "from": "10-01", "to": "03-31"},
+                                      {"hours": "9 hours", "when": self.condition()}),
             "sun_area": lambda: self.amount(0, 20, "m2"),
             "sun_to_air": self.share,
             "water": lambda: self.amount(0, 1e4, "m3"),
@@ -177,6 +199,8 @@ class Maker:
                 housing[key] = make()
         if self.maybe(0.2):
             housing |= self.one({"u_value": self.amount(0.02, 100, "W/(m2 K)")}, {"r_value": self.amount(0.01, 50, "m2 K/W")})
+        if self.maybe(0.2):
+            housing |= self.foam_price()
         return housing
 
     def bin(self, name, kind):
@@ -195,6 +219,8 @@ class Maker:
                 bin_[key] = make()
         if kind != "laboratory" and self.maybe(0.3):
             bin_["mat"] = self.heater(45)
+        if self.maybe(0.1):
+            bin_ |= self.foam_price()
         return bin_
 
     def place(self, name, kind):
@@ -219,6 +245,9 @@ class Maker:
         places = [self.place("abc"[i], kind) for i, kind in enumerate(kinds)]
         if not any("bins" in place for place in places):
             places[0]["bins"] = [self.bin("bin a0", kinds[0])]
+        if len(places) > 1 and self.maybe(0.4):
+            places[-1]["keeper"] = self.one("neighbour", "neighbour", "own")
+        self.neighbours = [place["name"] for place in places if place.get("keeper") == "neighbour"]
         self.place_names = [place["name"] for place in places]
         self.bins = [bin_["name"] for place in places for bin_ in place.get("bins", [])]
         self.heated = [place["name"] for place in places if "heater" in place]
@@ -234,6 +263,8 @@ class Maker:
             starter["count"] = self.one(0, 1, 2, 10, 300, 1000, 10000, 10**6, 10**9, 10**12, 9 * 10**14)
         else:
             starter["weight"] = self.one("1 lb", "0 kg", "1 mg", "30 g", self.amount(0, 1e6, "kg"))
+        if self.maybe(0.2):
+            starter["price"] = self.one("2 per 1000", "0.3 per 100", "20 per lb", "$9 per kg")
         return starter
 
     def feeding(self):
@@ -242,7 +273,8 @@ class Maker:
             "garden trimmings", "cardboard",
         )
         amount = self.one("1 kg", "3 lb", "12 lb/week", "0 kg", "20 kg", self.amount(0, 1e5, "kg"))
-        return {"in": self.one(*self.bins), "what": what, "amount": amount, **self.timing()}
+        price = self.one({}, {}, {}, {"price": self.one("0.20 per kg", "0.09 per lb")}, {"tipping_fee": "0.05 per kg"})
+        return {"in": self.one(*self.bins), "what": what, "amount": amount, **self.timing(), **price}
 
     def action(self):
         """An action of the keeper. Standing orders mostly occur once per bin or place, because `check` rejects two at a time."""
@@ -268,13 +300,13 @@ class Maker:
             if len(names) < 2 and self.maybe(0.95):
                 return self.action()
             ends = self.random.sample(names, 2) if len(names) > 1 else 2 * names
-            return action | {"on": self.day(), "what": what, "from": ends[0], "to": ends[1], "share": self.share()}
+            return action | self.waiting() | {"what": what, "from": ends[0], "to": ends[1], "share": self.share()}
         if do == "scoop larvae":
             action |= {"in": self.one(*self.bins), **self.timing()}
             return action | self.one({"amount": self.one("1 lb", "0 kg", "1e5 kg")}, {"share": self.share()})
         if do == "clear residue":
             return action | {"in": self.one(*self.bins), **self.timing()} | ({"share": self.share()} if self.maybe() else {})
-        action["on"] = self.day()
+        action |= self.waiting()
         if self.heated and self.maybe():
             return action | {"in": self.one(*self.heated)} | self.one(
                 {"heater": self.one("on", "off")}, {"set_point": self.amount(-10, 24, "degC")}
@@ -308,11 +340,13 @@ class Maker:
             goals.append({"eggs_trapped": 100})
         if self.heated and self.maybe():
             goals.append({"cost": "at most 10"})
+        if self.prices:
+            goals.append({"balance": self.one("above 0", "above 10", 5)})
         goal = dict(self.one(*goals))
         if self.maybe(0.4):
             goal["chance"] = self.one("50 %", "99.9 %", "0.1 %")
         if self.maybe(0.3):
-            goal["by"] = str(self.last) if "harvest" in goal else self.day()
+            goal["by"] = str(self.last) if "harvest" in goal or "balance" in goal else self.day()
         return goal
 
     def plan(self):
@@ -337,6 +371,9 @@ class Maker:
         species = self.species()
         if species:
             plan["species"] = species
+        self.prices = self.one({}, {"larvae": "4 per kg"}, {"residue": "0.10 per kg"}, {"larvae": "2 per lb", "residue": "0 per kg"})
+        if self.prices:
+            plan["prices"] = self.prices
         goals = [self.goal() for _ in range(self.one(0, 0, 1, 1, 2))]
         if goals:
             plan["goal"] = goals if len(goals) > 1 or self.maybe() else goals[0]
@@ -440,9 +477,9 @@ def check_values(series):
         expect(not np.isinf(values).any(), f"infinity in {name}")
         if name == "animal":
             expect((values >= -1).all(), "animals are numbered from 0, and -1 is the middle one")
-        elif not any(word in name for word in MAY_BE_NEGATIVE):
+        elif name != "balance" and not any(word in name for word in MAY_BE_NEGATIVE):
             expect(not (values < 0).any(), f"{name} has negative numbers")
-        elif name != "time":
+        elif name not in ("balance", "time"):
             expect((values > -150).all() and (values < 110).all(), f"{name} from {values.min()} to {values.max()} degC")
 
 
@@ -469,6 +506,15 @@ def check_totals(series):
         parts = series[of].reshape(len(series[of]), -1).sum(axis=1)
         close = np.isclose(series[total], parts, rtol=1e-9, atol=1e-12, equal_nan=True)
         expect(close.all(), f"{total} is {series[total]}, its days add up to {parts}")
+    if "balance" in series:
+        earned = sum(series[name] for name in ("income_larvae", "income_residue", "income_tipping"))
+        spent = sum(series[name] for name in ("cost_energy", "cost_feed", "cost_starters", "cost_insulation"))
+        expect(np.isclose(series["balance"], earned - spent, rtol=1e-9, atol=1e-9 * (1 + spent.max())).all(), "the balance is not income minus costs")
+        known = ~np.isnan(series["total_heater_cost"])
+        expect(np.isclose(series["cost_energy"][known], series["total_heater_cost"][known], rtol=1e-9).all(), "energy has two costs")
+    if "alive_ours" in series:
+        either = (series["alive_ours"] + series["alive_neighbours"]) > 0
+        expect((either == (series["survived"] == 1)).all(), "it lives with neither keeper, or with one and not at all")
     larvae = series["count"][:, :, 1]
     expect((series["peak_larvae"] == larvae.max(axis=1)).all(), "peak_larvae is not the largest number of larvae")
     alive = series["count"].sum(axis=2)[:, -1] > 0
