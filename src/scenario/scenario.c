@@ -104,7 +104,7 @@ static int read_tree(struct wg_scenario *scenario, const char *record_text, size
     struct wg_yaml yaml = {0};
     int code = wg_yaml_read(&yaml, scenario->text, scenario->text_size, problems);
     if (code == 0)
-        code = wg_openings_take(&scenario->openings, &yaml, scenario->text, problems);
+        code = wg_openings_take(&scenario->openings, &yaml, problems);
     if (code == 0) {
         struct wg_scenario_reader reader = {.scenario = scenario,
                                             .plan = &scenario->plan,
