@@ -2,7 +2,6 @@
  * Sentences of the answer of `cheapest`, which its text and its page share.
  */
 #include "answers/cheapest_text.h"
-#include "base/stats.h"
 #include "report/forecast_facts.h"
 #include "report/goals_report.h"
 #include "text/goal_text.h"
@@ -87,11 +86,12 @@ static bool is_about_a_year(const struct wg_plan *plan) {
 void wg_cheapest_money(const struct wg_cheapest *c, const struct wg_search_judged *judged, bool is_long,
                        char out[WG_CHEAPEST_TEXT]) {
     char amount[WG_SHOWN_SIZE];
-    if (isnan(judged->money.mean))
+    const double money = fabs(judged->money.mean);
+    if (isnan(money))
         (void)snprintf(amount, sizeof amount, "-");
     else
-        wg_show_money(judged->money.mean, judged->money.mean, 3, own_plan(c)->currency, amount);
-    (void)snprintf(out, WG_CHEAPEST_TEXT, "%s%s", amount,
+        wg_show_money(money, money, 3, own_plan(c)->currency, amount);
+    (void)snprintf(out, WG_CHEAPEST_TEXT, "%s%s%s", judged->money.mean < 0 ? "earns " : "", amount,
                    !is_long                       ? ""
                    : is_about_a_year(own_plan(c)) ? " a year"
                                                   : " in all");
@@ -164,78 +164,59 @@ void wg_cheapest_doubt(const struct wg_cheapest *c, const struct wg_search_judge
 
 /* ---- remarks ---- */
 
-/* Finds the plan of the search with these levels; NULL if it was not looked at. */
-static const struct wg_search_plan *plan_at(const struct wg_cheapest *c, const int *level) {
-    for (int i = 0; i < c->answer->n_plans; i++) {
-        const struct wg_search_plan *const plan = &c->answer->plan[i];
-        if (memcmp(plan->level, level, (size_t)c->question->n_numbers * sizeof *level) == 0)
-            return plan;
-    }
-    return NULL;
+/* Whether the winner with one number changed costs more and surely does less of what was asked. */
+static bool is_dearer_and_worse(const struct wg_search_single *single) {
+    return single->more_money.interval.low > 0 && single->more_odds.interval.high < 0;
 }
 
-/* Whether a level costs more than the winner and surely does less of what was asked. */
-static bool is_in_valley(const struct wg_cheapest *c, const struct wg_search_plan *plan,
-                         const struct wg_search_plan *winner) {
-    if (plan == NULL || plan->n == 0 || !(plan->money > winner->money))
-        return false;
-    double wanted = 1;
-    for (int g = 0; g < c->question->n_goals; g++)
-        wanted = fmin(wanted, c->question->chance[g]);
-    return plan->is_out || wg_wilson((size_t)plan->all, (size_t)plan->n, WG_SEARCH_CONFIDENCE).high < wanted;
-}
-
-/* "70 °F costs more than 45 °F and fails more often": levels of one opening beyond the winner's. */
+/* "70 °F to 75 °F costs more than 45 °F and fails more often": the first run of such levels of one opening. */
 static bool valley_remark(const struct wg_cheapest *c, int number, char out[WG_CHEAPEST_TEXT]) {
     const struct wg_search_judged *const winner = &c->answer->judged[c->answer->winner];
     const struct wg_opening *const opening = &c->base->openings.opening[number];
-    const struct wg_search_plan *const of_winner = plan_at(c, winner->level);
-    int level[WG_SEARCH_MAX_NUMBERS], first = -1, last = -1;
+    int first = -1, last = -1;
     char low[WG_PLAN_WORDS], high[WG_PLAN_WORDS], best[WG_PLAN_WORDS];
-    if (of_winner == NULL || !opening->levels.is_ordered)
-        return false;
-    memcpy(level, winner->level, sizeof level);
-    for (int k = 0; k < opening->levels.n; k++) {
-        level[number] = k;
-        const bool is_in = is_in_valley(c, plan_at(c, level), of_winner);
-        if (!is_in && first >= 0)
-            break;
-        if (!is_in)
+    for (int i = 0; i < c->answer->n_singles; i++) {
+        const struct wg_search_single *const single = &c->answer->single[i];
+        if (single->number != number || (!is_dearer_and_worse(single) && first < 0))
             continue;
-        first = first < 0 ? k : first;
-        last = k;
+        if (!is_dearer_and_worse(single) || (first >= 0 && !opening->levels.is_ordered))
+            break;
+        first = first < 0 ? single->level : first;
+        last = single->level;
     }
     if (first < 0)
         return false;
     wg_level_text(opening, first, low);
     wg_level_text(opening, last, high);
     wg_level_text(opening, winner->level[number], best);
-    (void)snprintf(out, WG_CHEAPEST_TEXT,
-                   "Dearer and worse: with the rest as in the cheapest plan, %.100s %.40s%s%.40s costs more "
-                   "than %.40s and fails more often.",
-                   opening->subject, low, last > first ? " to " : "", last > first ? high : "", best);
+    (void)snprintf(
+        out, WG_CHEAPEST_TEXT,
+        "Dearer and worse: with the rest as in the cheapest plan, %.100s %.40s%s%.40s costs more than %.40s and "
+        "fails more often.",
+        opening->subject, low, last > first ? " to " : "", last > first ? high : "", best);
     return true;
-}
-
-/* Returns the number of the first plan that is the same as this one. */
-static int first_alike(const struct wg_cheapest *c, const struct wg_search_plan *plan) {
-    return plan->same_as >= 0 ? plan->same_as : (int)(plan - c->answer->plan);
 }
 
 /* Whether another value of the opening makes another plan: how warm a warm-up is that never comes does not. */
 static bool makes_a_difference(const struct wg_cheapest *c, int number) {
-    const struct wg_search_judged *const winner = &c->answer->judged[c->answer->winner];
-    const struct wg_search_plan *const of_winner = plan_at(c, winner->level);
-    int level[WG_SEARCH_MAX_NUMBERS], seen = 0;
-    memcpy(level, winner->level, sizeof level);
-    for (int k = 0; of_winner != NULL && k < c->base->openings.opening[number].levels.n; k++) {
-        level[number] = k;
-        const struct wg_search_plan *const other = plan_at(c, level);
-        seen += other != NULL && other != of_winner;
-        if (other != NULL && first_alike(c, other) != first_alike(c, of_winner))
+    for (int i = 0; i < c->answer->n_singles; i++)
+        if (c->answer->single[i].number == number)
             return true;
-    }
-    return seen == 0;
+    return c->answer->n_singles == 0;
+}
+
+/* What a goal costs: the cheapest plan that meets all others. */
+static bool goal_remark(const struct wg_cheapest *c, int goal, char out[WG_CHEAPEST_TEXT]) {
+    const struct wg_search_answer *const answer = c->answer;
+    const int without = answer->without[goal];
+    char text[WG_GOAL_SENTENCE_SIZE], money[WG_CHEAPEST_TEXT];
+    if (c->question->n_goals < 2 || without < 0 || without == answer->winner)
+        return false;
+    wg_goal_text(&own_plan(c)->goal[goal], own_plan(c)->currency, text);
+    wg_cheapest_money(c, &answer->judged[without], true, money);
+    (void)snprintf(out, WG_CHEAPEST_TEXT, "Without the goal \"%.200s\" the cheapest plan costs %.60s: %.399s.", text,
+                   money, c->words[without]);
+    return true;
 }
 
 static bool end_remark(const struct wg_cheapest *c, int number, char out[WG_CHEAPEST_TEXT]) {
@@ -300,6 +281,34 @@ static bool strength_remark(const struct wg_cheapest *c, char out[WG_CHEAPEST_TE
     return true;
 }
 
+/* "Feed, starters and insulation have no price, so they count as free." */
+static bool free_remark(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT]) {
+    static const struct {
+        enum wg_account account;
+        const char *name;
+    } rows[] = {{WG_ACCOUNT_ENERGY, "some of the heat or light"},
+                {WG_ACCOUNT_FEED, "feed"},
+                {WG_ACCOUNT_STARTERS, "starters"},
+                {WG_ACCOUNT_INSULATION, "insulation"}};
+    const char *names[sizeof rows / sizeof *rows];
+    int n = 0;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        const bool is_energy = rows[i].account == WG_ACCOUNT_ENERGY;
+        if (is_energy ? c->has_unpriced_energy : wg_plan_has_unpriced(own_plan(c), rows[i].account))
+            names[n++] = rows[i].name;
+    }
+    size_t at = 0;
+    for (int i = 0; i < n; i++)
+        at += (size_t)snprintf(out + at, WG_CHEAPEST_TEXT - at, "%s%s",
+                               i == 0       ? "Counted as free, because the plan gives no price: "
+                               : i == n - 1 ? " and "
+                                            : ", ",
+                               names[i]);
+    if (n > 0)
+        (void)snprintf(out + at, WG_CHEAPEST_TEXT - at, ".");
+    return n > 0;
+}
+
 static bool general_remark(const struct wg_cheapest *c, int i, char out[WG_CHEAPEST_TEXT]) {
     const struct wg_search_answer *const answer = c->answer;
     char n[WG_SHOWN_SIZE];
@@ -308,10 +317,7 @@ static bool general_remark(const struct wg_cheapest *c, int i, char out[WG_CHEAP
         (void)snprintf(out, WG_CHEAPEST_TEXT, "All plans cost the same, so the surest was chosen.");
         return answer->same_money;
     case 1:
-        (void)snprintf(out, WG_CHEAPEST_TEXT,
-                       "Heat or light without a price or a power counts as free. Give every heater, mat and "
-                       "lamp both.");
-        return c->has_unpriced_energy;
+        return free_remark(c, out);
     case 2:
         wg_show_whole(answer->n_illegal, n);
         (void)snprintf(out, WG_CHEAPEST_TEXT, "%s combination%s left out, because %s no plan%s.", n,
@@ -332,10 +338,13 @@ static bool general_remark(const struct wg_cheapest *c, int i, char out[WG_CHEAP
 bool wg_cheapest_remark(const struct wg_cheapest *c, int i, char out[WG_CHEAPEST_TEXT]) {
     const int numbers =
         c->answer->winner >= 0 && c->answer->judged[c->answer->winner].n > 0 ? c->question->n_numbers : 0;
-    for (int k = 0; k < 2 * numbers + GENERAL_REMARKS; k++) {
-        const bool has = k < numbers       ? valley_remark(c, k, out)
-                         : k < 2 * numbers ? end_remark(c, k - numbers, out)
-                                           : general_remark(c, k - 2 * numbers, out);
+    const int goals = c->question->n_goals;
+    for (int k = 0; k < goals + 2 * numbers + GENERAL_REMARKS; k++) {
+        const int other = k - goals;
+        const bool has = other < 0             ? goal_remark(c, k, out)
+                         : other < numbers     ? valley_remark(c, other, out)
+                         : other < 2 * numbers ? end_remark(c, other - numbers, out)
+                                               : general_remark(c, other - 2 * numbers, out);
         if (has && i-- == 0)
             return true;
     }

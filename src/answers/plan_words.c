@@ -7,6 +7,7 @@
 #include "text/action_text.h"
 #include "text/bytes.h"
 #include "text/show.h"
+#include "text/when_text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -55,6 +56,14 @@ static void put_season(const struct plan_words *w, struct wg_season season) {
     shorten_day(from);
     shorten_day(to);
     wg_bytes_printf(w->out, ", %s to %s", from, to);
+}
+
+static void put_condition(const struct plan_words *w, const char *before, const struct wg_when *when) {
+    char text[WG_WHEN_TEXT];
+    if (when->kind == WG_WHEN_ALWAYS)
+        return;
+    wg_when_text(when, text);
+    wg_bytes_printf(w->out, "%s%s", before, text);
 }
 
 /* Writes a day of the period, with its year only where the period is longer than one. */
@@ -113,8 +122,12 @@ static void put_heat_changes(const struct plan_words *w, struct heat_state state
             continue;
         wg_bytes_put(w->out, ", ");
         put_heat_state(w, next);
-        wg_bytes_put(w->out, " from ");
-        put_day(w, action->from);
+        if (action->when.kind == WG_WHEN_ALWAYS) {
+            wg_bytes_put(w->out, " from ");
+            put_day(w, action->from);
+        } else {
+            put_condition(w, " as soon as ", &action->when);
+        }
         state = next;
     }
 }
@@ -129,6 +142,7 @@ static void put_device(const struct plan_words *w, const struct wg_heater_spec *
     wg_bytes_put(w->out, bin >= 0 ? "mat " : start.is_on ? "" : "heater ");
     put_heat_state(w, start);
     put_season(w, heater->season);
+    put_condition(w, " when ", &heater->when);
     put_heat_changes(w, start, place, bin);
 }
 
@@ -165,6 +179,7 @@ static void put_lamp_words(const struct plan_words *w) {
         wg_show_number(shelter->lamp_hours, hours);
         wg_bytes_printf(w->out, "lamps %s hours", hours);
         put_season(w, shelter->lamp_season);
+        put_condition(w, " when ", &shelter->lamp_when);
     }
     if (any)
         return;
@@ -179,7 +194,7 @@ enum touched { TOUCHES_HEAT = 1, TOUCHES_LAMPS = 2, TOUCHES_OTHER = 4 };
 
 static int use_touches(const struct wg_opening_use *use) {
     const char *const key = use->key.name;
-    static const char *const heat[] = {"heater", "mat", "set_point", "on"};
+    static const char *const heat[] = {"heater", "mat", "set_point", "on", "when", "earliest", "latest"};
     if (use->owner == WG_GROUP_LAMPS || strcmp(key, "lamps") == 0)
         return TOUCHES_LAMPS;
     if ((use->owner == WG_GROUP_HEATER || use->owner == WG_GROUP_MAT) && strcmp(key, "power") != 0 &&

@@ -5,6 +5,7 @@
 
 #include "cli/load_scenario.h"
 #include "cli/message.h"
+#include "colony/money.h"
 #include "variants/usual_openings.h"
 
 #include <math.h>
@@ -76,9 +77,20 @@ static void release_candidate(void *self, struct wg_search_made *made) {
     free(made->owner);
 }
 
+/* What the plan costs, less what it earns. */
+static double money_of_year(void *self, const struct wg_search_made *made, const struct wg_diary *diary) {
+    struct wg_money money;
+    (void)self;
+    (void)made;
+    wg_money_of(diary, &money);
+    return money.cost - money.income;
+}
+
 struct wg_search_maker wg_candidates_maker(const struct wg_candidates *candidates) {
-    return (struct wg_search_maker){
-        .make = make_candidate, .release = release_candidate, .self = (struct wg_candidates *)candidates};
+    return (struct wg_search_maker){.make = make_candidate,
+                                    .release = release_candidate,
+                                    .money = money_of_year,
+                                    .self = (struct wg_candidates *)candidates};
 }
 
 /* ---- the scenario ---- */
@@ -117,7 +129,7 @@ static int check_prices(struct wg_candidates *candidates) {
     const struct wg_plan *const plan = &candidates->base.plan;
     struct wg_source source;
     struct wg_error err = {0};
-    bool has_any = false;
+    bool has_any = wg_plan_keeps_accounts(plan);
     for (int i = 0; wg_plan_source(plan, i, &source); i++) {
         has_any = has_any || (source.has_power && source.has_price);
         candidates->has_unpriced_energy = candidates->has_unpriced_energy || !source.has_power || !source.has_price;

@@ -85,14 +85,11 @@ static int check_written_file(const struct wg_args *args, const char *path) {
     return status;
 }
 
-/* The question's self belongs to the lives, so that its progress needs another way to the line. */
-static struct wg_progress *search_progress;
-
 static void on_search_progress(void *self, enum wg_search_stage stage, int64_t years, int64_t expected) {
-    (void)self;
+    struct wg_progress *const progress = self;
     (void)stage;
-    search_progress->expected = expected;
-    wg_progress_count(search_progress, years, expected);
+    progress->expected = expected;
+    wg_progress_count(progress, years, expected);
 }
 
 static void ask(struct cheapest_job *job) {
@@ -106,14 +103,14 @@ static void ask(struct cheapest_job *job) {
                                                    .is_ordered = openings->opening[i].levels.is_ordered};
     q->n_numbers = openings->n;
     q->number = job->number;
-    search_progress = &job->progress;
     q->progress = on_search_progress;
+    q->progress_self = &job->progress;
     if (job->fresh == 0)
         return;
     q->fresh = q->most_years = (int64_t)job->fresh;
     q->fresh_line = q->fresh / 2 > LEAST_YEARS ? q->fresh / 2 : LEAST_YEARS;
     q->most_fresh = MOST_FRESH * q->fresh;
-    q->variant_years = q->fresh / VARIANT_SHARE > 8 ? q->fresh / VARIANT_SHARE : 8;
+    q->variant_years = q->single_years = q->fresh / VARIANT_SHARE > 8 ? q->fresh / VARIANT_SHARE : 8;
 }
 
 static int prepare_search(const struct wg_args *args, struct cheapest_job *job, struct wg_error *err) {

@@ -261,15 +261,15 @@ static size_t end_of(const struct yaml_builder *b, struct fy_event *event, size_
 static void close_group(struct yaml_builder *b, struct fy_event *event) {
     const struct open_container *const level = &b->level[--b->depth];
     struct wg_yaml_node *const node = level->node;
-    const bool has_brackets = node->at < b->size && (b->text[node->at] == '{' || b->text[node->at] == '[');
     const size_t last = level->last != NULL ? level->last->end : node->at;
-    node->end = has_brackets ? end_of(b, event, last) : last;
+    node->end = node->has_brackets ? end_of(b, event, last) : last;
 }
 
 static int open_group(struct yaml_builder *b, enum wg_yaml_kind kind, struct place at) {
     struct wg_yaml_node *const node = new_node(b, kind, at);
     if (node == NULL)
         return WG_ERR_MEMORY;
+    node->has_brackets = at.at < b->size && (b->text[at.at] == '{' || b->text[at.at] == '[');
     const int code = attach_node(b, node, at);
     if (code < 0)
         return code;

@@ -10,6 +10,7 @@
 
 #include "text/mistakes.h"
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #define WG_YAML_MAX_BYTES (256 * 1024)
@@ -26,6 +27,7 @@ struct wg_yaml_node {
     struct wg_yaml_node *key; /* of a value in a map: its key, a TEXT; else NULL */
     struct wg_yaml_node *first;     /* first value of a list or map */
     struct wg_yaml_node *next;      /* next value of the same list or map */
+    bool has_brackets;              /* a list or map in [ ] or { } */
     int n;                          /* number of values in this list or map */
     struct wg_yaml_node *allocated; /* links all nodes, for freeing */
 };

@@ -263,7 +263,7 @@ char *wg_scenario_describe_keys(const struct wg_scenario *scenario) {
     size_t size = 0;
     struct key_list list = {.plan = &scenario->plan, .openings = &openings, .place = -1, .bin = -1};
     if (wg_yaml_read(&yaml, scenario->text, scenario->text_size, &problems) == 0 &&
-        wg_openings_take(&openings, &yaml, scenario->text, &problems) == 0)
+        wg_openings_take(&openings, &yaml, &problems) == 0)
         list.out = open_memstream(&text, &size);
     if (list.out != NULL) {
         list_group(&list, &(struct key_group){yaml.root, WG_GROUP_SCENARIO, "scenario", false});

@@ -482,8 +482,8 @@ static void read_known_action(struct wg_scenario_reader *reader, const struct wg
     else if (hook->kind == WG_ACTION_CLEAR)
         action.as.clear.share = 1;
     struct wg_targets targets = {0};
-    const bool is_never =
-        wg_read_is_word(wg_yaml_get(map, "on"), "never") && wg_schema_find(group, "on")->words != NULL;
+    const struct wg_key *const on = wg_schema_find(group, "on");
+    const bool is_never = on != NULL && on->words != NULL && wg_read_is_word(wg_yaml_get(map, "on"), "never");
     bool good = !is_never && wg_read_timing(reader, map, group, &action);
     if (hook->kind != WG_ACTION_MOVE && hook->kind != WG_ACTION_SET)
         good &= wg_read_targets(reader, map, group, &targets);

@@ -29,6 +29,7 @@ static bool has_readable_kind(const struct wg_key *key) {
     case WG_KEY_SWITCH:
     case WG_KEY_DATE:
     case WG_KEY_YEAR_DAY:
+    case WG_KEY_WHEN:
     case WG_KEY_BIN:
     case WG_KEY_PLACE:
         return true;
@@ -46,6 +47,7 @@ static bool read_level(struct wg_scenario_reader *reader, const struct wg_openin
         int word;
         bool flag;
         int32_t day;
+        struct wg_when when;
     } out;
     const struct wg_level *const at = &opening->levels.level[level];
     char *const text = without_quotes(at->text);

@@ -108,10 +108,9 @@ struct record_text {
     size_t size;
 };
 
-/* Reads a tree; `text` is the one it was made from, or NULL if it was made from several. */
-static int read_root(struct wg_scenario *scenario, struct wg_yaml *yaml, const char *text, struct record_text record,
+static int read_root(struct wg_scenario *scenario, struct wg_yaml *yaml, struct record_text record,
                      struct wg_mistakes *problems) {
-    const int code = wg_openings_take(&scenario->openings, yaml, text, problems);
+    const int code = wg_openings_take(&scenario->openings, yaml, problems);
     if (code < 0)
         return code;
     struct wg_scenario_reader reader = {.scenario = scenario,
@@ -157,7 +156,7 @@ static int resolve_text(struct wg_scenario *scenario, char *text, size_t size, s
     forget_plan(scenario);
     int code = wg_yaml_read(&yaml, text, size, problems);
     if (code == 0)
-        code = read_root(scenario, &yaml, text, record, problems);
+        code = read_root(scenario, &yaml, record, problems);
     wg_yaml_free(&yaml);
     return code;
 }
@@ -167,7 +166,7 @@ static int read_based_on(struct wg_scenario *scenario, struct wg_yaml *yaml, str
                          struct wg_mistakes *problems) {
     size_t size;
     char *const text = wg_yaml_write(yaml->root, &size); /* before the openings are taken out of the tree */
-    int code = text == NULL ? WG_ERR_MEMORY : read_root(scenario, yaml, NULL, record, problems);
+    int code = text == NULL ? WG_ERR_MEMORY : read_root(scenario, yaml, record, problems);
     if (code == 0 && problems->n == 0)
         return resolve_text(scenario, text, size, record, problems);
     free(text);
@@ -184,7 +183,7 @@ static int read_tree(struct wg_scenario *scenario, struct record_text record, st
         code = keep_base_files(scenario, problems);
     if (code == 0)
         code = scenario->base_file[0] != NULL ? read_based_on(scenario, &yaml, record, problems)
-                                              : read_root(scenario, &yaml, scenario->text, record, problems);
+                                              : read_root(scenario, &yaml, record, problems);
     wg_yaml_free(&yaml);
     return code;
 }

@@ -351,19 +351,20 @@ struct product {
     int power;        /* of the next word, after square or cubic */
     bool is_divisor;  /* the next factor divides */
     bool has_factors; /* it has at least one factor */
+    bool is_counted;  /* the last one is a number that divides, and so does its unit: "per 1000 lb" */
 };
 
 static bool multiply_factor(struct unit_reader *r, struct product *p, const struct wg_unit *factor) {
     const int exponent = scan_exponent(r);
     if (exponent == 0)
         return false;
-    const int power = exponent * p->power * (p->is_divisor ? -1 : 1);
+    const int power = exponent * p->power * (p->is_divisor || p->is_counted ? -1 : 1);
     if (!p->has_factors && power == 1)
         p->unit = *factor;
     else if (!multiply(&p->unit, factor, power))
         return fail_not_a_unit(r);
     p->power = 1;
-    p->is_divisor = false;
+    p->is_divisor = p->is_counted = false;
     p->has_factors = true;
     return true;
 }
@@ -417,7 +418,7 @@ static bool read_power_of_ten(struct unit_reader *r, struct product *p) {
     struct wg_unit unit = unit_one;
     unit.tens = (int)zeros;
     r->at += 1 + zeros;
-    return multiply_factor(r, p, &unit);
+    return p->is_counted = multiply_factor(r, p, &unit);
 }
 
 static bool read_factor(struct unit_reader *r, struct product *p) {

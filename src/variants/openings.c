@@ -19,7 +19,6 @@
 struct opening_search {
     struct wg_openings *openings;
     struct wg_yaml *yaml;
-    const char *text;
     struct wg_mistakes *problems;
     const struct wg_yaml_node *choices; /* the value of `choose`, NULL if there is none */
     int code;
@@ -95,20 +94,39 @@ static void drop_key(struct opening_search *search, const struct wg_yaml_node *v
 
 /* ---- values ---- */
 
-void wg_openings_put_value(const char *text, const struct wg_yaml_node *node, struct wg_bytes *out) {
+/* Writes a scalar, in quotes if it would not be plain in brackets. */
+static void put_scalar(const char *text, struct wg_bytes *out) {
+    const size_t n = strlen(text);
+    const bool is_plain = n > 0 && strpbrk(text, "{}[],:#\"\n\t") == NULL && strchr("&*!|>'%@`- ?", text[0]) == NULL &&
+                          text[n - 1] != ' ';
+    if (is_plain) {
+        wg_bytes_put(out, text);
+        return;
+    }
+    wg_bytes_put(out, "\"");
+    for (const char *c = text; *c != '\0'; c++) {
+        const char pair[] = {'\\', *c == '\n' ? 'n' : *c == '\t' ? 't' : *c};
+        if (strchr("\"\\\n\t", *c) != NULL)
+            wg_bytes_add(out, pair, 2);
+        else
+            wg_bytes_add(out, c, 1);
+    }
+    wg_bytes_put(out, "\"");
+}
+
+void wg_openings_put_value(const struct wg_yaml_node *node, struct wg_bytes *out) {
     const bool is_map = node->kind == WG_YAML_MAP;
     if (node->kind == WG_YAML_TEXT) {
-        wg_bytes_add(out, text == NULL ? node->text : text + node->at,
-                     text == NULL ? strlen(node->text) : node->end - node->at);
+        put_scalar(node->text, out);
         return;
     }
     wg_bytes_put(out, is_map ? "{" : "[");
     for (const struct wg_yaml_node *child = node->first; child != NULL; child = child->next) {
         if (child->key != NULL) {
-            wg_openings_put_value(text, child->key, out);
+            wg_openings_put_value(child->key, out);
             wg_bytes_put(out, ": ");
         }
-        wg_openings_put_value(text, child, out);
+        wg_openings_put_value(child, out);
         wg_bytes_put(out, child->next != NULL ? ", " : "");
     }
     wg_bytes_put(out, is_map ? "}" : "]");
@@ -124,7 +142,7 @@ static void place_levels(struct wg_levels *levels, int first, const struct wg_ya
 
 static void add_level(struct opening_search *search, struct wg_opening *opening, const struct wg_yaml_node *value) {
     struct wg_bytes text = {0};
-    wg_openings_put_value(search->text, value, &text);
+    wg_openings_put_value(value, &text);
     if (text.failed || wg_levels_add(&opening->levels, text.data != NULL ? text.data : "") < 0)
         search->code = WG_ERR_MEMORY;
     else
@@ -256,7 +274,7 @@ static void read_opening(struct opening_search *search, struct wg_opening *openi
     if (other != NULL)
         add_level(search, opening, other);
     struct wg_bytes text = {0};
-    wg_openings_put_value(search->text, now, &text);
+    wg_openings_put_value(now, &text);
     if (text.failed || text.data == NULL) {
         search->code = WG_ERR_MEMORY;
         return;
@@ -298,8 +316,7 @@ static struct wg_opening *new_opening(struct opening_search *search, const struc
 
 static void add_use(struct opening_search *search, struct wg_opening *opening, const struct wg_schema_spot *spot) {
     const struct wg_yaml_node *const node = spot->node;
-    const bool has_brackets = node->kind == WG_YAML_TEXT || (search->text != NULL && search->text[node->at] == '{');
-    const bool has_colon = !has_brackets && node->key != NULL;
+    const bool has_colon = node->kind != WG_YAML_TEXT && !node->has_brackets && node->key != NULL;
     const size_t at = has_colon ? node->key->end : node->at;
     if (opening->n_uses == WG_MAX_USES) {
         opening_mistake(search, node, "This is one use too many: a choice may be used %d times.", WG_MAX_USES);
@@ -501,14 +518,10 @@ static void report_too_many_plans(struct opening_search *search) {
                     plans);
 }
 
-int wg_openings_take(struct wg_openings *openings, struct wg_yaml *yaml, const char *text,
-                     struct wg_mistakes *problems) {
+int wg_openings_take(struct wg_openings *openings, struct wg_yaml *yaml, struct wg_mistakes *problems) {
     *openings = (struct wg_openings){.n = 0};
-    struct opening_search search = {.openings = openings,
-                                    .yaml = yaml,
-                                    .text = text,
-                                    .problems = problems,
-                                    .choices = wg_yaml_get(yaml->root, "choose")};
+    struct opening_search search = {
+        .openings = openings, .yaml = yaml, .problems = problems, .choices = wg_yaml_get(yaml->root, "choose")};
     const struct wg_schema_spot root = wg_schema_root(yaml->root);
     if (yaml->root->kind != WG_YAML_MAP)
         return 0;

@@ -51,11 +51,9 @@ struct wg_openings {
 
 /**
  * Finds the openings of a tree and puts `now` in their places in it; the tree is then a plan without openings. Adds
- * mistakes to `problems`. `text` NULL: the tree is of several texts, and only its mistakes and `now` are of interest.
- * Returns 0 or WG_ERR_MEMORY. Free *openings in every case.
+ * mistakes to `problems`. Returns 0 or WG_ERR_MEMORY. Free *openings in every case.
  */
-int wg_openings_take(struct wg_openings *openings, struct wg_yaml *yaml, const char *text,
-                     struct wg_mistakes *problems);
+int wg_openings_take(struct wg_openings *openings, struct wg_yaml *yaml, struct wg_mistakes *problems);
 /** Returns the number of plans: the product of the numbers of values. */
 double wg_openings_plans(const struct wg_openings *openings);
 /**
@@ -64,8 +62,8 @@ double wg_openings_plans(const struct wg_openings *openings);
  */
 char *wg_openings_text(const struct wg_openings *openings, const char *text, size_t size, const int *level,
                        size_t *new_size);
-/** Writes a value of the tree of `text` in brackets, so that it fits wherever it is put; scalars keep their quotes. */
-void wg_openings_put_value(const char *text, const struct wg_yaml_node *node, struct wg_bytes *out);
+/** Writes a value in brackets, so that it fits wherever it is put. */
+void wg_openings_put_value(const struct wg_yaml_node *node, struct wg_bytes *out);
 void wg_openings_free(struct wg_openings *openings);
 
 #endif

@@ -38,16 +38,12 @@ static struct wg_bytes *new_edit(struct usual_opener *opener, size_t at, size_t 
     return &edit->text;
 }
 
-static bool is_in_brackets(const struct usual_opener *opener, const struct wg_yaml_node *node) {
-    return opener->text[node->at] == '{' || opener->text[node->at] == '[';
-}
-
 /* Puts a key with its value before the first key of a map. */
 static void insert_key(struct usual_opener *opener, const struct wg_yaml_node *map, const char *line) {
     const struct wg_yaml_node *const first = map->first->key;
     struct wg_bytes *const out = new_edit(opener, first->at, 0);
     wg_bytes_put(out, line);
-    if (is_in_brackets(opener, map))
+    if (map->has_brackets)
         wg_bytes_put(out, ", ");
     else
         wg_bytes_printf(out, "\n%*s", first->column - 1, "");
@@ -55,7 +51,7 @@ static void insert_key(struct usual_opener *opener, const struct wg_yaml_node *m
 
 /* Puts two items at the beginning of a list. */
 static void insert_items(struct usual_opener *opener, const struct wg_yaml_node *list, const char *const item[2]) {
-    const bool brackets = is_in_brackets(opener, list);
+    const bool brackets = list->has_brackets;
     struct wg_bytes *const out = new_edit(opener, brackets ? list->first->at : list->at, 0);
     for (int i = 0; i < 2; i++) {
         if (brackets)
@@ -178,9 +174,9 @@ static void put_lamps_with(const struct usual_opener *opener, const char *season
         if (strcmp(value->key->text, "from") == 0 || strcmp(value->key->text, "to") == 0)
             continue;
         wg_bytes_put(out, n++ > 0 ? ", " : "");
-        wg_openings_put_value(opener->text, value->key, out);
+        wg_openings_put_value(value->key, out);
         wg_bytes_put(out, ": ");
-        wg_openings_put_value(opener->text, value, out);
+        wg_openings_put_value(value, out);
     }
     wg_bytes_printf(out, "%s}", season);
 }
@@ -201,11 +197,11 @@ static void open_lamps(struct usual_opener *opener) {
     const struct wg_yaml_node *const lamps = opener->lamps;
     if (lamps == NULL || lamps->kind == WG_YAML_LIST || (lamps->text != NULL && strcmp(lamps->text, "none") == 0))
         return;
-    const bool has_colon = lamps->kind == WG_YAML_MAP && !is_in_brackets(opener, lamps);
+    const bool has_colon = lamps->kind == WG_YAML_MAP && !lamps->has_brackets;
     const size_t at = has_colon ? lamps->key->end : lamps->at;
     struct wg_bytes *const out = new_edit(opener, at, lamps->end - at);
     wg_bytes_put(out, has_colon ? ": {now: " : "{now: ");
-    wg_openings_put_value(opener->text, lamps, out);
+    wg_openings_put_value(lamps, out);
     wg_bytes_put(out, ", try: [");
     int n = 0;
     for (int i = 0; i < 4; i++) {
@@ -227,7 +223,7 @@ static void open_set_point(struct usual_opener *opener) {
     const bool fahrenheit = is_fahrenheit(opener);
     wg_bytes_put(&choices, "choose: {winter: {now: ");
     if (node != NULL)
-        wg_openings_put_value(opener->text, node, &choices);
+        wg_openings_put_value(node, &choices);
     else
         wg_bytes_put(&choices, "27 degC"); /* the default of a mat */
     wg_bytes_printf(&choices, ", try: %s, or: off}", fahrenheit ? "40 to 80 degF by 5" : "4 to 28 degC by 3");

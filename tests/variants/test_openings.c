@@ -117,7 +117,7 @@ Test(openings, candidate_keeps_the_rest_of_the_text) {
     expect_candidate(&scenario, (const int[]){1, 0, 0, 1},
                      "\xEF\xBB\xBF# A plan\n" SITE "places:\n"
                      "  - name: shed\n"
-                     "    housing: {kind: shed, lamps: {hours: 6 hours, from: 04-15, to: '08-31'}} # été\n"
+                     "    housing: {kind: shed, lamps: {hours: 6 hours, from: 04-15, to: 08-31}} # été\n"
                      "    heater:\n"
                      "      set_point: 50 degF\n"
                      "      power: 2 kW\n"
