@@ -146,6 +146,8 @@ static void put_verdict_json(struct wg_json *json, const struct wg_comparison *c
     wg_json_object(json, "choice");
     put_letters(json, "alive_most_often", choice->n_longest, choice->by_survival);
     put_letters(json, "largest_harvest", choice->n_largest, choice->by_harvest);
+    if (choice->has_accounts)
+        put_letters(json, "best_balance", choice->n_best, choice->by_balance);
     wg_json_text(json, "cheapest", wg_setup_letter(choice->start));
     wg_json_text(json, "cheapest_alive_most_often", wg_setup_letter(choice->safe));
     wg_json_text(json, "steps_in", choice->is_priced ? "money" : "kWh");

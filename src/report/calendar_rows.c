@@ -4,6 +4,7 @@
 #include "report/calendar_rows.h"
 
 #include "base/calendar.h"
+#include "text/when_text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -216,12 +217,27 @@ static void show_short_date(int32_t day, char out[WG_SHOWN_SIZE]) {
     *strrchr(out, ' ') = '\0';
 }
 
+/* An action that waits is named where its days begin: "from 1 Apr, once, when flies are about". */
+static bool word_waits(const struct wg_action *action, int32_t begins, int32_t from, int32_t to,
+                       char out[WG_SHOWN_SIZE]) {
+    char date[WG_SHOWN_SIZE], when[WG_WHEN_TEXT];
+    if (begins < from || begins > to)
+        return false;
+    show_short_date(begins, date);
+    wg_when_text(&action->when, when);
+    (void)snprintf(out, WG_SHOWN_SIZE, action->from == action->to ? "%.12s, if %.70s" : "from %.12s, once, when %.60s",
+                   date, when);
+    return true;
+}
+
 /* Words when an action is due in from..to: "1 Dec", "every 3 days", "from 1 Dec", "until 4 Dec". False: not at all. */
 static bool word_due(const struct wg_plan *plan, const struct wg_action *action, int32_t from, int32_t to,
                      char out[WG_SHOWN_SIZE]) {
     const int32_t begins = action->from > plan->first_day ? action->from : plan->first_day;
     char date[WG_SHOWN_SIZE];
     int32_t first = from;
+    if (action->when.kind != WG_WHEN_ALWAYS)
+        return word_waits(action, begins, from, to, out);
     const int n = days_due(action, from, to, &first);
     const bool is_standing = wg_action_is_standing(action) && action->from < action->to;
     if (is_standing && begins >= from && begins <= to && begins > plan->first_day) {

@@ -7,6 +7,7 @@
 #include "base/utf8.h"
 #include "report/calendar_rows.h"
 #include "storage/sha256.h"
+#include "text/when_text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -128,8 +129,15 @@ static void put_action_events(const struct ical *ical, int i) {
     if (first > last)
         return;
     if (!wg_action_is_standing(action)) {
+        const bool waits = action->when.kind != WG_WHEN_ALWAYS;
+        if (waits) {
+            char when[WG_WHEN_TEXT], plain[WG_ACTION_TEXT_SIZE];
+            wg_when_text(&action->when, when);
+            (void)snprintf(plain, sizeof plain, "%s", what);
+            (void)snprintf(what, sizeof what, "once, when %s: %.280s", when, plain);
+        }
         what[0] = (char)(what[0] >= 'a' && what[0] <= 'z' ? what[0] - 'a' + 'A' : what[0]);
-        put_action_event(ical, key, first, what, first + action->every <= last ? action : NULL, last);
+        put_action_event(ical, key, first, what, !waits && first + action->every <= last ? action : NULL, last);
         return;
     }
     (void)snprintf(text, sizeof text, "Begin: %s", what);
