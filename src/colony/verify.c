@@ -20,9 +20,12 @@ struct pool_rule {
     bool has_days;
 };
 
+/* Of larvae that differ much in pace the mean share may fall as the fastest leave, who then weigh more. Measured: 1.4 %. */
+#define UNEVEN_LARVAE 1.05
+
 /* Heaviest of all fed animals: where it is coolest they grow largest. */
 static double heaviest_g(const struct wg_species *species) {
-    return (1 + ROUNDING) * fmax(species->final_mass_g, wg_final_mass_g(species, species->mass_cool_to_c, 1));
+    return UNEVEN_LARVAE * fmax(species->final_mass_g, wg_final_mass_g(species, species->mass_cool_to_c, 1));
 }
 
 static int verify_cohort(const struct wg_colony *colony, const struct wg_bound_owner *owner,

@@ -20,6 +20,10 @@ static bool is_fed_by_weight(const struct wg_plan *plan) {
     return !plan->feed_unlimited;
 }
 
+static bool is_scooped_by_weight(const struct wg_plan *plan) {
+    return wg_plan_scoop_days(plan) > 0;
+}
+
 static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
     [WG_OUTCOME_survived] = {"Alive at the end", "alive at the end", "alive", WG_VALUE_SHARE, NULL},
     [WG_OUTCOME_first_adult_day] = {"First adults", "first adults", NULL, WG_VALUE_DATE, NULL},
@@ -54,6 +58,8 @@ static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
     [WG_OUTCOME_total_harvest_mass] = {"All taken out", "all taken out", "harvest", WG_VALUE_MASS, wg_plan_takes_out},
     [WG_OUTCOME_total_asked_not_there] = {"Larvae missing", "larvae missing at scooping", NULL, WG_VALUE_MASS,
                                           wg_plan_takes_out},
+    [WG_OUTCOME_days_short_of_larvae] = {"Days short of grubs", "days with too few larvae to scoop", NULL,
+                                         WG_VALUE_DAYS, is_scooped_by_weight},
     [WG_OUTCOME_total_eggs_laid] = {"Eggs laid", "eggs laid", NULL, WG_VALUE_COUNT, NULL},
     [WG_OUTCOME_total_feed_given] = {"Dry feed given", "dry feed given", NULL, WG_VALUE_MASS, NULL},
     [WG_OUTCOME_total_feed_fresh] = {"Feed given", "feed given", NULL, WG_VALUE_MASS, is_fed_by_weight},
