@@ -1045,8 +1045,8 @@ Test(actions, traps_are_pulled_before_they_hatch) {
     int first = 0, pulls = 0;
     while (d.eggs_in_traps[first] == 0)
         first++;
-    for (int day = first + 1; day < 40; day++) {
-        if (d.eggs_in_traps[day] > d.eggs_trapped[day] || d.eggs_trapped[day] == 0)
+    for (int day = first + 1; day < 40 && d.eggs_trapped[day] > 0; day++) {
+        if (d.eggs_in_traps[day] > d.eggs_trapped[day])
             continue; /* of earlier days, too */
         const double done = (day - first + 1) / hatch_days;
         cr_expect(done >= 0.9 - 0.5 / hatch_days && done <= 0.9 + 1.5 / hatch_days, "after %d of %g days", day - first,
