@@ -198,8 +198,9 @@ static void scoop(struct wg_colony *colony, const struct wg_action *action) {
     struct wg_pool *const larva = &colony->bin[action->bin].larva;
     double share = action->as.scoop.share;
     if (action->as.scoop.mass_kg >= 0) {
-        const double available_kg = wg_pool_mass_kg(larva);
-        share = available_kg > action->as.scoop.mass_kg ? action->as.scoop.mass_kg / available_kg : 1;
+        const double all_kg = wg_pool_mass_kg(larva), available_kg = (1 - action->as.scoop.leave) * all_kg;
+        share =
+            available_kg > action->as.scoop.mass_kg ? action->as.scoop.mass_kg / all_kg : 1 - action->as.scoop.leave;
         colony->diary->asked_not_there[colony->day] += fmax(0, action->as.scoop.mass_kg - available_kg);
     }
     const struct removed taken = remove_from_pool(colony, larva, share);
@@ -307,6 +308,39 @@ void wg_step_settings(struct wg_colony *colony) {
     }
 }
 
+/* Whether the oldest eggs in the traps are about to hatch, in air as warm as yesterday's. */
+static bool is_hatching(const struct wg_colony *colony, const struct wg_place_colony *place) {
+    const struct wg_hours hours = wg_hours_of(place->air_yesterday_c, 24);
+    const double dx = wg_pace_sums_of(&colony->world->plan->species, WG_CLOCK_EGG, &hours).development / 24;
+    double oldest = 0;
+    for (int i = 0; i < place->trap.n; i++)
+        oldest = fmax(oldest, place->trap.cohort[i].x);
+    return place->trap.n > 0 && oldest + dx >= WG_CUE_HATCH_SHARE;
+}
+
+/* Wet substrate weighs about as much as water: two fifths of a bin of 150 L are 60 kg (housing/defaults.c). */
+#define SUBSTRATE_KG_M3 1000.0
+
+static bool is_full(const struct wg_colony *colony, int b) {
+    const struct wg_bin_spec *const spec = &colony->world->plan->bins[b].spec;
+    const struct wg_bin_contents *const pile = &colony->bin[b].pile;
+    const double dry_kg = pile->usable_kg + pile->residue_kg + pile->frass_kg;
+    return dry_kg >= WG_CUE_FULL_SHARE * spec->volume_m3 * SUBSTRATE_KG_M3 * (1 - spec->moisture);
+}
+
+static bool has_cue(const struct wg_colony *colony, const struct wg_action *action) {
+    switch (action->cue) {
+    case WG_CUE_BEFORE_HATCH:
+        return is_hatching(colony, &colony->place[action->place]);
+    case WG_CUE_WHEN_FULL:
+        return is_full(colony, action->bin);
+    case WG_CUE_NONE:
+    case WG_N_CUES:
+        break;
+    }
+    return true;
+}
+
 int wg_step_actions(struct wg_colony *colony, struct wg_error *err) {
     const struct wg_plan *const plan = colony->world->plan;
     for (int b = 0; b < plan->n_bins; b++)
@@ -315,7 +349,7 @@ int wg_step_actions(struct wg_colony *colony, struct wg_error *err) {
         colony->place[p].trap_share = 0;
     bool moving = false;
     for (int i = 0; i < plan->n_actions; i++) {
-        if (plan->actions[i].kind == WG_ACTION_SET || !is_done_today(colony, i))
+        if (plan->actions[i].kind == WG_ACTION_SET || !is_done_today(colony, i) || !has_cue(colony, &plan->actions[i]))
             continue;
         if (moving !=
             (plan->actions[i].kind == WG_ACTION_MOVE)) { /* moves are consecutive: actions are sorted by kind */

@@ -420,6 +420,9 @@ static void conclude_totals(struct wg_diary *diary, int n) {
     const double left = (double)sum_counts(diary->crawl_off_count, n);
     diary->mean_grub_mass = left > 0 ? 1e6 * diary->total_crawl_off_mass / left : NEVER;
     diary->total_harvest_mass = sum_doubles(diary->harvest_mass, n);
+    diary->days_short_of_larvae = 0;
+    for (int d = 0; d < n; d++)
+        diary->days_short_of_larvae += diary->asked_not_there[d] > 0;
     diary->total_asked_not_there = sum_doubles(diary->asked_not_there, n);
     diary->total_eggs_laid = (double)sum_counts(diary->eggs_laid, n);
     diary->total_feed_given = sum_doubles(diary->feed_given, n * diary->n_bins);

@@ -119,6 +119,7 @@ enum wg_missing_rule { WG_MISSING_LATER, WG_MISSING_OMITTED };
     X(mean_grub_mass, WG_MISSING_OMITTED, "mg", "mean fresh mass of a prepupa that left the bins over the period")     \
     X(total_harvest_mass, WG_MISSING_OMITTED, "kg", "fresh mass taken out over the period")                            \
     X(total_asked_not_there, WG_MISSING_OMITTED, "kg", "fresh mass by which scooped larvae fell short of the plan")    \
+    X(days_short_of_larvae, WG_MISSING_OMITTED, "1", "number of days on which larvae scooped fell short of the plan")  \
     X(total_eggs_laid, WG_MISSING_OMITTED, "1", "eggs laid by the colony's flies over the period")                     \
     X(total_feed_given, WG_MISSING_OMITTED, "kg", "dry matter of the feed given over the period")                      \
     X(total_feed_fresh, WG_MISSING_OMITTED, "kg",                                                                      \

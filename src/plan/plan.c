@@ -21,6 +21,12 @@ const char *wg_action_name(enum wg_action_kind kind) {
     return name[kind];
 }
 
+const char *wg_cue_name(enum wg_cue cue) {
+    static const char *const name[WG_N_CUES] = {
+        [WG_CUE_NONE] = "", [WG_CUE_BEFORE_HATCH] = "before they hatch", [WG_CUE_WHEN_FULL] = "when full"};
+    return name[cue];
+}
+
 bool wg_action_is_due(const struct wg_action *action, int32_t day) {
     return day >= action->from && day <= action->to && (day - action->from) % action->every == 0;
 }
@@ -191,6 +197,18 @@ bool wg_plan_takes_out(const struct wg_plan *plan) {
         if (plan->actions[i].kind == WG_ACTION_COLLECT || plan->actions[i].kind == WG_ACTION_SCOOP)
             return true;
     return false;
+}
+
+int wg_plan_scoop_days(const struct wg_plan *plan) {
+    int days = 0;
+    for (int32_t day = plan->first_day; day <= plan->last_day; day++) {
+        bool due = false;
+        for (int i = 0; i < plan->n_actions && !due; i++)
+            due = plan->actions[i].kind == WG_ACTION_SCOOP && plan->actions[i].as.scoop.mass_kg >= 0 &&
+                  wg_action_is_due(&plan->actions[i], day);
+        days += due;
+    }
+    return days;
 }
 
 /* How often an action is due in the period. */

@@ -70,10 +70,23 @@ struct wg_own_feed {
 };
 #define WG_MAX_OWN_FEEDS 32
 
+/** What an action waits for on the days on which it is due. */
+enum wg_cue {
+    WG_CUE_NONE,
+    WG_CUE_BEFORE_HATCH, /* pull traps: the oldest eggs would have developed WG_CUE_HATCH_SHARE by tomorrow */
+    WG_CUE_WHEN_FULL,    /* clear residue: it fills WG_CUE_FULL_SHARE of the bin */
+    WG_N_CUES
+};
+#define WG_CUE_HATCH_SHARE 0.9 /* of the mean development of an egg: hardly any hatch. Judgement */
+#define WG_CUE_FULL_SHARE 0.8  /* judgement */
+/** "", "before they hatch", "when full" */
+const char *wg_cue_name(enum wg_cue cue);
+
 struct wg_action {
     enum wg_action_kind kind;
     int32_t from, to; /* days, both included; once: from == to */
     int32_t every;    /* days between repeats counted from `from`, >= 1 */
+    enum wg_cue cue;
     int line;         /* in the scenario file, 0 if none */
     int index;        /* set by wg_plan_sort(): the position before sorting, which makes the sort stable */
     int bin, place;   /* target, -1 where it does not apply */
@@ -112,7 +125,8 @@ struct wg_action {
         } pull; /* bin, or -1: taken away */
         struct {
             double mass_kg, share;
-        } scoop; /* mass, or -1 and share of the larvae */
+            double leave; /* share of the larvae, by weight, that a mass leaves at least */
+        } scoop;          /* mass, or -1 and share of the larvae */
         struct {
             enum wg_movable what;
             int to_bin, to_place;
@@ -209,6 +223,8 @@ bool wg_plan_has_source(const struct wg_plan *plan, enum wg_source_kind kind);
 bool wg_plan_has_cost(const struct wg_plan *plan, struct wg_source *first);
 /** True if a place is a neighbour's. */
 bool wg_plan_has_neighbour(const struct wg_plan *plan);
+/** Returns on how many days of the period larvae are scooped by weight. */
+int wg_plan_scoop_days(const struct wg_plan *plan);
 /** True if the keeper takes anything out: collects crawl-off or scoops larvae. */
 bool wg_plan_takes_out(const struct wg_plan *plan);
 /** Returns a feed by its number: a row of wg_feed_types(), or after those a feed of the plan's own. */

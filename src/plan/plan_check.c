@@ -310,6 +310,8 @@ static int check_scoop(const struct checked_action *checked) {
     const int code = require_bin(checked, "bin", checked->action->bin);
     if (code < 0)
         return code;
+    if (require_share(checked, "as.scoop.leave", checked->action->as.scoop.leave) < 0)
+        return WG_ERR_INPUT;
     return mass_kg == -1
                ? require_share(checked, "as.scoop.share", checked->action->as.scoop.share)
                : check_plan_number(&checked->spot, "as.scoop.mass_kg", mass_kg, 0, WG_MAX_SCOOP_KG, checked->err);
@@ -396,6 +398,20 @@ static int check_target(const struct checked_action *checked) {
     return fail_plan_member(&checked->spot, "kind", "is not a kind of action", checked->err);
 }
 
+static bool has_right_cue(const struct wg_action *action) {
+    switch (action->cue) {
+    case WG_CUE_NONE:
+        return true;
+    case WG_CUE_BEFORE_HATCH:
+        return action->kind == WG_ACTION_PULL_TRAPS;
+    case WG_CUE_WHEN_FULL:
+        return action->kind == WG_ACTION_CLEAR;
+    case WG_N_CUES:
+        break;
+    }
+    return false;
+}
+
 static int check_action(const struct wg_plan *plan, int i, struct wg_error *err) {
     const struct wg_action *const action = &plan->actions[i];
     const struct checked_action checked = {plan, action, {"actions", i, "."}, err};
@@ -403,6 +419,8 @@ static int check_action(const struct wg_plan *plan, int i, struct wg_error *err)
         return fail_plan_member(&checked.spot, "from", "and to must be days of the calendar, from before to", err);
     if (action->every < 1)
         return fail_plan_member(&checked.spot, "every", "must be at least 1 day", err);
+    if (!has_right_cue(action))
+        return fail_plan_member(&checked.spot, "cue", "is not a cue of this action", err);
     int code = check_target(&checked);
     if (code == 0)
         code = check_when(&checked.spot, "when", &action->when, err);

@@ -246,8 +246,10 @@ static bool word_due(const struct wg_plan *plan, const struct wg_action *action,
     } else if (is_standing && action->to >= from && action->to <= to && action->to < plan->last_day) {
         show_short_date(action->to, date);
         (void)snprintf(out, WG_SHOWN_SIZE, "until %.40s", date);
-    } else if (n == 1 && !is_standing) {
+    } else if (n == 1 && !is_standing && action->cue == WG_CUE_NONE) {
         show_short_date(first, out);
+    } else if (action->cue != WG_CUE_NONE && n > 0) {
+        (void)snprintf(out, WG_SHOWN_SIZE, "%s", wg_cue_name(action->cue));
     } else if (n > 1 && !is_standing) {
         (void)snprintf(out, WG_SHOWN_SIZE, action->every == 1 ? "every day" : "every %d days", (int)action->every);
     } else {

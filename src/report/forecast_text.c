@@ -247,6 +247,19 @@ static void print_feed(struct forecast_page *page) {
     put_cells(page, "Feed given", given, where);
 }
 
+/* Prints on how many days there were too few larvae to scoop, if it ever happens. */
+static void put_days_short(struct forecast_page *page) {
+    const enum wg_outcome_number outcome = WG_OUTCOME_days_short_of_larvae;
+    struct wg_spread spread;
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], between[WG_SHOWN_SIZE + 40];
+    const int days = wg_plan_scoop_days(page->plan);
+    if (days == 0 || !find_spread(page, outcome, &spread) || !(spread.mean > 0))
+        return;
+    show_spread(page, outcome, &spread, middle, range);
+    (void)snprintf(between, sizeof between, "%s, of %d with a scoop", range, days);
+    put_cells(page, wg_outcome_label(outcome)->label, middle, between);
+}
+
 /* Prints the weight of a grub beside that of one that had enough to eat, so that crowding shows. */
 static void put_grub(struct forecast_page *page) {
     struct wg_spread spread;
@@ -323,6 +336,7 @@ static void print_forecast_table(struct forecast_page *page) {
     if (wg_outcome_is_shown(WG_OUTCOME_total_harvest_mass, page->plan))
         print_outcome_row(page, WG_OUTCOME_total_harvest_mass);
     put_grub(page);
+    put_days_short(page);
     print_feed(page);
     put_generations(page);
     if (wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, page->plan))

@@ -621,9 +621,19 @@ bool wg_read_members(struct wg_scenario_reader *reader, const struct wg_yaml_nod
 
 /* ---- when an action happens ---- */
 
-static bool read_every(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *every) {
-    struct wg_key key = *key_row(WG_GROUP_FEEDING, "every"); /* all actions share it */
+static bool read_every(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *row,
+                       struct wg_action *action) {
+    struct wg_key key = *row;
     double days;
+    const bool is_text = node->kind == WG_YAML_TEXT && node->text[0] != '\0';
+    if (is_text && key.words != NULL && strpbrk(node->text, "0123456789") == NULL) {
+        if (index_of(node->text, key.words) < 0)
+            wg_read_mistake(reader, node, "Write whole days or weeks here, or every: %s.", key.words[0]);
+        else
+            action->cue = key.words[0][0] == 'b' ? WG_CUE_BEFORE_HATCH : WG_CUE_WHEN_FULL;
+        return action->cue != WG_CUE_NONE;
+    }
+    key.words = NULL;
     key.least = -key.most; /* too short an interval has its own message, below */
     if (!wg_read_value(reader, node, &key, &days))
         return false;
@@ -633,7 +643,7 @@ static bool read_every(struct wg_scenario_reader *reader, const struct wg_yaml_n
             "Actions happen at most once a day: write whole days here, for example 1 day, 3 days or 2 weeks.");
         return false;
     }
-    *every = (int32_t)lround(days);
+    action->every = (int32_t)lround(days);
     return true;
 }
 
@@ -707,6 +717,41 @@ static bool read_on_or_when(struct wg_scenario_reader *reader, const struct wg_y
     return good;
 }
 
+/* "1 lb/day" says how often by itself. */
+static bool is_rate(const struct wg_yaml_node *amount) {
+    char message[WG_QUANTITY_MESSAGE];
+    double rate;
+    return amount != NULL && amount->kind == WG_YAML_TEXT &&
+           wg_quantity_read(amount->text, WG_MASS_RATE, &rate, message) == 0;
+}
+
+bool wg_read_amount(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const struct wg_key *key,
+                    int32_t every, double *kg) {
+    const struct wg_yaml_node *const node = wg_yaml_get(map, key->name);
+    struct wg_key weight = *key;
+    weight.words = NULL; /* the caller has read them */
+    if (!is_rate(node))
+        return wg_read_value(reader, node, &weight, kg);
+    char message[WG_QUANTITY_MESSAGE], most[WG_QUANTITY_SHOWN_SIZE];
+    double kg_day = 0;
+    (void)wg_quantity_read(node->text, WG_MASS_RATE, &kg_day, message);
+    if (wg_yaml_get(map, "on") != NULL) {
+        wg_read_mistake(reader, node,
+                        "\"%.40s\" is a rate, but \"on\" is a single day. Write the amount for that day, for example "
+                        "amount: %s, or instead of \"on\" write every: 1 day.",
+                        node->text, key->example);
+        return false;
+    }
+    wg_quantity_show(WG_MASS, key->most, most);
+    if (kg_day * every < 0 || kg_day * every > key->most) {
+        wg_read_mistake(reader, node, "\"%.40s\" cannot be right: it must lie between 0 and %s each time.", node->text,
+                        most);
+        return false;
+    }
+    *kg = kg_day * every;
+    return true;
+}
+
 bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                     struct wg_action *action) {
     const struct wg_key *const once = wg_schema_find(group, "on"), *const repeat = wg_schema_find(group, "every");
@@ -725,7 +770,7 @@ bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node
     }
     const struct wg_yaml_node *const from = wg_yaml_get(map, "from"), *const to = wg_yaml_get(map, "to");
     const struct wg_yaml_node *const every = repeat != NULL ? wg_yaml_get(map, "every") : NULL;
-    bool good = repeat == NULL || repeat->otherwise != NULL || every != NULL;
+    bool good = repeat == NULL || repeat->otherwise != NULL || every != NULL || is_rate(wg_yaml_get(map, "amount"));
     if (!good)
         wg_read_mistake(reader, map, "%c%s needs \"on\" with a date, or \"every\". Write for example every: 3 days.",
                         toupper((unsigned char)what[0]), what + 1);
@@ -735,7 +780,7 @@ bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node
         good &= from == NULL || read_day(reader, from, wg_schema_find(group, "from"), &action->from);
         good &= to == NULL || read_day(reader, to, wg_schema_find(group, "to"), &action->to);
     }
-    good &= every == NULL || read_every(reader, every, &action->every);
+    good &= every == NULL || read_every(reader, every, repeat, action);
     if (good && reader->period_known && action->from > action->to) {
         wg_read_mistake(reader, to != NULL ? to : from,
                         "\"to\" is before \"from\". Write the first day as \"from\" and the last as \"to\".");

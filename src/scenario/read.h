@@ -173,6 +173,9 @@ bool wg_read_targets(struct wg_scenario_reader *reader, const struct wg_yaml_nod
 /** Reads the keys on, from, to and every that the group has into the action. */
 bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                     struct wg_action *action);
+/** Reads a weight each time, or a rate ("12 lb/week") shared among the times. */
+bool wg_read_amount(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const struct wg_key *key,
+                    int32_t every, double *kg);
 /** Adds an action to the plan, in every year of the period if its timing is a season (reader->yearly). */
 void wg_read_add_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, struct wg_action action);
 /** Adds an action once. */

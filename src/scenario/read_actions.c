@@ -16,7 +16,20 @@ static bool finish_scoop(struct wg_scenario_reader *reader, const struct wg_yaml
         wg_read_mistake(reader, map, "Scooping needs an amount or a share. Write amount: 1 lb, or share: 20 %%.");
     else if (amount == NULL)
         action->as.scoop.mass_kg = -1;
-    return good && (amount == NULL) != (share == NULL);
+    const struct wg_yaml_node *const leave = wg_yaml_get(map, "leave");
+    if (leave != NULL && share != NULL)
+        wg_read_mistake_key(reader, leave,
+                            "A share leaves the rest. \"leave\" goes with an amount, as in amount: 1 lb.");
+    const bool all = amount != NULL && amount->kind == WG_YAML_TEXT &&
+                     (strcmp(amount->text, "all") == 0 || strcmp(amount->text, "everything") == 0);
+    if (all)
+        wg_read_mistake(reader, amount, "To take all larvae, write share: 100 %% instead of the amount.");
+    if (all || (amount == NULL) == (share == NULL))
+        return false;
+    if (amount != NULL)
+        good &= wg_read_amount(reader, map, wg_schema_find(WG_GROUP_SCOOP, "amount"), action->every,
+                               &action->as.scoop.mass_kg);
+    return good && (leave == NULL || share == NULL);
 }
 
 /* ---- egg traps ---- */
@@ -72,6 +85,7 @@ static void add_hung_traps(struct wg_scenario_reader *reader, const struct wg_ya
     struct wg_action lay = *pull;
     lay.kind = WG_ACTION_LAY_IN_TRAPS;
     lay.every = 1;
+    lay.cue = WG_CUE_NONE;
     if (wg_read_key(reader, map, WG_GROUP_PULL_TRAPS, "share_laid_in_traps", &lay.as.traps.share) == WG_READ_GOOD)
         wg_read_add_action(reader, map, lay);
 }
@@ -112,8 +126,9 @@ static void end_traps(struct wg_scenario_reader *reader, int traps) {
     }
     plan->actions[traps].to = day - 1;
     struct wg_action last = plan->actions[found];
-    if (wg_action_is_due(&last, day))
+    if (wg_action_is_due(&last, day) && last.cue == WG_CUE_NONE)
         return;
+    last.cue = WG_CUE_NONE;
     last.from = last.to = day;
     last.every = 1;
     wg_read_add_action(reader, reader->action_at[traps], last);

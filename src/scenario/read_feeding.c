@@ -153,8 +153,6 @@ static bool read_feed_amount(struct wg_scenario_reader *reader, const struct wg_
     const struct wg_yaml_node *const most = wg_yaml_get(map, "at most");
     const struct wg_yaml_node *const node =
         most != NULL ? wg_yaml_get(map, "amount") : wg_read_required(reader, map, WG_GROUP_FEEDING, "amount");
-    const bool once = wg_yaml_get(map, "on") != NULL;
-    double *const wet_kg = &action->as.feed.wet_kg;
     if (node == NULL && most != NULL)
         wg_read_mistake_key(reader, most, "\"at most\" goes with amount: as eaten. Write both.");
     const char *const text = wg_read_text(reader, node, "a weight of feed", "3 lb");
@@ -170,28 +168,7 @@ static bool read_feed_amount(struct wg_scenario_reader *reader, const struct wg_
     }
     if (most != NULL)
         wg_read_mistake_key(reader, most, "\"at most\" goes with amount: as eaten. Write that, or only the amount.");
-    char message[WG_QUANTITY_MESSAGE];
-    double kg_day;
-    if (wg_quantity_read(text, WG_MASS_RATE, &kg_day, message) == 0) {
-        if (once) {
-            wg_read_mistake(
-                reader, node,
-                "\"%.40s\" is a rate, but \"on\" is a single day. Write the amount for that day, for example amount: "
-                "3 lb, or instead of \"on\" write every: 1 day.",
-                text);
-            return false;
-        }
-        if (kg_day * every < 0 || kg_day * every > WG_MAX_FEED_KG) {
-            wg_read_mistake(reader, node,
-                            "\"%.40s\" cannot be right: feed must lie between 0 and 100 tonnes each time.", text);
-            return false;
-        }
-        *wet_kg = kg_day * every;
-        return true;
-    }
-    struct wg_key weight = *wg_schema_find(WG_GROUP_FEEDING, "amount");
-    weight.words = NULL; /* read above */
-    return wg_read_value(reader, node, &weight, wet_kg);
+    return wg_read_amount(reader, map, wg_schema_find(WG_GROUP_FEEDING, "amount"), every, &action->as.feed.wet_kg);
 }
 
 /* Of a feed that larvae do not eat, nothing is given as eaten. */

@@ -37,6 +37,7 @@ static const char *const grounds[] = {"soil", "box", NULL};
 static const char *const lids[] = {"closed", "screen", "open", NULL};
 static const char *const stages[] = {"egg", "larva", "prepupa", NULL};
 static const char *const as_eaten[] = {"as eaten", NULL};
+static const char *const before_hatch[] = {"before they hatch", NULL}, *const when_full[] = {"when full", NULL};
 static const char *const unlimited[] = {"unlimited", NULL};
 static const char *const actions[] = {"collect crawl-off", "pull traps",    "set traps", "move",
                                       "scoop larvae",      "clear residue", "change",    NULL};
@@ -434,7 +435,11 @@ static const struct wg_key collect[] = {
 #define LAID {"share_laid_in_traps", SHARE, .otherwise = "as in set traps", .example = "60 %", \
     .help = "Share of the eggs laid in the traps while they hang."}
 static const struct wg_key pull_traps[] = {
-    DO("pull traps"), IN_PLACE, EVERY,
+    DO("pull traps"), IN_PLACE,
+    {"every", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .words = before_hatch,
+        .only = "required unless on is given", .instead = "on", .example = "3 days",
+        .help = "Interval in whole days or weeks; or before they hatch: in the morning of the day on which the oldest eggs "
+            "will have developed nine tenths of the way, if the air stays as warm as yesterday."},
     {"put_in", .kind = WG_KEY_BIN, ACTION(as.pull.put_in), .only = "either put_in or carry_off", .instead = "carry_off",
         .example = "trough",
         .help = "The bin that gets the eggs."},
@@ -466,9 +471,12 @@ static const struct wg_key move[] = {
 
 static const struct wg_key scoop[] = {
     DO("scoop larvae"), IN_BIN,
-    {"amount", QUANTITY(WG_MASS, 0, WG_MAX_SCOOP_KG), ACTION(as.scoop.mass_kg), .only = "either amount or share",
+    {"amount", QUANTITY(WG_MASS, 0, WG_MAX_SCOOP_KG), .flags = WG_KEY_OR_RATE, .only = "either amount or share",
         .example = "1 lb",
-        .help = "Live weight each time."},
+        .help = "Live weight each time, or as much of it as there is; or a rate per day or week, every day unless every is "
+            "given."},
+    {"leave", SHARE, ACTION(as.scoop.leave), .only = "only with amount", .with = "amount", .otherwise = "0 %",
+        .example = "30 %", .help = "Share of the larvae, by weight, that you leave in the bin at least."},
     {"share", SHARE, ACTION(as.scoop.share), .only = "either amount or share", .example = "20 %",
         .help = "Share of the larvae each time."},
     EVERY, FROM, TO, OR_ON, END};
@@ -477,7 +485,11 @@ static const struct wg_key clear[] = {
     DO("clear residue"), IN_BIN,
     {"share", SHARE, ACTION(as.clear.share), .otherwise = "100 %", .example = "80 %",
         .help = "Share of the residue, feed that is no longer eaten, that you take out."},
-    EVERY, FROM, TO, OR_ON, END};
+    {"every", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .words = when_full,
+        .only = "required unless on is given", .instead = "on", .example = "30 days",
+        .help = "Interval in whole days or weeks; or when full: when feed and residue, as moist as the bin's substrate, "
+            "fill four fifths of the bin."},
+    FROM, TO, OR_ON, END};
 
 static const struct wg_key change[] = {
     DO("change"), ON_OR_WHEN("2026-11-15"), WHEN("flies are about"), EARLIEST, LATEST,

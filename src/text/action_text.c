@@ -64,7 +64,9 @@ void wg_action_when(const struct wg_plan *plan, const struct wg_action *action, 
         return;
     }
     const bool standing = wg_action_is_standing(action);
-    if (!standing && action->every == 1)
+    if (action->cue != WG_CUE_NONE)
+        (void)snprintf(every, sizeof every, "%s", wg_cue_name(action->cue));
+    else if (!standing && action->every == 1)
         (void)snprintf(every, sizeof every, "every day");
     else if (!standing)
         (void)snprintf(every, sizeof every, "every %d days", (int)action->every);
@@ -151,10 +153,14 @@ static void word_pull(const struct wg_plan *plan, const struct wg_action *action
 }
 
 static void word_scoop(const struct wg_action *action, const char *where, char out[WG_ACTION_TEXT_SIZE]) {
-    (void)snprintf(out, WG_ACTION_TEXT_SIZE, "scoop %s of larvae from \"%s\"",
+    char leave[WG_QUANTITY_SHOWN_SIZE + 24] = "";
+    if (action->as.scoop.leave > 0)
+        (void)snprintf(leave, sizeof leave, ", leave at least %s",
+                       word_quantity(WG_SHARE, action->as.scoop.leave).text);
+    (void)snprintf(out, WG_ACTION_TEXT_SIZE, "scoop %s of larvae from \"%s\"%s",
                    action->as.scoop.mass_kg >= 0 ? word_quantity(WG_MASS, action->as.scoop.mass_kg).text
                                                  : word_quantity(WG_SHARE, action->as.scoop.share).text,
-                   where);
+                   where, leave);
 }
 
 static void word_feeding(const struct wg_plan *plan, const struct wg_action *action, const char *where,

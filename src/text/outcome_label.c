@@ -33,6 +33,10 @@ SHOWS(pays_starters, WG_ACCOUNT_STARTERS)
 SHOWS(pays_insulation, WG_ACCOUNT_INSULATION)
 #undef SHOWS
 
+static bool is_scooped_by_weight(const struct wg_plan *plan) {
+    return wg_plan_scoop_days(plan) > 0;
+}
+
 static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
     [WG_OUTCOME_survived] = {"Alive at the end", "alive at the end", "alive", WG_VALUE_SHARE, NULL},
     [WG_OUTCOME_first_adult_day] = {"First adults", "first adults", NULL, WG_VALUE_DATE, NULL},
@@ -67,6 +71,8 @@ static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
     [WG_OUTCOME_total_harvest_mass] = {"All taken out", "all taken out", "harvest", WG_VALUE_MASS, wg_plan_takes_out},
     [WG_OUTCOME_total_asked_not_there] = {"Larvae missing", "larvae missing at scooping", NULL, WG_VALUE_MASS,
                                           wg_plan_takes_out},
+    [WG_OUTCOME_days_short_of_larvae] = {"Days short of grubs", "days with too few larvae to scoop", NULL,
+                                         WG_VALUE_DAYS, is_scooped_by_weight},
     [WG_OUTCOME_total_eggs_laid] = {"Eggs laid", "eggs laid", NULL, WG_VALUE_COUNT, NULL},
     [WG_OUTCOME_total_feed_given] = {"Dry feed given", "dry feed given", NULL, WG_VALUE_MASS, NULL},
     [WG_OUTCOME_total_feed_fresh] = {"Feed given", "feed given", NULL, WG_VALUE_MASS, is_fed_by_weight},

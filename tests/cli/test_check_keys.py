@@ -196,7 +196,7 @@ OTHERS = {
     "move": {"do": {"do": "clear residue", "in": "tub", "from": GONE, "to": GONE, "what": GONE}, "on": "2026-12-02",
              "from": "barrel", "to": "barrel", "what": "eggs", "share": "50 %", **WAITS},
     "scoop_larvae": {"do": {"do": "clear residue", "amount": GONE}, "in": "tray", "amount": "2 lb",
-                     "share": {"share": "20 %", "amount": GONE}, "every": "8 days", **DAYS, "on": {"on": "2026-11-15", "every": GONE}},
+                     "share": {"share": "20 %", "amount": GONE}, "leave": "30 %", "every": "8 days", **DAYS, "on": {"on": "2026-11-15", "every": GONE}},
     "clear_residue": {"do": {"do": "scoop larvae", "share": "9 %"}, "in": "tray", "share": "50 %", "every": "31 days", **DAYS,
                       "on": {"on": "2026-11-15", "every": GONE}},
     "change": {"do": {"do": "clear residue", "lid": GONE, "set_point": GONE}, "on": "2027-04-02", "in": {"in": "tray", "set_point": GONE},

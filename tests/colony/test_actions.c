@@ -1023,3 +1023,84 @@ Test(actions, the_diary_counts_what_is_moved) {
         }
     done(&plan, &d);
 }
+
+/* ---- actions that wait for a cue ---- */
+
+/*
+ * Traps stay until their oldest eggs, laid during day f, have developed nine tenths by the next morning: at D days to
+ * hatch, k days later with (k + 1) / D between 0.9 and 0.9 + 1 / D, half a day more or less for the hour of laying.
+ */
+Test(actions, traps_are_pulled_before_they_hatch) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    laying_colony(&plan, 40);
+    plan_immortal(&plan); /* so that a count of eggs falls only when they are pulled, or hatch */
+    traps(&plan, 1);
+    pull(&plan, 0, 1, 0);
+    for (int i = 0; i < plan.n_actions; i++)
+        if (plan.actions[i].kind == WG_ACTION_PULL_TRAPS)
+            plan.actions[i].cue = WG_CUE_BEFORE_HATCH;
+    live(&plan, &d);
+    const double hatch_days = wg_stage_days(&plan.species, WG_CLOCK_EGG, 28);
+    int first = 0, pulls = 0;
+    while (d.eggs_in_traps[first] == 0)
+        first++;
+    for (int day = first + 1; day < 40 && d.eggs_trapped[day] > 0; day++) {
+        if (d.eggs_in_traps[day] > d.eggs_trapped[day])
+            continue; /* of earlier days, too */
+        const double done = (day - first + 1) / hatch_days;
+        cr_expect(done >= 0.9 - 0.5 / hatch_days && done <= 0.9 + 1.5 / hatch_days, "after %d of %g days", day - first,
+                  hatch_days);
+        first = day;
+        pulls++;
+    }
+    cr_expect_geq(pulls, 3);
+    done(&plan, &d);
+}
+
+/* A bin of 150 L whose substrate is as moist as the default is four fifths full with 0.8 x 150 x (1 - moisture) kg dry. */
+Test(actions, residue_is_cleared_when_the_bin_is_full) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 20, 90);
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 1);
+    plan_feed(&plan, 4);
+    plan.actions[1].as.feed.type = wg_feed_find("cardboard"); /* all of it stays: 4 x 0.92 kg a day */
+    struct wg_action action = on_days(&plan, WG_ACTION_CLEAR, 0, 89, 1);
+    action.as.clear.share = 1;
+    action.cue = WG_CUE_WHEN_FULL;
+    plan_add(&plan, action);
+    live(&plan, &d);
+    const double full_kg = 0.8 * 150 * (1 - plan.bins[0].spec.moisture), day_kg = 4 * 0.92;
+    int clears = 0;
+    for (int day = 1; day < 90; day++) {
+        cr_expect_leq(d.residue[day], full_kg + day_kg, "%g kg on day %d", d.residue[day], day);
+        if (d.residue[day] > d.residue[day - 1])
+            continue;
+        clears++;
+        cr_expect_geq(d.residue[day - 1], full_kg - 1e-9, "cleared at %g of %g kg", d.residue[day - 1], full_kg);
+    }
+    cr_expect_eq(clears, (int)(89 / ceil(full_kg / day_kg)), "%d times", clears);
+    done(&plan, &d);
+}
+
+/* More is asked than there is, and three tenths must stay. */
+Test(actions, a_scoop_leaves_its_share) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 27, 6);
+    plan_immortal(&plan);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 100000);
+    for (int day = 3; day <= 4; day++) {
+        struct wg_action action = on_days(&plan, WG_ACTION_SCOOP, day, day, 1);
+        action.as.scoop.mass_kg = day == 3 ? 1000 : 0.001;
+        action.as.scoop.leave = 0.3;
+        plan_add(&plan, action);
+    }
+    live(&plan, &d);
+    cr_expect_float_eq(d.bin_larvae[3], 30000, errors(100000, 0.3));
+    cr_expect_gt(d.asked_not_there[3], 900);
+    cr_expect_eq(d.asked_not_there[4], 0);
+    cr_expect_eq(d.days_short_of_larvae, 1);
+    done(&plan, &d);
+}

@@ -294,6 +294,17 @@ static double appetite_kg(const struct plain *p, const struct bin *bin, const st
     return fmax(0, fmax(wanted_kg, 0.05 - bin->usable_kg / usable)); /* 50 g always lie there */
 }
 
+/* True if an egg in the traps will be nine tenths of the way by tomorrow, in air like yesterday's. */
+static bool is_hatching(const struct plain *p) {
+    double dx = 0;
+    for (int h = 0; h < 24; h++)
+        dx += wg_rate_per_day(&p->sp->rate[WG_CLOCK_EGG], p->today[-1].air_c[h]) / 24;
+    for (int i = 0; i < p->trap.n; i++)
+        if (p->trap.cohort[i].n > 0 && p->trap.cohort[i].x + dx >= 0.9)
+            return true;
+    return false;
+}
+
 static void act(struct plain *p) {
     const int32_t today = p->plan->first_day + p->day;
     p->trap_share = 0;
@@ -302,6 +313,8 @@ static void act(struct plain *p) {
     for (int i = 0; i < p->plan->n_actions; i++) {
         const struct wg_action *const a = &p->plan->actions[i];
         if (today < a->from || today > a->to || (today - a->from) % a->every != 0)
+            continue;
+        if (a->cue == WG_CUE_BEFORE_HATCH && !is_hatching(p))
             continue;
         struct bin *const bin = &p->bin[a->bin >= 0 ? a->bin : 0];
         if (a->kind == WG_ACTION_START && a->as.start.what == WG_MOVABLE_EGGS) {

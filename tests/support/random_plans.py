@@ -338,6 +338,8 @@ class Maker:
             return action | ({"give_back": self.share()} if self.maybe(0.3) else {})
         if do == "pull traps":
             action |= {"in": self.some(self.place_names), "share_laid_in_traps": self.share(), **self.timing(once=self.maybe(0.2))}
+            if "every" in action and self.maybe(0.3):
+                action["every"] = "before they hatch"
             return action | self.one({"carry_off": "yes"}, {"put_in": self.one(*self.bins)})
         if do == "set traps":
             action |= {"in": self.some(self.place_names), "share_laid_in_traps": self.share()}
@@ -351,9 +353,14 @@ class Maker:
             return action | self.waiting() | {"what": what, "from": ends[0], "to": ends[1], "share": self.share()}
         if do == "scoop larvae":
             action |= {"in": self.some(self.bins), **self.timing()}
-            return action | self.one({"amount": self.one("1 lb", "0 kg", "1e5 kg")}, {"share": self.share()})
+            rate = ["0.5 lb/day", "2 kg/week"] if "on" not in action else []
+            amount = {"amount": self.one("1 lb", "0 kg", "1e5 kg", *rate)} | ({"leave": self.share()} if self.maybe(0.4) else {})
+            return action | self.one(amount, {"share": self.share()})
         if do == "clear residue":
-            return action | {"in": self.some(self.bins), **self.timing()} | ({"share": self.share()} if self.maybe() else {})
+            action |= {"in": self.some(self.bins), **self.timing()}
+            if "every" in action and self.maybe(0.3):
+                action["every"] = "when full"
+            return action | ({"share": self.share()} if self.maybe() else {})
         action |= self.waiting()
         if self.heated and self.maybe():
             return action | {"in": self.one(*self.heated)} | self.one(
