@@ -262,8 +262,8 @@ static void describe_goals_grid(struct wg_figure *figure, const struct wg_compar
     (void)snprintf(
         figure->note, sizeof figure->note,
         "Shares of %s, with the same weather for each cell. Black line: between what is enough for every goal "
-        "and what is not, by the estimate.",
-        futures);
+        "and what is not, by the estimate.%s",
+        futures, odds->own >= 0 ? " Frame: the plan as it is." : "");
 }
 
 int wg_comparison_grid(struct wg_figures *figures, const struct wg_comparison_data *data,
