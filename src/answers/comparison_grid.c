@@ -201,7 +201,7 @@ static int add_grids(struct wg_figure *figure, const struct wg_choice *choice, s
 }
 
 /* The panel of a grid of `size`. */
-static int add_goals(struct wg_figure *figure, const struct wg_grid_odds *odds, struct wg_error *err) {
+static int add_goals_panel(struct wg_figure *figure, const struct wg_grid_odds *odds, struct wg_error *err) {
     int code = add_grid(figure, "All goals met", "of 100", WG_BLUE, err);
     if (code >= 0)
         code = wg_table_add(&figure->table, "enough for every goal", "", err);
@@ -277,7 +277,7 @@ int wg_comparison_grid(struct wg_figures *figures, const struct wg_comparison_da
     int code = wg_table_begin(&figure->table, "setup", data->n, err);
     const bool has_goals = data->varied.odds.n > 0;
     if (code == 0)
-        code = has_goals ? add_goals(figure, &data->varied.odds, err) : add_grids(figure, choice, err);
+        code = has_goals ? add_goals_panel(figure, &data->varied.odds, err) : add_grids(figure, choice, err);
     if (code < 0)
         return code;
     for (int i = 0; i < data->n; i++)
