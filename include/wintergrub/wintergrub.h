@@ -152,6 +152,7 @@ typedef struct wintergrub_mistakes wintergrub_mistakes;
 struct wintergrub_mistake {
     int line, column; /* from 1, in characters; 0 for the text as a whole */
     const char *text; /* what is wrong and what is expected, one or two sentences */
+    const char *base; /* the file in which it stands, if the plan is based on it; NULL: in the text itself; borrowed */
 };
 /** Returns how many there are; 0 for NULL. */
 WINTERGRUB_API size_t wintergrub_mistakes_count(const wintergrub_mistakes *mistakes);

@@ -58,6 +58,14 @@ static struct wg_colour text_colour_on(struct wg_colour ground) {
     return luminance > 0.179 ? WG_BLACK : WG_WHITE;
 }
 
+static void draw_plan_frame(struct wg_canvas *canvas, double x0, double y0, double x1, double y1,
+                            struct wg_colour colour) {
+    wg_canvas_stroke(canvas, x0, y0, x1, y0, colour, 2, WG_SOLID);
+    wg_canvas_stroke(canvas, x1, y0, x1, y1, colour, 2, WG_SOLID);
+    wg_canvas_stroke(canvas, x1, y1, x0, y1, colour, 2, WG_SOLID);
+    wg_canvas_stroke(canvas, x0, y1, x0, y0, colour, 2, WG_SOLID);
+}
+
 static void draw_grid_cell(struct wg_canvas *canvas, const struct wg_figure *figure, const struct grid_frame *frame,
                            int panel, int setup) {
     const int n_rows = (int)figure->number[ROWS], n_columns = (int)figure->number[COLUMNS];
@@ -78,10 +86,9 @@ static void draw_grid_cell(struct wg_canvas *canvas, const struct wg_figure *fig
         wg_show_number(value, text);
     const struct wg_text_style style = wg_canvas_fit_text(canvas, large, WG_FONT_MIN_FOOT, width - 12, 1, text);
     wg_canvas_text(canvas, x + width / 2, y + height / 2 + 7, WG_CENTRE, &style, text);
-    if (!is_marked || !has_goals)
-        return;
-    const struct wg_text_style small = {WG_FONT_MIN_LABEL, false, text_colour_on(ground)};
-    wg_canvas_text(canvas, x + width / 2, y + height / 2 + 28, WG_CENTRE, &small, "the plan");
+    if (is_marked && has_goals)
+        draw_plan_frame(canvas, x + 2 * FRAME, y + 2 * FRAME, x + width - 2 * FRAME, y + height - 2 * FRAME,
+                        text_colour_on(ground));
 }
 
 static bool is_grid_enough(const struct wg_figure *figure, int row, int column) {
@@ -194,7 +201,7 @@ static int add_grids(struct wg_figure *figure, const struct wg_choice *choice, s
 }
 
 /* The panel of a grid of `size`. */
-static int add_goals(struct wg_figure *figure, const struct wg_grid_odds *odds, struct wg_error *err) {
+static int add_goals_panel(struct wg_figure *figure, const struct wg_grid_odds *odds, struct wg_error *err) {
     int code = add_grid(figure, "All goals met", "of 100", WG_BLUE, err);
     if (code >= 0)
         code = wg_table_add(&figure->table, "enough for every goal", "", err);
@@ -255,8 +262,8 @@ static void describe_goals_grid(struct wg_figure *figure, const struct wg_compar
     (void)snprintf(
         figure->note, sizeof figure->note,
         "Shares of %s, with the same weather for each cell. Black line: between what is enough for every goal "
-        "and what is not, by the estimate.",
-        futures);
+        "and what is not, by the estimate.%s",
+        futures, odds->own >= 0 ? " Frame: the plan as it is." : "");
 }
 
 int wg_comparison_grid(struct wg_figures *figures, const struct wg_comparison_data *data,
@@ -270,7 +277,7 @@ int wg_comparison_grid(struct wg_figures *figures, const struct wg_comparison_da
     int code = wg_table_begin(&figure->table, "setup", data->n, err);
     const bool has_goals = data->varied.odds.n > 0;
     if (code == 0)
-        code = has_goals ? add_goals(figure, &data->varied.odds, err) : add_grids(figure, choice, err);
+        code = has_goals ? add_goals_panel(figure, &data->varied.odds, err) : add_grids(figure, choice, err);
     if (code < 0)
         return code;
     for (int i = 0; i < data->n; i++)

@@ -39,7 +39,7 @@ static const struct wg_plan *plan_of(const struct comparison_page *page, int set
 
 /* ---- the top ---- */
 
-/* "shed: heater set point; feeding 1: amount" */
+/* "set point of the heater in shed; kitchen scraps a day for trough" */
 static void print_varied(const struct comparison_page *page) {
     const struct wg_varied *const varied = page->comparison->varied;
     char line[2 * WG_SENTENCE_SIZE];

@@ -402,7 +402,7 @@ static void name_starter(struct wg_vary *vary, const struct wg_yaml_node *starte
 }
 
 /* Adds the number where several lines of a list have the same words. */
-static void add_number(struct wg_vary *vary, const struct worded_path *path, const char *same_key) {
+static void add_line_number(struct wg_vary *vary, const struct worded_path *path, const char *same_key) {
     const struct wg_yaml_node *const item = path->node[1];
     int same = 0;
     for (const struct wg_yaml_node *other = path->node[0]->first; other != NULL; other = other->next)
@@ -460,12 +460,12 @@ static void name_subject(struct wg_vary *vary, const struct wg_yaml_node *root) 
         name_starter(vary, path.node[0], &path);
     } else if (has_word(&path, 0, "feeding") && path.n == 3) {
         name_feeding(vary, path.node[1], path.word[2]);
-        add_number(vary, &path, "what");
+        add_line_number(vary, &path, "what");
     } else if (has_word(&path, 0, "places") && path.n > 3) {
         name_place_key(vary, &path);
     } else if (has_word(&path, 0, "keeping") && path.n == 3) {
         name_action_key(vary, &path);
-        add_number(vary, &path, "do");
+        add_line_number(vary, &path, "do");
     } else {
         name_other_key(vary, &path);
     }
