@@ -126,14 +126,30 @@ static bool with_other_number(const char *offered, const char *number, char out[
     return true;
 }
 
+/* Finds an answer with a unit to put the number into: what is offered, a choice, or the usual one. */
+static bool find_with_number(const struct wg_answers *answers, enum wg_question_id id, const char *number,
+                             char out[WG_ANSWER_SIZE]) {
+    struct wg_question_choice choice[WG_MAX_CHOICES];
+    const struct wg_question *const question = wg_question(id);
+    const bool metric = wg_answers_are_metric(answers) && question->offered_metric != NULL;
+    char offered[WG_ANSWER_SIZE];
+    const int n = wg_question_choices(answers, id, choice);
+    wg_question_offer(answers, id, offered);
+    if (with_other_number(offered, number, out))
+        return true;
+    for (int i = 0; i < n; i++)
+        if (with_other_number(choice[i].word, number, out))
+            return true;
+    return question->offered != NULL &&
+           with_other_number(metric ? question->offered_metric : question->offered, number, out);
+}
+
 /* Adds the line to copy to the message on a number without a unit, if the reader accepts that line. */
 static int suggest_unit(const struct wg_answers *answers, enum wg_question_id id, const char *given, const char *path,
                         char message[WG_ANSWER_MESSAGE]) {
     struct wg_answers with = *answers;
-    char offered[WG_ANSWER_SIZE], unused[WG_ANSWER_MESSAGE];
-    with.text[id][0] = '\0';
-    wg_question_offer(&with, id, offered);
-    if (!with_other_number(offered, given, with.text[id]))
+    char unused[WG_ANSWER_MESSAGE];
+    if (!find_with_number(answers, id, given, with.text[id]))
         return 1;
     const int code = check_plan(&with, id, path, unused);
     const size_t n = strlen(message);
