@@ -324,11 +324,13 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "A number, or their weight. wintergrub size finds the smallest number that will do.",
         .is_free = true, .also = "for example 10000, 1 lb or 0.5 kg", .offer = offer_number, .applies = has_starter},
     [WG_ASK_FEED] = {"feed", "What do you feed?",
-        "The main feed; more can be written into the file. wintergrub help scenario what lists all that are known.",
-        .is_free = true, .also = "or any other that wintergrub help scenario what lists",
+        "The main feed; more can be written into the file, and feeds of your own with their moisture and quality: "
+        "wintergrub help scenario feeds.",
+        .is_free = true, .also = "or fish offal, fermented corn, chicken manure, cattle manure",
         .choice = {{"kitchen scraps", NULL, "a good mix", NULL}, {"fermented grain", NULL, "rich, warm", NULL},
                    {"pet food", NULL, "dry and rich", NULL}, {"fruit", NULL, "wet, lighter larvae", NULL},
-                   {"spent brewery grain", NULL, "slower", NULL}, {"coffee grounds", NULL, "keeps them alive, no more", NULL}}},
+                   {"bread", NULL, "little protein", NULL}, {"spent brewery grain", NULL, "slower", NULL},
+                   {"coffee grounds", NULL, "keeps them alive, no more", NULL}}},
     [WG_ASK_AMOUNT] = {"amount", "How much, in each bin, each time?",
         "Wet weight. As eaten means that you look first and give what they will eat until the next time. What is not eaten "
         "turns sour and hot.",

@@ -71,17 +71,22 @@ static int start_cohort(struct wg_colony *colony, const struct wg_action *action
 
 /* ---- feed ---- */
 
+/* Fed as eaten, at least this much fresh feed lies in a bin and draws flies, though no larva eats yet. Judgement. */
+#define BAIT_KG 0.05
+
 /* The wet weight of a feeding: fixed, or what the larvae will eat until the next one less what lies there. */
 static double feed_amount_kg(const struct wg_colony *colony, const struct wg_action *action,
                              const struct wg_feed_type *type) {
-    const double worth = (1 - type->moisture) * type->usable * type->conversion;
+    const double usable = (1 - type->moisture) * type->usable, worth = usable * type->conversion;
+    const struct wg_bin_contents *const pile = &colony->bin[action->bin].pile;
     if (!action->as.feed.as_eaten)
         return action->as.feed.wet_kg;
     if (!(worth > 0))
         return 0;
     const double appetite_kg = wg_bin_appetite_kg(colony, action->bin, type->quality, action->every);
-    const double missing_kg = fmax(0, appetite_kg - colony->bin[action->bin].pile.conversion_kg);
-    return fmin(missing_kg / worth, action->as.feed.wet_kg);
+    const double wanted_kg = (appetite_kg - pile->conversion_kg) / worth;
+    const double bait_kg = BAIT_KG - pile->usable_kg / usable;
+    return fmin(fmax(0, fmax(wanted_kg, bait_kg)), action->as.feed.wet_kg);
 }
 
 static void add_feed(struct wg_colony *colony, const struct wg_action *action) {

@@ -192,8 +192,20 @@ static void put_value_schema(struct wg_json *json, enum wg_group_id group, const
     case WG_KEY_SEED:
         put_whole(json, key);
         break;
+    case WG_KEY_FEED: /* or a feed of the plan's own */
+        wg_json_list(json, "anyOf");
+        wg_json_object(json, NULL);
+        put_words(json, key);
+        wg_json_close(json);
+        wg_json_object(json, NULL);
+        put_type(json, "string");
+        wg_json_close(json);
+        wg_json_close(json);
+        break;
+    case WG_KEY_MIX:
+        put_type(json, "object");
+        break;
     case WG_KEY_WORD:
-    case WG_KEY_FEED:
         if (strcmp(key->name, "do") == 0)
             wg_json_text(json, "const", wg_schema_group(group)->name);
         else

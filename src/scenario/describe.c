@@ -266,11 +266,22 @@ static void describe_action(struct description *page, const struct wg_plan *plan
     line(page, "%s%s: %s", when, again, what);
 }
 
+static void describe_feeds(struct description *page, const struct wg_plan *plan) {
+    start_label(page, "feeds");
+    for (int i = 0; i < plan->n_feeds; i++) {
+        const struct wg_feed_type *const type = &plan->feeds[i].type;
+        line(page, "%s: %s water, %s of the dry matter usable, quality %s, yield %s", plan->feeds[i].name,
+             show_quantity(WG_SHARE, type->moisture).text, show_quantity(WG_SHARE, type->usable).text,
+             show_quantity(WG_SHARE, type->quality).text, show_quantity(WG_SHARE, type->conversion).text);
+    }
+}
+
 static void describe_actions(struct description *page, const struct wg_plan *plan) {
     start_label(page, "starter");
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind == WG_ACTION_START)
             describe_action(page, plan, i);
+    describe_feeds(page, plan);
     start_label(page, "feeding");
     if (plan->feed_unlimited)
         line(page, "unlimited");

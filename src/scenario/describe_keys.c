@@ -34,6 +34,13 @@ static void print_joined(FILE *out, const struct wg_yaml_node *list) {
         (void)fprintf(out, "%s%s", item->text != NULL ? item->text : "", item->next != NULL ? ", " : "");
 }
 
+/* Prints a mix of feeds: "kitchen scraps 70 %, coffee grounds 30 %". */
+static void print_mix(FILE *out, const struct wg_yaml_node *map) {
+    for (const struct wg_yaml_node *item = map->first; item != NULL; item = item->next)
+        (void)fprintf(out, "%s %s%s", item->key->text, item->text != NULL ? item->text : "",
+                      item->next != NULL ? ", " : "");
+}
+
 /* Prints a quantity in both unit systems, and anything else as written. */
 static void print_value(FILE *out, const struct wg_key *key, const char *text) {
     char shown[WG_QUANTITY_SHOWN_SIZE], message[WG_QUANTITY_MESSAGE];
@@ -148,7 +155,9 @@ static void list_keys(const struct key_list *list, const struct key_group *group
         (void)fprintf(list->out, group->is_line ? "%s%s: " : "%s  %-20s ", group->is_line && n > 0 ? "; " : "",
                       key.name);
         n++;
-        if (node != NULL && node->kind == WG_YAML_LIST)
+        if (node != NULL && node->kind == WG_YAML_MAP)
+            print_mix(list->out, node);
+        else if (node != NULL && node->kind == WG_YAML_LIST)
             print_joined(list->out, node);
         else if (node != NULL)
             print_value(list->out, &key, node->text);

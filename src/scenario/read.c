@@ -360,7 +360,10 @@ static bool read_flag(struct wg_scenario_reader *reader, const struct wg_yaml_no
 static bool read_word(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
                       int *out) {
     const char *words[WG_SCHEMA_MAX_WORDS];
-    wg_schema_words(key, words);
+    if (key->kind == WG_KEY_FEED)
+        wg_read_feed_names(reader, words);
+    else
+        wg_schema_words(key, words);
     const char *const text = wg_read_text(reader, node, key->noun, words[0]);
     if (text == NULL)
         return false;

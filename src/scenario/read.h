@@ -131,6 +131,8 @@ void wg_read_u(struct wg_scenario_reader *reader, const struct wg_yaml_node *map
 bool wg_read_lid(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                  double closed, enum wg_lid *lid, double *factor);
 void wg_read_starter(struct wg_scenario_reader *reader);
+/** Reads the feeds of the keeper's own; call it before wg_read_feeding(). */
+void wg_read_feeds(struct wg_scenario_reader *reader);
 void wg_read_feeding(struct wg_scenario_reader *reader);
 void wg_read_keeping(struct wg_scenario_reader *reader);
 void wg_read_mishaps(struct wg_scenario_reader *reader);
@@ -143,6 +145,10 @@ void wg_read_check(struct wg_scenario_reader *reader);
 
 /* ---- actions ---- */
 
+/** Returns the number of a known or own feed, or -1; reports nothing. */
+int wg_read_find_feed(const struct wg_scenario_reader *reader, const char *name);
+/** Lists the names of all feeds, known and own, terminated by NULL. */
+void wg_read_feed_names(const struct wg_scenario_reader *reader, const char *names[WG_SCHEMA_MAX_WORDS]);
 /** Bins or places by their numbers. */
 struct wg_targets {
     int n, index[WG_MAX_BINS];

@@ -191,6 +191,17 @@ static bool is_edible(struct wg_scenario_reader *reader, const struct wg_yaml_no
     return !action->as.feed.as_eaten || is_feed;
 }
 
+/* Reports a mix in place of its name. */
+static bool is_mix(struct wg_scenario_reader *reader, const struct wg_yaml_node *what) {
+    if (what == NULL || what->kind == WG_YAML_TEXT)
+        return false;
+    wg_read_mistake(
+        reader, what,
+        "Name the mix in the list of feeds and write its name here. For example feeds: [{name: my mix, mix: "
+        "{kitchen scraps: 70 %%, coffee grounds: 30 %%}}] and here what: my mix.");
+    return true;
+}
+
 static void read_feeding(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     if (!wg_read_group(reader, map, WG_GROUP_FEEDING))
         return;
@@ -198,7 +209,7 @@ static void read_feeding(struct wg_scenario_reader *reader, const struct wg_yaml
     struct wg_targets targets;
     bool good = wg_read_targets(reader, map, WG_GROUP_FEEDING, &targets);
     good &= wg_read_timing(reader, map, WG_GROUP_FEEDING, &action);
-    good &= wg_read_members(reader, map, WG_GROUP_FEEDING, &action);
+    good &= !is_mix(reader, wg_yaml_get(map, "what")) && wg_read_members(reader, map, WG_GROUP_FEEDING, &action);
     good &= read_feed_amount(reader, map, action.every, &action);
     good = good && is_edible(reader, map, &action);
     for (int i = 0; good && i < targets.n; i++) {

@@ -71,6 +71,7 @@ static void read_all_parts(struct wg_scenario_reader *reader) {
     wg_read_climate(reader);
     wg_read_places(reader);
     wg_read_starter(reader);
+    wg_read_feeds(reader);
     wg_read_feeding(reader);
     wg_read_keeping(reader);
     wg_read_mishaps(reader);
@@ -83,7 +84,8 @@ static void read_all_parts(struct wg_scenario_reader *reader) {
 static int allocate_plan(struct wg_plan *plan) {
     plan->places = calloc(WG_MAX_PLACES, sizeof *plan->places);
     plan->bins = calloc(WG_MAX_BINS, sizeof *plan->bins);
-    return plan->places == NULL || plan->bins == NULL ? WG_ERR_MEMORY : 0;
+    plan->feeds = calloc(WG_MAX_OWN_FEEDS, sizeof *plan->feeds);
+    return plan->places == NULL || plan->bins == NULL || plan->feeds == NULL ? WG_ERR_MEMORY : 0;
 }
 
 static int read_plan(struct wg_scenario_reader *reader) {

@@ -129,6 +129,7 @@ static const char *const kind_texts[WG_KEY_N_KINDS] = {
     [WG_KEY_GROUP] = "a group of keys",
     [WG_KEY_LIST] = "a list",
     [WG_KEY_ACTIONS] = "a list of actions",
+    [WG_KEY_MIX] = "feeds with their shares in { }",
 };
 
 void wg_schema_value_text(const struct wg_key *key, char out[WG_SCHEMA_TEXT]) {

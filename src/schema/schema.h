@@ -16,7 +16,7 @@ enum wg_key_kind {
     WG_KEY_WHOLE,
     WG_KEY_SEED, /* a whole number of 64 bits */
     WG_KEY_WORD,
-    WG_KEY_FEED, /* one of wg_feed_types() */
+    WG_KEY_FEED, /* one of wg_feed_types(), or of the plan's own feeds */
     WG_KEY_FLAG,
     WG_KEY_SWITCH, /* on or off */
     WG_KEY_DATE,
@@ -33,6 +33,7 @@ enum wg_key_kind {
     WG_KEY_GROUP,   /* a map with the keys of `group`, or one of `words` */
     WG_KEY_LIST,    /* a list of such groups */
     WG_KEY_ACTIONS, /* a list of groups, each chosen by its key `do` */
+    WG_KEY_MIX,     /* a map of feeds with their shares */
     WG_KEY_N_KINDS
 };
 
@@ -64,6 +65,7 @@ enum wg_group_id {
     WG_GROUP_MAT,
     WG_GROUP_SUMMER,
     WG_GROUP_STARTER,
+    WG_GROUP_FEED,
     WG_GROUP_FEEDING,
     WG_GROUP_COLLECT, /* the actions, in the order of the words of `do` */
     WG_GROUP_PULL_TRAPS,

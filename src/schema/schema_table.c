@@ -65,6 +65,9 @@ static const struct wg_key scenario[] = {
     {"starter", LIST(WG_GROUP_STARTER), .otherwise = "none", .noun = "a list of starters",
         .example = "[{on: 2026-09-15, in: trough, stage: larva, age: 5 days, count: 10000}]",
         .help = "The animals you start with; a plan without a starter needs wild_visitors."},
+    {"feeds", LIST(WG_GROUP_FEED), .otherwise = "none", .noun = "a list of feeds",
+        .example = "[{name: hotel scraps, moisture: 75 %, usable: 60 %, quality: 80 %}]",
+        .help = "Feeds of your own, or mixes of feeds, for what in a feeding."},
     {"feeding", LIST(WG_GROUP_FEEDING), REQUIRED, .words = unlimited, .noun = "a list of feedings",
         .example = "[{in: trough, what: kitchen scraps, amount: 3 lb, every: 1 day}]",
         .or_write = ", or feeding: unlimited",
@@ -347,16 +350,33 @@ static const struct wg_key starter[] = {
         .help = "Live weight of the animals."},
     END};
 
+static const struct wg_key feed[] = {
+    {"name", .kind = WG_KEY_NAME, REQUIRED, .example = "hotel scraps",
+        .help = "The name that feedings use, different from every other feed's."},
+    {"moisture", SHARE, .only = "required without a mix", .instead = "mix",
+        .example = "75 %", .help = "Share of water in the fresh weight."},
+    {"usable", SHARE, .only = "required without a mix", .instead = "mix", .example = "60 %",
+        .help = "Share of the dry matter that larvae can eat; kitchen scraps have 85 %."},
+    {"quality", SHARE, .otherwise = "100 %", .instead = "mix", .example = "80 %",
+        .help = "Weight of a full-grown larva on it, as a share of that on kitchen scraps."},
+    {"yield", QUANTITY(WG_SHARE, 0.01, WG_MAX_FEED_CONVERSION),
+        .otherwise = "the same as quality", .instead = "mix", .example = "70 %",
+        .help = "Gain from each kilogram eaten, as a share of that from kitchen scraps."},
+    {"mix", .kind = WG_KEY_MIX, .example = "{kitchen scraps: 70 %, coffee grounds: 30 %}",
+        .only = "instead of moisture, usable, quality and yield",
+        .help = "Feeds by their shares of the fresh weight, 100 % together: known ones, or own ones listed before."},
+    END};
+
 static const struct wg_key feeding[] = {
     IN_BIN,
     {"what", .kind = WG_KEY_FEED, REQUIRED, .noun = "a known feed", ACTION(as.feed.type),
         .example = "kitchen scraps",
-        .help = "The kind of feed."},
+        .help = "The kind of feed: a known one, or one of your own feeds."},
     {"amount", QUANTITY(WG_MASS, 0, WG_MAX_FEED_KG), .flags = WG_KEY_REQUIRED | WG_KEY_OR_RATE, .words = as_eaten,
         .example = "3 lb",
         .help = "Fresh weight each time; or a rate per day or week, shared evenly among the times; or as eaten: what the "
-                "larvae will eat until the next time, by their number, size and warmth, less what still lies there. "
-                "Unlike feeding: unlimited, that spoils, has the quality of the feed, and is counted."},
+                "larvae will eat until the next time, by their number, size and warmth, less what still lies there, "
+                "and always a handful that draws flies. Unlike feeding: unlimited, that spoils, has the quality of the feed, and is counted."},
     {"at most", QUANTITY(WG_MASS, 0, WG_MAX_FEED_KG), .only = "only with amount: as eaten", .example = "3 lb",
         .help = "The largest fresh weight each time; larvae that would eat more go hungry."},
     {"every", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .otherwise = "1 day", .instead = "on",
@@ -533,6 +553,7 @@ const struct wg_group wg_schema_groups[WG_N_GROUPS] = {
     [WG_GROUP_MAT] = {"mat", "a mat", NULL, mat, "The heat mat of a bin."},
     [WG_GROUP_SUMMER] = {"summer", "the bin's summer", NULL, summer, "What changes at a bin in summer."},
     [WG_GROUP_STARTER] = {"starter", "a starter", NULL, starter, "One group of animals you start with."},
+    [WG_GROUP_FEED] = {"feed", "a feed", NULL, feed, "One feed of your own in the list of feeds."},
     [WG_GROUP_FEEDING] = {"feeding", "a feeding", NULL, feeding, "One feeding in the list of feedings."},
     [WG_GROUP_COLLECT] = {"collect crawl-off", "the action \"collect crawl-off\"", NULL, collect,
         "Catches larvae that crawl off to pupate."},

@@ -277,6 +277,23 @@ static void pull_traps(struct plain *p, const struct wg_action *pull) {
     p->trap.n = 0;
 }
 
+/* What larvae will eat in `days` days as warm as yesterday, in kg of fresh feed less what lies there. */
+static double appetite_kg(const struct plain *p, const struct bin *bin, const struct wg_feed_type *type, int days) {
+    const double *const yesterday_c = p->today[-1].bin_c;
+    double dx = 0, mean_c = 0, gains = 0;
+    for (int h = 0; h < 24; h++) {
+        dx += days * wg_rate_per_day(&p->sp->rate[WG_CLOCK_LARVA], yesterday_c[h]) / 24;
+        mean_c += yesterday_c[h] / 24;
+    }
+    for (int i = 0; i < bin->larva.n; i++)
+        gains += (double)bin->larva.cohort[i].n * fmax(0, gain(p, &bin->larva.cohort[i], dx));
+    const double rot = days * wg_microbe_rate(p->sp, mean_c);
+    const double full_kg = wg_feed_for_gain_kg(p->sp, gains * wg_final_mass_g(p->sp, mean_c, type->quality));
+    const double usable = (1 - type->moisture) * type->usable;
+    const double wanted_kg = (full_kg * expm1(rot) / rot - bin->conversion_kg) / (usable * type->conversion);
+    return fmax(0, fmax(wanted_kg, 0.05 - bin->usable_kg / usable)); /* 50 g always lie there */
+}
+
 static void act(struct plain *p) {
     const int32_t today = p->plan->first_day + p->day;
     p->trap_share = 0;
@@ -296,7 +313,8 @@ static void act(struct plain *p) {
             add(&bin->larva, (struct cohort){.n = a->as.start.count, .x = x, .s = s, .mass_g = mass_g});
         } else if (a->kind == WG_ACTION_FEED) {
             const struct wg_feed_type *const type = &wg_feed_types()[a->as.feed.type];
-            const double usable_kg = a->as.feed.wet_kg * (1 - type->moisture) * type->usable;
+            const double eaten_kg = a->as.feed.as_eaten ? appetite_kg(p, bin, type, a->every) : HUGE_VAL;
+            const double usable_kg = fmin(a->as.feed.wet_kg, eaten_kg) * (1 - type->moisture) * type->usable;
             bin->usable_kg += usable_kg;
             bin->quality_kg += usable_kg * type->quality;
             bin->conversion_kg += usable_kg * type->conversion;

@@ -136,7 +136,7 @@ static void add_bin(struct wg_plan *plan, double fruit_kg) {
 /* Variant of a scenario; pull_every: days between two pulls of the traps, where there are any. */
 struct way {
     int days, steps_per_day, pull_every;
-    bool two_bins;
+    bool two_bins, as_eaten; /* all feed as eaten, up to its amount */
     double fruit_kg;
     double room_c; /* > 0: a dark room, in the long days of the south */
 };
@@ -168,6 +168,9 @@ static void compare(const char *name, struct way way, int n) {
         move_into_room(&scenario.plan, way.room_c);
     if (way.two_bins)
         add_bin(&scenario.plan, way.fruit_kg);
+    for (int i = 0; i < scenario.plan.n_actions; i++)
+        if (scenario.plan.actions[i].kind == WG_ACTION_FEED)
+            scenario.plan.actions[i].as.feed.as_eaten = way.as_eaten;
     cr_assert_eq(wg_world_init(&world, &scenario.plan, NULL), 0);
     hours_record(&hours, &scenario.plan, 0);
     struct sample *const engine = calloc(2, sizeof *engine), *const plain = engine + 1;
@@ -243,9 +246,12 @@ Test(plain_engine, an_empty_second_bin_agrees) {
     compare("crow-lane-shed", (struct way){.days = 110, .steps_per_day = 1, .pull_every = 3, .two_bins = true}, 100);
 }
 
+/* One with scraps, the other with fruit, both as eaten up to an amount. */
 Test(plain_engine, two_bins_fed_differently_agree) {
     compare("crow-lane-shed",
-            (struct way){.days = 130, .steps_per_day = 1, .pull_every = 4, .two_bins = true, .fruit_kg = 1}, 120);
+            (struct way){
+                .days = 130, .steps_per_day = 1, .pull_every = 4, .two_bins = true, .as_eaten = true, .fruit_kg = 1},
+            120);
 }
 
 Test(plain_engine, two_bins_in_short_steps_agree) {

@@ -219,6 +219,33 @@ Test(scenario, in_all_is_in_each) {
     wg_scenario_free(&scenario);
 }
 
+/*
+ * By hand: 70 % scraps (25 % dry, of it 85 % usable) and 30 % coffee grounds (40 % dry, of it 40 % usable, quality 45 %)
+ * are 0.175 + 0.12 dry, 0.14875 + 0.048 usable.
+ */
+Test(scenario, feeds_of_the_keepers_own) {
+    struct wg_scenario scenario;
+    read_good_text(&scenario, LABORATORY
+                   "feeds:\n  - {name: hotel scraps, moisture: 75 %, usable: 60 %, quality: 80 %}\n"
+                   "  - {name: my mix, mix: {kitchen scraps: 70 %, coffee grounds: 30 %}}\n"
+                   "  - {name: same, mix: {hotel scraps: 50 %, my mix: 50 %}}\n"
+                   "feeding:\n  - {in: tray, what: my mix, amount: 1 kg}\n  - {in: tray, what: fruit, amount: 1 kg}\n");
+    const struct wg_plan *const plan = &scenario.plan;
+    cr_assert_eq(plan->n_feeds, 3);
+    const struct wg_feed_type *const own = wg_plan_feed(plan, wg_feed_count());
+    cr_expect_str_eq(own->name, "hotel scraps");
+    cr_expect(own->moisture == 0.75 && own->usable == 0.6 && own->quality == 0.8 && own->conversion == 0.8);
+    const struct wg_feed_type *const mix = wg_plan_feed(plan, plan->actions[1].as.feed.type);
+    cr_expect_str_eq(mix->name, "my mix");
+    cr_expect_float_eq(mix->moisture, 1 - 0.295, 1e-12);
+    cr_expect_float_eq(mix->usable, 0.19675 / 0.295, 1e-12);
+    cr_expect_float_eq(mix->quality, (0.14875 + 0.048 * 0.45) / 0.19675, 1e-12);
+    cr_expect_float_eq(mix->conversion, (0.14875 + 0.048 * 0.4) / 0.19675, 1e-12);
+    cr_expect_str_eq(wg_plan_feed(plan, plan->actions[2].as.feed.type)->name, "fruit");
+    cr_expect_float_eq(wg_plan_feed(plan, wg_feed_count() + 2)->moisture, (0.75 + 0.705) / 2, 1e-12);
+    wg_scenario_free(&scenario);
+}
+
 /* Eggs and larvae of both bins of the bench, and what is in its ground. A bin alone leaves the ground that it shares. */
 Test(scenario, everything_is_eggs_larvae_and_what_is_in_the_ground) {
     static const struct {

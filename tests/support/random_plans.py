@@ -269,14 +269,24 @@ class Maker:
             starter["weight"] = self.one("1 lb", "0 kg", "1 mg", "30 g", self.amount(0, 1e6, "kg"))
         return starter
 
+    def feed(self, name):
+        """A feed of the keeper's own, in some plans a mix of others."""
+        known = ["kitchen scraps", "cardboard", "pet food", "cattle manure", *self.feeds]
+        self.feeds.append(name)
+        if self.maybe(0.4):
+            return {"name": name, "mix": self.one({self.one(*known): "100 %"}, dict(zip(self.random.sample(known, 3), ("70 %", "30 %", "0 %"))))}
+        feed = {"name": name, "moisture": self.share(), "usable": self.share()}
+        feed |= {"quality": self.share()} if self.maybe() else {}
+        return feed | ({"yield": self.one("1 %", "70 %", "200 %")} if self.maybe() else {})
+
     def feeding(self):
         what = self.one(
             "kitchen scraps", "fermented grain", "pet food", "fruit", "spent brewery grain", "coffee grounds",
-            "garden trimmings", "cardboard",
+            "garden trimmings", "cardboard", "fish offal", "bread", "fermented corn", "chicken manure", "cattle manure", *self.feeds,
         )
         amount = self.one("1 kg", "3 lb", "12 lb/week", "0 kg", "20 kg", self.amount(0, 1e5, "kg"))
         feeding = {"in": self.some(self.bins), "what": what, "amount": amount, **self.timing()}
-        if "on" not in feeding and what not in ("garden trimmings", "cardboard") and self.maybe(0.3):
+        if "on" not in feeding and what not in ("garden trimmings", "cardboard", *self.feeds) and self.maybe(0.3):
             feeding["amount"] = "as eaten"
             if self.maybe(0.7):
                 feeding["at most"] = self.one("1 kg", "3 lb", "0 kg", "100 kg", self.amount(0, 1e5, "kg"))
@@ -354,7 +364,7 @@ class Maker:
         return goal
 
     def plan(self):
-        self.standing = set()
+        self.standing, self.feeds = set(), []
         kind = self.one("laboratory", "normals", "normals", "normals", "normals", "record")
         plan = {"title": self.one("Plan", "Grüße \"<&'", "x" * 120), "period": self.set_time(kind)}
         plan["climate"] = self.climate(kind)
@@ -366,6 +376,9 @@ class Maker:
             plan["starter"] = starters
         if not starters or self.maybe(0.25):
             plan["wild_visitors"] = {"peak": self.one("3 per day", "0 per day", self.amount(0, 1e6, "per day"))}
+        feeds = [self.feed(f"own {i}") for i in range(self.one(0, 0, 0, 1, 3))]
+        if feeds:
+            plan["feeds"] = feeds
         plan["feeding"] = "unlimited" if self.maybe(0.2) else [self.feeding() for _ in range(self.one(1, 1, 2, 4))]
         keeping = [self.action() for _ in range(self.one(0, 1, 2, 3, 5))]
         if keeping:
