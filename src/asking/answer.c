@@ -17,7 +17,7 @@
 
 /* ---- choices ---- */
 
-/* Returns the choice that the text names: by letter, by its words in any case, or by their unique beginning; else -1. */
+/* Returns the choice that the text names: by letter, by its words in any case or their unique beginning; else -1. */
 static int find_choice(const struct wg_question_choice *choice, int n, const char *text) {
     const size_t length = strlen(text);
     int found = -1, n_found = 0;

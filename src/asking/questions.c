@@ -217,7 +217,8 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "One line of your own, such as Barn bins. It heads the forecast.",
         .is_free = true, .offered = "My flies"},
     [WG_ASK_SHELTER] = {"shelter", "Where do the bins stand?",
-        "A hoop house has one skin of film, a greenhouse two. A shed has insulated walls and a small window. A room of the "
+        "A hoop house has one skin of film, a greenhouse two. A shed has insulated walls and a small window. "
+        "A room of the "
         "house or a classroom is as warm as you say all year; a cellar follows the soil around it.",
         .choice = {{"outdoors", NULL, "in the open, under a lid", NULL},
                    {"hoop house", NULL, "under film, warm on sunny days", NULL},
@@ -233,7 +234,8 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "Roughly. High places are colder: 5.5 degC per km, 3 degF per 1,000 ft.",
         .is_free = true, .offered = "300 ft", .offered_metric = "100 m"},
     [WG_ASK_CLIMATE] = {"climate", "Which is most like your weather?",
-        "Each is an invented climate of that kind at your latitude: no station has these numbers. Choose the one whose "
+        "Each is an invented climate of that kind at your latitude: no station has these numbers. Choose the "
+        "one whose "
         "coldest and warmest months look like yours. Better is a daily record of your own: see wintergrub help new.",
         .is_free = true, .also = "or the name of a weather file beside the plan, such as station.csv",
         .choice = {{"mild coast", NULL, NULL, NULL}, {"four seasons", NULL, NULL, NULL},
@@ -242,7 +244,8 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
                    {"warm coast", NULL, NULL, NULL}},
         .offer = offer_climate},
     [WG_ASK_WINTER] = {"winter", "Where do they spend the winter?",
-        "Larvae in the cold stand still and many die; prepupae in the ground sleep until spring. Some keepers carry all of "
+        "Larvae in the cold stand still and many die; prepupae in the ground sleep until spring. Some "
+        "keepers carry all of "
         "them into a warm place in November and back out in April, others let them sleep in a cellar.",
         .choice = {{"outdoors", NULL, "they stay where they are", NULL},
                    {"in a shed", NULL, "you carry them into a heated shed", NULL},
@@ -250,7 +253,8 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
                    {"in a cellar", NULL, "cool and dark: they sleep", NULL}},
         .applies = lives_outdoors, .caution = caution_heat},
     [WG_ASK_WARMTH] = {"warmth", "How warm is it there?",
-        "They breed from about 75 to 90 degF (24 to 32 degC). At 60 to 70 degF (15 to 21 degC) they wake but do not mate, "
+        "They breed from about 75 to 90 degF (24 to 32 degC). At 60 to 70 degF (15 to 21 degC) they wake but "
+        "do not mate, "
         "and a colony often dies; below 55 degF (13 degC) they sleep.",
         .is_free = true, .also = "a temperature, such as 68 degF or 20 degC", .offered = "80 degF",
         .offered_metric = "27 degC",
@@ -292,7 +296,8 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         .offered_metric = "0.30 per kWh", .applies = buys_energy},
     [WG_ASK_BINS] = {"bins", "How many bins?",
         "All alike. The file shows how to add others.",
-        .is_short = true, .also = "1, 2, 3 or 4", .choice = {{"1", NULL, NULL, NULL}, {"2", NULL, NULL, NULL}, {"3", NULL, NULL, NULL}, {"4", NULL, NULL, NULL}}},
+        .is_short = true, .also = "1, 2, 3 or 4",
+        .choice = {{"1", NULL, NULL, NULL}, {"2", NULL, NULL, NULL}, {"3", NULL, NULL, NULL}, {"4", NULL, NULL, NULL}}},
     [WG_ASK_VOLUME] = {"volume", "How large is each bin?",
         "What it would hold full of water.",
         .is_free = true, .also = "or any other, such as 30 gal or 120 L",
@@ -308,13 +313,15 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "The day the first animals go in, as year-month-day.",
         .is_free = true, .also = "for example 2027-05-01", .offer = offer_start},
     [WG_ASK_LENGTH] = {"length", "How far do you want to look ahead?",
-        "Past the next spring, 14 months after a start in May, shows whether its flies come. A year is enough to compare "
+        "Past the next spring, 14 months after a start in May, shows whether its flies come. A year is "
+        "enough to compare "
         "feeds or houses.",
         .is_short = true, .also = "6 months, 1 year, 14 months or 2 years",
         .choice = {{"14 months", NULL, NULL, NULL}, {"6 months", NULL, NULL, NULL}, {"1 year", NULL, NULL, NULL},
                    {"2 years", NULL, NULL, NULL}}},
     [WG_ASK_STAGE] = {"starter", "What do you start with?",
-        "Larvae are the worms as sold, five days old. Prepupae are the dark ones that have left the feed. Wild flies cost "
+        "Larvae are the worms as sold, five days old. Prepupae are the dark ones that have left the feed. "
+        "Wild flies cost "
         "nothing where they live: bait and egg traps bring them.",
         .choice = {{"larvae", NULL, "five days old, as sold", NULL}, {"eggs", NULL, "about to hatch", NULL},
                    {"prepupae", NULL, "dark, done eating, soon flies", NULL},
@@ -332,7 +339,8 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
                    {"bread", NULL, "little protein", NULL}, {"spent brewery grain", NULL, "slower", NULL},
                    {"coffee grounds", NULL, "keeps them alive, no more", NULL}}},
     [WG_ASK_AMOUNT] = {"amount", "How much, in each bin, each time?",
-        "Wet weight. As eaten means that you look first and give what they will eat until the next time. What is not eaten "
+        "Wet weight. As eaten means that you look first and give what they will eat until the next time. "
+        "What is not eaten "
         "turns sour and hot.",
         .is_free = true, .also = "or a weight, such as 3 lb or 1.5 kg",
         .choice = {{"as eaten", NULL, "as much as they eat", NULL}}, .offered = "3 lb", .offered_metric = "1.5 kg",
@@ -349,20 +357,23 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
                    {"1 week", NULL, "once a week", NULL}}},
     [WG_ASK_HARVEST] = {"harvest", "How do you harvest?",
         "Full-grown larvae crawl up a ramp by themselves and fall into a bucket. Scooping takes them from the feed.",
-        .choice = {{"ramp", NULL, "they crawl off into a bucket", NULL}, {"scoop", NULL, "you take some each week", NULL},
+        .choice = {{"ramp", NULL, "they crawl off into a bucket", NULL},
+                   {"scoop", NULL, "you take some each week", NULL},
                    {"ramp and scoop", NULL, "both", NULL}, {"nothing", NULL, "you only watch", NULL}},
         .caution = caution_harvest},
     [WG_ASK_BACK] = {"back", "What share of the bucket goes back?",
         "Those you put into the ground become the flies of the next brood. The ramp catches four of five.",
         .is_free = true, .also = "or any other, such as 15 %",
-        .choice = {{"0 %", NULL, "the fifth that escapes must do", NULL}, {"10 %", NULL, "enough in most summers", NULL},
+        .choice = {{"0 %", NULL, "the fifth that escapes must do", NULL},
+                   {"10 %", NULL, "enough in most summers", NULL},
                    {"25 %", NULL, "safer", NULL}},
         .offered = "10 %", .applies = uses_ramp},
     [WG_ASK_SCOOP] = {"scoop", "How much do you scoop a week, from each bin?",
         "Live weight.", .is_free = true, .also = "for example 1 lb or 0.5 kg", .offered = "1 lb",
         .offered_metric = "0.5 kg", .applies = uses_scoop},
     [WG_ASK_TRAPS] = {"traps", "Do you hang egg traps?",
-        "Cardboard or slats over the feed, where flies lay. You pull them every three days and put the eggs into the bin, "
+        "Cardboard or slats over the feed, where flies lay. You pull them every three days and put the eggs "
+        "into the bin, "
         "so that the brood does not get lost.",
         .choice = {{"no", NULL, "they lay where they like", NULL}, {"yes", NULL, "pulled every 3 days", NULL}},
         .offer = offer_traps},

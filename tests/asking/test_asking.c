@@ -15,7 +15,7 @@
 
 #define TODAY 20787 /* 30 November 2026 */
 
-/* What keepers might write where a question takes more than its choices; every text is valid for at least one other answer. */
+/* What keepers might write where a question takes more than its choices. */
 static const struct {
     enum wg_question_id id;
     const char *texts[6];
@@ -75,7 +75,7 @@ static void answer_with_value(struct wg_answers *answers, enum wg_question_id id
                  wg_question(id)->name, message);
 }
 
-/* A choice, or a value where that is possible. Choices are not read one by one, which takes time: the plan is, at the end. */
+/* Answers with a choice, or a value where that is possible. Choices are only read at the end, with the plan. */
 static void answer_at_random(struct wg_answers *answers, enum wg_question_id id, const gsl_rng *rng) {
     struct wg_question_choice choice[WG_MAX_CHOICES];
     const int n = wg_question_choices(answers, id, choice);
