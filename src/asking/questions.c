@@ -1,7 +1,8 @@
 /*
  * The table of questions, in the order in which they are asked.
  *
- * Offered numbers are common practice unless a comment says otherwise; all are only where a keeper begins.
+ * Offered numbers are common practice, and only where a keeper begins. What is said of temperatures follows from the
+ * model's numbers (species_numbers.c: mating_air, laying_air, dormancy; judgement).
  */
 #include "asking/question.h"
 
@@ -217,9 +218,8 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "One line of your own, such as Barn bins. It heads the forecast.",
         .is_free = true, .offered = "My flies"},
     [WG_ASK_SHELTER] = {"shelter", "Where do the bins stand?",
-        "A hoop house has one skin of film, a greenhouse two. A shed has insulated walls and a small window. "
-        "A room of the "
-        "house or a classroom is as warm as you say all year; a cellar follows the soil around it.",
+        "A hoop house has one skin of film, a greenhouse two. A shed has insulated walls and a small window. A room "
+        "of the house or a classroom is as warm as you say all year; a cellar follows the soil around it.",
         .choice = {{"outdoors", NULL, "in the open, under a lid", NULL},
                    {"hoop house", NULL, "under film, warm on sunny days", NULL},
                    {"greenhouse", NULL, "under two films or glass", NULL},
@@ -234,9 +234,9 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "Roughly. High places are colder: 5.5 degC per km, 3 degF per 1,000 ft.",
         .is_free = true, .offered = "300 ft", .offered_metric = "100 m"},
     [WG_ASK_CLIMATE] = {"climate", "Which is most like your weather?",
-        "Each is an invented climate of that kind at your latitude: no station has these numbers. Choose the "
-        "one whose "
-        "coldest and warmest months look like yours. Better is a daily record of your own: see wintergrub help new.",
+        "Each is an invented climate of that kind at your latitude: no station has these numbers. Choose the one "
+        "whose coldest and warmest months look like yours. Better is a daily record of your own: see wintergrub help "
+        "new.",
         .is_free = true, .also = "or the name of a weather file beside the plan, such as station.csv",
         .choice = {{"mild coast", NULL, NULL, NULL}, {"four seasons", NULL, NULL, NULL},
                    {"cold inland", NULL, NULL, NULL}, {"dry summers", NULL, NULL, NULL},
@@ -244,18 +244,16 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
                    {"warm coast", NULL, NULL, NULL}},
         .offer = offer_climate},
     [WG_ASK_WINTER] = {"winter", "Where do they spend the winter?",
-        "Larvae in the cold stand still and many die; prepupae in the ground sleep until spring. Some "
-        "keepers carry all of "
-        "them into a warm place in November and back out in April, others let them sleep in a cellar.",
+        "Larvae in the cold stand still and many die; prepupae in the ground sleep until spring. Some keepers carry "
+        "all of them into a warm place in November and back out in April, others let them sleep in a cellar.",
         .choice = {{"outdoors", NULL, "they stay where they are", NULL},
                    {"in a shed", NULL, "you carry them into a heated shed", NULL},
                    {"in a room", NULL, "of the house, as warm as you say", NULL},
                    {"in a cellar", NULL, "cool and dark: they sleep", NULL}},
         .applies = lives_outdoors, .caution = caution_heat},
     [WG_ASK_WARMTH] = {"warmth", "How warm is it there?",
-        "They breed from about 75 to 90 degF (24 to 32 degC). At 60 to 70 degF (15 to 21 degC) they wake but "
-        "do not mate, "
-        "and a colony often dies; below 55 degF (13 degC) they sleep.",
+        "They breed from about 75 to 90 degF (24 to 32 degC). At 60 to 70 degF (15 to 21 degC) the model's flies wake "
+        "but do not mate, and a colony often dies; below 55 degF (13 degC) they sleep.",
         .is_free = true, .also = "a temperature, such as 68 degF or 20 degC", .offered = "80 degF",
         .offered_metric = "27 degC",
         .choice = {{"like the soil", NULL, "as the ground around it", is_cellar}}, .offer = offer_warmth,
@@ -270,8 +268,8 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
                    {"room heater", NULL, "a heater for the whole house", has_walls}},
         .applies = asks_heat, .caution = caution_heat},
     [WG_ASK_SET_POINT] = {"set_point", "How warm do you keep it?",
-        "The thermostat's temperature. Between the two, at 60 to 70 degF (15 to 21 degC), they wake but do not mate, "
-        "and a colony often dies.",
+        "The thermostat's temperature. Between the two, at 60 to 70 degF (15 to 21 degC), the model's flies wake but "
+        "do not mate, and a colony often dies.",
         .is_free = true, .also = "or any other, such as 72 degF or 22 degC",
         .choice = {{"50 degF", "10 degC", "they sleep through winter; little power", has_room_heater},
                    {"78 degF", "26 degC", "they eat and breed all year", NULL}},
@@ -313,16 +311,14 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "The day the first animals go in, as year-month-day.",
         .is_free = true, .also = "for example 2027-05-01", .offer = offer_start},
     [WG_ASK_LENGTH] = {"length", "How far do you want to look ahead?",
-        "Past the next spring, 14 months after a start in May, shows whether its flies come. A year is "
-        "enough to compare "
-        "feeds or houses.",
+        "Past the next spring, 14 months after a start in May, shows whether its flies come. A year is enough to "
+        "compare feeds or houses.",
         .is_short = true, .also = "6 months, 1 year, 14 months or 2 years",
         .choice = {{"14 months", NULL, NULL, NULL}, {"6 months", NULL, NULL, NULL}, {"1 year", NULL, NULL, NULL},
                    {"2 years", NULL, NULL, NULL}}},
     [WG_ASK_STAGE] = {"starter", "What do you start with?",
-        "Larvae are the worms as sold, five days old. Prepupae are the dark ones that have left the feed. "
-        "Wild flies cost "
-        "nothing where they live: bait and egg traps bring them.",
+        "Larvae are the worms as sold, five days old. Prepupae are the dark ones that have left the feed. Wild flies "
+        "cost nothing where they live: bait and egg traps bring them.",
         .choice = {{"larvae", NULL, "five days old, as sold", NULL}, {"eggs", NULL, "about to hatch", NULL},
                    {"prepupae", NULL, "dark, done eating, soon flies", NULL},
                    {"wild flies", NULL, "none bought; you catch their eggs", is_open}},
@@ -339,9 +335,8 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
                    {"bread", NULL, "little protein", NULL}, {"spent brewery grain", NULL, "slower", NULL},
                    {"coffee grounds", NULL, "keeps them alive, no more", NULL}}},
     [WG_ASK_AMOUNT] = {"amount", "How much, in each bin, each time?",
-        "Wet weight. As eaten means that you look first and give what they will eat until the next time. "
-        "What is not eaten "
-        "turns sour and hot.",
+        "Wet weight. As eaten means that you look first and give what they will eat until the next time. What is not "
+        "eaten turns sour and hot.",
         .is_free = true, .also = "or a weight, such as 3 lb or 1.5 kg",
         .choice = {{"as eaten", NULL, "as much as they eat", NULL}}, .offered = "3 lb", .offered_metric = "1.5 kg",
         .offer = offer_amount},
@@ -372,9 +367,8 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "Live weight.", .is_free = true, .also = "for example 1 lb or 0.5 kg", .offered = "1 lb",
         .offered_metric = "0.5 kg", .applies = uses_scoop},
     [WG_ASK_TRAPS] = {"traps", "Do you hang egg traps?",
-        "Cardboard or slats over the feed, where flies lay. You pull them every three days and put the eggs "
-        "into the bin, "
-        "so that the brood does not get lost.",
+        "Cardboard or slats over the feed, where flies lay. You pull them every three days and put the eggs into the "
+        "bin, so that the brood does not get lost.",
         .choice = {{"no", NULL, "they lay where they like", NULL}, {"yes", NULL, "pulled every 3 days", NULL}},
         .offer = offer_traps},
     [WG_ASK_WILD] = {"wild", "Do wild soldier flies visit in summer?",
