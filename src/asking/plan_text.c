@@ -140,13 +140,12 @@ static void set_period(struct plan_writer *writer) {
 
 static void write_sketch(struct plan_writer *writer) {
     char answer[WG_ANSWER_SIZE];
-    const struct wg_sketch *sketch;
     wg_answer(writer->answers, WG_ASK_CLIMATE, answer);
     write_answered(writer, "  sketch: ", WG_ASK_CLIMATE);
     wg_bytes_put(writer->out, "\n");
-    for (int i = 0; (sketch = wg_sketch_at(i)) != NULL; i++)
-        if (strcmp(sketch->name, answer) == 0 && sketch->is_coast)
-            wg_bytes_put(writer->out, "  coast: yes\n");
+    const struct wg_sketch *const sketch = wg_sketch_find(answer);
+    if (sketch != NULL && sketch->is_coast)
+        wg_bytes_put(writer->out, "  coast: yes\n");
 }
 
 static void write_climate(struct plan_writer *writer) {

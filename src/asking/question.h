@@ -52,7 +52,7 @@ enum wg_question_id {
 /** The answers so far. Begin with wg_answers_init(). */
 struct wg_answers {
     int32_t today;                             /* the offered first day is after it */
-    double latitude_deg;                       /* as the reader understood the answer; wg_answer_read() sets it */
+    double latitude_deg, elevation_m;          /* as the reader understood the answers; wg_answer_read() sets them */
     char text[WG_N_QUESTIONS][WG_ANSWER_SIZE]; /* "": the offered answer */
 };
 

@@ -416,10 +416,9 @@ int wg_question_before(const struct wg_answers *answers, int id) {
 /* A sketch of a climate is offered at the latitudes it is meant for. */
 static bool is_choice(const struct wg_answers *answers, enum wg_question_id id,
                       const struct wg_question_choice *choice) {
-    const struct wg_sketch *sketch;
-    for (int i = 0; id == WG_ASK_CLIMATE && (sketch = wg_sketch_at(i)) != NULL; i++)
-        if (strcmp(sketch->name, choice->word) == 0)
-            return wg_sketch_fits(sketch, answers->latitude_deg);
+    const struct wg_sketch *const sketch = id == WG_ASK_CLIMATE ? wg_sketch_find(choice->word) : NULL;
+    if (sketch != NULL)
+        return wg_sketch_fits(sketch, answers->latitude_deg);
     return choice->applies == NULL || choice->applies(answers);
 }
 
