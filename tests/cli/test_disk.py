@@ -37,7 +37,6 @@ WRITERS = (
     ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "100"),
     ("x.html", "report", "a.h5"),
     ("x.html", "workshop"),
-    ("x.yaml", "new", "--like", "outdoors"),
 )
 # the same for output folders, with an existing file in the folder
 FOLDERS = (("a.h5", "run", "a.yaml", "b.yaml"), ("survival.svg", "figures", "a.h5"))
