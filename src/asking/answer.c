@@ -17,7 +17,7 @@
 
 /* ---- choices ---- */
 
-/* Returns the choice that the text names: by letter, by its words in any case, or by their unique beginning; else -1. */
+/* Returns the choice that the text names: by letter, by its words in any case or their unique beginning; else -1. */
 static int find_choice(const struct wg_question_choice *choice, int n, const char *text) {
     const size_t length = strlen(text);
     int found = -1, n_found = 0;
@@ -55,9 +55,8 @@ static void word_no_choice(const struct wg_question_choice *choice, int n, const
 
 /* ---- checking ---- */
 
-/* Reads a plan; the message is the first mistake's. The latitude is known even if the climate does not fit it. */
-static int read_answers(const struct wg_answers *answers, const char *path, double *latitude_deg,
-                        char message[WG_ANSWER_MESSAGE]) {
+/* Reads a plan; the message is the first mistake's. Latitude and height are known even if the climate does not fit. */
+static int read_answers(struct wg_answers *answers, const char *path, char message[WG_ANSWER_MESSAGE]) {
     struct wg_bytes text = {0};
     struct wg_scenario scenario = {0};
     struct wg_mistakes mistakes = {0};
@@ -66,7 +65,8 @@ static int read_answers(const struct wg_answers *answers, const char *path, doub
     int code = wg_bytes_failed(&text, &err);
     if (code == 0)
         code = wg_scenario_read_text(&scenario, path, text.data, text.size, NULL, 0, &mistakes, &err);
-    *latitude_deg = scenario.plan.climate.latitude_deg;
+    answers->latitude_deg = scenario.plan.climate.latitude_deg;
+    answers->elevation_m = scenario.plan.climate.elevation_m;
     if (code < 0)
         (void)snprintf(message, WG_ANSWER_MESSAGE, "%s", mistakes.n > 0 ? mistakes.items[0].message : err.text);
     wg_bytes_free(&text);
@@ -79,16 +79,15 @@ static int read_answers(const struct wg_answers *answers, const char *path, doub
 static int check_plan(struct wg_answers *answers, enum wg_question_id id, const char *path,
                       char message[WG_ANSWER_MESSAGE]) {
     struct wg_answers until = *answers;
-    double latitude_deg;
     for (int later = (int)id + 1; later < WG_N_QUESTIONS; later++)
         until.text[later][0] = '\0';
-    int code = read_answers(&until, path, &latitude_deg, message);
-    if (code == 1 && id == WG_ASK_LATITUDE) {
-        until.latitude_deg = latitude_deg;
-        code = read_answers(&until, path, &latitude_deg, message);
+    int code = read_answers(&until, path, message);
+    if (code == 1 && id == WG_ASK_LATITUDE)
+        code = read_answers(&until, path, message);
+    if (code == 0) {
+        answers->latitude_deg = until.latitude_deg;
+        answers->elevation_m = until.elevation_m;
     }
-    if (code == 0 && wg_question_applies(&until, WG_ASK_LATITUDE))
-        answers->latitude_deg = latitude_deg;
     return code;
 }
 
@@ -126,14 +125,30 @@ static bool with_other_number(const char *offered, const char *number, char out[
     return true;
 }
 
+/* Finds an answer with a unit to put the number into: what is offered, a choice, or the usual one. */
+static bool find_with_number(const struct wg_answers *answers, enum wg_question_id id, const char *number,
+                             char out[WG_ANSWER_SIZE]) {
+    struct wg_question_choice choice[WG_MAX_CHOICES];
+    const struct wg_question *const question = wg_question(id);
+    const bool metric = wg_answers_are_metric(answers) && question->offered_metric != NULL;
+    char offered[WG_ANSWER_SIZE];
+    const int n = wg_question_choices(answers, id, choice);
+    wg_question_offer(answers, id, offered);
+    if (with_other_number(offered, number, out))
+        return true;
+    for (int i = 0; i < n; i++)
+        if (with_other_number(choice[i].word, number, out))
+            return true;
+    return question->offered != NULL &&
+           with_other_number(metric ? question->offered_metric : question->offered, number, out);
+}
+
 /* Adds the line to copy to the message on a number without a unit, if the reader accepts that line. */
 static int suggest_unit(const struct wg_answers *answers, enum wg_question_id id, const char *given, const char *path,
                         char message[WG_ANSWER_MESSAGE]) {
     struct wg_answers with = *answers;
-    char offered[WG_ANSWER_SIZE], unused[WG_ANSWER_MESSAGE];
-    with.text[id][0] = '\0';
-    wg_question_offer(&with, id, offered);
-    if (!with_other_number(offered, given, with.text[id]))
+    char unused[WG_ANSWER_MESSAGE];
+    if (!find_with_number(answers, id, given, with.text[id]))
         return 1;
     const int code = check_plan(&with, id, path, unused);
     const size_t n = strlen(message);
@@ -169,49 +184,27 @@ int wg_answer_read(struct wg_answers *answers, enum wg_question_id id, const cha
 
 /* ---- showing ---- */
 
-/* "Jan 25 to 41, Jul 68 to 86 degF": the coldest and the warmest month of a sketch. */
-static void describe_sketch(const struct wg_answers *answers, const char *name, char out[64]) {
-    struct wg_answers with = *answers;
-    struct wg_bytes text = {0};
-    struct wg_scenario scenario = {0};
-    struct wg_mistakes mistakes = {0};
-    struct wg_error err = {0};
-    out[0] = '\0';
-    for (int later = WG_ASK_CLIMATE; later < WG_N_QUESTIONS; later++)
-        with.text[later][0] = '\0';
-    (void)snprintf(with.text[WG_ASK_CLIMATE], WG_ANSWER_SIZE, "%s", name);
-    wg_plan_text(&with, &text);
-    if (wg_bytes_failed(&text, &err) == 0 &&
-        wg_scenario_read_text(&scenario, NULL, text.data, text.size, NULL, 0, &mistakes, &err) == 0) {
-        const struct wg_climate_spec *const climate = &scenario.plan.climate;
-        const bool metric = wg_answers_are_metric(answers);
-        const double scale = metric ? 1.0 : 1.8, shift = metric ? 0.0 : 32.0;
-        (void)snprintf(out, 64, "Jan %.0f to %.0f, Jul %.0f to %.0f %s", scale * climate->low_c[0] + shift,
-                       scale * climate->high_c[0] + shift, scale * climate->low_c[6] + shift,
-                       scale * climate->high_c[6] + shift, metric ? "degC" : "degF");
-    }
-    wg_bytes_free(&text);
-    wg_mistakes_free(&mistakes);
-    wg_scenario_free(&scenario);
-}
-
-static const char *sketch_meaning(const char *name) {
-    const struct wg_sketch *sketch;
-    for (int i = 0; (sketch = wg_sketch_at(i)) != NULL; i++)
-        if (strcmp(sketch->name, name) == 0)
-            return sketch->meaning;
-    return "";
+/* "a  mild coast     Jan 41 to 51, Jul 56 to 75 degF    cool, little frost": the coldest and the warmest month. */
+static void show_sketch(const struct wg_answers *answers, char letter, const struct wg_sketch *sketch,
+                        struct wg_bytes *out) {
+    const bool metric = wg_answers_are_metric(answers);
+    const double scale = metric ? 1.0 : 1.8, shift = metric ? 0.0 : 32.0;
+    double high_c[12], low_c[12], high_sd_c[12], low_sd_c[12];
+    char months[64];
+    wg_sketch_normals(sketch, answers->latitude_deg, answers->elevation_m, high_c, low_c, high_sd_c, low_sd_c);
+    (void)snprintf(months, sizeof months, "Jan %.0f to %.0f, Jul %.0f to %.0f %s", scale * low_c[0] + shift,
+                   scale * high_c[0] + shift, scale * low_c[6] + shift, scale * high_c[6] + shift,
+                   metric ? "degC" : "degF");
+    wg_bytes_printf(out, "  %c  %-14s %-34s %s\n", letter, sketch->name, months, sketch->meaning);
 }
 
 static void show_choice(const struct wg_answers *answers, enum wg_question_id id, int i,
                         const struct wg_question_choice *choice, struct wg_bytes *out) {
-    char months[64];
-    if (id == WG_ASK_CLIMATE) {
-        describe_sketch(answers, choice->word, months);
-        wg_bytes_printf(out, "  %c  %-14s %-34s %s\n", 'a' + i, choice->word, months, sketch_meaning(choice->word));
-    } else {
+    const struct wg_sketch *const sketch = id == WG_ASK_CLIMATE ? wg_sketch_find(choice->word) : NULL;
+    if (sketch != NULL)
+        show_sketch(answers, (char)('a' + i), sketch, out);
+    else
         wg_bytes_printf(out, "  %c  %-20s %s\n", 'a' + i, choice->word, choice->meaning);
-    }
 }
 
 void wg_question_show(const struct wg_answers *answers, enum wg_question_id id, int number, struct wg_bytes *out) {

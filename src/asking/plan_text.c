@@ -12,13 +12,12 @@
 #include <stdio.h>
 #include <string.h>
 
-#define MOST_STAYS 8 /* two years have at most five */
 #define MOST_BINS 4
 
-/* Days that the larvae spend at one place. */
+/* The bins of a place in which the larvae live all the time or in a season of each year. */
 struct stay {
-    int32_t first, last;
-    bool is_inside; /* in the shed that they are carried into */
+    bool is_inside; /* where they are carried into for the winter */
+    const char *season;
 };
 
 struct plan_writer {
@@ -26,7 +25,8 @@ struct plan_writer {
     struct wg_bytes *out;
     char from[WG_ANSWER_SIZE], to[WG_ANSWER_SIZE];
     int n_bins, n_stays;
-    struct stay stay[MOST_STAYS];
+    struct stay stay[2];
+    bool goes_in, goes_back; /* a move of that kind is in the period */
 };
 
 /* ---- values ---- */
@@ -63,7 +63,7 @@ static bool writer_has(const struct plan_writer *writer, enum wg_question_id id,
 }
 
 static bool is_south(const struct plan_writer *writer) {
-    return wg_question_applies(writer->answers, WG_ASK_LATITUDE) && writer->answers->latitude_deg < 0;
+    return writer->answers->latitude_deg < 0;
 }
 
 /* ---- time ---- */
@@ -90,36 +90,38 @@ static int months_ahead(const struct wg_answers *answers) {
     return months;
 }
 
-/* The first day of the next stay: larvae go in on 1 November and out on 15 April, in the south half a year later. */
-static int32_t next_move(int32_t day, bool *is_inside, bool south) {
-    const struct wg_date in = {0, south ? 5 : 11, 1}, back = {0, south ? 10 : 4, 15};
-    const int year = wg_date_from_day(day).year;
-    int32_t next = WG_DAY_LAST;
-    for (int y = year; y <= year + 1; y++) {
-        const int32_t goes_in = wg_day_from_date((struct wg_date){y, in.month, in.day});
-        const int32_t goes_back = wg_day_from_date((struct wg_date){y, back.month, back.day});
-        if (goes_in > day && goes_in < next) {
-            next = goes_in;
-            *is_inside = false;
-        }
-        if (goes_back > day && goes_back < next) {
-            next = goes_back;
-            *is_inside = true;
-        }
-    }
-    return next;
+/* Larvae go in on 1 November and back on 15 April, in the south half a year later. */
+static const char *day_of_move(const struct plan_writer *writer, bool is_in) {
+    const bool south = is_south(writer);
+    return is_in ? (south ? "05-01" : "11-01") : south ? "10-15" : "04-15";
 }
 
+static bool is_winter(const struct plan_writer *writer, int32_t day) {
+    const struct wg_season north = {wg_season_index(wg_day_from_date((struct wg_date){2027, 11, 1})),
+                                    wg_season_index(wg_day_from_date((struct wg_date){2027, 4, 14}))};
+    const struct wg_season south = {wg_season_index(wg_day_from_date((struct wg_date){2027, 5, 1})),
+                                    wg_season_index(wg_day_from_date((struct wg_date){2027, 10, 14}))};
+    return wg_season_contains(is_south(writer) ? south : north, day);
+}
+
+/* Finds the places in which they live in the period, the first one first, and the moves between them. */
 static void find_stays(struct plan_writer *writer, int32_t first, int32_t last) {
-    writer->n_stays = 0;
-    for (int32_t day = first; day <= last && writer->n_stays < MOST_STAYS;) {
-        struct stay *const stay = &writer->stay[writer->n_stays++];
-        *stay = (struct stay){day, last, false};
-        if (!wg_answers_move_in(writer->answers))
-            return;
-        day = next_move(day, &stay->is_inside, is_south(writer));
-        stay->last = day - 1 < last ? day - 1 : last;
+    const bool moves_in = wg_answers_move_in(writer->answers), south = is_south(writer);
+    const char *const inside = south ? ", from: 05-01, to: 10-14" : ", from: 11-01, to: 04-14";
+    const char *const outside = south ? ", from: 10-15, to: 04-30" : ", from: 04-15, to: 10-31";
+    bool was_inside = moves_in && is_winter(writer, first);
+    writer->n_stays = 1;
+    writer->stay[0] = (struct stay){was_inside, was_inside ? inside : outside};
+    for (int32_t day = first + 1; moves_in && day <= last; day++) {
+        const bool is_inside = is_winter(writer, day);
+        if (is_inside != was_inside && writer->n_stays < 2)
+            writer->stay[writer->n_stays++] = (struct stay){is_inside, is_inside ? inside : outside};
+        writer->goes_in |= is_inside && !was_inside;
+        writer->goes_back |= !is_inside && was_inside;
+        was_inside = is_inside;
     }
+    if (writer->n_stays == 1)
+        writer->stay[0].season = "";
 }
 
 /* A first day that is no date is left to the reader, which says so. */
@@ -134,37 +136,20 @@ static void set_period(struct plan_writer *writer) {
     find_stays(writer, first, last);
 }
 
-/* Writes ", from: ..., to: ..." unless the larvae stay all the time. */
-static void write_days(struct plan_writer *writer, const struct stay *stay) {
-    char from[11], to[11];
-    if (writer->n_stays < 2)
-        return;
-    wg_day_format(stay->first, from);
-    wg_day_format(stay->last, to);
-    wg_bytes_printf(writer->out, ", from: %s, to: %s", from, to);
-}
-
 /* ---- climate ---- */
 
 static void write_sketch(struct plan_writer *writer) {
     char answer[WG_ANSWER_SIZE];
-    const struct wg_sketch *sketch;
     wg_answer(writer->answers, WG_ASK_CLIMATE, answer);
     write_answered(writer, "  sketch: ", WG_ASK_CLIMATE);
     wg_bytes_put(writer->out, "\n");
-    for (int i = 0; (sketch = wg_sketch_at(i)) != NULL; i++)
-        if (strcmp(sketch->name, answer) == 0 && sketch->is_coast)
-            wg_bytes_put(writer->out, "  coast: yes\n");
+    const struct wg_sketch *const sketch = wg_sketch_find(answer);
+    if (sketch != NULL && sketch->is_coast)
+        wg_bytes_put(writer->out, "  coast: yes\n");
 }
 
 static void write_climate(struct plan_writer *writer) {
     struct wg_bytes *const out = writer->out;
-    if (!wg_question_applies(writer->answers, WG_ASK_CLIMATE)) {
-        wg_bytes_put(out, "# A room that is always as warm.\nclimate:\n");
-        write_answered(writer, "  constant: ", WG_ASK_STEADY);
-        wg_bytes_put(out, "\n\n");
-        return;
-    }
     const bool has_record = wg_answers_have_record(writer->answers);
     wg_bytes_put(out, has_record
                           ? "# The forecast draws years from the record.\n"
@@ -190,12 +175,12 @@ static const char *bin_name(const struct plan_writer *writer, int i) {
     return writer->n_bins == 1 ? "bin" : names[i];
 }
 
+static bool starts_outdoors(const struct plan_writer *writer) {
+    return wg_answer_is(writer->answers, WG_ASK_SHELTER, "outdoors");
+}
+
 static const char *place_name(const struct plan_writer *writer) {
-    static const char *const same[] = {"hoop house", "greenhouse", "shed"};
-    for (size_t i = 0; i < sizeof same / sizeof *same; i++)
-        if (wg_answer_is(writer->answers, WG_ASK_SHELTER, same[i]))
-            return same[i];
-    return wg_answer_is(writer->answers, WG_ASK_SHELTER, "outdoors") ? "yard" : "room";
+    return starts_outdoors(writer) ? "yard" : wg_answers_house(writer->answers);
 }
 
 static void write_price(struct plan_writer *writer) {
@@ -229,19 +214,26 @@ static void write_bin(struct plan_writer *writer, const char *name) {
     wg_bytes_put(writer->out, "}\n");
 }
 
-static void write_house(struct plan_writer *writer, const char *kind) {
-    wg_bytes_printf(writer->out, "    housing: {kind: %s", kind);
-    write_answered(writer, ", floor: ", WG_ASK_FLOOR);
-    if (!writer_has(writer, WG_ASK_LAMPS, "none")) {
-        write_answered(writer, ",\n              lamps: {hours: ", WG_ASK_LAMPS);
-        wg_bytes_put(writer->out, ", power: 100 W");
-        write_price(writer);
-        if (wg_answers_move_in(writer->answers))
-            write_heat_season(writer);
-        wg_bytes_put(writer->out, "}");
-    }
+static void write_lamps(struct plan_writer *writer) {
+    if (writer_has(writer, WG_ASK_LAMPS, "none"))
+        return;
+    write_answered(writer, ",\n              lamps: {hours: ", WG_ASK_LAMPS);
+    wg_bytes_put(writer->out, ", power: 100 W");
+    write_price(writer);
+    if (wg_answers_move_in(writer->answers))
+        write_heat_season(writer);
+    wg_bytes_put(writer->out, "}");
+}
+
+static void write_house(struct plan_writer *writer) {
+    wg_bytes_printf(writer->out, "    housing: {kind: %s", wg_answers_house(writer->answers));
+    if (wg_question_applies(writer->answers, WG_ASK_FLOOR))
+        write_answered(writer, ", floor: ", WG_ASK_FLOOR);
+    else if (!writer_has(writer, WG_ASK_WARMTH, "like the soil"))
+        write_answered(writer, ", temperature: ", WG_ASK_WARMTH);
+    write_lamps(writer);
     wg_bytes_put(writer->out, "}\n");
-    if (wg_answers_move_in(writer->answers) || writer_has(writer, WG_ASK_HEAT, "room heater")) {
+    if (wg_question_applies(writer->answers, WG_ASK_SET_POINT) && !writer_has(writer, WG_ASK_HEAT, "mat")) {
         write_heater(writer, "    heater: {set_point: ");
         wg_bytes_put(writer->out, "\n");
     }
@@ -249,21 +241,18 @@ static void write_house(struct plan_writer *writer, const char *kind) {
 
 static void write_places(struct plan_writer *writer) {
     struct wg_bytes *const out = writer->out;
-    const bool moves_in = wg_answers_move_in(writer->answers);
     wg_bytes_put(out, "# More bins go below the first, each with a name of its own.\nplaces:\n");
     wg_bytes_printf(out, "  - name: %s\n", place_name(writer));
-    if (wg_answer_is(writer->answers, WG_ASK_SHELTER, "outdoors"))
+    if (starts_outdoors(writer))
         wg_bytes_put(out, "    housing: outdoors\n");
-    else if (wg_answer_is(writer->answers, WG_ASK_SHELTER, "steady room"))
-        wg_bytes_put(out, "    housing: laboratory\n");
     else
-        write_house(writer, place_name(writer));
+        write_house(writer);
     wg_bytes_put(out, "    bins:\n");
     for (int i = 0; i < writer->n_bins; i++)
         write_bin(writer, bin_name(writer, i));
-    if (moves_in) {
-        wg_bytes_put(out, "  - name: shed\n");
-        write_house(writer, "shed");
+    if (wg_answers_move_in(writer->answers)) {
+        wg_bytes_printf(out, "  - name: %s\n", wg_answers_house(writer->answers));
+        write_house(writer);
         wg_bytes_put(out, "    bins:\n");
         write_bin(writer, "trough");
     }
@@ -277,16 +266,23 @@ static bool is_count(const char *text) {
     return text[0] != '\0' && strspn(text, "0123456789,.-+ ") == strlen(text);
 }
 
-static int n_bins_of(const struct plan_writer *writer, const struct stay *stay) {
-    return stay->is_inside ? 1 : writer->n_bins;
-}
-
-static const char *bin_of(const struct plan_writer *writer, const struct stay *stay, int i) {
-    return stay->is_inside ? "trough" : bin_name(writer, i);
+/* Writes "bin", "all" or "[bin 1, bin 2]": the bins of a stay. */
+static void write_bins_of(struct plan_writer *writer, const struct stay *stay) {
+    if (stay->is_inside)
+        wg_bytes_put(writer->out, "trough");
+    else if (writer->n_bins == 1)
+        wg_bytes_put(writer->out, "bin");
+    else if (!wg_answers_move_in(writer->answers))
+        wg_bytes_put(writer->out, "all");
+    else
+        for (int i = 0; i < writer->n_bins; i++)
+            wg_bytes_printf(writer->out, "%s%s%s", i == 0 ? "[" : ", ", bin_name(writer, i),
+                            i + 1 == writer->n_bins ? "]" : "");
 }
 
 static void write_starter(struct plan_writer *writer) {
     static const char *const stages[][2] = {{"larvae", "larva, age: 5 days"}, {"eggs", "egg"}, {"prepupae", "prepupa"}};
+    const bool inside = writer->stay[0].is_inside;
     const char *stage = NULL;
     char number[WG_ANSWER_SIZE];
     for (size_t i = 0; i < sizeof stages / sizeof *stages; i++)
@@ -296,10 +292,10 @@ static void write_starter(struct plan_writer *writer) {
         return;
     wg_answer(writer->answers, WG_ASK_NUMBER, number);
     wg_bytes_put(writer->out, "starter:\n");
-    for (int i = 0; i < n_bins_of(writer, &writer->stay[0]); i++) {
+    for (int i = 0; i < (inside ? 1 : writer->n_bins); i++) {
         wg_bytes_put(writer->out, "  - {on: ");
         write_scalar(writer->out, writer->from);
-        wg_bytes_printf(writer->out, ", in: %s, stage: %s, %s: ", bin_of(writer, &writer->stay[0], i), stage,
+        wg_bytes_printf(writer->out, ", in: %s, stage: %s, %s: ", inside ? "trough" : bin_name(writer, i), stage,
                         is_count(number) ? "count" : "weight");
         write_scalar(writer->out, number);
         wg_bytes_put(writer->out, "}\n");
@@ -310,73 +306,63 @@ static void write_starter(struct plan_writer *writer) {
 static void write_feeding(struct plan_writer *writer) {
     wg_bytes_put(writer->out,
                  "# \"wintergrub run --calendar\" shows how much they could eat in every week.\nfeeding:\n");
-    for (int s = 0; s < writer->n_stays; s++)
-        for (int i = 0; i < n_bins_of(writer, &writer->stay[s]); i++) {
-            wg_bytes_printf(writer->out, "  - {in: %s", bin_of(writer, &writer->stay[s], i));
-            write_answered(writer, ", what: ", WG_ASK_FEED);
-            write_answered(writer, ", amount: ", WG_ASK_AMOUNT);
-            write_answered(writer, ", every: ", WG_ASK_EVERY);
-            write_days(writer, &writer->stay[s]);
-            wg_bytes_put(writer->out, "}\n");
-        }
+    for (int s = 0; s < writer->n_stays; s++) {
+        wg_bytes_put(writer->out, "  - {in: ");
+        write_bins_of(writer, &writer->stay[s]);
+        write_answered(writer, ", what: ", WG_ASK_FEED);
+        write_answered(writer, ", amount: ", WG_ASK_AMOUNT);
+        if (wg_question_applies(writer->answers, WG_ASK_AT_MOST) && !writer_has(writer, WG_ASK_AT_MOST, "no limit"))
+            write_answered(writer, ", at most: ", WG_ASK_AT_MOST);
+        write_answered(writer, ", every: ", WG_ASK_EVERY);
+        wg_bytes_printf(writer->out, "%s}\n", writer->stay[s].season);
+    }
     wg_bytes_put(writer->out, "\n");
 }
 
 /* ---- work ---- */
 
 static void write_ramps(struct plan_writer *writer) {
-    const bool moves_in = wg_answers_move_in(writer->answers);
-    if (!wg_question_applies(writer->answers, WG_ASK_BACK))
-        return;
-    for (int i = 0; i < writer->n_bins + (moves_in ? 1 : 0); i++) {
-        wg_bytes_printf(writer->out, "  - {do: collect crawl-off, in: %s, share: 80 %%",
-                        i < writer->n_bins ? bin_name(writer, i) : "trough");
-        write_answered(writer, ", give_back: ", WG_ASK_BACK);
-        wg_bytes_put(writer->out, "}\n");
-    }
-}
-
-static void write_scoops(struct plan_writer *writer, const struct stay *stay) {
-    for (int i = 0; i < n_bins_of(writer, stay); i++) {
-        wg_bytes_printf(writer->out, "  - {do: scoop larvae, in: %s, every: 7 days", bin_of(writer, stay, i));
-        write_answered(writer, ", amount: ", WG_ASK_SCOOP);
-        write_days(writer, stay);
-        wg_bytes_put(writer->out, "}\n");
-    }
-}
-
-static void write_traps(struct plan_writer *writer, const struct stay *stay) {
-    wg_bytes_printf(writer->out, "  - {do: pull traps, in: %s, every: 3 days, put_in: %s, share_laid_in_traps: 60 %%",
-                    stay->is_inside ? "shed" : place_name(writer), bin_of(writer, stay, 0));
-    write_days(writer, stay);
+    const bool many = writer->n_bins > 1 || wg_answers_move_in(writer->answers);
+    wg_bytes_printf(writer->out, "  - {do: collect crawl-off, in: %s, share: 80 %%", many ? "all" : "bin");
+    write_answered(writer, ", give_back: ", WG_ASK_BACK);
     wg_bytes_put(writer->out, "}\n");
 }
 
-/* Carries larvae and prepupae to the place of the stay. */
-static void write_move(struct plan_writer *writer, const struct stay *stay) {
-    char on[11];
-    wg_day_format(stay->first, on);
-    if (stay->is_inside)
-        for (int i = 0; i < writer->n_bins; i++)
-            wg_bytes_printf(writer->out, "  - {do: move, on: %s, from: %s, to: trough, what: larvae}\n", on,
-                            bin_name(writer, i));
-    else
-        wg_bytes_printf(writer->out, "  - {do: move, on: %s, from: trough, to: %s, what: larvae}\n", on,
-                        bin_name(writer, 0));
-    wg_bytes_printf(writer->out, "  - {do: move, on: %s, from: %s, to: %s, what: prepupae}\n", on,
-                    stay->is_inside ? "yard" : "shed", stay->is_inside ? "shed" : "yard");
+static void write_scoops(struct plan_writer *writer, const struct stay *stay) {
+    wg_bytes_put(writer->out, "  - {do: scoop larvae, in: ");
+    write_bins_of(writer, stay);
+    wg_bytes_put(writer->out, ", every: 7 days");
+    write_answered(writer, ", amount: ", WG_ASK_SCOOP);
+    wg_bytes_printf(writer->out, "%s}\n", stay->season);
+}
+
+static void write_traps(struct plan_writer *writer, const struct stay *stay) {
+    wg_bytes_printf(writer->out,
+                    "  - {do: pull traps, in: %s, every: 3 days, put_in: %s, share_laid_in_traps: 60 %%%s}\n",
+                    stay->is_inside ? wg_answers_house(writer->answers) : place_name(writer),
+                    stay->is_inside ? "trough" : bin_name(writer, 0), stay->season);
+}
+
+static void write_moves(struct plan_writer *writer) {
+    if (writer->goes_in)
+        wg_bytes_printf(writer->out, "  - {do: move, on: %s, from: yard, to: trough, what: everything}\n",
+                        day_of_move(writer, true));
+    if (writer->goes_back)
+        wg_bytes_printf(writer->out, "  - {do: move, on: %s, from: trough, to: %s, what: everything}\n",
+                        day_of_move(writer, false), bin_name(writer, 0));
 }
 
 static void write_keeping(struct plan_writer *writer) {
     const struct wg_answers *const answers = writer->answers;
-    const bool scoops = wg_question_applies(answers, WG_ASK_SCOOP), traps = wg_answer_is(answers, WG_ASK_TRAPS, "yes");
-    if (!scoops && !traps && !wg_question_applies(answers, WG_ASK_BACK) && writer->n_stays < 2)
+    const bool ramps = wg_question_applies(answers, WG_ASK_BACK), scoops = wg_question_applies(answers, WG_ASK_SCOOP);
+    const bool traps = wg_answer_is(answers, WG_ASK_TRAPS, "yes");
+    if (!ramps && !scoops && !traps && writer->n_stays < 2)
         return;
     wg_bytes_put(writer->out, "# More of this: \"wintergrub help scenario keeping\".\nkeeping:\n");
-    write_ramps(writer);
+    write_moves(writer);
+    if (ramps)
+        write_ramps(writer);
     for (int s = 0; s < writer->n_stays; s++) {
-        if (s > 0)
-            write_move(writer, &writer->stay[s]);
         if (scoops)
             write_scoops(writer, &writer->stay[s]);
         if (traps)

@@ -13,11 +13,11 @@ enum wg_question_id {
     WG_ASK_UNITS,
     WG_ASK_NAME,
     WG_ASK_SHELTER,
-    WG_ASK_STEADY, /* the temperature of a steady room */
     WG_ASK_LATITUDE,
     WG_ASK_ELEVATION,
     WG_ASK_CLIMATE,
     WG_ASK_WINTER, /* where larvae that live outdoors spend it */
+    WG_ASK_WARMTH, /* of a room or cellar */
     WG_ASK_FLOOR,
     WG_ASK_HEAT,
     WG_ASK_SET_POINT,
@@ -34,6 +34,7 @@ enum wg_question_id {
     WG_ASK_NUMBER,
     WG_ASK_FEED,
     WG_ASK_AMOUNT,
+    WG_ASK_AT_MOST,
     WG_ASK_EVERY,
     WG_ASK_HARVEST,
     WG_ASK_BACK,
@@ -51,7 +52,7 @@ enum wg_question_id {
 /** The answers so far. Begin with wg_answers_init(). */
 struct wg_answers {
     int32_t today;                             /* the offered first day is after it */
-    double latitude_deg;                       /* as the reader understood the answer; wg_answer_read() sets it */
+    double latitude_deg, elevation_m;          /* as the reader understood the answers; wg_answer_read() sets them */
     char text[WG_N_QUESTIONS][WG_ANSWER_SIZE]; /* "": the offered answer */
 };
 
@@ -71,9 +72,10 @@ struct wg_question {
     const char *also;                                     /* one line on these; NULL: none */
     struct wg_question_choice choice[WG_MAX_CHOICES + 1]; /* ended by a NULL word */
     const char *offered, *offered_metric;                 /* NULL: `offered`, then the first choice */
-    void (*offer)(const struct wg_answers *answers, char out[WG_ANSWER_SIZE]); /* instead of these */
-    bool (*applies)(const struct wg_answers *answers);                         /* NULL: it is always asked */
-    const char *(*caution)(const struct wg_answers *answers);                  /* a line after the answer, or NULL */
+    void (*offer)(const struct wg_answers *answers,
+                  char out[WG_ANSWER_SIZE]);                  /* instead of these, which are then examples */
+    bool (*applies)(const struct wg_answers *answers);        /* NULL: it is always asked */
+    const char *(*caution)(const struct wg_answers *answers); /* a line after the answer, or NULL */
 };
 
 /** Sets that nothing is answered yet; `today` is a day number (calendar.h). */
@@ -99,7 +101,9 @@ bool wg_answer_is(const struct wg_answers *answers, enum wg_question_id id, cons
 bool wg_answers_are_metric(const struct wg_answers *answers);
 /** True if the answer about climate is the name of a weather file: it has a dot. */
 bool wg_answers_have_record(const struct wg_answers *answers);
-/** True if larvae that live outdoors are brought into a heated shed for the winter. */
+/** True if larvae that live outdoors are carried indoors for the winter. */
 bool wg_answers_move_in(const struct wg_answers *answers);
+/** Returns the kind of housing of the place indoors: where they always live, or spend the winter; NULL if outdoors. */
+const char *wg_answers_house(const struct wg_answers *answers);
 
 #endif

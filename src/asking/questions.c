@@ -1,7 +1,8 @@
 /*
  * The table of questions, in the order in which they are asked.
  *
- * Offered numbers are common practice unless a comment says otherwise; all are only where a keeper begins.
+ * Offered numbers are common practice, and only where a keeper begins. What is said of temperatures follows from the
+ * model's numbers (species_numbers.c: mating_air, laying_air, dormancy; judgement).
  */
 #include "asking/question.h"
 
@@ -23,45 +24,69 @@ bool wg_answers_have_record(const struct wg_answers *answers) {
     return strchr(answers->text[WG_ASK_CLIMATE], '.') != NULL;
 }
 
-static bool is_steady(const struct wg_answers *answers) {
-    return wg_answer_is(answers, WG_ASK_SHELTER, "steady room");
-}
-
-static bool has_weather(const struct wg_answers *answers) {
-    return !is_steady(answers);
-}
-
 static bool lives_outdoors(const struct wg_answers *answers) {
     return wg_answer_is(answers, WG_ASK_SHELTER, "outdoors");
 }
 
 bool wg_answers_move_in(const struct wg_answers *answers) {
-    return lives_outdoors(answers) && wg_answer_is(answers, WG_ASK_WINTER, "in a shed");
+    return lives_outdoors(answers) && !wg_answer_is(answers, WG_ASK_WINTER, "outdoors");
 }
 
-/* A house with a floor, walls and perhaps a heater. */
+const char *wg_answers_house(const struct wg_answers *answers) {
+    static const char *const kinds[][2] = {{"hoop house", ""},
+                                           {"greenhouse", ""},
+                                           {"shed", "in a shed"},
+                                           {"room", "in a room"},
+                                           {"cellar", "in a cellar"}};
+    const bool outdoors = lives_outdoors(answers);
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
+        if (wg_answer_is(answers, outdoors ? WG_ASK_WINTER : WG_ASK_SHELTER, kinds[i][outdoors ? 1 : 0]))
+            return kinds[i][0];
+    return NULL;
+}
+
+static bool is_house(const struct wg_answers *answers, const char *kind) {
+    const char *const house = wg_answers_house(answers);
+    return house != NULL && strcmp(house, kind) == 0;
+}
+
 static bool has_house(const struct wg_answers *answers) {
-    return has_weather(answers) && (!lives_outdoors(answers) || wg_answers_move_in(answers));
+    return wg_answers_house(answers) != NULL;
 }
 
 static bool is_shed(const struct wg_answers *answers) {
-    return wg_answer_is(answers, WG_ASK_SHELTER, "shed") || wg_answers_move_in(answers);
+    return is_house(answers, "shed");
 }
 
+static bool is_cellar(const struct wg_answers *answers) {
+    return is_house(answers, "cellar");
+}
+
+/* Warmed by the dwelling or by the soil, not by a heater of the bins. */
+static bool is_room(const struct wg_answers *answers) {
+    return is_house(answers, "room") || is_cellar(answers);
+}
+
+static bool has_walls(const struct wg_answers *answers) {
+    return has_house(answers) && !is_room(answers);
+}
+
+/* A shed for the winter has a heater without being asked. */
 static bool asks_heat(const struct wg_answers *answers) {
-    return has_weather(answers) && !wg_answers_move_in(answers);
-}
-
-static bool has_heat(const struct wg_answers *answers) {
-    return wg_answers_move_in(answers) || (asks_heat(answers) && !wg_answer_is(answers, WG_ASK_HEAT, "none"));
-}
-
-static bool has_room_heater(const struct wg_answers *answers) {
-    return wg_answers_move_in(answers) || (asks_heat(answers) && wg_answer_is(answers, WG_ASK_HEAT, "room heater"));
+    return !wg_answers_move_in(answers) && !is_room(answers);
 }
 
 static bool has_mat(const struct wg_answers *answers) {
     return asks_heat(answers) && wg_answer_is(answers, WG_ASK_HEAT, "mat");
+}
+
+static bool has_room_heater(const struct wg_answers *answers) {
+    return asks_heat(answers) ? wg_answer_is(answers, WG_ASK_HEAT, "room heater")
+                              : wg_answers_move_in(answers) && is_shed(answers);
+}
+
+static bool has_heat(const struct wg_answers *answers) {
+    return has_mat(answers) || has_room_heater(answers);
 }
 
 static bool asks_heat_season(const struct wg_answers *answers) {
@@ -78,7 +103,7 @@ static bool buys_energy(const struct wg_answers *answers) {
 
 /* Wild flies reach a place without walls or with open vents. */
 static bool is_open(const struct wg_answers *answers) {
-    return has_weather(answers) && !wg_answer_is(answers, WG_ASK_SHELTER, "shed");
+    return lives_outdoors(answers) || is_house(answers, "hoop house") || is_house(answers, "greenhouse");
 }
 
 static bool has_starter(const struct wg_answers *answers) {
@@ -95,6 +120,10 @@ static bool uses_ramp(const struct wg_answers *answers) {
 
 static bool uses_scoop(const struct wg_answers *answers) {
     return wg_answer_is(answers, WG_ASK_HARVEST, "scoop") || wg_answer_is(answers, WG_ASK_HARVEST, "ramp and scoop");
+}
+
+static bool feeds_as_eaten(const struct wg_answers *answers) {
+    return wg_answer_is(answers, WG_ASK_AMOUNT, "as eaten");
 }
 
 static bool wants_harvest(const struct wg_answers *answers) {
@@ -119,13 +148,22 @@ static void offer_climate(const struct wg_answers *answers, char out[WG_ANSWER_S
 /* Spring's warmth: 1 May, in the south 1 November. */
 static void offer_start(const struct wg_answers *answers, char out[WG_ANSWER_SIZE]) {
     const struct wg_date now = wg_date_from_day(answers->today);
-    const bool is_south = has_weather(answers) && answers->latitude_deg < 0;
+    const bool is_south = answers->latitude_deg < 0;
     struct wg_date start = {now.year, is_south ? 11 : 5, 1};
     char day[11];
     if (wg_day_from_date(start) <= answers->today)
         start.year++;
     wg_day_format(wg_day_from_date(start), day);
     offer_word(out, day);
+}
+
+static void offer_warmth(const struct wg_answers *answers, char out[WG_ANSWER_SIZE]) {
+    offer_word(out, is_cellar(answers) ? "like the soil" : wg_answers_are_metric(answers) ? "27 degC" : "80 degF");
+}
+
+static void offer_amount(const struct wg_answers *answers, char out[WG_ANSWER_SIZE]) {
+    (void)answers;
+    offer_word(out, "as eaten");
 }
 
 static void offer_floor(const struct wg_answers *answers, char out[WG_ANSWER_SIZE]) {
@@ -147,11 +185,11 @@ static void offer_number(const struct wg_answers *answers, char out[WG_ANSWER_SI
 }
 
 static void offer_lamps(const struct wg_answers *answers, char out[WG_ANSWER_SIZE]) {
-    offer_word(out, is_shed(answers) && has_heat(answers) ? "12 hours" : "none");
+    offer_word(out, (is_shed(answers) && has_heat(answers)) || is_house(answers, "room") ? "12 hours" : "none");
 }
 
 static void offer_traps(const struct wg_answers *answers, char out[WG_ANSWER_SIZE]) {
-    offer_word(out, has_house(answers) || is_steady(answers) || !has_starter(answers) ? "yes" : "no");
+    offer_word(out, (has_house(answers) && !is_cellar(answers)) || !has_starter(answers) ? "yes" : "no");
 }
 
 /* ---- cautions ---- */
@@ -180,50 +218,58 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "One line of your own, such as Barn bins. It heads the forecast.",
         .is_free = true, .offered = "My flies"},
     [WG_ASK_SHELTER] = {"shelter", "Where do the bins stand?",
-        "A hoop house has one skin of film, a greenhouse two. A shed has insulated walls and a small window. A steady "
-        "room is as warm as you say all year: a classroom or a laboratory.",
+        "A hoop house has one skin of film, a greenhouse two. A shed has insulated walls and a small window. A room "
+        "of the house or a classroom is as warm as you say all year; a cellar follows the soil around it.",
         .choice = {{"outdoors", NULL, "in the open, under a lid", NULL},
                    {"hoop house", NULL, "under film, warm on sunny days", NULL},
                    {"greenhouse", NULL, "under two films or glass", NULL},
                    {"shed", NULL, "behind insulated walls", NULL},
-                   {"steady room", NULL, "always as warm as you say", NULL}}},
-    [WG_ASK_STEADY] = {"room", "How warm is that room?",
-        "They breed from about 75 to 90 degF (24 to 32 degC). A room of 68 degF (20 degC) is too cool to mate in.",
-        .is_free = true, .offered = "80 degF", .offered_metric = "27 degC", .applies = is_steady},
+                   {"room", NULL, "of the house, as warm as you say", NULL},
+                   {"cellar", NULL, "cool and dark", NULL}}},
     [WG_ASK_LATITUDE] = {"latitude", "How far north or south are you?",
         "The latitude in degrees: the first of the two numbers that a map on a phone shows. Write 38 N, or 34 S south "
         "of the equator. It sets the length of the days.",
-        .is_free = true, .also = "for example 38 N or 34 S", .offered = "40 N", .applies = has_weather},
+        .is_free = true, .also = "for example 38 N or 34 S", .offered = "40 N"},
     [WG_ASK_ELEVATION] = {"elevation", "How high above the sea?",
         "Roughly. High places are colder: 5.5 degC per km, 3 degF per 1,000 ft.",
-        .is_free = true, .offered = "300 ft", .offered_metric = "100 m", .applies = has_weather},
+        .is_free = true, .offered = "300 ft", .offered_metric = "100 m"},
     [WG_ASK_CLIMATE] = {"climate", "Which is most like your weather?",
-        "Each is an invented climate of that kind at your latitude: no station has these numbers. Choose the one whose "
-        "coldest and warmest months look like yours. Better is a daily record of your own: see wintergrub help new.",
+        "Each is an invented climate of that kind at your latitude: no station has these numbers. Choose the one "
+        "whose coldest and warmest months look like yours. Better is a daily record of your own: see wintergrub help "
+        "new.",
         .is_free = true, .also = "or the name of a weather file beside the plan, such as station.csv",
         .choice = {{"mild coast", NULL, NULL, NULL}, {"four seasons", NULL, NULL, NULL},
                    {"cold inland", NULL, NULL, NULL}, {"dry summers", NULL, NULL, NULL},
                    {"hot and humid", NULL, NULL, NULL}, {"dry and hot", NULL, NULL, NULL},
                    {"warm coast", NULL, NULL, NULL}},
-        .offer = offer_climate, .applies = has_weather},
+        .offer = offer_climate},
     [WG_ASK_WINTER] = {"winter", "Where do they spend the winter?",
-        "Larvae in the cold stand still and many die; prepupae in the ground sleep until spring. Some keepers bring all of "
-        "them into a warm shed in November and back out in April.",
+        "Larvae in the cold stand still and many die; prepupae in the ground sleep until spring. Some keepers carry "
+        "all of them into a warm place in November and back out in April, others let them sleep in a cellar.",
         .choice = {{"outdoors", NULL, "they stay where they are", NULL},
-                   {"in a shed", NULL, "you carry them into a heated shed", NULL}},
+                   {"in a shed", NULL, "you carry them into a heated shed", NULL},
+                   {"in a room", NULL, "of the house, as warm as you say", NULL},
+                   {"in a cellar", NULL, "cool and dark: they sleep", NULL}},
         .applies = lives_outdoors, .caution = caution_heat},
+    [WG_ASK_WARMTH] = {"warmth", "How warm is it there?",
+        "They breed from about 75 to 90 degF (24 to 32 degC). At 60 to 70 degF (15 to 21 degC) the model's flies wake "
+        "but do not mate, and a colony often dies; below 55 degF (13 degC) they sleep.",
+        .is_free = true, .also = "a temperature, such as 68 degF or 20 degC", .offered = "80 degF",
+        .offered_metric = "27 degC",
+        .choice = {{"like the soil", NULL, "as the ground around it", is_cellar}}, .offer = offer_warmth,
+        .applies = is_room},
     [WG_ASK_FLOOR] = {"floor", "How large is its floor?",
         "Length times width. A large house takes more heat.",
-        .is_free = true, .also = "for example 64 ft2 or 6 m2", .offer = offer_floor, .applies = has_house},
+        .is_free = true, .also = "for example 64 ft2 or 6 m2", .offer = offer_floor, .applies = has_walls},
     [WG_ASK_HEAT] = {"heat", "Is there any heat?",
         "A mat warms one bin. A room heater warms the air for the flies as well; without warm air they do not mate.",
         .choice = {{"none", NULL, "they live with the weather", NULL},
                    {"mat", NULL, "a heat mat under each bin", NULL},
-                   {"room heater", NULL, "a heater for the whole house", has_house}},
+                   {"room heater", NULL, "a heater for the whole house", has_walls}},
         .applies = asks_heat, .caution = caution_heat},
     [WG_ASK_SET_POINT] = {"set_point", "How warm do you keep it?",
-        "The thermostat's temperature. Between the two, at 60 to 70 degF (15 to 21 degC), they wake but do not mate, "
-        "and a colony often dies.",
+        "The thermostat's temperature. Between the two, at 60 to 70 degF (15 to 21 degC), the model's flies wake but "
+        "do not mate, and a colony often dies.",
         .is_free = true, .also = "or any other, such as 72 degF or 22 degC",
         .choice = {{"50 degF", "10 degC", "they sleep through winter; little power", has_room_heater},
                    {"78 degF", "26 degC", "they eat and breed all year", NULL}},
@@ -248,7 +294,8 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         .offered_metric = "0.30 per kWh", .applies = buys_energy},
     [WG_ASK_BINS] = {"bins", "How many bins?",
         "All alike. The file shows how to add others.",
-        .is_short = true, .also = "1, 2, 3 or 4", .choice = {{"1", NULL, NULL, NULL}, {"2", NULL, NULL, NULL}, {"3", NULL, NULL, NULL}, {"4", NULL, NULL, NULL}}},
+        .is_short = true, .also = "1, 2, 3 or 4",
+        .choice = {{"1", NULL, NULL, NULL}, {"2", NULL, NULL, NULL}, {"3", NULL, NULL, NULL}, {"4", NULL, NULL, NULL}}},
     [WG_ASK_VOLUME] = {"volume", "How large is each bin?",
         "What it would hold full of water.",
         .is_free = true, .also = "or any other, such as 30 gal or 120 L",
@@ -264,14 +311,14 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "The day the first animals go in, as year-month-day.",
         .is_free = true, .also = "for example 2027-05-01", .offer = offer_start},
     [WG_ASK_LENGTH] = {"length", "How far do you want to look ahead?",
-        "Past the next spring, 14 months after a start in May, shows whether its flies come. A year is enough to compare "
-        "feeds or houses.",
+        "Past the next spring, 14 months after a start in May, shows whether its flies come. A year is enough to "
+        "compare feeds or houses.",
         .is_short = true, .also = "6 months, 1 year, 14 months or 2 years",
         .choice = {{"14 months", NULL, NULL, NULL}, {"6 months", NULL, NULL, NULL}, {"1 year", NULL, NULL, NULL},
                    {"2 years", NULL, NULL, NULL}}},
     [WG_ASK_STAGE] = {"starter", "What do you start with?",
-        "Larvae are the worms as sold, five days old. Prepupae are the dark ones that have left the feed. Wild flies cost "
-        "nothing where they live: bait and egg traps bring them.",
+        "Larvae are the worms as sold, five days old. Prepupae are the dark ones that have left the feed. Wild flies "
+        "cost nothing where they live: bait and egg traps bring them.",
         .choice = {{"larvae", NULL, "five days old, as sold", NULL}, {"eggs", NULL, "about to hatch", NULL},
                    {"prepupae", NULL, "dark, done eating, soon flies", NULL},
                    {"wild flies", NULL, "none bought; you catch their eggs", is_open}},
@@ -280,14 +327,24 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "A number, or their weight. wintergrub size finds the smallest number that will do.",
         .is_free = true, .also = "for example 10000, 1 lb or 0.5 kg", .offer = offer_number, .applies = has_starter},
     [WG_ASK_FEED] = {"feed", "What do you feed?",
-        "The main feed. The file shows how to add others.",
+        "The main feed; more can be written into the file, and feeds of your own with their moisture and quality: "
+        "wintergrub help scenario feeds.",
+        .is_free = true, .also = "or fish offal, fermented corn, chicken manure, cattle manure",
         .choice = {{"kitchen scraps", NULL, "a good mix", NULL}, {"fermented grain", NULL, "rich, warm", NULL},
                    {"pet food", NULL, "dry and rich", NULL}, {"fruit", NULL, "wet, lighter larvae", NULL},
-                   {"spent brewery grain", NULL, "slower", NULL}, {"coffee grounds", NULL, "keeps them alive, no more", NULL}}},
+                   {"bread", NULL, "little protein", NULL}, {"spent brewery grain", NULL, "slower", NULL},
+                   {"coffee grounds", NULL, "keeps them alive, no more", NULL}}},
     [WG_ASK_AMOUNT] = {"amount", "How much, in each bin, each time?",
-        "Wet weight. Start low: what is not eaten turns sour and hot. wintergrub run --calendar shows how much they could "
-        "eat in every week.",
-        .is_free = true, .also = "for example 3 lb or 1.5 kg", .offered = "3 lb", .offered_metric = "1.5 kg"},
+        "Wet weight. As eaten means that you look first and give what they will eat until the next time. What is not "
+        "eaten turns sour and hot.",
+        .is_free = true, .also = "or a weight, such as 3 lb or 1.5 kg",
+        .choice = {{"as eaten", NULL, "as much as they eat", NULL}}, .offered = "3 lb", .offered_metric = "1.5 kg",
+        .offer = offer_amount},
+    [WG_ASK_AT_MOST] = {"at_most", "At most how much each time?",
+        "What you have to give. Larvae that would eat more go hungry and stay small.",
+        .is_free = true, .also = "or a weight, such as 3 lb or 1.5 kg",
+        .choice = {{"no limit", NULL, "there is always more", NULL}}, .offered = "3 lb", .offered_metric = "1.5 kg",
+        .applies = feeds_as_eaten},
     [WG_ASK_EVERY] = {"every", "How often?",
         "In whole days or weeks.",
         .is_free = true, .also = "or any other, such as 3 days",
@@ -295,21 +352,23 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
                    {"1 week", NULL, "once a week", NULL}}},
     [WG_ASK_HARVEST] = {"harvest", "How do you harvest?",
         "Full-grown larvae crawl up a ramp by themselves and fall into a bucket. Scooping takes them from the feed.",
-        .choice = {{"ramp", NULL, "they crawl off into a bucket", NULL}, {"scoop", NULL, "you take some each week", NULL},
+        .choice = {{"ramp", NULL, "they crawl off into a bucket", NULL},
+                   {"scoop", NULL, "you take some each week", NULL},
                    {"ramp and scoop", NULL, "both", NULL}, {"nothing", NULL, "you only watch", NULL}},
         .caution = caution_harvest},
     [WG_ASK_BACK] = {"back", "What share of the bucket goes back?",
         "Those you put into the ground become the flies of the next brood. The ramp catches four of five.",
         .is_free = true, .also = "or any other, such as 15 %",
-        .choice = {{"0 %", NULL, "the fifth that escapes must do", NULL}, {"10 %", NULL, "enough in most summers", NULL},
+        .choice = {{"0 %", NULL, "the fifth that escapes must do", NULL},
+                   {"10 %", NULL, "enough in most summers", NULL},
                    {"25 %", NULL, "safer", NULL}},
         .offered = "10 %", .applies = uses_ramp},
     [WG_ASK_SCOOP] = {"scoop", "How much do you scoop a week, from each bin?",
         "Live weight.", .is_free = true, .also = "for example 1 lb or 0.5 kg", .offered = "1 lb",
         .offered_metric = "0.5 kg", .applies = uses_scoop},
     [WG_ASK_TRAPS] = {"traps", "Do you hang egg traps?",
-        "Cardboard or slats over the feed, where flies lay. You pull them every three days and put the eggs into the bin, "
-        "so that the brood does not get lost.",
+        "Cardboard or slats over the feed, where flies lay. You pull them every three days and put the eggs into the "
+        "bin, so that the brood does not get lost.",
         .choice = {{"no", NULL, "they lay where they like", NULL}, {"yes", NULL, "pulled every 3 days", NULL}},
         .offer = offer_traps},
     [WG_ASK_WILD] = {"wild", "Do wild soldier flies visit in summer?",
@@ -357,10 +416,9 @@ int wg_question_before(const struct wg_answers *answers, int id) {
 /* A sketch of a climate is offered at the latitudes it is meant for. */
 static bool is_choice(const struct wg_answers *answers, enum wg_question_id id,
                       const struct wg_question_choice *choice) {
-    const struct wg_sketch *sketch;
-    for (int i = 0; id == WG_ASK_CLIMATE && (sketch = wg_sketch_at(i)) != NULL; i++)
-        if (strcmp(sketch->name, choice->word) == 0)
-            return wg_sketch_fits(sketch, answers->latitude_deg);
+    const struct wg_sketch *const sketch = id == WG_ASK_CLIMATE ? wg_sketch_find(choice->word) : NULL;
+    if (sketch != NULL)
+        return wg_sketch_fits(sketch, answers->latitude_deg);
     return choice->applies == NULL || choice->applies(answers);
 }
 

@@ -23,11 +23,12 @@ static const struct wg_template_answer two_places[] = {{WG_ASK_NAME, "Outdoors i
                                                        {0, NULL}};
 static const struct wg_template_answer classroom[] = {{WG_ASK_NAME, "Tray in a warm classroom"},
                                                       {WG_ASK_UNITS, "kilograms"},
-                                                      {WG_ASK_SHELTER, "steady room"},
+                                                      {WG_ASK_SHELTER, "room"},
+                                                      {WG_ASK_CLIMATE, "four seasons"},
                                                       {WG_ASK_VOLUME, "20 L"},
                                                       {WG_ASK_LENGTH, "6 months"},
                                                       {WG_ASK_NUMBER, "500"},
-                                                      {WG_ASK_AMOUNT, "150 g"},
+                                                      {WG_ASK_AT_MOST, "150 g"},
                                                       {WG_ASK_BACK, "25 %"},
                                                       {WG_ASK_GOAL, "survive"},
                                                       {0, NULL}};
@@ -36,7 +37,7 @@ static const struct wg_template templates[] = {
     {"outdoors", "a bin outdoors, no heat", outdoors},
     {"heated-shed", "an insulated shed with a heater and lamps", heated_shed},
     {"two-places", "outdoors in summer, carried into a heated shed for the winter", two_places},
-    {"classroom", "a tray in a room that is always warm", classroom},
+    {"classroom", "a tray in a warm room with lamps", classroom},
 };
 
 const struct wg_template *wg_template_at(int i) {

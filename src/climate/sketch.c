@@ -17,6 +17,7 @@
 
 #include <math.h>
 #include <stddef.h>
+#include <string.h>
 
 #define PI 3.14159265358979323846
 #define COOLING_K_M 0.0055
@@ -122,6 +123,13 @@ static const struct wg_sketch sketches[] = {
 const struct wg_sketch *wg_sketch_at(int i) {
     const int n = (int)(sizeof sketches / sizeof *sketches);
     return i >= 0 && i < n ? &sketches[i] : NULL;
+}
+
+const struct wg_sketch *wg_sketch_find(const char *name) {
+    for (int i = 0; wg_sketch_at(i) != NULL; i++)
+        if (strcmp(sketches[i].name, name) == 0)
+            return &sketches[i];
+    return NULL;
 }
 
 bool wg_sketch_fits(const struct wg_sketch *sketch, double latitude_deg) {

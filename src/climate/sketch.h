@@ -22,6 +22,8 @@ struct wg_sketch {
 
 /** Returns sketch number i, NULL after the last. */
 const struct wg_sketch *wg_sketch_at(int i);
+/** Returns the sketch of that name, NULL if there is none. */
+const struct wg_sketch *wg_sketch_find(const char *name);
 /** True if the sketch is meant for that latitude. */
 bool wg_sketch_fits(const struct wg_sketch *sketch, double latitude_deg);
 /**

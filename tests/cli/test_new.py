@@ -109,9 +109,9 @@ class New(CommandTest):
             self.assertLessEqual(block.count("\n"), 23, block)
 
     def test_back_and_done(self):
-        out = self.asked("back\nkilograms\nback\npounds\n\noutdoors\ndone\n", "--no-forecast")
+        out = self.asked("back\r\nkilograms\r\nback\r\npounds\r\n\r\noutdoors\r\nDONE\r\n", "--no-forecast")
         self.assert_all_in(("This is the first question.", "For the rest, what is offered is taken:", "  How high above the sea? 300 ft"), out)
-        self.assertIn("amount: 3 lb,", read("plan.yaml").decode())
+        self.assertIn("amount: as eaten, at most: 3 lb,", read("plan.yaml").decode())
 
     def test_an_existing_plan_is_kept(self):
         write("plan.yaml", "mine")

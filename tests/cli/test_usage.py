@@ -6,7 +6,7 @@ import unittest
 
 from commands import PROGRAM, CommandTest, read, write
 
-COMMANDS = ["run", "check", "compare", "size", "cheapest", "fit", "report", "figures", "rerun", "seal", "timetable", "workshop"]
+COMMANDS = ["new", "run", "check", "compare", "size", "cheapest", "fit", "report", "figures", "rerun", "seal", "timetable", "workshop"]
 ESC = "\x1b[31m"
 
 # invalid arguments and the message for each
@@ -41,6 +41,11 @@ MISTAKES = [
     (["run", "smallest.yaml", "--what-matters", "--until-sure", "2%"], "--until-sure belongs"),
     (["run", "smallest.yaml", "--what-matters", "--calendar"], "--calendar belongs"),
     (["run", "smallest.yaml", "--what-matters", "--replicates", "5"], "--replicates belongs"),
+    (["new", "--like", "outdoor"], "did you mean outdoors"),
+    (["new", "--like", "barn"], "it can be outdoors, heated-shed, two-places or classroom"),
+    (["new", "--unit", "degF"], "--unit belongs to --normals"),
+    (["new", "--normals", "a.csv", "--unit", "F"], "degF or degC"),
+    (["new", "--list", "--like", "outdoors"], "give one"),
     (["workshop"], r"-o workshop\.html\. See"),
     (["size", "--between", "1", "10"], r"NAME\.yaml is missing"),
     (["cheapest", "smallest.yaml", "--replicates", "3"], "--replicates"),

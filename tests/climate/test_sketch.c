@@ -53,11 +53,9 @@ static const struct {
 };
 
 static const struct wg_sketch *sketch_named(const char *name) {
-    for (int i = 0; wg_sketch_at(i) != NULL; i++)
-        if (strcmp(wg_sketch_at(i)->name, name) == 0)
-            return wg_sketch_at(i);
-    cr_assert_fail("there is no sketch %s", name);
-    return NULL;
+    const struct wg_sketch *const found = wg_sketch_find(name);
+    cr_assert_not_null(found, "%s", name);
+    return found;
 }
 
 struct twelve {
