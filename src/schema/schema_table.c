@@ -281,7 +281,7 @@ static const struct wg_key lamps[] = {
         .help = "Heat output per unit of energy bought; about 300 % for a heat pump."},                              \
     SEASON("it is on"),                                                                                                \
     {"when", .kind = WG_KEY_WHEN, INTO(wg_heater_spec, when), .otherwise = "always", .example = "flies are about",     \
-        .help = "Heats only on days on which this is seen, or forecast, in the morning, within its season."}
+        .help = "Heats only on days on which this is seen in the morning, or forecast for the night (never wrongly: judgement)."}
 
 static const struct wg_key heater[] = {
     HEATER_KEYS(false, WG_MAX_SET_POINT_C, REQUIRED, .example = "70 degF"), END};
