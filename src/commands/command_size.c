@@ -495,7 +495,7 @@ static int run_size(const struct wg_args *args) {
 
 static const struct wg_option options[] = {
     {"output", 'o', "FILE", "also write the whole answer to a file (HDF5)", 1},
-    {"vary", 0, "KEY", "path of the number (default: starter.1.count); two: a grid", WG_ONE_EACH_TIME},
+    {"vary", 0, "KEY", "path of a number (default: starter.1.count); two: grid", WG_ONE_EACH_TIME},
     {"between", 0, "LOW HIGH", "the range to search, in the number's own unit", 2},
     {"within", 0, "WIDTH", "how far the interval may reach (default: a tenth)", 1},
     {"largest", 0, NULL, "find the largest value, not the smallest", 0},
