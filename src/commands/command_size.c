@@ -495,7 +495,7 @@ static int run_size(const struct wg_args *args) {
 
 static const struct wg_option options[] = {
     {"output", 'o', "FILE", "also write the whole answer to a file (HDF5)", 1},
-    {"vary", 0, "KEY", "path of the number (default: starter.1.count); two: a grid", WG_ONE_EACH_TIME},
+    {"vary", 0, "KEY", "path of a number (default: starter.1.count); two: grid", WG_ONE_EACH_TIME},
     {"between", 0, "LOW HIGH", "the range to search, in the number's own unit", 2},
     {"within", 0, "WIDTH", "how far the interval may reach (default: a tenth)", 1},
     {"largest", 0, NULL, "find the largest value, not the smallest", 0},
@@ -515,18 +515,13 @@ const struct wg_command wg_command_size = {
     .summary = "find how much is enough for the goals",
     .help = "Finds the smallest value of one number in NAME.yaml that meets the goals with\n"
             "the chance they ask for, and the interval of that number. Any number can be\n"
-            "varied; give its path, with items of a list by number or name:\n\n"
-            "  wintergrub size hill.yaml\n"
-            "  wintergrub size hill.yaml --vary feeding.1.amount\n"
-            "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n\n"
-            "Two numbers make a grid of the chances that all goals are met, of values around\n"
-            "those of the plan, or of those that you list:\n\n"
-            "  wintergrub size hill.yaml --vary starter.1.count --vary feeding.1.amount\n"
+            "varied; give its path, with items of a list by number or name. Two make a grid\n"
+            "of chances, of values around those of the plan or of those listed:\n\n"
+            "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n"
             "  wintergrub size hill.yaml --vary starter.1.count=500,2000 --vary starter.1.on\n\n"
             "Where more is worse (a later date, a dearer set point), --largest finds the\n"
-            "largest value. Goals may pull in opposite directions. The exit status is 1 if\n"
-            "clearly no value in the range is enough, 6 if none was found but there may be\n"
-            "one. `figures` and `report` draw the file of -o.",
+            "largest value. The exit status is 1 if clearly no value in the range is enough,\n"
+            "6 if none was found but there may be one. `figures` and `report` draw the file.",
     .least = 1,
     .most = 1,
     .options = options,
