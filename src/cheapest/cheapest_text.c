@@ -1,7 +1,7 @@
 /*
  * Prints the answer of `cheapest`.
  */
-#include "answers/cheapest_text.h"
+#include "cheapest/cheapest_text.h"
 
 #include "report/forecast_facts.h"
 #include "report/goals_report.h"
