@@ -1,7 +1,7 @@
 /*
  * wintergrub cheapest: finds the cheapest plan that meets its goals, among the values that a plan leaves open.
  */
-#include "answers/cheapest_text.h"
+#include "cheapest/cheapest_text.h"
 #include "cli/args.h"
 #include "cli/candidates.h"
 #include "cli/load_scenario.h"

@@ -4,7 +4,7 @@
 #ifndef WG_PAGES_PAGE_CHEAPEST_H
 #define WG_PAGES_PAGE_CHEAPEST_H
 
-#include "answers/cheapest_figures.h"
+#include "cheapest/cheapest_figures.h"
 #include "text/bytes.h"
 
 /** Writes the page into *page. `in` as for the figure. Returns 0 or WG_ERR_MEMORY. */

@@ -2,7 +2,7 @@
 # Checks the layer rule: check_layers.sh ROOT lists each include that breaks it and fails if there are any.
 #
 #   base <- species, climate <- housing <- plan <- colony <- forecast <- analysis <- sizing, inference, search <- text <- records <- schema
-#        <- variants <- scenario <- storage <- results <- drawing <- figures <- report <- answers <- pages <- cli <- commands
+#        <- variants <- scenario <- storage <- results <- drawing <- figures <- report <- answers <- cheapest <- pages <- cli <- commands
 #   colony <- workshop <- commands           results <- library <- cli         scenario <- asking <- cli
 #
 # Species and climate must not include each other, nor sizing, inference and search. The model layers, workshop included, use no input or output, no threads
@@ -58,7 +58,8 @@ BEGIN {
     may["library"] = may["results"] " public library"
     may["workshop"] = may["colony"] " workshop"
     may["answers"] = may["report"] " answers"
-    may["pages"] = may["answers"] " pages"
+    may["cheapest"] = may["answers"] " cheapest"
+    may["pages"] = may["cheapest"] " pages"
     may["cli"] = may["pages"] " asking public library cli"
     may["commands"] = may["cli"] " workshop commands"
     may["public"] = ""

@@ -2,7 +2,7 @@
  * Draws the answer of `cheapest`: what each judged plan costs (x), how often it does what was asked (above), and what it gives
  * (below).
  */
-#include "answers/cheapest_figures.h"
+#include "cheapest/cheapest_figures.h"
 
 #include "text/money.h"
 

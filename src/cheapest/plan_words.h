@@ -1,8 +1,8 @@
 /**
  * Words what a search varies of a plan: its heat, its lamps, and any other open value.
  */
-#ifndef WG_ANSWERS_PLAN_WORDS_H
-#define WG_ANSWERS_PLAN_WORDS_H
+#ifndef WG_CHEAPEST_PLAN_WORDS_H
+#define WG_CHEAPEST_PLAN_WORDS_H
 
 #include "scenario/scenario.h"
 

@@ -1,7 +1,7 @@
 /*
  * Sentences of the answer of `cheapest`, which its text and its page share.
  */
-#include "answers/cheapest_text.h"
+#include "cheapest/cheapest_text.h"
 #include "report/forecast_facts.h"
 #include "report/goals_report.h"
 #include "text/goal_text.h"
@@ -140,6 +140,9 @@ static void variant_text(const struct wg_cheapest *c, int variant, char out[WG_S
                    variant % 2 == 1 ? "highest" : "lowest", shown);
 }
 
+/* More would fill the screen; a plan that fails anyway fails with most of them. */
+#define MOST_NAMED 3
+
 void wg_cheapest_doubt(const struct wg_cheapest *c, const struct wg_search_judged *judged, char out[WG_CHEAPEST_TEXT]) {
     int good = 0, n = 0;
     out[0] = '\0';
@@ -151,7 +154,7 @@ void wg_cheapest_doubt(const struct wg_cheapest *c, const struct wg_search_judge
         return;
     size_t at = (size_t)snprintf(out, WG_CHEAPEST_TEXT, "holds in %d of %d", good, n);
     int named = 0;
-    for (int v = 0; v < judged->n_variants && at + 300 < WG_CHEAPEST_TEXT; v++) {
+    for (int v = 0; v < judged->n_variants && judged->meets && named < MOST_NAMED; v++) {
         char what[WG_SENTENCE_SIZE], share[16];
         if (judged->variant[v].n == 0 || judged->variant[v].verdict != WG_NO)
             continue;
@@ -160,6 +163,8 @@ void wg_cheapest_doubt(const struct wg_cheapest *c, const struct wg_search_judge
         at += (size_t)snprintf(out + at, WG_CHEAPEST_TEXT - at, "%s%.220s (%s)", named++ > 0 ? "; " : "; not with ",
                                what, share);
     }
+    if (judged->meets && n - good > named)
+        (void)snprintf(out + at, WG_CHEAPEST_TEXT - at, "; and %d more", n - good - named);
 }
 
 /* ---- remarks ---- */

@@ -1,7 +1,7 @@
 /*
  * Writes the answer of `cheapest` as JSON.
  */
-#include "answers/cheapest_text.h"
+#include "cheapest/cheapest_text.h"
 #include "report/goals_report.h"
 #include "report/json.h"
 #include "report/warning_lists.h"

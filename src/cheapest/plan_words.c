@@ -1,7 +1,7 @@
 /*
  * Words heat and lamps from the plan itself, since several keys make them together, and other open values by their names.
  */
-#include "answers/plan_words.h"
+#include "cheapest/plan_words.h"
 
 #include "base/calendar.h"
 #include "text/action_text.h"

@@ -1,10 +1,10 @@
 /**
  * The answer of `cheapest` as text and as JSON.
  */
-#ifndef WG_ANSWERS_CHEAPEST_TEXT_H
-#define WG_ANSWERS_CHEAPEST_TEXT_H
+#ifndef WG_CHEAPEST_CHEAPEST_TEXT_H
+#define WG_CHEAPEST_CHEAPEST_TEXT_H
 
-#include "answers/plan_words.h"
+#include "cheapest/plan_words.h"
 #include "forecast/warnings.h"
 #include "search/doubts.h"
 #include "search/search.h"

@@ -1,10 +1,10 @@
 /**
  * The figure of an answer of `cheapest`.
  */
-#ifndef WG_ANSWERS_CHEAPEST_FIGURES_H
-#define WG_ANSWERS_CHEAPEST_FIGURES_H
+#ifndef WG_CHEAPEST_CHEAPEST_FIGURES_H
+#define WG_CHEAPEST_CHEAPEST_FIGURES_H
 
-#include "answers/cheapest_text.h"
+#include "cheapest/cheapest_text.h"
 #include "figures/figure.h"
 
 /** Adds the figure: cost against odds and harvest. `in` has title, seed, replicates, source and start. Returns 0 or WG_ERR_MEMORY. */

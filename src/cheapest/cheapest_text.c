@@ -1,7 +1,7 @@
 /*
  * Prints the answer of `cheapest`.
  */
-#include "answers/cheapest_text.h"
+#include "cheapest/cheapest_text.h"
 
 #include "report/forecast_facts.h"
 #include "report/goals_report.h"
@@ -146,12 +146,14 @@ static void print_remarks(const struct wg_cheapest *c, FILE *to) {
 
 static void print_last_lines(const struct wg_cheapest *c, FILE *to) {
     char text[WG_CHEAPEST_TEXT], looking[WG_SHOWN_SIZE], fresh[WG_SHOWN_SIZE];
+    const bool has_years = c->answer->looking_years > 0;
     wg_show_whole(c->answer->looking_years, looking);
     wg_show_whole(c->answer->fresh_years + c->answer->variant_years, fresh);
     (void)snprintf(text, sizeof text,
                    "Searched in %s simulated %s; every number above is of %s others, which the search never saw.",
                    looking, wg_forecast_noun(&c->base->plan), fresh);
-    wg_show_lines(to, 2, text);
+    if (has_years)
+        wg_show_lines(to, 2, text);
     if (c->warnings != NULL)
         wg_notes_print_warnings(c->warnings, "the cheapest plan", to);
     const struct wg_plan *const plan = c->winner_plan != NULL ? c->winner_plan : &c->base->plan;
