@@ -42,12 +42,4 @@ int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const 
 const char *wg_scenario_name(const struct wg_scenario *scenario);
 void wg_scenario_free(struct wg_scenario *scenario);
 
-/**
- * Describes the resolved plan in about a screenful, with its main numbers in both unit systems. malloc'ed; NULL if out
- * of memory.
- */
-char *wg_scenario_describe(const struct wg_scenario *scenario);
-/** Lists every key by group with its value, marking defaults with "(default)". malloc'ed; NULL if out of memory. */
-char *wg_scenario_describe_keys(const struct wg_scenario *scenario);
-
 #endif

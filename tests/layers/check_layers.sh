@@ -2,7 +2,7 @@
 # Checks the layer rule: check_layers.sh ROOT lists each include that breaks it and fails if there are any.
 #
 #   base <- species, climate <- housing <- plan <- colony <- forecast <- analysis <- sizing, inference, search <- text <- records <- schema
-#        <- variants <- scenario <- storage <- results <- drawing <- figures <- report <- answers <- cheapest <- pages <- cli <- commands
+#        <- variants <- scenario <- outline <- storage <- results <- drawing <- figures <- report <- answers <- cheapest <- pages <- cli <- commands
 #   colony <- workshop <- commands           results <- library <- cli         scenario <- asking <- cli
 #
 # Species and climate must not include each other, nor sizing, inference and search. The model layers, workshop included, use no input or output, no threads
@@ -50,7 +50,8 @@ BEGIN {
     may["variants"] = may["schema"] " variants"
     may["scenario"] = may["variants"] " scenario"
     may["asking"] = may["scenario"] " asking"
-    may["storage"] = may["scenario"] " storage"
+    may["outline"] = may["scenario"] " outline"
+    may["storage"] = may["outline"] " storage"
     may["results"] = may["storage"] " results"
     may["drawing"] = may["results"] " drawing"
     may["figures"] = may["drawing"] " figures"

@@ -12,7 +12,7 @@ plant() {
   rm -rf "$tree"
   mkdir -p "$tree/src"
   (cd "$tree/src" && mkdir base species climate housing plan colony workshop forecast analysis sizing inference search text \
-    records schema variants scenario storage results drawing figures report answers cheapest pages asking library cli commands)
+    records schema variants scenario outline storage results drawing figures report answers cheapest pages asking library cli commands)
   mkdir -p "$tree/include/wintergrub"
   touch "$tree/src/base/error.h" "$tree/src/species/species.h" "$tree/src/climate/weather.h" "$tree/src/colony/colony.h" \
     "$tree/src/results/result.h" "$tree/src/workshop/lesson.h" "$tree/src/colony/state.h" "$tree/src/figures/ink.h" \

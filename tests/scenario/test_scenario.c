@@ -5,6 +5,7 @@
  * conversions are the definitions of the units (1 lb = 0.45359237 kg, 1 US gal = 3.785411784 L, 1 ft = 0.3048 m, exact
  * by the international agreement of 1959).
  */
+#include "outline/outline.h"
 #include "scenario/scenario.h"
 #include "support/plans.h"
 
@@ -130,7 +131,7 @@ Test(scenario, examples_have_no_mistakes) {
     for (size_t i = 0; i < found.gl_pathc; i++) {
         struct wg_scenario scenario;
         read_good(&scenario, found.gl_pathv[i]);
-        char *const text = wg_scenario_describe(&scenario);
+        char *const text = wg_outline(&scenario);
         cr_assert_not_null(text);
         cr_expect_not_null(strstr(text, "degF"), "%s", text);
         cr_expect_not_null(strstr(text, "degC"));

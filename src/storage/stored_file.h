@@ -2,8 +2,8 @@
  * Opens a result, a comparison or an answer for reading. The file is opened and its checksum verified once; the reader
  * of its kind then takes it over.
  */
-#ifndef WG_RESULTS_STORED_FILE_H
-#define WG_RESULTS_STORED_FILE_H
+#ifndef WG_STORAGE_STORED_FILE_H
+#define WG_STORAGE_STORED_FILE_H
 
 #include "colony/diary.h"
 #include "storage/hdf5_file.h"

@@ -2,7 +2,7 @@
  * Opens a result, a comparison or an answer, finds its kind and reads what all kinds have in common. It checks each
  * size before it allocates memory: a hostile file may claim anything.
  */
-#include "results/stored_file.h"
+#include "storage/stored_file.h"
 
 #include "storage/provenance.h"
 #include "storage/sha256.h"

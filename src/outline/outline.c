@@ -1,7 +1,7 @@
 /*
  * Describes the resolved plan on about one screen.
  */
-#include "scenario/scenario.h"
+#include "outline/outline.h"
 #include "text/action_text.h"
 #include "text/goal_text.h"
 #include "text/money.h"
@@ -449,7 +449,7 @@ static void describe_openings(struct description *page, const struct wg_openings
         line(page, "%.0f plans, among which wintergrub cheapest searches", wg_openings_plans(openings));
 }
 
-char *wg_scenario_describe(const struct wg_scenario *scenario) {
+char *wg_outline(const struct wg_scenario *scenario) {
     const struct wg_plan *const plan = &scenario->plan;
     char *text = NULL;
     size_t size = 0;

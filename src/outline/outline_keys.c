@@ -5,7 +5,7 @@
  * plan.
  */
 #include "housing/shelter.h"
-#include "scenario/scenario.h"
+#include "outline/outline.h"
 #include "text/show.h"
 #include "variants/schema_tree.h"
 
@@ -255,7 +255,7 @@ static void list_openings(const struct key_list *list) {
     }
 }
 
-char *wg_scenario_describe_keys(const struct wg_scenario *scenario) {
+char *wg_outline_keys(const struct wg_scenario *scenario) {
     struct wg_yaml yaml = {0};
     struct wg_mistakes problems = {0};
     struct wg_openings openings = {0};
