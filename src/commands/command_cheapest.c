@@ -273,7 +273,12 @@ static int draw_cheapest(const struct wg_args *args, const struct cheapest_job *
 static int exit_status_of_search(const struct cheapest_job *job) {
     if (atomic_load(wg_stop_flag()) != 0)
         return wg_stop_status();
-    return job->answer.winner >= 0 ? WG_STATUS_DONE : WG_STATUS_NO;
+    if (job->answer.winner >= 0)
+        return WG_STATUS_DONE;
+    for (int i = 0; i < job->answer.n_nearest; i++)
+        if (job->answer.judged[job->answer.nearest[i]].meets) /* in other years than those of the search */
+            return WG_STATUS_UNDECIDED;
+    return WG_STATUS_NO;
 }
 
 /* Prints the answer even if a file fails: computing it takes long. */
@@ -371,7 +376,8 @@ const struct wg_command wg_command_cheapest = {
             "lamps are. Up to 1,000 plans are all tried; of more, a race finds good ones.\n"
             "The answer is judged on years that the search never saw, with your own plan\n"
             "beside it, and with each doubtful number of the fly at both ends of its range.\n"
-            "The exit status is 1 if no plan tried meets the goals.",
+            "The exit status is 1 if no plan tried meets the goals, 6 if the years are too\n"
+            "few to tell.",
     .least = 1,
     .most = 1,
     .options = options,
