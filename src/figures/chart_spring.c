@@ -149,7 +149,7 @@ static void describe_spring(struct wg_figure *figure, const struct spring *sprin
                    wg_quantile_sorted(sorted, (size_t)spring->with, 0.95), range);
     wg_label_futures(data->in.replicates, data->n_days, futures);
     if (!in_all)
-        (void)snprintf(none, sizeof none, "; no spring flies in %lld of %lld %s",
+        (void)snprintf(none, sizeof none, "; no overwintered fly emerges in %lld of %lld %s",
                        (long long)(data->in.replicates - spring->with), (long long)data->in.replicates, noun);
     if (spring->with > 1)
         (void)snprintf(nine, sizeof nine, " (%s in 9 %s in 10)", range, noun);

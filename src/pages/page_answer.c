@@ -112,7 +112,7 @@ static bool describe_spring_flies(const struct wg_forecast *forecast, char out[W
     wg_show_whole(spring.n - spring.happened, missing);
     wg_show_whole(spring.n, all);
     if (spring.happened < spring.n)
-        (void)snprintf(none, sizeof none, "; no spring flies in %s of %s %s", missing, all,
+        (void)snprintf(none, sizeof none, "; no overwintered fly emerges in %s of %s %s", missing, all,
                        wg_forecast_noun_of(plan, spring.n));
     wg_show_date(season.to, 0, "", end);
     if (season.seen == WG_SPRING_CUT)

@@ -35,17 +35,18 @@ static void show_change(enum wg_value_kind kind, double value, char out[WG_SHOWN
                    shown, wg_value_unit(kind));
 }
 
-/* Better in "97 %", or with ties "10, worse in 5, no difference in 45". */
-static void show_chance_better(const struct wg_difference *difference, char out[4 * WG_SHOWN_SIZE]) {
-    char percent[WG_SHOWN_SIZE], better[WG_SHOWN_SIZE], worse[WG_SHOWN_SIZE], ties[WG_SHOWN_SIZE];
+/* Better in "97 %", or with ties "10, worse in 5, no difference in 45 of 60". */
+static void show_chance_better(const struct wg_difference *difference, char out[5 * WG_SHOWN_SIZE]) {
+    char percent[WG_SHOWN_SIZE], better[WG_SHOWN_SIZE], worse[WG_SHOWN_SIZE], ties[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
     wg_show_percent(difference->chance, wg_show_percent_decimals(difference->chance), percent);
     wg_show_whole(difference->better, better);
     wg_show_whole(difference->worse, worse);
     wg_show_whole(difference->ties, ties);
+    wg_show_whole(difference->better + difference->worse + difference->ties, all);
     if (difference->ties > 0)
-        (void)snprintf(out, 4 * WG_SHOWN_SIZE, "%s, worse in %s, no difference in %s", better, worse, ties);
+        (void)snprintf(out, 5 * WG_SHOWN_SIZE, "%s, worse in %s, no difference in %s of %s", better, worse, ties, all);
     else
-        (void)snprintf(out, 4 * WG_SHOWN_SIZE, "%s %%", percent);
+        (void)snprintf(out, 5 * WG_SHOWN_SIZE, "%s %%", percent);
 }
 
 static const char *const difference_head[] = {"outcome", "mean difference", "95 % interval", "better than A in",
@@ -68,7 +69,7 @@ static void put_difference_row(struct wg_bytes *page, enum wg_outcome_number out
                                const struct wg_difference *difference, int n_columns) {
     const struct wg_outcome_label *const label = wg_outcome_label(outcome);
     char mean[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE + 8],
-        chance[4 * WG_SHOWN_SIZE] = "-", text[64], n[WG_SHOWN_SIZE], animals[WG_SHOWN_SIZE];
+        chance[5 * WG_SHOWN_SIZE] = "-", text[64], n[WG_SHOWN_SIZE], animals[WG_SHOWN_SIZE];
     if (difference->n == 0)
         return;
     wg_show_whole(difference->n, n);

@@ -181,7 +181,7 @@ static void put_work_caption(const struct work_page *work) {
         wg_bytes_put(page,
                      " <i>more</i>: larvae get less than half of what they could eat, so feed more or scoop some out. "
                      "<i>less</i>: more than a week's feed lies uneaten, turns sour and hot and gives off ammonia, so "
-                     "feed less, and stir and air the bin.");
+                     "feed less, and stir and air the bin; <i>stop</i>: next to nothing is eaten.");
     if (work->n_places > 0)
         wg_bytes_printf(
             page,

@@ -17,8 +17,9 @@
 
 /* ---- units ---- */
 
-#define LEAST_KG 0.5 /* below it in every week, grams are easier to weigh */
-#define MANY_KG 10.0 /* above it in some week, ten grams do not matter */
+#define LEAST_KG 0.5         /* below it in every week, grams are easier to weigh */
+#define NEXT_TO_NOTHING 0.01 /* share of what the plan gives (judgement) */
+#define MANY_KG 10.0         /* above it in some week, ten grams do not matter */
 
 static struct wg_calendar_unit unit_for(double most_kg) {
     const double lb = WG_KG_PER_LB, step = most_kg > MANY_KG ? 0.1 : 0.01;
@@ -154,8 +155,11 @@ void wg_calendar_show_spread(const struct wg_work_spread *kg, const struct wg_ca
 }
 
 const char *wg_calendar_advice(const struct wg_work_bin *bin) {
-    const bool is_less = bin->has_fault[WG_OVERFED] && bin->given_wet_kg > 0; /* no one feeds less than nothing */
-    return bin->has_fault[WG_UNDERFED] ? "more" : is_less ? "less" : "";
+    if (bin->has_fault[WG_UNDERFED])
+        return "more";
+    if (!bin->has_fault[WG_OVERFED] || !(bin->given_wet_kg > 0)) /* no one feeds less than nothing */
+        return "";
+    return bin->wanted_kg.q50 < NEXT_TO_NOTHING * bin->given_wet_kg ? "stop" : "less";
 }
 
 /* ---- traps ---- */

@@ -223,10 +223,10 @@ static void put_few_left(const struct wg_calendar *calendar, FILE *to) {
                       wg_forecast_noun(work->plan));
 }
 
-/* Explains "more" and "less" if they occur. */
+/* Explains "more", "less" and "stop" if they occur. */
 static void explain_advice(const struct wg_calendar *calendar, FILE *to) {
     const char *const noun = wg_forecast_noun(calendar->work->plan);
-    bool more = false, less = false;
+    bool more = false, less = false, stop = false;
     struct wg_work_bin bin;
     for (int week = 0, n; week < calendar->work->n_weeks; week += n) {
         n = wg_calendar_weeks(calendar, week);
@@ -234,6 +234,7 @@ static void explain_advice(const struct wg_calendar *calendar, FILE *to) {
             wg_work_bin(calendar->work, week, n, b, &bin);
             more = more || *wg_calendar_advice(&bin) == 'm';
             less = less || *wg_calendar_advice(&bin) == 'l';
+            stop = stop || *wg_calendar_advice(&bin) == 's';
         }
     }
     char text[256];
@@ -250,6 +251,9 @@ static void explain_advice(const struct wg_calendar *calendar, FILE *to) {
         noun);
     if (less)
         wg_show_lines(to, 2, text);
+    if (stop)
+        wg_show_lines(
+            to, 2, "stop: overfed, and the larvae eat next to nothing (less than a hundredth of what the plan gives).");
 }
 
 static void print_calendar_notes(const struct wg_calendar *calendar, FILE *to) {

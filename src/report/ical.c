@@ -163,7 +163,10 @@ static bool word_feed(const struct ical *ical, int week, int n, int b, struct wg
     if (!isnan(bin.given_wet_kg))
         wg_bytes_printf(full, "; the plan gives %s %s", given, unit->name);
     if (*wg_calendar_advice(&bin) != '\0')
-        wg_bytes_printf(full, ": feed %s", wg_calendar_advice(&bin));
+        wg_bytes_printf(full, ": %s",
+                        *wg_calendar_advice(&bin) == 's'   ? "stop feeding"
+                        : *wg_calendar_advice(&bin) == 'l' ? "feed less"
+                                                           : "feed more");
     wg_bytes_put(full, ".\n");
     return is_fed;
 }

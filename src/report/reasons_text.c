@@ -215,8 +215,8 @@ static void put_last_alive(const struct wording *w) {
     if (story->ended == 0)
         return;
     wg_show_date(w->plan->first_day, floor(wg_story_last_day(story)), "", date);
-    wg_bytes_printf(w->out, " The last to die are mostly %s, about %s.", stage_in_plural(wg_story_last_stage(story)),
-                    date);
+    wg_bytes_printf(w->out, " Colonies that die out lose their last animals, mostly %s, about %s.",
+                    stage_in_plural(wg_story_last_stage(story)), date);
 }
 
 static void put_heat(const struct wording *w) {

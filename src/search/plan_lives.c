@@ -9,6 +9,7 @@
 #include "colony/goal_met.h"
 #include "forecast/replicate.h"
 #include "forecast/thread_pool.h"
+#include "species/plausible.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -30,6 +31,17 @@ struct wg_plan_lives {
 
 uint64_t wg_search_stream_seed(uint64_t seed, enum wg_search_stream stream) {
     return stream == WG_SEARCH_FRESH ? seed : wg_random_key(seed, 0, WG_PURPOSE_PARAMETERS);
+}
+
+int64_t wg_search_replicate(const struct wg_plan *plan, int64_t year) {
+    const int64_t rows_of_block = WG_LATTICE_BLOCK / WG_LATTICE_ANIMALS,
+                  blocks = wg_plausible_count() / WG_LATTICE_ANIMALS;
+    if (plan->animals == WG_ANIMALS_MIDDLE)
+        return year;
+    const int64_t row = year / WG_LATTICE_ANIMALS, cycle = row / (rows_of_block * blocks),
+                  within = row % (rows_of_block * blocks);
+    const int64_t block = cycle * blocks + within % blocks, lane = within / blocks;
+    return block * WG_LATTICE_BLOCK + lane * WG_LATTICE_ANIMALS + year % WG_LATTICE_ANIMALS;
 }
 
 /* ---- one batch of orders ---- */
@@ -136,7 +148,7 @@ static int live_years(const struct batch *batch, const struct job *job, struct w
     const struct wg_search_life *const life = job->order->life;
     int code = 0;
     for (int64_t k = job->first; k < job->first + job->n && code == 0; k++) {
-        code = wg_simulator_run(simulator, k, diary, err);
+        code = wg_simulator_run(simulator, wg_search_replicate(&job->order->plan, k), diary, err);
         if (code == 0)
             code = describe_year(batch->lives, job->order, diary, &life->year[k - life->first], err);
     }
@@ -254,7 +266,7 @@ static int check_levels(void *self, const int *level, struct wg_search_key *key,
 
 static void place_year(void *self, enum wg_search_stream stream, int64_t year, struct wg_split_value *value) {
     struct wg_plan_lives *const lives = self;
-    wg_cells_place(&lives->cells[stream], year, value);
+    wg_cells_place(&lives->cells[stream], wg_search_replicate(&lives->own[stream], year), value);
 }
 
 int wg_plan_lives_new(struct wg_plan_lives **lives, const struct wg_plan *own, const struct wg_search_maker *maker,

@@ -1,8 +1,8 @@
 /**
  * Lives the years of a search with plans: on several threads, with the plausible animals and the winters of the lattice.
  *
- * Fresh years are those of the plan's own seed: `run` and `compare` of the winner repeat what the search reports. The search
- * looks at years of a seed derived from it.
+ * Fresh years are those of the plan's own seed: the 2,048 replicates of `run --replicates 2048` in another order, so that a
+ * winner judged on all of them has the same numbers there. The search looks at years of a seed derived from it.
  */
 #ifndef WG_SEARCH_PLAN_LIVES_H
 #define WG_SEARCH_PLAN_LIVES_H
@@ -47,6 +47,11 @@ void wg_plan_lives_ask(struct wg_plan_lives *lives, struct wg_search_question *q
 /** Returns the doubts behind the variants of the question: variant 1 is the low end of doubt 0, 2 its high end, 3 the low end of 1. */
 const struct wg_doubts *wg_plan_lives_doubts(const struct wg_plan_lives *lives);
 
+/**
+ * Returns the replicate of a year. With plausible animals a row of 64 years has 64 animals, and the rows come from the blocks of
+ * the lattice in turn: after four rows each of 256 animals has lived once, and few years tell of all animals.
+ */
+int64_t wg_search_replicate(const struct wg_plan *plan, int64_t year);
 /** Returns the seed of a stream for plans of this seed. */
 uint64_t wg_search_stream_seed(uint64_t seed, enum wg_search_stream stream);
 

@@ -180,6 +180,7 @@ enum wg_search_outcome {
     WG_SEARCH_NONE      /* no plan tried meets the goals: see `nearest` */
 };
 
+/** The answer; some 200 kB, so allocate it. */
 struct wg_search_answer {
     enum wg_search_outcome outcome;
     bool is_stopped; /* stopped early: the best so far, perhaps without fresh years */
@@ -194,7 +195,7 @@ struct wg_search_answer {
         equal[WG_SEARCH_MAX_EQUALS]; /* in `judged`: meet the goals, equal to the winner within luck; best first */
     /*
      * The line of money, in `judged`, rising in money: each costs more than the one before and has more odds or more harvest
-     * than every cheaper plan. Plans below the winner miss a goal. Holds the winner.
+     * than every cheaper plan. Those below the winner miss a goal, those above it meet all. Holds the winner.
      */
     int n_line, line[WG_SEARCH_MAX_LINE];
     int n_singles; /* by number, then by level; numbers that change nothing are left out */

@@ -194,7 +194,7 @@ def check_spring(folder, file, begins="2026-09-15", last=181, noun="years", plac
     median = first + int(numpy.floor(numpy.nanmedian(half) + 0.5))
     day = f"{median.item().day} {median.item():%B %Y}"
     assert spring.title.startswith(f"Half of the spring flies are out by about {day} ("), (day, spring.title)
-    none = f"; no spring flies in {len(half) - with_spring} of {len(half)} {noun}"
+    none = f"; no overwintered fly emerges in {len(half) - with_spring} of {len(half)} {noun}"
     assert spring.title.endswith(none) == (with_spring < len(half)), spring.title
 
 

@@ -5,6 +5,7 @@
 #include "forecast/replicate.h"
 #include "forecast/thread_pool.h"
 #include "search/plan_lives.h"
+#include "species/plausible.h"
 #include "support/plans.h"
 #include "support/shed_choices.h"
 
@@ -70,6 +71,7 @@ static void expect_own_years(struct shed_choices *choices, const struct wg_searc
     struct wg_search_made made;
     struct wg_error err = {0};
     cr_assert_eq(choices->maker.make(choices->maker.self, judged->level, &made, &err), 0);
+    cr_assert_leq(judged->n, WG_LATTICE_ANIMALS); /* the first row: years are replicates of the same number */
     struct seen seen = {&made, judged->year, 0};
     const struct wg_observer observer = {compare_year, &seen};
     cr_assert_eq(wg_replicates_run(made.plan, 0, judged->n, &observer, &err), 0, "%s", err.text);
@@ -138,6 +140,23 @@ Test(plan_lives, stops_and_refuses) {
     wg_plan_lives_free(lives);
     free(answer);
     shed_choices_free(&choices);
+}
+
+/* The first 256 years have each plausible animal once, and the 2,048 years of a cycle are the replicates 0 .. 2,047. */
+Test(plan_lives, meets_every_animal_soon) {
+    const struct wg_plan plan = {.animals = WG_ANIMALS_PLAUSIBLE, .seed = 5}, middle = {.animals = WG_ANIMALS_MIDDLE};
+    char met[256] = {0}, lived[2048] = {0};
+    cr_assert_eq(wg_plausible_count(), 256);
+    for (int64_t k = 0; k < 2048; k++) {
+        const int64_t replicate = wg_search_replicate(&plan, k);
+        cr_assert(replicate >= 0 && replicate < 2048 && !lived[replicate]);
+        lived[replicate] = 1;
+        met[wg_lattice_cell(&plan, replicate).animal] += k < 256;
+        cr_expect_eq(wg_search_replicate(&middle, k), k);
+    }
+    for (int a = 0; a < 256; a++)
+        cr_expect_eq(met[a], 1);
+    cr_expect_eq(wg_search_replicate(&plan, 2048), 2048);
 }
 
 /* ---- doubtful numbers ---- */
