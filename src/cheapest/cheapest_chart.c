@@ -11,9 +11,9 @@
 #include <string.h>
 
 /* table: a row for each judged plan. part[0].more: the currency; .brief: the title of the x axis.
- * number[]: the chance wanted, the largest cost and harvest. */
+ * number[]: the chance wanted, the costs at the ends of the axis (below 0: a plan earns), the largest harvest. */
 enum { MONEY, ODDS, ODDS_LOW, ODDS_HIGH, HARVEST, IS_WINNER, IS_OWN, N_COLUMNS };
-enum { WANTED, MOST_MONEY, MOST_HARVEST };
+enum { WANTED, LEAST_MONEY, MOST_MONEY, MOST_HARVEST };
 
 #define DOT 8.0
 #define TICK 26.0
@@ -26,8 +26,8 @@ static double plan_value(const struct wg_figure *figure, int row, int column) {
 }
 
 static double money_to_x(const struct wg_figure *figure, const struct wg_axes *axes, double money) {
-    const double most = figure->number[MOST_MONEY];
-    return axes->left + INSET + (axes->right - axes->left - 2 * INSET) * (most > 0 ? money / most : 0);
+    const double least = figure->number[LEAST_MONEY], span = figure->number[MOST_MONEY] - least;
+    return axes->left + INSET + (axes->right - axes->left - 2 * INSET) * (span > 0 ? (money - least) / span : 0);
 }
 
 /* Draws a grid line for each round amount, with the amount below if `named`. */
@@ -35,15 +35,16 @@ static void draw_money_axis(struct wg_canvas *canvas, const struct wg_figure *fi
                             bool named) {
     const struct wg_text_style style = {WG_FONT_TICK, false, WG_TEXT_COLOUR},
                                bold = {WG_FONT_TICK, true, WG_TEXT_COLOUR};
-    const double most = figure->number[MOST_MONEY];
-    const double step = wg_axes_step(most, axes->right - axes->left - 2 * INSET, LABEL_GAP);
-    char text[WG_SHOWN_SIZE];
-    for (double i = 0; i * step <= most * (1 + 1e-9) && (i == 0 || most > 0); i++) {
+    const double least = figure->number[LEAST_MONEY], most = figure->number[MOST_MONEY];
+    const double step = wg_axes_step(most - least, axes->right - axes->left - 2 * INSET, LABEL_GAP);
+    char text[1 + WG_SHOWN_SIZE];
+    for (double i = most > least ? ceil(least / step) : 0; i * step <= most && (i <= 0 || most > 0); i++) {
         const double x = money_to_x(figure, axes, i * step);
         wg_canvas_stroke(canvas, x, axes->top, x, axes->bottom, WG_GRID, 1, WG_SOLID);
-        wg_show_money(i * step, i * step, 3, figure->part[0].more, text);
+        wg_show_money(fabs(i * step), fabs(i * step), 3, figure->part[0].more, text + 1);
+        text[0] = '-';
         if (named)
-            wg_canvas_text(canvas, x, axes->bottom + TICK, WG_CENTRE, &style, text);
+            wg_canvas_text(canvas, x, axes->bottom + TICK, WG_CENTRE, &style, i < 0 ? text : text + 1);
     }
     if (named)
         wg_canvas_text(canvas, (axes->left + axes->right) / 2, axes->bottom + 2 * TICK, WG_CENTRE, &bold,
@@ -143,6 +144,7 @@ static int fill_plans(struct wg_figure *figure, const struct wg_cheapest *c, str
         (void)snprintf(figure->table.row[i], WG_TABLE_NAME, "%.127s", c->words[i]);
         for (int k = 0; k < N_COLUMNS; k++)
             figure->table.column[k].value[i] = value[k];
+        figure->number[LEAST_MONEY] = fmin(figure->number[LEAST_MONEY], plan->money.mean);
         figure->number[MOST_MONEY] = fmax(figure->number[MOST_MONEY], plan->money.mean);
         figure->number[MOST_HARVEST] = fmax(figure->number[MOST_HARVEST], plan->harvest.mean);
     }

@@ -28,11 +28,25 @@ static void count_plans(const struct wg_cheapest *c, char out[2 * WG_SHOWN_SIZE]
         (void)snprintf(out, (size_t)2 * WG_SHOWN_SIZE, "%.60s plans", n);
 }
 
+/* Whether a plan that the search gave up does what was asked in its fresh years: then the years are too few. */
+static bool has_too_few_years(const struct wg_cheapest *c) {
+    bool is = false;
+    for (int i = 0; i < c->answer->n_nearest; i++)
+        is = is || c->answer->judged[c->answer->nearest[i]].meets;
+    return is;
+}
+
 void wg_cheapest_headline(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT]) {
     char plans[2 * WG_SHOWN_SIZE];
     count_plans(c, plans);
     if (c->answer->winner < 0 && c->answer->is_stopped)
         (void)snprintf(out, WG_CHEAPEST_TEXT, "Stopped before a plan was found.");
+    else if (c->answer->winner < 0 && has_too_few_years(c))
+        (void)snprintf(
+            out, WG_CHEAPEST_TEXT,
+            "Too few years to tell: none of %s did what you ask in the years of the search, but the nearest did "
+            "in others. Use more --replicates.",
+            plans);
     else if (c->answer->winner < 0)
         (void)snprintf(out, WG_CHEAPEST_TEXT, "None of %s does what you ask.", plans);
     else if (c->answer->outcome == WG_SEARCH_KEEP_OWN)

@@ -273,7 +273,12 @@ static int draw_cheapest(const struct wg_args *args, const struct cheapest_job *
 static int exit_status_of_search(const struct cheapest_job *job) {
     if (atomic_load(wg_stop_flag()) != 0)
         return wg_stop_status();
-    return job->answer.winner >= 0 ? WG_STATUS_DONE : WG_STATUS_NO;
+    if (job->answer.winner >= 0)
+        return WG_STATUS_DONE;
+    for (int i = 0; i < job->answer.n_nearest; i++)
+        if (job->answer.judged[job->answer.nearest[i]].meets) /* in other years than those of the search */
+            return WG_STATUS_UNDECIDED;
+    return WG_STATUS_NO;
 }
 
 /* Prints the answer even if a file fails: computing it takes long. */
@@ -348,7 +353,7 @@ static const struct wg_option options[] = {
     {"page", 0, "FILE", "write the answer as one web page (HTML)", 1},
     {"figures", 0, "FOLDER", "draw it: SVG, PDF and PNG", 1},
     {"any-survivor", 0, NULL, "count a colony of a single animal as alive", 0},
-    {"replicates", 0, "N", "possible years on which plans are judged (default: 512)", 1},
+    {"replicates", 0, "N", "possible years that judge a plan (default: 512)", 1},
     {"seed", 0, "N", "random seed (overrides the scenario)", 1},
     {"threads", 't', "N", "number of threads (default: one per processor)", 1},
     {"force", 'f', NULL, "replace an existing file", 0},
@@ -368,10 +373,11 @@ const struct wg_command wg_command_cheapest = {
             "  r_value: {now: R-11, try: [R-11, R-19, R-25]}\n"
             "  choose: {wake: {now: 04-25, try: [03-15, 04-25]}}   and then   from: wake\n\n"
             "If nothing is open, the set point, a warm-up in spring and the season of the\n"
-            "lamps are. Up to 1,000 plans are all tried; of more, a race finds good ones. The\n"
-            "answer is judged on years that the search never saw, with your own plan beside\n"
-            "it, and with each doubtful number of the fly at both ends of its range. The exit\n"
-            "status is 1 if no plan tried meets the goals.",
+            "lamps are. Up to 1,000 plans are all tried; of more, a race finds good ones.\n"
+            "The answer is judged on years that the search never saw, with your own plan\n"
+            "beside it, and with each doubtful number of the fly at both ends of its range.\n"
+            "The exit status is 1 if no plan tried meets the goals, 6 if the years are too\n"
+            "few to tell.",
     .least = 1,
     .most = 1,
     .options = options,
