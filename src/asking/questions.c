@@ -102,7 +102,7 @@ static bool buys_energy(const struct wg_answers *answers) {
 }
 
 /* Wild flies reach a place without walls or with open vents. */
-static bool is_open(const struct wg_answers *answers) {
+static bool is_question_open(const struct wg_answers *answers) {
     return lives_outdoors(answers) || is_house(answers, "hoop house") || is_house(answers, "greenhouse");
 }
 
@@ -111,7 +111,7 @@ static bool has_starter(const struct wg_answers *answers) {
 }
 
 static bool asks_wild(const struct wg_answers *answers) {
-    return is_open(answers) && has_starter(answers);
+    return is_question_open(answers) && has_starter(answers);
 }
 
 static bool uses_ramp(const struct wg_answers *answers) {
@@ -321,7 +321,7 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "cost nothing where they live: bait and egg traps bring them.",
         .choice = {{"larvae", NULL, "five days old, as sold", NULL}, {"eggs", NULL, "about to hatch", NULL},
                    {"prepupae", NULL, "dark, done eating, soon flies", NULL},
-                   {"wild flies", NULL, "none bought; you catch their eggs", is_open}},
+                   {"wild flies", NULL, "none bought; you catch their eggs", is_question_open}},
         .caution = caution_stage},
     [WG_ASK_NUMBER] = {"number", "How many in each bin?",
         "A number, or their weight. wintergrub size finds the smallest number that will do.",

@@ -36,7 +36,7 @@ static void put_values(struct wg_json *json, const struct wg_cheapest *c, const 
     wg_json_close(json);
 }
 
-static void put_chance(struct wg_json *json, const char *key, const struct wg_goal_chance *chance) {
+static void put_found_chance(struct wg_json *json, const char *key, const struct wg_goal_chance *chance) {
     wg_json_object(json, key);
     wg_json_whole(json, "met", chance->hits);
     wg_goals_json_put_chance(json, chance->share, chance->interval);
@@ -116,8 +116,8 @@ static void put_judged(struct wg_json *json, const struct wg_cheapest *c, int i)
         wg_json_close(json);
     }
     wg_json_close(json);
-    put_chance(json, "all_goals", &judged->all);
-    put_chance(json, "alive", &judged->alive);
+    put_found_chance(json, "all_goals", &judged->all);
+    put_found_chance(json, "alive", &judged->alive);
     put_search_amount(json, "money", &judged->money);
     put_search_amount(json, "harvest_kg", &judged->harvest);
     put_search_amount(json, "left_at_end", &judged->left);

@@ -166,7 +166,7 @@ static int prepare_grid(struct grid_job *job, struct wg_error *err) {
     return code;
 }
 
-static int find_chances(struct grid_job *job, struct wg_error *err) {
+static int find_grid_chances(struct grid_job *job, struct wg_error *err) {
     struct wg_grid_odds *const odds = &job->varied.odds;
     const int n_goals = job->base.plan.n_goals;
     int code = 0;
@@ -194,7 +194,7 @@ static int simulate_grid(const struct wg_args *args, struct grid_job *job, int t
     wg_progress_begin(&progress, "simulating", wg_args_has(args, "quiet"));
     const int code = wg_compare_run(&job->compare, &options, err);
     wg_progress_end(&progress);
-    return code == 0 ? find_chances(job, err) : code;
+    return code == 0 ? find_grid_chances(job, err) : code;
 }
 
 /* ---- the answer ---- */

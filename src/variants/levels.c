@@ -30,7 +30,7 @@ struct written {
 };
 
 /* Reads "04-25" as the number of its day in a year, from 0; 02-29 stays a word. */
-static bool read_year_day(const char *text, double *value) {
+static bool read_level_day(const char *text, double *value) {
     char date[16];
     int32_t day, first;
     if (strlen(text) != 5 || text[2] != '-')
@@ -51,7 +51,7 @@ static struct written take_apart(const char *text) {
         w.value = day;
         return w;
     }
-    if (read_year_day(text, &w.value)) {
+    if (read_level_day(text, &w.value)) {
         w.kind = WRITTEN_DAY;
         return w;
     }
