@@ -232,7 +232,7 @@ void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count);
 void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n, const int64_t *count);
 /** Individuals of a stage and generation alive at the end of a day. */
 int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage stage, int generation);
-/** Computes the outcomes from the series; call once after the last day. */
+/** Computes the outcomes from the series, whatever they were before; call after the last day. */
 void wg_diary_finish(struct wg_diary *diary);
 /**
  * Effective number of generations past the egg on a day: exp(-sum p ln p) (Hill 1973, order 1); NaN if there are none.

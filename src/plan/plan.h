@@ -262,8 +262,8 @@ struct wg_spring wg_spring_within(int32_t first_day, int32_t last_day, bool sout
 struct wg_spring wg_plan_spring(const struct wg_plan *plan);
 
 /**
- * True where the model of dormancy is a guess: within 15 degrees of the equator (judgement) day length hardly changes,
- * and if it induces dormancy, it does so in every season. No study reports what prepupae do there.
+ * True where the model of dormancy is a guess: less than 15 degrees from the equator (judgement) day length hardly
+ * changes, and if it induces dormancy, it does so in every season. No study reports what prepupae do there.
  */
 bool wg_plan_dormancy_is_a_guess(const struct wg_plan *plan);
 
