@@ -24,6 +24,7 @@
 #define TRIMMINGS 6            /* halvings of the way to an end of the default range that is not valid */
 
 struct size_job {
+    struct wg_error range_err; /* of a value that was tried to find the range */
     struct wg_scenario scenario;
     struct wg_vary vary;
     struct wg_size_question question;
@@ -78,12 +79,14 @@ static int load_with(struct size_job *job, struct wg_scenario *scenario, double 
     return job->status;
 }
 
-/* True if the scenario is valid with the value. */
-static bool is_valid_value(const struct size_job *job, double value) {
+/* True if the scenario is valid with the value; keeps an error that is no mistake of the scenario. */
+static bool is_valid_value(struct size_job *job, double value) {
     struct wg_mistakes mistakes = {0};
     struct wg_error err = {0};
     struct wg_scenario scenario;
     const int code = read_with(job, &scenario, value, &mistakes, &err);
+    if (code < 0 && code != WG_ERR_INPUT && job->range_err.code == 0)
+        job->range_err = err;
     wg_mistakes_free(&mistakes);
     wg_scenario_free(&scenario);
     return code == 0;
@@ -276,7 +279,7 @@ static double value_beyond(const struct size_job *job, double from, bool up) {
 }
 
 /* Lists at most so many values to which the search may move an end of the default range. */
-static int list_widenings(const struct size_job *job, bool up, int most, double out[WG_SIZE_WIDENINGS]) {
+static int list_widenings(struct size_job *job, bool up, int most, double out[WG_SIZE_WIDENINGS]) {
     double from = up ? job->question.high : job->question.low;
     int n = 0;
     for (; n < most; n++) {
@@ -289,7 +292,7 @@ static int list_widenings(const struct size_job *job, bool up, int most, double 
 }
 
 /* Moves an end of the default range towards the value until the scenario is valid there. */
-static double trim_end(const struct size_job *job, double end) {
+static double trim_end(struct size_job *job, double end) {
     const struct wg_vary *const vary = &job->vary;
     for (int i = 0; i < TRIMMINGS && !is_valid_value(job, end); i++) {
         end = (end + vary->value) / 2;
@@ -321,7 +324,7 @@ static int find_range(const struct wg_args *args, struct size_job *job) {
         q->n_starts = list_widenings(job, q->largest, WG_SIZE_WIDENINGS, q->starts);
         q->n_ends = list_widenings(job, !q->largest, q->geometric ? 1 : WG_SIZE_WIDENINGS, q->ends);
     }
-    return status;
+    return job->range_err.code < 0 && status == 0 ? wg_message_error(&job->range_err) : status;
 }
 
 /* Sets how close to come: a tenth; half a degree of a temperature, two points of a share, a day of a date. */

@@ -407,7 +407,9 @@ static int write_comparison_content(struct wg_comparison_file *file, const struc
         return code;
     for (int i = 0; i < compare->n; i++)
         title[i] = scenario[i]->plan.title;
-    wg_provenance_write_history(file->file, provenance);
+    const int noted = wg_provenance_write_history(file->file, provenance, err);
+    if (noted < 0)
+        return noted;
     write_varied(file->file, words->varied);
     if (words->varied->odds.n > 0)
         write_grid_odds(file->file, &words->varied->odds);

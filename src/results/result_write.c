@@ -178,8 +178,10 @@ static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *
     (void)wg_h5_attribute(file, -1, "Conventions", "CF-1.10");
     (void)wg_h5_attribute(file, -1, "title", wg_scenario_name(scenario));
     (void)wg_h5_attribute(file, -1, "source", "wintergrub " WG_VERSION);
-    wg_provenance_write_history(file, provenance);
-    int code = add_counting(file, "replicate", "1", "number of the replicate", writer->replicates, err);
+    int code = wg_provenance_write_history(file, provenance, err);
+    if (code < 0)
+        return code;
+    code = add_counting(file, "replicate", "1", "number of the replicate", writer->replicates, err);
     if (code >= 0) {
         (void)wg_h5_attribute(file, code, "standard_name", "realization");
         code = add_time(file, &writer->shape, err);

@@ -62,18 +62,19 @@ static void write_attribute(struct wg_h5 *file, const char *name, const char *te
     (void)wg_h5_attribute(file, -1, name, text == NULL ? "" : text);
 }
 
-void wg_provenance_write_history(struct wg_h5 *file, const struct wg_provenance *provenance) {
+int wg_provenance_write_history(struct wg_h5 *file, const struct wg_provenance *provenance, struct wg_error *err) {
     const char *const started = provenance->started == NULL ? "" : provenance->started;
     const char *const command = provenance->command_line == NULL ? "" : provenance->command_line;
     const size_t size = strlen(started) + strlen(command) + sizeof ": ";
     char *const history = malloc(size);
     if (history == NULL)
-        return; /* the group provenance has both */
+        return wg_no_memory(err, NULL);
     (void)snprintf(history, size, "%s: %s", started, command);
     write_attribute(file, "history", history);
     write_attribute(file, "references",
                     "every number of the model with its source: " WG_PROVENANCE "/parameter_source");
     free(history);
+    return 0;
 }
 
 void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance *provenance) {

@@ -83,8 +83,11 @@ int wg_provenance_write(struct wg_h5 *file, const struct wg_scenario *scenario, 
 int wg_provenance_write_as(struct wg_h5 *file, const char *name, uint64_t format, const struct wg_scenario *scenario,
                            const struct wg_provenance *provenance, struct wg_error *err);
 
-/** Writes the global attributes `history` (when, by which command) and `references` of CF-1.10, section 2.6.2. */
-void wg_provenance_write_history(struct wg_h5 *file, const struct wg_provenance *provenance);
+/**
+ * Writes the global attributes `history` (when, by which command) and `references` of CF-1.10, section 2.6.2. Returns 0
+ * or WG_ERR_MEMORY.
+ */
+int wg_provenance_write_history(struct wg_h5 *file, const struct wg_provenance *provenance, struct wg_error *err);
 
 #define WG_PARAMETER_TEXT 32
 /** Writes the shortest decimal that converts back to the same number. */

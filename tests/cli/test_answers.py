@@ -67,7 +67,7 @@ class Answers(CommandTest):
                 data.load()
         with h5py.File(path) as file:
             self.assertIn(file.attrs["kind"], ("size", "what-matters", "fit"))
-            self.assertEqual(file["provenance"].attrs["wintergrub_answer_format"], 2)
+            self.assertEqual(file["provenance"].attrs["wintergrub_answer_format"], 3)
             self.assertIn("wintergrub", file["provenance"].attrs["command_line"])
             self.assertEqual(len(file["provenance"].attrs["scenario_sha256"]), 64)
             self.assertIn("A few eggs", file["provenance/scenario"][()].decode())

@@ -79,7 +79,7 @@ class New(CommandTest):
         out = self.asked(FARM, "-o", "barn.yaml")
         self.assert_all_in(
             ("The file is written in these units", "Did you mean 38 N?", "Did you mean 300 ft?", "= four seasons", "= room heater",
-             '"hot" is not a temperature', "Did you mean 50 degF?", "leading zeros", "without a comma", "Did you mean 3 lb?",
+             '"hot" is not a set point', "Did you mean 50 degF?", "leading zeros", "without a comma", "Did you mean 3 lb?",
              "shock or fire", "ask your local authority", "64 possible years", "an invented climate of the kind"),
             " ".join(out.split()))
         self.assertEqual(out.count("shock or fire"), 2)  # once at the question, once in the forecast
