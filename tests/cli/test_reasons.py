@@ -61,7 +61,7 @@ KNOWN = {
     "power cuts": (
         plan(COLD, LAMPS, heated(80), more="mishaps: {power_cut: {per_year: 40, lasts: 240 hours}}\n", to="2027-03-14"),
         ["power cuts"], "The power is out for about"),
-    "nothing taken out": (plan(feed="", to="2026-11-14"), ["hunger"], "Why nothing is taken out: hunger"),
+    "nothing taken out": (plan(feed=FEED_NOTHING, to="2026-11-14"), ["hunger"], "Why nothing is taken out: hunger"),
 }  # fmt: skip
 HEALTHY = {
     "lamps and warmth": plan(COLD, LAMPS, heated(80)),

@@ -540,9 +540,11 @@ def check_values(series):
         expect(not np.isinf(values).any(), f"infinity in {name}")
         if name == "animal":
             expect((values >= -1).all(), "animals are numbered from 0, and -1 is the middle one")
+        elif name == "latitude":
+            expect(-66 <= values <= 66, f"latitude {values}")
         elif name != "balance" and not any(word in name for word in MAY_BE_NEGATIVE):
             expect(not (values < 0).any(), f"{name} has negative numbers")
-        elif name not in ("balance", "time"):
+        elif name not in ("balance", "time", "time_bnds"):
             expect((values > -150).all() and (values < 110).all(), f"{name} from {values.min()} to {values.max()} degC")
 
 
