@@ -367,9 +367,9 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "Live weight.", .is_free = true, .also = "for example 1 lb or 0.5 kg", .offered = "1 lb",
         .offered_metric = "0.5 kg", .applies = uses_scoop},
     [WG_ASK_TRAPS] = {"traps", "Do you hang egg traps?",
-        "Cardboard or slats over the feed, where flies lay. You pull them every three days and put the eggs into the "
-        "bin, so that the brood does not get lost.",
-        .choice = {{"no", NULL, "they lay where they like", NULL}, {"yes", NULL, "pulled every 3 days", NULL}},
+        "Cardboard or slats over the feed, where flies lay. You pull them before the eggs hatch and put them into "
+        "the bin, so that the brood does not get lost.",
+        .choice = {{"no", NULL, "they lay where they like", NULL}, {"yes", NULL, "pulled before they hatch", NULL}},
         .offer = offer_traps},
     [WG_ASK_WILD] = {"wild", "Do wild soldier flies visit in summer?",
         "Black, wasp-like flies around compost in warm months. Their eggs help a colony.",

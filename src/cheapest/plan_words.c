@@ -139,7 +139,7 @@ static void put_device(const struct plan_words *w, const struct wg_heater_spec *
     put_joint(w);
     if (w->has_names)
         wg_bytes_printf(w->out, "%s: ", bin < 0 ? w->plan->places[place].name : w->plan->bins[bin].name);
-    wg_bytes_put(w->out, bin >= 0 ? "mat " : start.is_on ? "" : "heater ");
+    wg_bytes_put(w->out, bin >= 0 ? "mat " : start.is_on ? "heated to " : "heater ");
     put_heat_state(w, start);
     put_season(w, heater->season);
     put_condition(w, " when ", &heater->when);

@@ -9,7 +9,7 @@
 #define WG_PLAN_WORDS 400
 
 /**
- * Words a plan made from levels of the openings: "45 °F; 75 °F from 25 Apr; lamps 12 hours, 15 Mar to 30 Sep". `base`: the
+ * Words a plan made from levels of the openings: "heated to 45 °F, 75 °F from 25 Apr; lamps 12 hours, 15 Mar to 30 Sep". `base`: the
  * scenario with the openings; temperatures are in the unit that it uses more often.
  */
 void wg_plan_words(const struct wg_scenario *base, const struct wg_plan *plan, const int *level,

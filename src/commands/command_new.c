@@ -270,6 +270,9 @@ static void say_next(const struct new_session *session, const struct wg_scenario
     if (find_set_point(&scenario->plan, path))
         (void)printf("  wintergrub compare %s \\\n    --vary '%s=%s'\n    which warmth pays\n", file, path,
                      wg_answers_are_metric(&session->answers) ? "10,16,21,26 degC" : "50,60,70,78 degF");
+    if (scenario->plan.n_goals > 0 && find_set_point(&scenario->plan, path))
+        (void)printf("  wintergrub cheapest %s\n    the cheapest winter that meets your goals, in a minute or two\n",
+                     file);
     (void)printf("  wintergrub check %s\n    the plan as understood, after you have changed it\n", file);
 }
 

@@ -95,9 +95,9 @@ class New(CommandTest):
         # the commands that it names, as printed
         told = re.sub(r" \\\n +", " ", out.split("Type next:\n")[1])
         commands = [shlex.split(line) for line in re.findall(r"^  (wintergrub .*)$", told, re.M)]
-        self.assertEqual([words[1] for words in commands], ["run", "size", "compare", "check"])
+        self.assertEqual([words[1] for words in commands], ["run", "size", "compare", "cheapest", "check"])
         for words in commands:
-            few = {"run": ["--replicates", "4"], "size": None, "compare": ["--replicates", "4"], "check": []}[words[1]]
+            few = {"run": ["--replicates", "4"], "size": None, "compare": ["--replicates", "4"], "cheapest": None, "check": []}[words[1]]
             if few is not None:
                 self.wintergrub(*words[1:], *few)
 
