@@ -337,10 +337,11 @@ static void write_scoops(struct plan_writer *writer, const struct stay *stay) {
 }
 
 static void write_traps(struct plan_writer *writer, const struct stay *stay) {
-    wg_bytes_printf(writer->out,
-                    "  - {do: pull traps, in: %s, every: before they hatch, put_in: %s, share_laid_in_traps: 60 %%%s}\n",
-                    stay->is_inside ? wg_answers_house(writer->answers) : place_name(writer),
-                    stay->is_inside ? "trough" : bin_name(writer, 0), stay->season);
+    wg_bytes_printf(
+        writer->out,
+        "  - {do: pull traps, in: %s, every: before they hatch, put_in: %s, share_laid_in_traps: 60 %%%s}\n",
+        stay->is_inside ? wg_answers_house(writer->answers) : place_name(writer),
+        stay->is_inside ? "trough" : bin_name(writer, 0), stay->season);
 }
 
 static void write_moves(struct plan_writer *writer) {

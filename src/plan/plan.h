@@ -87,9 +87,9 @@ struct wg_action {
     int32_t from, to; /* days, both included; once: from == to */
     int32_t every;    /* days between repeats counted from `from`, >= 1 */
     enum wg_cue cue;
-    int line;         /* in the scenario file, 0 if none */
-    int index;        /* set by wg_plan_sort(): the position before sorting, which makes the sort stable */
-    int bin, place;   /* target, -1 where it does not apply */
+    int line;       /* in the scenario file, 0 if none */
+    int index;      /* set by wg_plan_sort(): the position before sorting, which makes the sort stable */
+    int bin, place; /* target, -1 where it does not apply */
     struct wg_when
         when; /* of WG_ACTION_SET and WG_ACTION_MOVE: done once, on the first day from `from` on which it holds */
     union {

@@ -27,8 +27,8 @@ static const char *const off[] = {"off", NULL};
 static const char *const never[] = {"never", NULL};
 static const char *const units[] = {"degF", "degC", NULL};
 static const char *const spreads[] = {"humid subtropical", "continental", "marine", "tropical", NULL};
-static const char *const sketches[] = {"mild coast",    "four seasons", "cold inland", "dry summers",
-                                       "hot and humid", "dry and hot",  "warm coast",  NULL}; /* as in climate/sketch.c */
+static const char *const sketches[] = {"mild coast",  "four seasons", "cold inland", "dry summers", "hot and humid",
+                                       "dry and hot", "warm coast",   NULL}; /* as in climate/sketch.c */
 static const char *const uses[] = {"years", "fitted", NULL};
 static const char *const housings[] = {"outdoors", "hoop house", "greenhouse",   "shed", "laboratory",
                                        "room",     "cellar",     "refrigerator", NULL};

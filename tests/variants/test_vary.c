@@ -3,8 +3,8 @@
  */
 #include "base/calendar.h"
 #include "scenario/scenario.h"
-#include "variants/vary.h"
 #include "text/quantity.h"
+#include "variants/vary.h"
 
 #include <criterion/criterion.h>
 #include <stdlib.h>
