@@ -101,14 +101,14 @@ extern "C" {
 
 /* Before 1.0.0 a new MINOR may change what is declared here; a new PATCH does not. */
 #define WINTERGRUB_VERSION_MAJOR 0
-#define WINTERGRUB_VERSION_MINOR 1
+#define WINTERGRUB_VERSION_MINOR 2
 #define WINTERGRUB_VERSION_PATCH 0
 /** The version as one number, for comparisons: 10000 MAJOR + 100 MINOR + PATCH. */
 #define WINTERGRUB_VERSION_NUMBER                                                                                      \
     (10000 * WINTERGRUB_VERSION_MAJOR + 100 * WINTERGRUB_VERSION_MINOR + WINTERGRUB_VERSION_PATCH)
 #define WINTERGRUB_VERSION_QUOTE(a, b, c) #a "." #b "." #c
 #define WINTERGRUB_VERSION_JOIN(a, b, c) WINTERGRUB_VERSION_QUOTE(a, b, c)
-/** "0.1.0": the version compiled against. */
+/** "0.2.0": the version compiled against. */
 #define WINTERGRUB_VERSION                                                                                             \
     WINTERGRUB_VERSION_JOIN(WINTERGRUB_VERSION_MAJOR, WINTERGRUB_VERSION_MINOR, WINTERGRUB_VERSION_PATCH)
 /** Returns the version linked, as WINTERGRUB_VERSION. */
@@ -152,6 +152,7 @@ typedef struct wintergrub_mistakes wintergrub_mistakes;
 struct wintergrub_mistake {
     int line, column; /* from 1, in characters; 0 for the text as a whole */
     const char *text; /* what is wrong and what is expected, one or two sentences */
+    const char *base; /* the file in which it stands, if the plan is based on it; NULL: in the text itself; borrowed */
 };
 /** Returns how many there are; 0 for NULL. */
 WINTERGRUB_API size_t wintergrub_mistakes_count(const wintergrub_mistakes *mistakes);

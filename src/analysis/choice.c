@@ -112,6 +112,7 @@ static int price_two(const struct choice_pair *pair, struct wg_extra_price *pric
 /* What the replicates tell of each pair: 1 if the second is clearly larger, -1 if it is clearly smaller, else 0. */
 struct choice_signs {
     signed char alive[WG_COMPARE_MAX][WG_COMPARE_MAX], harvest[WG_COMPARE_MAX][WG_COMPARE_MAX];
+    signed char balance[WG_COMPARE_MAX][WG_COMPARE_MAX];
     double confidence;
     double *nothing;
 };
@@ -125,18 +126,22 @@ static signed char sign_of(const struct wg_difference *d) {
 
 static int find_sign(const struct choice_pair *pair, struct choice_signs *signs, struct wg_error *err) {
     struct wg_split_value *cells;
-    struct wg_difference alive, harvest;
+    struct wg_difference alive, harvest, balance = {0};
     int code = cells_of_pair(pair, &cells, err);
     if (code == 0)
         code = compare_two(pair, WG_COMPARED_survived, cells, &alive, err);
     if (code == 0)
         code = compare_two(pair, pair->choice->harvest, cells, &harvest, err);
+    if (code == 0 && pair->choice->has_accounts)
+        code = compare_two(pair, WG_COMPARED_balance, cells, &balance, err);
     free(cells);
     if (code < 0)
         return code;
     const int i = pair->first, j = pair->second;
     signs->alive[i][j] = sign_of(&alive);
     signs->harvest[i][j] = sign_of(&harvest);
+    signs->balance[i][j] = sign_of(&balance);
+    signs->balance[j][i] = (signed char)-signs->balance[i][j];
     signs->alive[j][i] = (signed char)-signs->alive[i][j];
     signs->harvest[j][i] = (signed char)-signs->harvest[i][j];
     return 0;
@@ -182,6 +187,16 @@ static int count_like_first(int n, int order[WG_COMPARE_MAX], signed char sign[W
 /* Costs that differ by less than a hundredth are the same to a keeper (judgement). */
 static bool is_dearer(const struct wg_choice *choice, int setup, int than) {
     return mean_of_setup(choice, setup, choice->cost) > 1.01 * mean_of_setup(choice, than, choice->cost);
+}
+
+/* Of those that live longest, the one with the best balance. */
+static int find_best_paid(const struct wg_choice *choice) {
+    int best = choice->by_survival[0];
+    for (int i = 1; i < choice->n_longest; i++)
+        if (mean_of_setup(choice, choice->by_survival[i], WG_COMPARED_balance) >
+            mean_of_setup(choice, best, WG_COMPARED_balance))
+            best = choice->by_survival[i];
+    return best;
 }
 
 /* The cheapest of those that live longest; of those that cost the same, the one with most harvest. */
@@ -275,6 +290,13 @@ static void find_valleys(struct wg_choice *choice, const struct choice_signs *si
 
 /* ---- all ---- */
 
+static double share_above_zero(const double *values, int64_t n) {
+    int64_t above = 0;
+    for (int64_t k = 0; k < n; k++)
+        above += values[k] > 0;
+    return (double)above / (double)n;
+}
+
 static int describe_setups(struct wg_choice *choice, struct wg_error *err) {
     int code = 0;
     choice->has_energy = false;
@@ -284,6 +306,8 @@ static int describe_setups(struct wg_choice *choice, struct wg_error *err) {
         for (int c = 0; c < WG_N_COMPARED && code == 0; c++)
             if (setup->outcome[c] != NULL)
                 code = describe_outcome(&setup->number[c], setup->outcome[c], choice->replicates, err);
+        if (choice->has_accounts)
+            setup->above_zero = share_above_zero(setup->outcome[WG_COMPARED_balance], choice->replicates);
         if (code == 0)
             code = split_alive(setup, choice->replicates, err);
         choice->has_energy = choice->has_energy || setup->number[WG_COMPARED_total_heater_energy].mean > 0;
@@ -318,8 +342,12 @@ static int choose(struct wg_choice *choice, struct choice_signs *signs, struct w
     rank_setups(choice, WG_COMPARED_survived, choice->by_survival);
     rank_setups(choice, choice->harvest, choice->by_harvest);
     choice->n_longest = count_like_first(choice->n, choice->by_survival, signs->alive);
+    if (choice->has_accounts) {
+        rank_setups(choice, WG_COMPARED_balance, choice->by_balance);
+        choice->n_best = count_like_first(choice->n, choice->by_balance, signs->balance);
+    }
     choice->n_largest = count_like_first(choice->n, choice->by_harvest, signs->harvest);
-    choice->safe = find_safe(choice);
+    choice->safe = choice->has_accounts ? find_best_paid(choice) : find_safe(choice);
     find_valleys(choice, signs);
     code = price_setups(choice, signs, err);
     return code == 0 ? find_steps(choice, signs, err) : code;
@@ -341,7 +369,8 @@ int wg_choice_find(struct wg_choice *choice, struct wg_error *err) {
 
 bool wg_choice_needs(enum wg_compared compared, enum wg_compared harvest) {
     return compared == WG_COMPARED_survived || compared == harvest || compared == WG_COMPARED_weeks_without_harvest ||
-           compared == WG_COMPARED_total_heater_energy || compared == WG_COMPARED_total_heater_cost;
+           compared == WG_COMPARED_total_heater_energy || compared == WG_COMPARED_total_heater_cost ||
+           compared == WG_COMPARED_balance;
 }
 
 int wg_choice_of(struct wg_choice *choice, const struct wg_compare *compare, struct wg_error *err) {
@@ -349,8 +378,9 @@ int wg_choice_of(struct wg_choice *choice, const struct wg_compare *compare, str
     choice->n = compare->n;
     choice->replicates = compare->replicates;
     choice->harvest = wg_compare_main(compare);
+    choice->has_accounts = wg_compare_compared_kept(compare) == WG_N_COMPARED;
     for (int i = 0; i < choice->n && code == 0; i++) {
-        for (int c = 0; c < WG_N_COMPARED; c++)
+        for (int c = 0; c < wg_compare_compared_kept(compare); c++)
             choice->setup[i].outcome[c] =
                 wg_summary_outcome(&compare->setup[i].summary, wg_compared_outcome((enum wg_compared)c));
         code = wg_compare_cells(compare, i, &choice->setup[i].cells, err);

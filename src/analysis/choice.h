@@ -21,6 +21,7 @@ struct wg_choice_setup {
     struct wg_split_value *cells;         /* of its replicates; NULL: they are independent; owned */
     struct wg_variance_split survival;    /* found, as the rest */
     struct wg_choice_number number[WG_N_COMPARED];
+    double above_zero;            /* share of the replicates whose balance is */
     struct wg_extra_price per_kg; /* of its whole harvest */
     struct wg_extra_price extra;  /* of what it yields beyond the first setup */
 };
@@ -41,6 +42,7 @@ struct wg_choice {
     int n;
     int64_t replicates;
     enum wg_compared harvest; /* wg_compare_main() */
+    bool has_accounts;        /* any setup keeps accounts: balances are known */
     struct wg_choice_setup setup[WG_COMPARE_MAX];
     /* Found by wg_choice_find(): */
     bool has_energy;                            /* any setup buys energy */
@@ -48,7 +50,8 @@ struct wg_choice {
     enum wg_compared cost;                      /* total_heater_cost, or total_heater_energy if not all has a price */
     int by_survival[WG_COMPARE_MAX], n_longest; /* most often alive first; the first n_longest cannot be told from it */
     int by_harvest[WG_COMPARE_MAX], n_largest;  /* the largest mean first; likewise */
-    int safe;                                   /* the cheapest of the n_longest */
+    int by_balance[WG_COMPARE_MAX], n_best;     /* with accounts: the largest mean first; likewise */
+    int safe;                                   /* the cheapest of the n_longest; with accounts the best paid */
     int start;                                  /* no setup yields clearly more for no more money */
     int n_steps;
     struct wg_choice_step step[WG_COMPARE_MAX]; /* up from start, by the lowest price of an extra kg each */

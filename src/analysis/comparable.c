@@ -126,6 +126,17 @@ const char *wg_compare_currency(const struct wg_compare *compare) {
     return "";
 }
 
+bool wg_compare_keeps(const struct wg_compare *compare, enum wg_outcome_number outcome) {
+    for (int i = 0; i < compare->n; i++)
+        if (wg_outcome_is_kept(outcome, compare->setup[i].plan))
+            return true;
+    return false;
+}
+
+int wg_compare_compared_kept(const struct wg_compare *compare) {
+    return wg_compare_keeps(compare, WG_OUTCOME_balance) ? WG_N_COMPARED : WG_COMPARED_balance;
+}
+
 /* Differences of money need one currency; a plan that names none has that of the others. */
 static int check_currency(const struct wg_compare *compare, const struct wg_setup *setup, struct wg_error *err) {
     const char *const first = wg_compare_currency(compare), *const own = setup->plan->currency;

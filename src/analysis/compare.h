@@ -26,7 +26,8 @@ enum wg_better { WG_MORE_IS_BETTER, WG_LESS_IS_BETTER };
     X(total_crawl_off_mass, WG_MORE_IS_BETTER)                                                                         \
     X(total_harvest_mass, WG_MORE_IS_BETTER)                                                                           \
     X(total_heater_energy, WG_LESS_IS_BETTER)                                                                          \
-    X(total_heater_cost, WG_LESS_IS_BETTER)
+    X(total_heater_cost, WG_LESS_IS_BETTER)                                                                            \
+    X(balance, WG_MORE_IS_BETTER) /* only with accounts: the last */
 
 enum wg_compared {
 #define WG_COMPARED_ENUM(name, better) WG_COMPARED_##name,
@@ -168,6 +169,10 @@ struct wg_plan wg_compare_plan(const struct wg_compare *compare, int setup);
 const char *wg_setup_letter(int setup);
 /** Returns the main outcome: total harvest, or crawl-off if no setup takes anything out. */
 enum wg_compared wg_compare_main(const struct wg_compare *compare);
+/** True if files have the outcome, because any setup has it (wg_outcome_is_kept()). */
+bool wg_compare_keeps(const struct wg_compare *compare, enum wg_outcome_number outcome);
+/** Returns how many rows of WG_COMPARED_TABLE apply: the balance only if any setup keeps accounts. */
+int wg_compare_compared_kept(const struct wg_compare *compare);
 /** Frees the summaries. Safe on a zeroed struct and after a failure. */
 void wg_compare_free(struct wg_compare *compare);
 

@@ -214,8 +214,10 @@ bool wg_plan_is_heated(const struct wg_plan *plan) {
 }
 
 void wg_lifted_set_point(struct wg_plan *copy, double celsius) {
-    for (int p = 0; p < copy->n_places; p++)
+    for (int p = 0; p < copy->n_places; p++) {
         copy->places[p].heater.set_point_c = celsius;
+        copy->places[p].heater.starts_off = false;
+    }
     for (int i = 0; i < copy->n_actions; i++)
         if (copy->actions[i].kind == WG_ACTION_SET && copy->actions[i].as.set.key == WG_SET_SET_POINT)
             copy->actions[i].as.set.value = celsius;

@@ -22,10 +22,10 @@
 /*
  * A few deaths do not show whether they share animals or winters. So the shares of variance that animals and winters have
  * are averaged with PRIOR_SHARE (what an outdoor trough showed: 0.17 and 0.14), which counts as PRIOR_EVENTS of the rarer
- * outcome (judgement: the least that keeps the coverage in the header).
+ * outcome.
  */
 #define PRIOR_SHARE 0.15
-#define PRIOR_EVENTS 2.0
+#define PRIOR_EVENTS 2.0 /* judgement: the least that keeps the coverage in the header */
 
 /* ---- groups of values ---- */
 

@@ -9,10 +9,11 @@
 #include <stdio.h>
 #include <string.h>
 
-/* table: a row for each setup; for each panel its value, and 1 if it is framed. number[ROWS], number[COLUMNS]: of the grid.
+/* table: a row for each setup; for each panel its value, and 1 if it is framed; of a grid of `size` one panel, with 1 for
+ * the plan as it is, and a column with 1 for what is enough. number[ROWS], number[COLUMNS]: of the grid.
  * part[panel]: its heading and colour; part[ROW_NAMES + i], part[COLUMN_NAMES + i]: the values. part[SUBJECTS]: their names. */
-enum { ROWS, COLUMNS };
-enum { CELL_VALUE, FRAMED, PER_PANEL };
+enum { ROWS, COLUMNS, GOALS }; /* GOALS: 1 for a grid of `size`, whose panel is that of the goals */
+enum { CELL_VALUE, FRAMED, PER_PANEL, ENOUGH = PER_PANEL };
 enum { MAX_PANELS = 3, ROW_NAMES = MAX_PANELS, COLUMN_NAMES = ROW_NAMES + WG_COMPARE_MAX, SUBJECTS = 60 };
 
 #define SIDE 40.0
@@ -22,6 +23,7 @@ enum { MAX_PANELS = 3, ROW_NAMES = MAX_PANELS, COLUMN_NAMES = ROW_NAMES + WG_COM
 #define COLUMN_NAME 30.0
 #define GAP 26.0
 #define FRAME 4.0
+#define CONTOUR 5.0
 #define PALEST 0.06 /* share of a colour at 0 and at the maximum */
 #define DARKEST 0.95
 
@@ -56,6 +58,14 @@ static struct wg_colour text_colour_on(struct wg_colour ground) {
     return luminance > 0.179 ? WG_BLACK : WG_WHITE;
 }
 
+static void draw_plan_frame(struct wg_canvas *canvas, double x0, double y0, double x1, double y1,
+                            struct wg_colour colour) {
+    wg_canvas_stroke(canvas, x0, y0, x1, y0, colour, 2, WG_SOLID);
+    wg_canvas_stroke(canvas, x1, y0, x1, y1, colour, 2, WG_SOLID);
+    wg_canvas_stroke(canvas, x1, y1, x0, y1, colour, 2, WG_SOLID);
+    wg_canvas_stroke(canvas, x0, y1, x0, y0, colour, 2, WG_SOLID);
+}
+
 static void draw_grid_cell(struct wg_canvas *canvas, const struct wg_figure *figure, const struct grid_frame *frame,
                            int panel, int setup) {
     const int n_rows = (int)figure->number[ROWS], n_columns = (int)figure->number[COLUMNS];
@@ -66,7 +76,8 @@ static void draw_grid_cell(struct wg_canvas *canvas, const struct wg_figure *fig
     char text[WG_LABEL_SIZE];
     const struct wg_colour ground = wg_tint(figure->part[panel].colour, share);
     const struct wg_text_style large = {WG_FONT_TICK, true, text_colour_on(ground)};
-    if (grid_value(figure, panel, FRAMED, setup) > 0)
+    const bool is_marked = grid_value(figure, panel, FRAMED, setup) > 0, has_goals = figure->number[GOALS] > 0;
+    if (is_marked && !has_goals)
         wg_canvas_box(canvas, x + 1, y + 1, x + width - 1, y + height - 1, WG_BLACK);
     wg_canvas_box(canvas, x + FRAME, y + FRAME, x + width - FRAME, y + height - FRAME, ground);
     if (panel == 0)
@@ -75,6 +86,27 @@ static void draw_grid_cell(struct wg_canvas *canvas, const struct wg_figure *fig
         wg_show_number(value, text);
     const struct wg_text_style style = wg_canvas_fit_text(canvas, large, WG_FONT_MIN_FOOT, width - 12, 1, text);
     wg_canvas_text(canvas, x + width / 2, y + height / 2 + 7, WG_CENTRE, &style, text);
+    if (is_marked && has_goals)
+        draw_plan_frame(canvas, x + 2 * FRAME, y + 2 * FRAME, x + width - 2 * FRAME, y + height - 2 * FRAME,
+                        text_colour_on(ground));
+}
+
+static bool is_grid_enough(const struct wg_figure *figure, int row, int column) {
+    return figure->table.column[ENOUGH].value[row * (int)figure->number[COLUMNS] + column] > 0;
+}
+
+/* Draws a line between what is enough and what is not. */
+static void draw_contour(struct wg_canvas *canvas, const struct wg_figure *figure, const struct grid_frame *frame) {
+    const int n_rows = (int)figure->number[ROWS], n_columns = (int)figure->number[COLUMNS];
+    const double width = (frame->right - frame->left) / n_columns, height = (frame->bottom - frame->top) / n_rows;
+    for (int r = 0; r < n_rows; r++)
+        for (int c = 0; c < n_columns; c++) {
+            const double x = frame->left + width * c, y = frame->top + height * r;
+            if (c + 1 < n_columns && is_grid_enough(figure, r, c) != is_grid_enough(figure, r, c + 1))
+                wg_canvas_stroke(canvas, x + width, y, x + width, y + height, WG_BLACK, CONTOUR, WG_SOLID);
+            if (r + 1 < n_rows && is_grid_enough(figure, r, c) != is_grid_enough(figure, r + 1, c))
+                wg_canvas_stroke(canvas, x, y + height, x + width, y + height, WG_BLACK, CONTOUR, WG_SOLID);
+        }
 }
 
 /* Writes the values beside the rows and above the columns. */
@@ -101,6 +133,8 @@ static void draw_grid(struct wg_canvas *canvas, const struct wg_figure *figure, 
     draw_grid_names(canvas, figure, frame);
     for (int setup = 0; setup < figure->table.n_rows; setup++)
         draw_grid_cell(canvas, figure, frame, panel, setup);
+    if (figure->number[GOALS] > 0)
+        draw_contour(canvas, figure, frame);
 }
 
 /* Says what stands at the left and above. */
@@ -166,6 +200,20 @@ static int add_grids(struct wg_figure *figure, const struct wg_choice *choice, s
     return 0;
 }
 
+/* The panel of a grid of `size`. */
+static int add_goals_panel(struct wg_figure *figure, const struct wg_grid_odds *odds, struct wg_error *err) {
+    int code = add_grid(figure, "All goals met", "of 100", WG_BLUE, err);
+    if (code >= 0)
+        code = wg_table_add(&figure->table, "enough for every goal", "", err);
+    for (int i = 0; i < odds->n && code >= 0; i++) {
+        figure->table.column[CELL_VALUE].value[i] = 100 * odds->met[i];
+        figure->table.column[FRAMED].value[i] = odds->own == i;
+        figure->table.column[ENOUGH].value[i] = odds->is_enough[i];
+    }
+    figure->number[GOALS] = 1;
+    return code < 0 ? code : 0;
+}
+
 /* ---- words ---- */
 
 static void name_values(struct wg_figure *figure, const struct wg_varied *varied) {
@@ -197,6 +245,27 @@ static void describe_grid(struct wg_figure *figure, const struct wg_comparison_d
                    futures);
 }
 
+static void describe_goals_grid(struct wg_figure *figure, const struct wg_comparison_data *data,
+                                const struct wg_verdict_facts *facts) {
+    const struct wg_grid_odds *const odds = &data->varied.odds;
+    int best = 0, n_enough = 0;
+    char share[WG_LABEL_SIZE], futures[WG_LABEL_SIZE];
+    for (int i = 0; i < odds->n; i++) {
+        best = odds->met[i] > odds->met[best] ? i : best;
+        n_enough += odds->is_enough[i];
+    }
+    wg_show_share(odds->met[best], share);
+    wg_label_futures(data->in.replicates, data->n_days, futures);
+    (void)snprintf(figure->title, sizeof figure->title,
+                   "All goals are met most often with %.120s: in %s of 100 %s; %d of %d pairs are enough",
+                   facts->name[best], share, wg_label_noun(data->n_days), n_enough, odds->n);
+    (void)snprintf(
+        figure->note, sizeof figure->note,
+        "Shares of %s, with the same weather for each cell. Black line: between what is enough for every goal "
+        "and what is not, by the estimate.%s",
+        futures, odds->own >= 0 ? " Frame: the plan as it is." : "");
+}
+
 int wg_comparison_grid(struct wg_figures *figures, const struct wg_comparison_data *data,
                        const struct wg_choice *choice, const struct wg_verdict_facts *facts, struct wg_error *err) {
     if (data->varied.n < 2)
@@ -206,14 +275,18 @@ int wg_comparison_grid(struct wg_figures *figures, const struct wg_comparison_da
     if (figure == NULL)
         return WG_ERR_MEMORY;
     int code = wg_table_begin(&figure->table, "setup", data->n, err);
+    const bool has_goals = data->varied.odds.n > 0;
     if (code == 0)
-        code = add_grids(figure, choice, err);
+        code = has_goals ? add_goals_panel(figure, &data->varied.odds, err) : add_grids(figure, choice, err);
     if (code < 0)
         return code;
     for (int i = 0; i < data->n; i++)
         (void)snprintf(figure->table.row[i], sizeof figure->table.row[i], "%c %.120s", 'A' + i, facts->name[i]);
     name_values(figure, &data->varied);
-    describe_grid(figure, data, choice, facts);
+    if (has_goals)
+        describe_goals_grid(figure, data, facts);
+    else
+        describe_grid(figure, data, choice, facts);
     figure->narrow_height = 60 + n_grids(figure) * (HEADING + COLUMN_NAME + GAP + 56 * data->varied.n_values[0]);
     figure->draw = draw_grids;
     return 0;

@@ -35,7 +35,7 @@ static int put_setup_json(struct wg_json *json, const struct wg_comparison *comp
     const struct wg_odds *const odds = &comparison->compare->setup[i].odds;
     wg_json_text(json, "animals", odds->over_animals ? "plausible" : "middle");
     wg_odds_put_json(json, odds);
-    const int code = wg_forecast_put_outcomes(json, forecast->summary);
+    const int code = wg_forecast_put_outcomes(json, &forecast->scenario->plan, forecast->summary);
     wg_reasons_put_json(forecast->reasons, &forecast->scenario->plan, json);
     wg_notes_put_warnings(json, forecast->warnings, forecast->work);
     wg_notes_put_cautions(json, &forecast->scenario->plan);
@@ -91,7 +91,7 @@ static void put_pair_json(struct wg_json *json, const struct wg_comparison *comp
     wg_json_text(json, "against", wg_setup_letter(0));
     wg_json_real(json, "confidence", WG_COMPARE_CONFIDENCE);
     wg_json_object(json, "differences");
-    for (int c = 0; c < WG_N_COMPARED; c++)
+    for (int c = 0; c < wg_compare_compared_kept(comparison->compare); c++)
         put_difference_json(json, (enum wg_compared)c, &pair->difference[c]);
     wg_json_close(json);
     put_price(json, &pair->extra);
@@ -146,6 +146,8 @@ static void put_verdict_json(struct wg_json *json, const struct wg_comparison *c
     wg_json_object(json, "choice");
     put_letters(json, "alive_most_often", choice->n_longest, choice->by_survival);
     put_letters(json, "largest_harvest", choice->n_largest, choice->by_harvest);
+    if (choice->has_accounts)
+        put_letters(json, "best_balance", choice->n_best, choice->by_balance);
     wg_json_text(json, "cheapest", wg_setup_letter(choice->start));
     wg_json_text(json, "cheapest_alive_most_often", wg_setup_letter(choice->safe));
     wg_json_text(json, "steps_in", choice->is_priced ? "money" : "kWh");

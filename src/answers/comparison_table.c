@@ -144,6 +144,26 @@ static void show_extra_kg_range(const struct wg_verdict_facts *v, int setup, cha
         out[0] = '\0';
 }
 
+static void show_balance(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
+    const double mean = numbers_of(v, setup, WG_COMPARED_balance)->mean;
+    wg_show_money(mean, mean, 3, v->currency, out);
+}
+
+/* "-10 to 30": a dash between numbers below zero is hard to read */
+static void show_balance_range(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
+    const struct wg_choice_number *const balance = numbers_of(v, setup, WG_COMPARED_balance);
+    wg_show_rounded_range(balance->q05, balance->q95, wg_range_digits(balance->q05, balance->q95), "", out);
+}
+
+static void show_above_zero(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
+    wg_show_share(v->choice->setup[setup].above_zero, out);
+}
+
+static void show_nothing(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
+    (void)v, (void)setup;
+    out[0] = '\0';
+}
+
 /* ---- columns ---- */
 
 static const struct wg_comparison_column harvested[] = {
@@ -159,6 +179,11 @@ static const struct wg_comparison_column bought[] = {
 static const struct wg_comparison_column priced[] = {
     {{"of each", "kg"}, "energy cost of each kg", true, show_each_kg, show_each_kg_range},
     {{"each kg", "beyond A"}, "each kg beyond A costs", false, show_extra_kg, show_extra_kg_range},
+};
+
+static const struct wg_comparison_column accounts[] = {
+    {{"balance", ""}, "balance", false, show_balance, show_balance_range},
+    {{"above 0", "of 100"}, "ends above zero, of 100", false, show_above_zero, show_nothing},
 };
 
 static int add_columns(struct wg_comparison_column *column, int n, const struct wg_comparison_column *more,
@@ -178,14 +203,16 @@ int wg_comparison_columns(const struct wg_verdict_facts *verdict,
     }
     if (verdict->choice->has_energy)
         n = add_columns(column, n, bought, sizeof bought / sizeof *bought);
-    if (verdict->choice->has_energy && verdict->choice->is_priced)
+    if (verdict->choice->has_accounts)
+        n = add_columns(column, n, accounts, sizeof accounts / sizeof *accounts);
+    else if (verdict->choice->has_energy && verdict->choice->is_priced)
         n = add_columns(column, n, priced, sizeof priced / sizeof *priced);
     return n;
 }
 
 void wg_comparison_legend(const struct wg_verdict_facts *verdict, bool is_under, char out[WG_SENTENCE_SIZE]) {
     const char *const years = wg_replicates_noun(verdict->n_days, 2);
-    const bool is_priced = verdict->choice->has_energy && verdict->choice->is_priced;
+    const bool is_priced = verdict->choice->has_energy && verdict->choice->is_priced && !verdict->choice->has_accounts;
     (void)snprintf(out, WG_SENTENCE_SIZE,
                    "Averages of all %s; %s the range of 9 in 10 %s, %s alive%s the 95 %% interval.", years,
                    is_under ? "under each" : "in brackets", years, is_under ? "under" : "for",

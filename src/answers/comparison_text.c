@@ -6,6 +6,7 @@
 
 #include "answers/comparison_table.h"
 #include "base/utf8.h"
+#include "report/money_text.h"
 #include "report/odds_text.h"
 #include "report/reasons_text.h"
 #include "report/warning_lists.h"
@@ -38,7 +39,7 @@ static const struct wg_plan *plan_of(const struct comparison_page *page, int set
 
 /* ---- the top ---- */
 
-/* "shed: heater set point; feeding 1: amount" */
+/* "set point of the heater in shed; kitchen scraps a day for trough" */
 static void print_varied(const struct comparison_page *page) {
     const struct wg_varied *const varied = page->comparison->varied;
     char line[2 * WG_SENTENCE_SIZE];
@@ -452,6 +453,11 @@ static void print_pair(const struct comparison_page *page, int setup) {
     add_dates(&text, page, pair, WG_COMPARED_first_batch_50);
     add_dates(&text, page, pair, WG_COMPARED_spring_emergence_50);
     add_heat_change(&text, pair);
+    if (page->comparison->choice->has_accounts) {
+        add_label(&text, WG_COMPARED_balance);
+        add_change(&text, &pair->difference[WG_COMPARED_balance], wg_show_number, "more", "less");
+        add(&text, ".");
+    }
     char also[WG_SENTENCE_SIZE];
     for (int k = 0; wg_comparison_also(page->comparison, setup, k, also); k++)
         add(&text, "%s %s", k == 0 ? " Also different:" : "", also);
@@ -475,6 +481,25 @@ static void print_unpriced(const struct comparison_page *page) {
         if (!wg_forecast_no_cost(plan_of(page, i), why))
             continue;
         (void)snprintf(line, sizeof line, "%s: %s", wg_setup_letter(i), why);
+        wg_show_lines(page->to, 3, line);
+    }
+}
+
+/* Names what has no price, once if it is the same in all setups. */
+static void print_free(const struct comparison_page *page) {
+    char first[WG_MONEY_TEXT], text[WG_MONEY_TEXT], line[WG_MONEY_TEXT + 8];
+    bool are_alike = true;
+    if (!page->comparison->choice->has_accounts)
+        return;
+    (void)wg_money_unpriced(plan_of(page, 0), first);
+    for (int i = 1; i < page->comparison->n; i++) {
+        (void)wg_money_unpriced(plan_of(page, i), text);
+        are_alike = are_alike && strcmp(first, text) == 0;
+    }
+    for (int i = 0; i < (are_alike ? 1 : page->comparison->n); i++) {
+        if (!wg_money_unpriced(plan_of(page, i), text))
+            continue;
+        (void)snprintf(line, sizeof line, "%s%s%s", are_alike ? "" : wg_setup_letter(i), are_alike ? "" : ": ", text);
         wg_show_lines(page->to, 3, line);
     }
 }
@@ -570,5 +595,6 @@ int wg_comparison_print(const struct wg_comparison *comparison, FILE *to, struct
     const int code = print_setup_reasons(&page, err);
     print_comparison_notes(&page);
     print_unpriced(&page);
+    print_free(&page);
     return code == 0 ? print_verdict(&page, err) : code;
 }

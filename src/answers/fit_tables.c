@@ -103,8 +103,8 @@ static double planned_feed(const struct wg_plan *plan, int bin, int32_t today) {
     double kg = 0;
     for (int i = 0; i < plan->n_actions; i++)
         for (int32_t day = today + 1; day <= today + 7; day++)
-            if (plan->actions[i].kind == WG_ACTION_FEED && plan->actions[i].bin == bin &&
-                wg_action_is_due(&plan->actions[i], day))
+            if (plan->actions[i].kind == WG_ACTION_FEED && !plan->actions[i].as.feed.as_eaten &&
+                plan->actions[i].bin == bin && wg_action_is_due(&plan->actions[i], day))
                 kg += plan->actions[i].as.feed.wet_kg;
     return kg;
 }
@@ -122,6 +122,8 @@ static void add_feed_rows(struct wg_fit_table *table, const struct wg_fit_output
         (void)snprintf(text, sizeof text, "to give, as some is left");
         add_quantity_row(table, fitting->fit, text, wg_now_find(now, WG_NOW_TO_FEED, b));
         wg_show_mass(planned_feed(plan, b, now->today), planned);
+        if (wg_plan_feeds_as_eaten(plan, b, now->today + 1, now->today + 7))
+            (void)snprintf(planned, sizeof planned, "as eaten");
         add_row(table, "the plan gives", planned, "");
     }
 }

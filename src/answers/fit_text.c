@@ -231,8 +231,8 @@ int wg_fit_output_print_json(const struct wg_fit_output *fitting, FILE *to, stru
         wg_json_real(json, "after", wg_fit_share_above(fit, WG_OUTCOME_survived, false, 0.5));
     wg_json_close(json);
     wg_json_object(json, "outcomes");
-    for (int i = 0; i < WG_N_OUTCOMES; i++)
-        put_json_outcome(json, fit, i);
+    for (int i = 0; i < fit->n_outcomes; i++)
+        put_json_outcome(json, fit, fit->outcome[i]);
     wg_json_close(json);
     wg_notes_put_cautions(json, &fitting->scenario->plan);
     return wg_json_print(json, to, err);

@@ -6,8 +6,8 @@
 
 #include "forecast/warnings.h"
 #include "report/goals_report.h"
-#include "scenario/vary.h"
 #include "sizing/size.h"
+#include "variants/vary.h"
 
 struct wg_size_output {
     const struct wg_scenario *scenario;

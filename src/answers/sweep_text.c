@@ -137,7 +137,7 @@ int wg_sweep_put_json(struct wg_json *json, const struct wg_sweep_item *item, co
     int code = wg_forecast_put_odds(json, &scenario->plan, &numbers->summary, err);
     if (code == 0)
         code = wg_goals_json_put(json, &numbers->odds, err);
-    if (code == 0 && wg_forecast_put_outcomes(json, &numbers->summary) < 0)
+    if (code == 0 && wg_forecast_put_outcomes(json, &scenario->plan, &numbers->summary) < 0)
         code = wg_no_memory(err, NULL);
     wg_json_close(json);
     return code;

@@ -28,12 +28,14 @@
 
 /* heaters and mats */
 #define WG_MAX_POWER_W 1e7
+#define WG_MIN_ROOM_C (-5.0) /* of a room, cellar or refrigerator */
+#define WG_MAX_ROOM_C 45.0
 #define WG_MIN_SET_POINT_C (-10.0)
 #define WG_MAX_SET_POINT_C 60.0
 #define WG_MAX_MAT_SET_POINT_C 45.0
 #define WG_MIN_EFFICIENCY 0.05
 #define WG_MAX_EFFICIENCY 10.0
-#define WG_MAX_PRICE 1e6 /* per kWh */
+#define WG_MAX_PRICE 1e6 /* per kWh, kg, animal, or m2 and R */
 
 /* ground */
 #define WG_MAX_GROUND_DEPTH_M 3.0
@@ -47,7 +49,9 @@
 #define WG_MAX_STARTERS 1000000000000000LL /* 1e15 in total: counts stay exact, and no farm has more */
 #define WG_MAX_STARTER_KG 1e6
 #define WG_MAX_STARTER_AGE_DAYS 365.0
-#define WG_MAX_FEED_KG 1e5 /* per feeding */
+#define WG_MAX_FEED_CONVERSION 2.0
+#define WG_MAX_FEED_CONVERSION 2.0 /* kitchen scraps are 1 */
+#define WG_MAX_FEED_KG 1e5         /* per feeding */
 #define WG_MAX_SCOOP_KG 1e5
 #define WG_MAX_MISHAPS_PER_YEAR 365.0
 #define WG_MAX_POWER_CUT_HOURS (24.0 * 60)

@@ -153,6 +153,13 @@ int wg_args_check_other(const struct wg_args *args, const char *path, const char
     return wg_message_usage(args->command, "%s is read here and cannot be written as well: choose another -o.", path);
 }
 
+int wg_args_check_inputs(const struct wg_args *args, const char *path, const struct wg_scenario *scenario) {
+    int status = wg_args_check_other(args, path, scenario->record_file);
+    for (int i = 0; i < WG_MAX_BASES && status == 0; i++)
+        status = wg_args_check_other(args, path, scenario->base_file[i]);
+    return status;
+}
+
 int wg_args_check_output(const struct wg_args *args, const char *path) {
     if (path != NULL && strcmp(path, "-") == 0)
         return wg_message_usage(args->command,

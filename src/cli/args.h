@@ -6,6 +6,7 @@
 #define WG_CLI_ARGS_H
 
 #include "cli/command.h"
+#include "scenario/scenario.h"
 
 #include <stdbool.h>
 
@@ -41,6 +42,8 @@ int wg_args_check_output(const struct wg_args *args, const char *path);
 
 /** The same for a single input file, such as the weather file that a scenario names (NULL: none). */
 int wg_args_check_other(const struct wg_args *args, const char *path, const char *other);
+/** The same for the files that a scenario names: its weather file and the plans on which it is based. */
+int wg_args_check_inputs(const struct wg_args *args, const char *path, const struct wg_scenario *scenario);
 
 /** Returns the command line as one could type it again, malloc'ed; NULL without memory. */
 char *wg_args_line(const struct wg_args *args);

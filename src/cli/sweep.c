@@ -101,6 +101,8 @@ static int check_one(struct sweep *sweep, int64_t i) {
     int status = load_sweep_scenario(sweep, i, &scenario, &simulation);
     remember_file_read(sweep, sweep->list.item[i].scenario);
     remember_file_read(sweep, scenario.record_file);
+    for (int b = 0; b < WG_MAX_BASES; b++)
+        remember_file_read(sweep, scenario.base_file[b]);
     sweep->replicates[i] = scenario.plan.replicates;
     if (status == 0 && !sweep->is_forced &&
         wg_sweep_find_existing(sweep->list.item[i].result, &scenario, false, &found, &err) < 0)
@@ -340,7 +342,7 @@ static int begin_sweep(struct sweep *sweep) {
     int status = select_part(sweep);
     sweep->command_line = wg_args_line(sweep->args);
     sweep->row = calloc((size_t)sweep->list.n + 1, sizeof *sweep->row);
-    sweep->read = calloc(2 * (size_t)sweep->list.n + 1, sizeof *sweep->read);
+    sweep->read = calloc((2 + WG_MAX_BASES) * (size_t)sweep->list.n + 1, sizeof *sweep->read);
     sweep->replicates = calloc((size_t)sweep->list.n + 1, sizeof *sweep->replicates);
     if (status == 0 &&
         (sweep->command_line == NULL || sweep->row == NULL || sweep->read == NULL || sweep->replicates == NULL))

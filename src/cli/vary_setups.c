@@ -13,13 +13,6 @@
 
 #define VALUES_SIZE 512
 
-/* One --vary: the number, and its values. */
-struct varied_number {
-    struct wg_vary vary;
-    int n;
-    double value[WG_COMPARE_MAX];
-};
-
 /* ---- the option ---- */
 
 static int refuse_vary(const struct wg_args *args, const char *written) {
@@ -40,12 +33,12 @@ static const char *unit_behind(const char *last) {
     return digits > 0 ? last + digits : "";
 }
 
-static int read_listed_value(const struct wg_args *args, const struct varied_number *number, const char *text,
+static int read_listed_value(const struct wg_args *args, struct wg_varied_number *number, const char *text,
                              const char *unit, double *value) {
     char whole[VALUES_SIZE + 64], shown[WG_VARY_SHOWN_SIZE];
     const bool is_bare = *unit_behind(text) == '\0' && !number->vary.is_date;
     (void)snprintf(whole, sizeof whole, "%s%s", text, is_bare ? unit : "");
-    if (wg_vary_read(&number->vary, whole, value) == 0)
+    if (wg_vary_read_any(&number->vary, whole, value) == 0)
         return 0;
     wg_vary_show(&number->vary, number->vary.value, shown);
     return wg_message_usage(args->command, "\"%s\" is not a value for %s, which is written like %s.", whole,
@@ -53,7 +46,7 @@ static int read_listed_value(const struct wg_args *args, const struct varied_num
 }
 
 /* Refuses a value that stands there earlier in the list: two setups would be the same. */
-static int refuse_repeated(const struct wg_args *args, const struct varied_number *number) {
+static int refuse_repeated(const struct wg_args *args, const struct wg_varied_number *number) {
     char shown[WG_VARY_SHOWN_SIZE];
     for (int i = 0; i + 1 < number->n; i++)
         if (number->value[i] == number->value[number->n - 1]) {
@@ -69,7 +62,7 @@ static void trim(char *text) {
 }
 
 /* Reads "65,70,75 degF". */
-static int read_listed_values(const struct wg_args *args, const char *written, struct varied_number *number) {
+static int read_listed_values(const struct wg_args *args, const char *written, struct wg_varied_number *number) {
     char list[VALUES_SIZE];
     if (strlen(written) >= sizeof list)
         return wg_message_usage(args->command, "the values of --vary %s are too long.", number->vary.path);
@@ -93,8 +86,8 @@ static int read_listed_values(const struct wg_args *args, const char *written, s
     return status;
 }
 
-static int read_vary(const struct wg_args *args, const char *written, const struct wg_scenario *base,
-                     struct varied_number *number) {
+int wg_vary_read_list(const struct wg_args *args, const char *written, const struct wg_scenario *base,
+                      struct wg_varied_number *number) {
     struct wg_error err = {0};
     char path[sizeof number->vary.path];
     const char *const equals = strrchr(written, '=');
@@ -107,7 +100,7 @@ static int read_vary(const struct wg_args *args, const char *written, const stru
                       "This changes nothing about the colony, so there is nothing to compare.");
         return wg_message_error(&err);
     }
-    if (wg_vary_find(&number->vary, base->text, base->text_size, path, &err) != 0)
+    if (wg_vary_find_any(&number->vary, base->text, base->text_size, path, &err) != 0)
         return wg_message_error(&err);
     return read_listed_values(args, equals + 1, number);
 }
@@ -115,33 +108,38 @@ static int read_vary(const struct wg_args *args, const char *written, const stru
 /* ---- one setup ---- */
 
 /* Returns the text with a value of each number, malloc'ed; the second number is found anew, because the first moved it. */
-static char *text_with(const struct wg_scenario *base, const struct varied_number *number, int n, const int at[2],
+static char *text_with(const struct wg_scenario *base, const struct wg_varied_number *number, int n, const int at[2],
                        size_t *size) {
     char *text = wg_vary_text(&number[0].vary, base->text, base->text_size, number[0].value[at[0]], size);
-    struct wg_vary second;
+    struct wg_vary moved, second = number[1].vary;
     struct wg_error err = {0};
     if (text == NULL || n < 2)
         return text;
     const size_t first_size = *size;
     char *both = NULL;
-    if (wg_vary_find(&second, text, first_size, number[1].vary.path, &err) == 0)
+    if (wg_vary_find_any(&moved, text, first_size, second.path, &err) == 0) {
+        second.at = moved.at;
+        second.length = moved.length;
         both = wg_vary_text(&second, text, first_size, number[1].value[at[1]], size);
+    }
     free(text);
     return both;
 }
 
 /* "heater set point: 65 degF", of a grid "65 degF, 2 lb" */
-static void name_setup_values(const struct wg_varied *varied, const int at[2], char *out, size_t size) {
-    const char *const colon = strstr(varied->subject[0], ": ");
+static void name_setup_values(const struct wg_varied *varied, const struct wg_vary *vary, const int at[2], char *out,
+                              size_t size) {
+    const char *const colon = strstr(vary->label, ": ");
+    const bool is_start = strncmp(vary->path, "starter.", 8) == 0;
     if (varied->n > 1)
         (void)snprintf(out, size, "%s, %s", varied->value[0][at[0]], varied->value[1][at[1]]);
     else
-        (void)snprintf(out, size, "%.60s: %.60s", colon != NULL ? colon + 2 : varied->subject[0],
+        (void)snprintf(out, size, "%.60s: %.60s", colon != NULL && !is_start ? colon + 2 : vary->subject,
                        varied->value[0][at[0]]);
 }
 
 static int make_setup(const struct wg_scenario *base, const struct wg_varied *varied,
-                      const struct varied_number *number, int setup, struct wg_scenario *scenario) {
+                      const struct wg_varied_number *number, int setup, struct wg_scenario *scenario) {
     const int at[2] = {setup / varied->n_values[1], setup % varied->n_values[1]};
     struct wg_mistakes mistakes = {0};
     struct wg_error err = {0};
@@ -155,15 +153,15 @@ static int make_setup(const struct wg_scenario *base, const struct wg_varied *va
     const int status = wg_load_report(code, &mistakes, &err);
     for (int k = 0; k < varied->n && status != 0; k++)
         wg_message("this was with %s at %s.", number[k].vary.path, varied->value[k][at[k]]);
-    name_setup_values(varied, at, scenario->plan.title, sizeof scenario->plan.title);
+    name_setup_values(varied, &number[0].vary, at, scenario->plan.title, sizeof scenario->plan.title);
     return status;
 }
 
 /* ---- all ---- */
 
-static void describe_numbers(const struct wg_scenario *base, const struct varied_number *number, int n,
+static void describe_numbers(const struct wg_scenario *base, const struct wg_varied_number *number, int n,
                              struct wg_varied *varied) {
-    *varied = (struct wg_varied){.n = n, .n_values = {1, 1}};
+    *varied = (struct wg_varied){.n = n, .n_values = {1, 1}, .odds.own = -1};
     (void)snprintf(varied->title, sizeof varied->title, "%s", wg_scenario_name(base));
     for (int k = 0; k < n; k++) {
         (void)snprintf(varied->subject[k], sizeof varied->subject[k], "%s", number[k].vary.subject);
@@ -183,20 +181,24 @@ static int count_setups(const struct wg_args *args, const struct wg_varied *vari
     return 0;
 }
 
-static int vary_base(const struct wg_args *args, const struct wg_scenario *base, struct wg_varied *varied,
-                     struct wg_scenario *const *scenario, int *n) {
-    static struct varied_number number[WG_VARIED_MAX];
-    const int n_numbers = wg_args_times(args, "vary");
-    int status = 0;
-    for (int k = 0; k < n_numbers && status == 0; k++)
-        status = read_vary(args, wg_args_each(args, "vary", k), base, &number[k]);
-    if (status != 0)
-        return status;
+int wg_vary_make_setups(const struct wg_args *args, const struct wg_scenario *base,
+                        const struct wg_varied_number *number, int n_numbers, struct wg_varied *varied,
+                        struct wg_scenario *const *scenario, int *n) {
     describe_numbers(base, number, n_numbers, varied);
-    status = count_setups(args, varied, n);
+    int status = count_setups(args, varied, n);
     for (int i = 0; i < *n && status == 0; i++)
         status = make_setup(base, varied, number, i, scenario[i]);
     return status;
+}
+
+static int vary_base(const struct wg_args *args, const struct wg_scenario *base, struct wg_varied *varied,
+                     struct wg_scenario *const *scenario, int *n) {
+    static struct wg_varied_number number[WG_VARIED_MAX];
+    const int n_numbers = wg_args_times(args, "vary");
+    int status = 0;
+    for (int k = 0; k < n_numbers && status == 0; k++)
+        status = wg_vary_read_list(args, wg_args_each(args, "vary", k), base, &number[k]);
+    return status == 0 ? wg_vary_make_setups(args, base, number, n_numbers, varied, scenario, n) : status;
 }
 
 int wg_vary_setups(const struct wg_args *args, struct wg_varied *varied, struct wg_scenario *const *scenario, int *n) {
@@ -206,6 +208,8 @@ int wg_vary_setups(const struct wg_args *args, struct wg_varied *varied, struct 
     if (wg_args_times(args, "vary") > WG_VARIED_MAX)
         return wg_message_usage(args->command, "at most %d numbers can be varied.", WG_VARIED_MAX);
     int status = wg_load_scenario(&base, args->argument[0]);
+    if (status == 0)
+        status = wg_args_check_inputs(args, wg_args_option(args, "output"), &base);
     if (status == 0)
         status = vary_base(args, &base, varied, scenario, n);
     wg_scenario_free(&base);

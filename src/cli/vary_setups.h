@@ -7,6 +7,21 @@
 #include "cli/command.h"
 #include "results/comparison_file.h"
 
+/** One number and the values that it takes. */
+struct wg_varied_number {
+    struct wg_vary vary;
+    int n;
+    double value[WG_COMPARE_MAX];
+};
+
+/** Reads KEY=VALUE,VALUE,... of a scenario. Returns 0, or the exit status after printing the reason. */
+int wg_vary_read_list(const struct wg_args *args, const char *written, const struct wg_scenario *base,
+                      struct wg_varied_number *number);
+/** Makes a setup for each value, or pair of values, of n_numbers numbers; the rest as wg_vary_setups(). */
+int wg_vary_make_setups(const struct wg_args *args, const struct wg_scenario *base,
+                        const struct wg_varied_number *number, int n_numbers, struct wg_varied *varied,
+                        struct wg_scenario *const *scenario, int *n);
+
 /**
  * Reads the scenario of args->argument[0] once for each value of --vary (for each pair of values, if it is given twice),
  * into scenario[*n], with titles that name the values. Returns 0, or the exit status after printing the reason; every

@@ -66,7 +66,9 @@ int wg_generator_set(struct wg_generator *generator, double cross, const double 
 #define WG_SLOW_AUTOCORRELATION 0.98895
 /** Fits the fast component so that fast and slow components together have the given correlations. */
 int wg_generator_set_fast(struct wg_generator *generator, double cross, const double m1[2][2]);
-/** The default for sites without a record. */
+/** Returns the default correlations, for sites without a record. */
+void wg_generator_default_correlations(double *cross, double m1[2][2]);
+/** Sets the generator to them. */
 void wg_generator_default(struct wg_generator *generator);
 void wg_generator_default_fast(struct wg_generator *generator);
 /** Advances z by one day; e[2] are standard normals. */

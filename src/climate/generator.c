@@ -65,6 +65,13 @@ int wg_generator_set_fast(struct wg_generator *generator, double cross, const do
  */
 static const double default_cross = 0.633, default_m1[2][2] = {{0.621, 0.445}, {0.563, 0.674}};
 
+void wg_generator_default_correlations(double *cross, double m1[2][2]) {
+    *cross = default_cross;
+    for (int i = 0; i < 2; i++)
+        for (int j = 0; j < 2; j++)
+            m1[i][j] = default_m1[i][j];
+}
+
 void wg_generator_default(struct wg_generator *generator) {
     const int code = wg_generator_set(generator, default_cross, default_m1);
     wg_assert(code == 0);

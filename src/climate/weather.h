@@ -33,6 +33,17 @@ struct wg_weather_record {
 };
 void wg_weather_record_free(struct wg_weather_record *record);
 
+/** Monthly normals of a record, January first, and how its days depend on those before. */
+struct wg_record_normals {
+    double high_c[12], low_c[12], high_sd_c[12], low_sd_c[12]; /* as in struct wg_climate_spec */
+    /* correlations of the high with the low of a day, of highs and of lows with those of the day before */
+    double cross, high_lag1, low_lag1;
+    double usual_cross, usual_high_lag1, usual_low_lag1; /* those of weather generated around normals */
+};
+/** Finds the normals of a record of at least a year. Returns 0, WG_ERR_INPUT or WG_ERR_MEMORY. */
+int wg_weather_record_normals(struct wg_record_normals *normals, const struct wg_weather_record *record,
+                              struct wg_error *err);
+
 /**
  * The climate of a scenario. CONSTANT uses constant_c only. The record (NULL unless YEARS or FITTED) is borrowed and
  * must outlive the climate; it needs at least a whole year (365 days); ten give a better fit.
@@ -45,6 +56,7 @@ struct wg_climate_spec {
     double sun_coefficient;       /* kRs of Hargreaves: 0.16 inland, 0.19 coast (Allen et al. 1998, FAO-56 eq. 50) */
     bool is_coast;                /* what the coefficient stands for, for people */
     double high_c[12], low_c[12]; /* NORMALS: monthly means, January first; high > low */
+    const char *sketch;           /* the name of the sketch (sketch.h) that gave the normals; NULL: none */
     double high_sd_c[12], low_sd_c[12]; /* NORMALS: day-to-day standard deviation about the annual curve, 0..30 */
     const struct wg_weather_record *record;
 };

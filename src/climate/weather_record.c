@@ -62,13 +62,13 @@ static void find_spreads(double spread[12], const struct wg_weather_record *reco
         spread[m] = sqrt(squares[m] / n[m]); /* n, not n - 1: the curve preserves the monthly mean */
 }
 
-static void fit_curves(double curve[365], double spread[365], const struct wg_weather_record *record,
-                       const double *value) {
-    double month[12];
-    find_means(month, record, value);
-    wg_curve_through_means(curve, month);
-    find_spreads(month, record, value, curve);
-    wg_curve_of_spread(spread, month);
+/* Fills the curves and the monthly means and standard deviations that they are drawn through. */
+static void fit_curves(double curve[365], double spread[365], double mean[12], double sd[12],
+                       const struct wg_weather_record *record, const double *value) {
+    find_means(mean, record, value);
+    wg_curve_through_means(curve, mean);
+    find_spreads(sd, record, value, curve);
+    wg_curve_of_spread(spread, sd);
 }
 
 /* The standardised anomalies of a day. */
@@ -103,33 +103,76 @@ static struct climate_moments find_moments(const struct wg_climate *climate, con
 /* Of the standardised anomalies: real weather has about 1, a record that varies by 0.02 K less. Judgement. */
 #define MIN_SD 0.05
 
-/* Returns 0, or -1 if highs or lows do not vary, or have correlations that no process has. */
-static int fit_generator(struct wg_climate *climate, const struct wg_weather_record *record) {
+struct record_correlations {
+    double cross, m1[2][2];
+};
+
+/* Returns 0, or -1 if highs or lows do not vary. */
+static int find_correlations(struct record_correlations *found, const struct wg_climate *climate,
+                             const struct wg_weather_record *record) {
     const struct climate_moments moments = find_moments(climate, record);
+    double before[2] = {0};
+    *found = (struct record_correlations){0};
     if (!(moments.sd[0] > MIN_SD && moments.sd[1] > MIN_SD))
         return -1;
-    double cross = 0.0, m1[2][2] = {{0}}, before[2] = {0};
     for (int i = 0; i < record->n_days; i++) {
         double z[2];
         find_z(z, climate, record, i);
         for (int v = 0; v < 2; v++)
             z[v] = (z[v] - moments.mean[v]) / moments.sd[v];
-        cross += z[0] * z[1] / record->n_days;
+        found->cross += z[0] * z[1] / record->n_days;
         for (int v = 0; v < 2; v++)
             for (int w = 0; w < 2; w++)
-                m1[v][w] += z[v] * before[w] / (record->n_days - 1); /* the first day adds nothing */
+                found->m1[v][w] += z[v] * before[w] / (record->n_days - 1); /* the first day adds nothing */
         before[0] = z[0];
         before[1] = z[1];
     }
-    return wg_generator_set_fast(&climate->generator, cross, (const double(*)[2])m1);
+    return 0;
+}
+
+/* Returns 0, or -1 if highs or lows do not vary, or have correlations that no process has. */
+static int fit_generator(struct wg_climate *climate, const struct wg_weather_record *record) {
+    struct record_correlations found;
+    if (find_correlations(&found, climate, record) < 0)
+        return -1;
+    return wg_generator_set_fast(&climate->generator, found.cross, (const double(*)[2])found.m1);
+}
+
+static void fit_record_curves(struct wg_climate *climate, struct wg_record_normals *normals,
+                              const struct wg_weather_record *record) {
+    fit_curves(climate->high_c, climate->high_sd_c, normals->high_c, normals->high_sd_c, record, record->high_c);
+    fit_curves(climate->low_c, climate->low_sd_c, normals->low_c, normals->low_sd_c, record, record->low_c);
+}
+
+int wg_weather_record_normals(struct wg_record_normals *normals, const struct wg_weather_record *record,
+                              struct wg_error *err) {
+    struct record_correlations found;
+    double m1[2][2];
+    *normals = (struct wg_record_normals){0};
+    const int code = check_weather_record(record, err);
+    if (code < 0)
+        return code;
+    struct wg_climate *const climate = calloc(1, sizeof *climate);
+    if (climate == NULL)
+        return wg_no_memory(err, NULL);
+    fit_record_curves(climate, normals, record);
+    (void)find_correlations(&found, climate, record);
+    free(climate);
+    normals->cross = found.cross;
+    normals->high_lag1 = found.m1[0][0];
+    normals->low_lag1 = found.m1[1][1];
+    wg_generator_default_correlations(&normals->usual_cross, m1);
+    normals->usual_high_lag1 = m1[0][0];
+    normals->usual_low_lag1 = m1[1][1];
+    return 0;
 }
 
 int wg_weather_record_fit(struct wg_climate *climate, const struct wg_weather_record *record, struct wg_error *err) {
     const int code = check_weather_record(record, err);
     if (code < 0)
         return code;
-    fit_curves(climate->high_c, climate->high_sd_c, record, record->high_c);
-    fit_curves(climate->low_c, climate->low_sd_c, record, record->low_c);
+    struct wg_record_normals normals;
+    fit_record_curves(climate, &normals, record);
     /* Replayed years need no generator. */
     if (fit_generator(climate, record) < 0 && climate->spec.kind == WG_CLIMATE_FITTED)
         return wg_fail(

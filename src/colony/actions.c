@@ -1,6 +1,7 @@
 /*
  * Applies the keeper's actions of a day, in the order of enum wg_action_kind.
  */
+#include "colony/money.h"
 #include "colony/state.h"
 #include "species/breeding.h"
 #include "species/growth.h"
@@ -27,11 +28,13 @@ static int start_cohort(struct wg_colony *colony, const struct wg_action *action
     const struct wg_species *const species = &world->plan->species;
     struct wg_bin_state *const bin = &colony->bin[action->bin];
     int64_t count = 0;
+    double one_g = species->final_mass_g;
     switch (action->as.start.what) {
     case WG_MOVABLE_EGGS: {
         if (wg_pool_reserve(&bin->egg, 1, err) < 0)
             return WG_ERR_MEMORY;
-        count = starters(action, species->egg_mass_g);
+        one_g = species->egg_mass_g;
+        count = starters(action, one_g);
         wg_pool_add(&bin->egg, &(struct wg_cohort){.count = count});
         break;
     }
@@ -39,13 +42,14 @@ static int start_cohort(struct wg_colony *colony, const struct wg_action *action
         if (wg_pool_reserve(&bin->larva, 1, err) < 0)
             return WG_ERR_MEMORY;
         const double x = wg_larva_x_at_age(species, action->as.start.age_days);
-        const double share = wg_cohort_mean_share(&world->growth, x), mass_g = species->final_mass_g * share;
-        count = starters(action, mass_g);
+        const double share = wg_cohort_mean_share(&world->growth, x);
+        one_g = species->final_mass_g * share;
+        count = starters(action, one_g);
         wg_pool_add(&bin->larva,
                     &(struct wg_cohort){.count = count,
                                         .x = x,
                                         .log_s = wg_clock_log_survival(&world->clocks.stage[WG_CLOCK_LARVA], x),
-                                        .mass_g = mass_g,
+                                        .mass_g = one_g,
                                         .share = share});
         break;
     }
@@ -57,7 +61,7 @@ static int start_cohort(struct wg_colony *colony, const struct wg_action *action
         if (wg_pool_reserve(&colony->place[p].prepupa, 1, err) < 0 ||
             wg_pool_reserve(&colony->place[p].asleep, 1, err) < 0)
             return WG_ERR_MEMORY;
-        count = starters(action, species->final_mass_g);
+        count = starters(action, one_g);
         const int lineage = wg_lineage(0, has_overwintered(colony, &colony->place[p]));
         wg_flow_add(&put_in, lineage, count, species->final_mass_g);
         wg_enter_ground(colony, p, &put_in, &none, &none);
@@ -66,15 +70,34 @@ static int start_cohort(struct wg_colony *colony, const struct wg_action *action
     }
     colony->ledger.started += count;
     colony->diary->put_in[colony->day] += count;
+    wg_money_pay_starter(colony->diary, action, (double)count, (double)count * one_g / 1000);
     return 0;
 }
 
 /* ---- feed ---- */
 
+/* Fed as eaten, at least this much fresh feed lies in a bin and draws flies, though no larva eats yet. Judgement. */
+#define BAIT_KG 0.05
+
+/* The wet weight of a feeding: fixed, or what the larvae will eat until the next one less what lies there. */
+static double feed_amount_kg(const struct wg_colony *colony, const struct wg_action *action,
+                             const struct wg_feed_type *type) {
+    const double usable = (1 - type->moisture) * type->usable, worth = usable * type->conversion;
+    const struct wg_bin_contents *const pile = &colony->bin[action->bin].pile;
+    if (!action->as.feed.as_eaten)
+        return action->as.feed.wet_kg;
+    if (!(worth > 0))
+        return 0;
+    const double appetite_kg = wg_bin_appetite_kg(colony, action->bin, type->quality, action->every);
+    const double wanted_kg = (appetite_kg - pile->conversion_kg) / worth;
+    const double bait_kg = BAIT_KG - pile->usable_kg / usable;
+    return fmin(fmax(0, fmax(wanted_kg, bait_kg)), action->as.feed.wet_kg);
+}
+
 static void add_feed(struct wg_colony *colony, const struct wg_action *action) {
-    const struct wg_feed_type *const type = &wg_feed_types()[action->as.feed.type];
+    const struct wg_feed_type *const type = wg_plan_feed(colony->world->plan, action->as.feed.type);
     struct wg_bin_contents *const pile = &colony->bin[action->bin].pile;
-    const double dry_kg = action->as.feed.wet_kg * (1 - type->moisture);
+    const double wet_kg = feed_amount_kg(colony, action, type), dry_kg = wet_kg * (1 - type->moisture);
     const double usable_kg = dry_kg * type->usable;
     pile->usable_kg += usable_kg;
     pile->residue_kg += dry_kg - usable_kg;
@@ -83,10 +106,14 @@ static void add_feed(struct wg_colony *colony, const struct wg_action *action) {
     colony->ledger.feed_given_kg += usable_kg;
     const size_t at = (size_t)colony->day * (size_t)colony->world->plan->n_bins + (size_t)action->bin;
     colony->diary->feed_given[at] += dry_kg;
+    colony->diary->feed_fresh[at] += wet_kg;
+    wg_money_pay_feed(colony->diary, action, wet_kg);
 }
 
 static void clear(struct wg_colony *colony, const struct wg_action *action) {
     struct wg_bin_contents *const pile = &colony->bin[action->bin].pile;
+    wg_money_sell_residue(colony->diary, colony->world->plan, action->bin,
+                          action->as.clear.share * (pile->residue_kg + pile->frass_kg));
     pile->residue_kg *= 1 - action->as.clear.share;
     pile->frass_kg *= 1 - action->as.clear.share;
 }
@@ -121,13 +148,14 @@ static struct removed remove_from_pool(struct wg_colony *colony, struct wg_pool 
 }
 
 /* Between wg_pool_begin_moves() and wg_pool_end_moves(): moves a share of the animals in the pool this morning. */
-static int move_pool(struct wg_colony *colony, struct wg_pool *from, struct wg_pool *to, double share,
-                     struct wg_error *err) {
+static int move_pool(struct wg_colony *colony, struct wg_pool *from, struct wg_pool *to, enum wg_stage stage,
+                     double share, struct wg_error *err) {
     if (wg_pool_reserve(to, from->held, err) < 0)
         return WG_ERR_MEMORY;
     const double share_of_rest = from->moved < 1 ? fmin(1, share / (1 - from->moved)) : 0;
     from->moved += share;
-    remove_share(colony, from, from->held, to, share_of_rest);
+    const struct removed moved = remove_share(colony, from, from->held, to, share_of_rest);
+    colony->diary->moved[(size_t)colony->day * WG_N_STAGES + stage] += moved.count;
     return 0;
 }
 
@@ -149,19 +177,20 @@ static void for_each_pool(struct wg_colony *colony, void (*each)(struct wg_pool 
 static int move(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
     const double share = action->as.move.share;
     if (action->as.move.what == WG_MOVABLE_LARVAE)
-        return move_pool(colony, &colony->bin[action->bin].larva, &colony->bin[action->as.move.to_bin].larva, share,
-                         err);
+        return move_pool(colony, &colony->bin[action->bin].larva, &colony->bin[action->as.move.to_bin].larva, WG_LARVA,
+                         share, err);
     if (action->as.move.what == WG_MOVABLE_EGGS)
-        return move_pool(colony, &colony->bin[action->bin].egg, &colony->bin[action->as.move.to_bin].egg, share, err);
+        return move_pool(colony, &colony->bin[action->bin].egg, &colony->bin[action->as.move.to_bin].egg, WG_EGG, share,
+                         err);
     struct wg_place_colony *const from = &colony->place[action->place], *const to =
                                                                             &colony->place[action->as.move.to_place];
-    int code = move_pool(colony, &from->prepupa, &to->prepupa, share, err);
+    int code = move_pool(colony, &from->prepupa, &to->prepupa, WG_PREPUPA, share, err);
     if (code == 0)
-        code = move_pool(colony, &from->asleep, &to->asleep, share, err);
+        code = move_pool(colony, &from->asleep, &to->asleep, WG_DORMANT, share, err);
     if (code == 0)
-        code = move_pool(colony, &from->waking, &to->waking, share, err);
+        code = move_pool(colony, &from->waking, &to->waking, WG_DORMANT, share, err);
     if (code == 0)
-        code = move_pool(colony, &from->pupa, &to->pupa, share, err);
+        code = move_pool(colony, &from->pupa, &to->pupa, WG_PUPA, share, err);
     return code;
 }
 
@@ -169,8 +198,9 @@ static void scoop(struct wg_colony *colony, const struct wg_action *action) {
     struct wg_pool *const larva = &colony->bin[action->bin].larva;
     double share = action->as.scoop.share;
     if (action->as.scoop.mass_kg >= 0) {
-        const double available_kg = wg_pool_mass_kg(larva);
-        share = available_kg > action->as.scoop.mass_kg ? action->as.scoop.mass_kg / available_kg : 1;
+        const double all_kg = wg_pool_mass_kg(larva), available_kg = (1 - action->as.scoop.leave) * all_kg;
+        share =
+            available_kg > action->as.scoop.mass_kg ? action->as.scoop.mass_kg / all_kg : 1 - action->as.scoop.leave;
         colony->diary->asked_not_there[colony->day] += fmax(0, action->as.scoop.mass_kg - available_kg);
     }
     const struct removed taken = remove_from_pool(colony, larva, share);
@@ -257,29 +287,69 @@ static int apply(struct wg_colony *colony, const struct wg_action *action, struc
     return 0;
 }
 
+static bool is_done_today(const struct wg_colony *colony, int i) {
+    const struct wg_plan *const plan = colony->world->plan;
+    return plan->actions[i].when.kind == WG_WHEN_ALWAYS
+               ? wg_action_is_due(&plan->actions[i], plan->first_day + colony->day)
+               : colony->waiting[i].is_due;
+}
+
 void wg_step_settings(struct wg_colony *colony) {
     const struct wg_plan *const plan = colony->world->plan;
     for (int p = 0; p < plan->n_places; p++)
         wg_place_settings_day(&colony->place[p].settings, &colony->world->places[p], plan->first_day + colony->day);
+    wg_step_conditions_of_day(colony);
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const action = &plan->actions[i];
-        if (action->kind != WG_ACTION_SET || !wg_action_is_due(action, plan->first_day + colony->day))
+        if (action->kind != WG_ACTION_SET || !is_done_today(colony, i))
             continue;
         set(colony, action);
         colony->diary->actions_done[colony->day]++;
     }
 }
 
+/* Whether the oldest eggs in the traps are about to hatch, in air as warm as yesterday's. */
+static bool is_hatching(const struct wg_colony *colony, const struct wg_place_colony *place) {
+    const struct wg_hours hours = wg_hours_of(place->air_yesterday_c, 24);
+    const double dx = wg_pace_sums_of(&colony->world->plan->species, WG_CLOCK_EGG, &hours).development / 24;
+    double oldest = 0;
+    for (int i = 0; i < place->trap.n; i++)
+        oldest = fmax(oldest, place->trap.cohort[i].x);
+    return place->trap.n > 0 && oldest + dx >= WG_CUE_HATCH_SHARE;
+}
+
+/* Wet substrate weighs about as much as water: two fifths of a bin of 150 L are 60 kg (housing/defaults.c). */
+#define SUBSTRATE_KG_M3 1000.0
+
+static bool is_full(const struct wg_colony *colony, int b) {
+    const struct wg_bin_spec *const spec = &colony->world->plan->bins[b].spec;
+    const struct wg_bin_contents *const pile = &colony->bin[b].pile;
+    const double dry_kg = pile->usable_kg + pile->residue_kg + pile->frass_kg;
+    return dry_kg >= WG_CUE_FULL_SHARE * spec->volume_m3 * SUBSTRATE_KG_M3 * (1 - spec->moisture);
+}
+
+static bool has_cue(const struct wg_colony *colony, const struct wg_action *action) {
+    switch (action->cue) {
+    case WG_CUE_BEFORE_HATCH:
+        return is_hatching(colony, &colony->place[action->place]);
+    case WG_CUE_WHEN_FULL:
+        return is_full(colony, action->bin);
+    case WG_CUE_NONE:
+    case WG_N_CUES:
+        break;
+    }
+    return true;
+}
+
 int wg_step_actions(struct wg_colony *colony, struct wg_error *err) {
     const struct wg_plan *const plan = colony->world->plan;
-    const int32_t today = plan->first_day + colony->day;
     for (int b = 0; b < plan->n_bins; b++)
         colony->bin[b].collect_share = colony->bin[b].give_back = 0;
     for (int p = 0; p < plan->n_places; p++)
         colony->place[p].trap_share = 0;
     bool moving = false;
     for (int i = 0; i < plan->n_actions; i++) {
-        if (plan->actions[i].kind == WG_ACTION_SET || !wg_action_is_due(&plan->actions[i], today))
+        if (plan->actions[i].kind == WG_ACTION_SET || !is_done_today(colony, i) || !has_cue(colony, &plan->actions[i]))
             continue;
         if (moving !=
             (plan->actions[i].kind == WG_ACTION_MOVE)) { /* moves are consecutive: actions are sorted by kind */

@@ -123,7 +123,7 @@ static bool is_lit_by_lamps(const struct wg_colony *colony, int p) {
     const struct wg_shelter_spec *const shelter = &colony->world->plan->places[p].shelter;
     if (shelter->kind == WG_LABORATORY)
         return true;
-    if (wg_lamp_hours(shelter, colony->sky.day) <= 0)
+    if (wg_lamp_hours(shelter, &colony->place[p].settings, colony->sky.day) <= 0)
         return false;
     int sunny_hours = 0;
     for (int h = 0; h < 24; h++)

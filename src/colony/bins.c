@@ -37,6 +37,27 @@ static double feed_demand_kg(struct wg_colony *colony, struct wg_bin_state *bin,
     return wg_feed_for_gain_kg(species, gain * bin->meal.final_g);
 }
 
+/* By the law of feed_demand_kg() over whole days, without deaths: what they leave is taken off the next feeding. */
+double wg_bin_appetite_kg(const struct wg_colony *colony, int b, double quality, int days) {
+    const struct wg_world *const world = colony->world;
+    const struct wg_species *const species = &world->plan->species;
+    const struct wg_pool *const larva = &colony->bin[b].larva;
+    const struct wg_hours hours = wg_hours_of(colony->bin[b].yesterday_c, 24);
+    const double dx = days * wg_pace_sums_of(species, WG_CLOCK_LARVA, &hours).development / 24;
+    const double temp_c = hours.sum_c / 24, final_g = wg_final_mass_g(species, temp_c, quality);
+    double gain = 0;
+    for (int i = 0; i < larva->n; i++) {
+        const struct wg_cohort *const c = &larva->cohort[i];
+        const double left =
+            -wg_expm1(wg_clock_log_survival(&world->clocks.stage[WG_CLOCK_LARVA], c->x + dx) - c->log_s);
+        const double reached = wg_reached_share(wg_cohort_mean_share(&world->growth, c->x + dx), left);
+        gain += (double)c->count * fmax(0, reached - c->share);
+    }
+    /* Eaten evenly while microbes take a share: the integral of exp(rate t), over its length. */
+    const double lost = days * wg_microbe_rate(species, temp_c), with_loss = lost > 0 ? wg_expm1(lost) / lost : 1;
+    return wg_feed_for_gain_kg(species, gain * final_g) * with_loss;
+}
+
 double wg_bin_feed_quality(const struct wg_plan *plan, const struct wg_bin_contents *pile) {
     if (plan->feed_unlimited)
         return plan->unlimited_quality;

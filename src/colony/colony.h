@@ -24,10 +24,14 @@ struct wg_world {
     struct wg_cohort_growth growth;
     struct wg_place_model *places; /* n_places */
     int n_generations;
-    int n_lineages; /* lineages: see colony/cohort.h */
-    bool is_varied; /* from another world: climate, clocks and places are borrowed */
+    int n_lineages;  /* lineages: see colony/cohort.h */
+    bool is_varied;  /* from another world: climate, clocks and places are borrowed */
+    bool has_clocks; /* owns its clocks */
 };
 int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err);
+/** Does the same with borrowed clocks, those of the plan's animal, which take most of the time. */
+int wg_world_init_with(struct wg_world *world, const struct wg_plan *plan, const struct wg_clocks *clocks,
+                       struct wg_error *err);
 /**
  * Prepares the world of another animal, which borrows the climate and the places of `world` and these clocks. `plan` is
  * the plan of `world` with the numbers of that animal, to which the clocks belong. Returns 0 or WG_ERR_MEMORY.

@@ -69,6 +69,12 @@ double wg_diary_outcome(const struct wg_diary *diary, const struct wg_outcome *o
     return value;
 }
 
+bool wg_outcome_is_kept(enum wg_outcome_number outcome, const struct wg_plan *plan) {
+    if (outcome >= WG_OUTCOME_alive_ours)
+        return wg_plan_has_neighbour(plan);
+    return outcome < WG_OUTCOME_income_larvae || wg_plan_keeps_accounts(plan);
+}
+
 /* ---- memory ---- */
 
 static size_t series_values(const struct wg_diary *diary, const struct wg_series *series) {
@@ -98,6 +104,8 @@ int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_
     diary->first_batch = first_batch_of(plan);
     diary->southern = plan->climate.latitude_deg < 0.0;
     diary->stopped_day = -1;
+    for (int p = 0; p < plan->n_places && plan->places != NULL; p++) /* the sizes alone make a diary */
+        diary->is_neighbours[p] = plan->places[p].is_neighbour;
     _Static_assert(sizeof(int64_t) == sizeof(double), "one size serves both kinds of series");
     diary->living = calloc((size_t)diary->n_days, sizeof *diary->living);
     diary->alive = malloc(max_generation_counts(diary) * sizeof *diary->alive);
@@ -409,10 +417,16 @@ static int empty_weeks(const int64_t *values, int n) {
 
 static void conclude_totals(struct wg_diary *diary, int n) {
     diary->total_crawl_off_mass = sum_doubles(diary->crawl_off_mass, n);
+    const double left = (double)sum_counts(diary->crawl_off_count, n);
+    diary->mean_grub_mass = left > 0 ? 1e6 * diary->total_crawl_off_mass / left : NEVER;
     diary->total_harvest_mass = sum_doubles(diary->harvest_mass, n);
+    diary->days_short_of_larvae = 0;
+    for (int d = 0; d < n; d++)
+        diary->days_short_of_larvae += diary->asked_not_there[d] > 0;
     diary->total_asked_not_there = sum_doubles(diary->asked_not_there, n);
     diary->total_eggs_laid = (double)sum_counts(diary->eggs_laid, n);
     diary->total_feed_given = sum_doubles(diary->feed_given, n * diary->n_bins);
+    diary->total_feed_fresh = sum_doubles(diary->feed_fresh, n * diary->n_bins);
     diary->total_feed_eaten = sum_doubles(diary->feed_eaten, n * diary->n_bins);
     diary->total_heater_energy = sum_doubles(diary->heater_energy, n * diary->n_places);
     diary->total_heater_cost = sum_doubles(diary->heater_cost, n * diary->n_places);
@@ -454,6 +468,13 @@ static void conclude_overlap(struct wg_diary *diary, int n) {
     diary->overlap = days > 0 ? sum / days : NEVER;
 }
 
+static bool is_alive_at(const struct wg_diary *diary, int n, bool of_neighbours) {
+    for (int p = 0; p < diary->n_places && n > 0; p++)
+        if (diary->is_neighbours[p] == of_neighbours && diary->animals[(ptrdiff_t)(n - 1) * diary->n_places + p] > 0)
+            return true;
+    return false;
+}
+
 void wg_diary_finish(struct wg_diary *diary) {
     /* A replicate that was stopped is summed over the days simulated. */
     const int n = diary->stopped_day < 0 ? diary->n_days : diary->stopped_day - diary->first_day;
@@ -468,4 +489,6 @@ void wg_diary_finish(struct wg_diary *diary) {
     diary->weeks_without_harvest = empty_weeks(diary->crawl_off_count, n);
     conclude_totals(diary, n);
     conclude_overlap(diary, n);
+    diary->alive_ours = is_alive_at(diary, n, false);
+    diary->alive_neighbours = is_alive_at(diary, n, true);
 }

@@ -41,6 +41,7 @@ enum wg_series_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY
     X(int64_t, bin_larvae, WG_PER_DAY_BIN, "1", "larvae in the bin at the end of the day")                             \
     X(double, bin_larval_mass, WG_PER_DAY_BIN, "kg", "fresh mass of the larvae in the bin at the end of the day")      \
     X(double, feed_given, WG_PER_DAY_BIN, "kg", "dry matter of the feed given on the day")                             \
+    X(double, feed_fresh, WG_PER_DAY_BIN, "kg", "fresh weight of the feed given on the day; 0 if feed is unlimited")   \
     X(double, feed_demand, WG_PER_DAY_BIN, "kg", "dry feed the larvae could have eaten on the day")                    \
     X(double, feed_eaten, WG_PER_DAY_BIN, "kg", "dry feed eaten by larvae on the day")                                 \
     X(double, feed_microbes, WG_PER_DAY_BIN, "kg", "dry feed lost to microbes on the day")                             \
@@ -63,6 +64,7 @@ enum wg_series_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY
       "counted")                                                                                                       \
     X(int64_t, actions_done, WG_PER_DAY, "1", "actions of the keeper on the day, without standing orders")             \
     X(int64_t, put_in, WG_PER_DAY, "1", "individuals added as starters on the day")                                    \
+    X(int64_t, moved, WG_PER_DAY_STAGE, "1", "individuals moved by the keeper on the day, by stage")                   \
     X(int64_t, wild_eggs, WG_PER_DAY, "1", "eggs laid by wild visitors on the day")                                    \
     X(int64_t, taken, WG_PER_DAY, "1", "individuals removed on the day, including eggs carried off")                   \
     X(int64_t, flown, WG_PER_DAY, "1", "adults that emerged on the day and flew away")                                 \
@@ -73,6 +75,18 @@ enum wg_series_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY
 
 /** How quantiles over replicates treat an outcome that did not occur (NaN): as later than all others, or omitted. */
 enum wg_missing_rule { WG_MISSING_LATER, WG_MISSING_OMITTED };
+
+/* The outcomes of a plan that keeps accounts (plan/accounts.h), in the order of enum wg_account. */
+#define WG_MONEY_TABLE(X)                                                                                              \
+    X(income_larvae, WG_MISSING_OMITTED, "1", "income from larvae and prepupae taken out over the period")             \
+    X(income_residue, WG_MISSING_OMITTED, "1", "income from residue cleared over the period")                          \
+    X(income_tipping, WG_MISSING_OMITTED, "1", "tipping fees for feed over the period")                                \
+    X(cost_energy, WG_MISSING_OMITTED, "1", "cost of the energy bought over the period, as far as it has a price")     \
+    X(cost_feed, WG_MISSING_OMITTED, "1", "cost of feed over the period")                                              \
+    X(cost_starters, WG_MISSING_OMITTED, "1", "cost of starters over the period")                                      \
+    X(cost_insulation, WG_MISSING_OMITTED, "1", "share of the cost of insulation that falls to the period")            \
+    X(balance, WG_MISSING_OMITTED, "1",                                                                                \
+      "income minus costs over the period, in the currency of the plan; what has no price counts as free")
 
 /** Outcomes of one replicate. Dates are days since the period's first day; NaN: did not occur. */
 /* name, rule for missing values, unit, long name */
@@ -102,10 +116,14 @@ enum wg_missing_rule { WG_MISSING_LATER, WG_MISSING_OMITTED };
     X(best_week_harvest, WG_MISSING_OMITTED, "kg", "largest fresh mass taken out in seven consecutive days")           \
     X(weeks_without_harvest, WG_MISSING_OMITTED, "week", "weeks of the period without crawl-off")                      \
     X(total_crawl_off_mass, WG_MISSING_OMITTED, "kg", "fresh mass of crawl-off over the period")                       \
+    X(mean_grub_mass, WG_MISSING_OMITTED, "mg", "mean fresh mass of a prepupa that left the bins over the period")     \
     X(total_harvest_mass, WG_MISSING_OMITTED, "kg", "fresh mass taken out over the period")                            \
     X(total_asked_not_there, WG_MISSING_OMITTED, "kg", "fresh mass by which scooped larvae fell short of the plan")    \
+    X(days_short_of_larvae, WG_MISSING_OMITTED, "1", "number of days on which larvae scooped fell short of the plan")  \
     X(total_eggs_laid, WG_MISSING_OMITTED, "1", "eggs laid by the colony's flies over the period")                     \
     X(total_feed_given, WG_MISSING_OMITTED, "kg", "dry matter of the feed given over the period")                      \
+    X(total_feed_fresh, WG_MISSING_OMITTED, "kg",                                                                      \
+      "fresh weight of the feed given over the period; 0 if feed is unlimited")                                        \
     X(total_feed_eaten, WG_MISSING_OMITTED, "kg", "dry feed eaten by larvae over the period")                          \
     X(total_heater_energy, WG_MISSING_OMITTED, "kW h", "energy bought for heaters, mats and lamps over the period")    \
     X(total_heater_cost, WG_MISSING_OMITTED, "1",                                                                      \
@@ -114,7 +132,12 @@ enum wg_missing_rule { WG_MISSING_LATER, WG_MISSING_OMITTED };
     X(hottest_bin, WG_MISSING_OMITTED, "degC", "highest hourly substrate temperature of any bin")                      \
     X(overlap, WG_MISSING_OMITTED, "1",                                                                                \
       "mean effective number of generations alive over the last year, eggs not counted; generations 64 apart count "   \
-      "as one")
+      "as one")                                                                                                        \
+    WG_MONEY_TABLE(X)                                                                                                  \
+    X(alive_ours, WG_MISSING_OMITTED, "1",                                                                             \
+      "1 if any individual is alive at the end in the keeper's own places, else 0")                                    \
+    X(alive_neighbours, WG_MISSING_OMITTED, "1",                                                                       \
+      "1 if any individual is alive at the end in a neighbour's places, else 0")
 
 /** An outcome's place in the table. */
 enum wg_outcome_number {
@@ -148,6 +171,7 @@ struct wg_diary {
 #define WG_DIARY_FIELD(type, name, dims, unit, text) type *name;
     WG_DIARY_TABLE(WG_DIARY_FIELD)
 #undef WG_DIARY_FIELD
+    bool is_neighbours[WG_MAX_PLACES];
     int first_batch;                        /* generation of the first batch, 0 or 1 */
     int64_t *batch_crawl_off;               /* [day][batch]: prepupae of the batch that left the bins; not stored */
     int64_t dead[WG_N_STAGES][WG_N_CAUSES]; /* over all days; in no file */
@@ -190,6 +214,8 @@ struct wg_outcome {
 /** WG_N_OUTCOMES of them, ended by name == NULL. */
 const struct wg_outcome *wg_diary_outcomes(void);
 double wg_diary_outcome(const struct wg_diary *diary, const struct wg_outcome *outcome);
+/** True if files and JSON have the outcome: money needs accounts, alive_ours and alive_neighbours a neighbour. */
+bool wg_outcome_is_kept(enum wg_outcome_number outcome, const struct wg_plan *plan);
 
 int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_error *err);
 void wg_diary_free(struct wg_diary *diary);
@@ -206,7 +232,7 @@ void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count);
 void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n, const int64_t *count);
 /** Individuals of a stage and generation alive at the end of a day. */
 int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage stage, int generation);
-/** Computes the outcomes from the series; call once after the last day. */
+/** Computes the outcomes from the series, whatever they were before; call after the last day. */
 void wg_diary_finish(struct wg_diary *diary);
 /**
  * Effective number of generations past the egg on a day: exp(-sum p ln p) (Hill 1973, order 1); NaN if there are none.

@@ -82,6 +82,8 @@ bool wg_goal_met(const struct wg_goal *goal, const struct wg_diary *diary) {
         return sum(harvest_of(goal, diary), n) >= goal->amount;
     case WG_GOAL_COST:
         return sum(diary->heater_cost, n * diary->n_places) <= goal->amount;
+    case WG_GOAL_BALANCE:
+        return n == diary->n_days && diary->balance > goal->amount;
     case WG_GOAL_N_KINDS:
         break;
     }

@@ -79,6 +79,7 @@ static void run_hours(struct wg_colony *colony, int p, int from, int to, struct 
     const size_t at = (size_t)colony->day * (size_t)plan->n_places + (size_t)p;
     diary->heater_energy[at] += place->hours.heater_kwh + place->hours.mats_kwh + place->hours.lamps_kwh;
     diary->heater_cost[at] += place->hours.cost;
+    diary->cost_energy += place->hours.paid;
     for (int b = 0; b < n_bins; b++) {
         double *const short_w = &diary->mat_short[(size_t)colony->day * (size_t)plan->n_bins + (size_t)(first + b)];
         if (place->hours.mat_short_w[b] > *short_w)

@@ -17,7 +17,8 @@ void wg_enter_ground(struct wg_colony *colony, int p, struct wg_flow *flow, stru
     for (int k = 0; k < 6; k++)
         ground7_c += place->ground_days_c[k];
     ground7_c /= 7;
-    const double lamps_h = wg_lamp_hours(shelter, colony->sky.day), sun_h = colony->sky.day_length_h;
+    const double lamps_h = wg_lamp_hours(shelter, &place->settings, colony->sky.day);
+    const double sun_h = wg_sun_hours(shelter, colony->sky.day_length_h);
     const double day_h = shelter->kind == WG_LABORATORY ? 24 : lamps_h > sun_h ? lamps_h : sun_h;
     const double chance = wg_dormancy_chance(species, day_h, ground7_c);
     struct wg_flow dormant;

@@ -108,6 +108,11 @@ struct wg_ledger {
     double feed_given_kg, feed_eaten_kg, feed_microbes_kg; /* dry, usable */
 };
 
+/** An action that waits for its condition, which is judged in the morning. */
+struct wg_waiting {
+    bool is_due, is_done; /* today; in this replicate, today included */
+};
+
 struct wg_colony {
     const struct wg_world *world;
     struct wg_bin_state *bin;
@@ -115,8 +120,10 @@ struct wg_colony {
     struct wg_cohort_step *steps; /* scratch */
     int step_capacity;
     struct wg_ledger ledger;
-    gsl_rng *chance, *mishap; /* borrowed for the replicate */
-    struct wg_diary *diary;   /* borrowed */
+    gsl_rng *chance, *mishap;         /* borrowed for the replicate */
+    struct wg_diary *diary;           /* borrowed */
+    const struct wg_weather *weather; /* borrowed for the replicate */
+    struct wg_waiting *waiting;       /* of each action, for those with a condition */
     struct wg_sky sky;
     double sky_days_c[7];   /* daily means outdoors, [0] the latest whole day */
     int day;                /* of the period, from 0 */
@@ -135,6 +142,10 @@ struct wg_colony {
 void wg_step_shelter(struct wg_colony *colony);
 /** Sets the step's temperatures and invalidates all cached conditions. */
 void wg_step_conditions(struct wg_colony *colony);
+/** Judges today's conditions for heaters, mats, lamps and actions. */
+void wg_step_conditions_of_day(struct wg_colony *colony);
+/** True if a condition holds this morning in place p. */
+bool wg_when_holds(const struct wg_colony *colony, int p, const struct wg_when *when);
 /** Applies today's changes of settings, before wg_step_shelter(), which depends on them. */
 void wg_step_settings(struct wg_colony *colony);
 /** Applies the keeper's other actions of today. May grow pools. */
@@ -215,6 +226,11 @@ int wg_place_is_open(const struct wg_plan *plan, int place);
 /** Mean quality and conversion of the feed in a bin; 1 without feed. */
 double wg_bin_feed_quality(const struct wg_plan *plan, const struct wg_bin_contents *pile);
 double wg_bin_feed_conversion(const struct wg_plan *plan, const struct wg_bin_contents *pile);
+/**
+ * Dry feed of conversion 1 that the larvae of a bin will eat in `days` days that are as warm as yesterday, kg, with what
+ * microbes will take of it meanwhile.
+ */
+double wg_bin_appetite_kg(const struct wg_colony *colony, int b, double quality, int days);
 /** True if a bin of the place contains feed, or larvae ate some in the last 24 hours. */
 int wg_place_attracts(const struct wg_colony *colony, int place);
 /** Distributes mothers or hatchlings over the bins of a place by attraction; evenly where no bin attracts. */

@@ -8,6 +8,7 @@
  * The keeper acts, and pools grow, only in the first step of a day. The diary is written at the end of the last step,
  * before the ledgers, which use its count.
  */
+#include "colony/money.h"
 #include "colony/state.h"
 
 #include <stdlib.h>
@@ -185,6 +186,8 @@ int wg_colony_run(struct wg_colony *colony, const struct wg_weather *weather, gs
     colony->chance = chance;
     colony->mishap = mishap;
     colony->diary = diary;
+    colony->weather = weather;
+    memset(colony->waiting, 0, (size_t)plan->n_actions * sizeof *colony->waiting);
     colony->power_out_to_h = 0;
     colony->overgrown = 0;
     wg_diary_clear(diary);
@@ -200,5 +203,6 @@ int wg_colony_run(struct wg_colony *colony, const struct wg_weather *weather, gs
         }
     }
     wg_diary_finish(diary);
+    wg_money_finish(diary, plan);
     return 0;
 }

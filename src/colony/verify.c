@@ -20,9 +20,17 @@ struct pool_rule {
     bool has_days;
 };
 
+/*
+ * Larvae that differ more than any measured do: a ration, which a step takes as linear, may feed a hungry cohort beyond its
+ * well-fed mass (1.9 times seen).
+ */
+#define MUCH_SPREAD 0.3
+#define MOST_OVERFED 3
+
 /* Heaviest of all fed animals: where it is coolest they grow largest. */
 static double heaviest_g(const struct wg_species *species) {
-    return (1 + ROUNDING) * fmax(species->final_mass_g, wg_final_mass_g(species, species->mass_cool_to_c, 1));
+    const double slack = species->spread[WG_CLOCK_LARVA] > MUCH_SPREAD ? MOST_OVERFED : 1 + ROUNDING;
+    return slack * fmax(species->final_mass_g, wg_final_mass_g(species, species->mass_cool_to_c, 1));
 }
 
 static int verify_cohort(const struct wg_colony *colony, const struct wg_bound_owner *owner,

@@ -32,12 +32,15 @@ static int prepare_places(struct wg_world *world, struct wg_error *err) {
     return code;
 }
 
-static int prepare_world(struct wg_world *world, struct wg_error *err) {
+static int prepare_world(struct wg_world *world, const struct wg_clocks *clocks, struct wg_error *err) {
     const struct wg_plan *const plan = world->plan;
     world->n_generations = wg_plan_generations(plan);
     world->n_lineages = 2 * world->n_generations; /* each generation overwintered or not */
+    world->has_clocks = clocks == NULL;
+    if (clocks != NULL)
+        world->clocks = *clocks;
     int code = wg_climate_new(&world->climate, &plan->climate, plan->first_day, plan->last_day, err);
-    if (code == 0)
+    if (code == 0 && clocks == NULL)
         code = wg_clocks_init(&world->clocks, &plan->species, err);
     if (code == 0)
         code = wg_cohort_growth_init(&world->growth, &plan->species, &world->clocks.stage[WG_CLOCK_LARVA],
@@ -45,10 +48,15 @@ static int prepare_world(struct wg_world *world, struct wg_error *err) {
     return code == 0 ? prepare_places(world, err) : code;
 }
 
-int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err) {
+int wg_world_init_with(struct wg_world *world, const struct wg_plan *plan, const struct wg_clocks *clocks,
+                       struct wg_error *err) {
     *world = (struct wg_world){.plan = plan};
     const int code = wg_plan_check(plan, err);
-    return code == 0 ? prepare_world(world, err) : code;
+    return code == 0 ? prepare_world(world, clocks, err) : code;
+}
+
+int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err) {
+    return wg_world_init_with(world, plan, NULL, err);
 }
 
 int wg_world_vary(struct wg_world *varied, const struct wg_world *world, const struct wg_plan *plan,
@@ -64,7 +72,8 @@ void wg_world_free(struct wg_world *world) {
     wg_cohort_growth_free(&world->growth);
     if (!world->is_varied) {
         free(world->places);
-        wg_clocks_free(&world->clocks);
+        if (world->has_clocks)
+            wg_clocks_free(&world->clocks);
         wg_climate_free(world->climate);
     }
     *world = (struct wg_world){0};
@@ -77,9 +86,10 @@ int wg_colony_new(struct wg_colony **colony, const struct wg_world *world, struc
         made->world = world;
         made->bin = calloc((size_t)plan->n_bins + 1, sizeof *made->bin);
         made->place = calloc((size_t)plan->n_places + 1, sizeof *made->place);
+        made->waiting = calloc((size_t)plan->n_actions + 1, sizeof *made->waiting);
     }
     *colony = made;
-    if (made == NULL || made->bin == NULL || made->place == NULL)
+    if (made == NULL || made->bin == NULL || made->place == NULL || made->waiting == NULL)
         return wg_no_memory(err, NULL);
     return 0;
 }
@@ -113,5 +123,6 @@ void wg_colony_free(struct wg_colony *colony) {
     free_bins(colony);
     free_places(colony);
     free(colony->steps);
+    free(colony->waiting);
     free(colony);
 }

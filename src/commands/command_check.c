@@ -5,6 +5,7 @@
 #include "cli/command.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
+#include "outline/outline.h"
 #include "text/show.h"
 
 #include <stdlib.h>
@@ -23,10 +24,10 @@ static int run_check(const struct wg_args *args) {
     struct wg_scenario scenario = {0};
     int status = wg_load_scenario(&scenario, args->argument[0]);
     if (status == 0)
-        status = print_text(wg_scenario_describe(&scenario));
+        status = print_text(wg_outline(&scenario));
     if (status == 0) {
         (void)puts("\nEvery key (for its meaning: wintergrub help scenario KEY):\n");
-        status = print_text(wg_scenario_describe_keys(&scenario));
+        status = print_text(wg_outline_keys(&scenario));
     }
     wg_scenario_free(&scenario);
     return status;

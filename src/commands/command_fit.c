@@ -25,16 +25,16 @@ static void write_draws_csv(const struct wg_fit *fit, FILE *out) {
     (void)fputs("draw", out);
     for (int i = 0; i < WG_N_LEARNT; i++)
         (void)fprintf(out, ",%s", wg_learnt_name((enum wg_learnt)i));
-    for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
-        (void)fprintf(out, ",%s", o->name);
+    for (int o = 0; o < fit->n_outcomes; o++)
+        (void)fprintf(out, ",%s", wg_diary_outcomes()[fit->outcome[o]].name);
     (void)fputc('\n', out);
     for (int64_t k = 0; k < KEPT && wg_fit_has_answer(fit); k++) {
         const int64_t draw = (2 * k + 1) * fit->after.n / (2 * KEPT), animal = draw / fit->per_draw;
         (void)fprintf(out, "%lld", (long long)draw);
         for (int i = 0; i < WG_N_LEARNT; i++)
             (void)fprintf(out, ",%.9g", fit->learnt[i * fit->agree + animal]);
-        for (int o = 0; o < WG_N_OUTCOMES; o++)
-            (void)fprintf(out, ",%.9g", fit->after.outcome[o * fit->after.n + draw]);
+        for (int o = 0; o < fit->n_outcomes; o++)
+            (void)fprintf(out, ",%.9g", fit->after.outcome[fit->outcome[o] * fit->after.n + draw]);
         (void)fputc('\n', out);
     }
 }
@@ -243,7 +243,7 @@ static int run_fit_command(const struct wg_args *args) {
     if (status == 0)
         status = wg_load_scenario(&job.scenario, args->argument[0]);
     if (status == 0)
-        status = wg_args_check_other(args, job.path, job.scenario.record_file);
+        status = wg_args_check_inputs(args, job.path, &job.scenario);
     if (status == 0)
         status = load_log(&job, args->argument[1]);
     if (status == 0)

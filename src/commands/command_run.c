@@ -195,7 +195,7 @@ static int check_calendar_path(const struct wg_args *args, const struct wg_simul
         return wg_message_usage(args->command, "--ics and the result need two different files, not %s.", path);
     int status = wg_args_check_output(args, path);
     if (status == 0)
-        status = wg_args_check_other(args, path, scenario->record_file);
+        status = wg_args_check_inputs(args, path, scenario);
     return status == 0 ? check_writable(path, simulation->force) : status;
 }
 
@@ -287,7 +287,7 @@ static int run_one(const struct wg_args *args) {
     const char *const output = wg_args_option(args, "output");
     simulation.path = output != NULL || wg_args_has(args, "what-matters") ? output : path;
     if (status == 0)
-        status = wg_args_check_other(args, simulation.path, scenario.record_file);
+        status = wg_args_check_inputs(args, simulation.path, &scenario);
     if (status == 0)
         status = check_calendar_path(args, &simulation, &scenario);
     if (status == 0) {

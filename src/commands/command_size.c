@@ -8,11 +8,11 @@
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "colony/goal_met.h"
+#include "commands/size_grid.h"
+#include "commands/size_range.h"
 #include "report/reasons_text.h"
 #include "results/answer_file.h"
 #include "results/size_sentences.h"
-#include "text/quantity.h"
-#include "text/units.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -21,11 +21,10 @@
 
 #define WARNING_REPLICATES 200 /* of the recommended value, to find its warnings (judgement) */
 #define SPAN 16.0              /* default range: a sixteenth of the value to sixteen times it */
-#define WIDENINGS 3            /* by as much again, if the start of the range is enough */
-#define DAYS 60.0              /* default range of a date: two months to either side */
-#define DEGREES 10.0           /* default range of a temperature to either side, in degC, or as much in degF */
+#define TRIMMINGS 6            /* halvings of the way to an end of the default range that is not valid */
 
 struct size_job {
+    struct wg_error range_err; /* of a value that was tried to find the range */
     struct wg_scenario scenario;
     struct wg_vary vary;
     struct wg_size_question question;
@@ -80,12 +79,14 @@ static int load_with(struct size_job *job, struct wg_scenario *scenario, double 
     return job->status;
 }
 
-/* True if the scenario is valid with the value. */
-static bool is_valid_value(const struct size_job *job, double value) {
+/* True if the scenario is valid with the value; keeps an error that is no mistake of the scenario. */
+static bool is_valid_value(struct size_job *job, double value) {
     struct wg_mistakes mistakes = {0};
     struct wg_error err = {0};
     struct wg_scenario scenario;
     const int code = read_with(job, &scenario, value, &mistakes, &err);
+    if (code < 0 && code != WG_ERR_INPUT && job->range_err.code == 0)
+        job->range_err = err;
     wg_mistakes_free(&mistakes);
     wg_scenario_free(&scenario);
     return code == 0;
@@ -229,37 +230,17 @@ static int find_number(const struct wg_args *args, struct size_job *job) {
     return 0;
 }
 
-static bool is_temperature(const struct wg_vary *vary) {
-    return vary->is_measured && vary->dimension == WG_TEMPERATURE;
-}
-
-/* A percentage that cannot exceed 100, unlike "efficiency: 300 %". */
-static bool is_share(const struct wg_vary *vary) {
-    struct wg_unit unit;
-    char message[WG_UNIT_MESSAGE];
-    return vary->is_measured && (vary->dimension == WG_SHARE || vary->dimension == WG_PURE) && vary->value <= 100 &&
-           wg_unit_read(vary->unit, "", &unit, message) == WG_UNIT_GOOD && unit.tens == -2;
-}
-
-/* Returns the default span in the value's unit; a bare number in a list may be in either unit. */
-static double degrees_in(const struct wg_vary *vary) {
-    struct wg_unit unit;
-    char message[WG_UNIT_MESSAGE];
-    const bool is_written = wg_unit_read(vary->unit, "", &unit, message) == WG_UNIT_GOOD;
-    return is_written ? wg_units_convert(DEGREES, "degC", vary->unit, false) : DEGREES;
-}
-
 static void usual_range(const struct size_job *job, double *low, double *high) {
     const struct wg_vary *const vary = &job->vary;
     const struct wg_plan *const plan = &job->scenario.plan;
     if (vary->is_date) {
-        *low = fmax(vary->value - DAYS, plan->first_day);
-        *high = fmin(vary->value + DAYS, plan->last_day);
-    } else if (is_share(vary)) {
+        *low = vary->is_year_day ? vary->value - WG_SIZE_DAYS : fmax(vary->value - WG_SIZE_DAYS, plan->first_day);
+        *high = vary->is_year_day ? vary->value + WG_SIZE_DAYS : fmin(vary->value + WG_SIZE_DAYS, plan->last_day);
+    } else if (wg_size_is_share(vary)) {
         *low = 0;
         *high = 100;
-    } else if (is_temperature(vary)) {
-        const double degrees = degrees_in(vary);
+    } else if (wg_size_is_temperature(vary)) {
+        const double degrees = wg_size_degrees(vary);
         *low = vary->value - degrees;
         *high = vary->value + degrees;
     } else {
@@ -281,19 +262,43 @@ static int read_bound(const struct wg_args *args, const struct wg_vary *vary, co
                             shown);
 }
 
-/* Returns how far the search may leave the default range if its start is enough; 0: it may not. */
-static double find_widest(const struct size_job *job) {
-    const struct wg_size_question *const q = &job->question;
-    const double start = q->largest ? q->high : q->low, least = q->step > 0 ? q->step : 0;
-    double widest = 0, at = start;
-    for (int i = 0; i < WIDENINGS && q->geometric; i++) {
-        at = q->largest ? at * SPAN : fmax(least, at / SPAN);
-        at = q->step > 0 ? round(at) : at;
-        if (!(at != (widest > 0 ? widest : start)) || !is_valid_value(job, at))
-            break;
-        widest = at;
+/* The next value beyond one end of the default range: by as much again as the range reaches from the value. */
+static double value_beyond(const struct size_job *job, double from, bool up) {
+    const struct wg_vary *const vary = &job->vary;
+    const struct wg_plan *const plan = &job->scenario.plan;
+    if (vary->is_date) {
+        const double moved = from + (up ? WG_SIZE_DAYS : -WG_SIZE_DAYS);
+        return vary->is_year_day ? from : fmin(plan->last_day, fmax(plan->first_day, moved));
     }
-    return widest;
+    if (wg_size_is_share(vary))
+        return from;
+    if (wg_size_is_temperature(vary))
+        return from + (up ? 1 : -1) * wg_size_degrees(vary);
+    const double moved = up ? from * SPAN : fmax(vary->step, from / SPAN);
+    return vary->step > 0 ? round(moved) : moved;
+}
+
+/* Lists at most so many values to which the search may move an end of the default range. */
+static int list_widenings(struct size_job *job, bool up, int most, double out[WG_SIZE_WIDENINGS]) {
+    double from = up ? job->question.high : job->question.low;
+    int n = 0;
+    for (; n < most; n++) {
+        const double to = value_beyond(job, from, up);
+        if (!(to != from) || !is_valid_value(job, to))
+            break;
+        out[n] = from = to;
+    }
+    return n;
+}
+
+/* Moves an end of the default range towards the value until the scenario is valid there. */
+static double trim_end(struct size_job *job, double end) {
+    const struct wg_vary *const vary = &job->vary;
+    for (int i = 0; i < TRIMMINGS && !is_valid_value(job, end); i++) {
+        end = (end + vary->value) / 2;
+        end = vary->step > 0 ? round(end) : wg_size_is_temperature(vary) ? round(2 * end) / 2 : end;
+    }
+    return end;
 }
 
 static int find_range(const struct wg_args *args, struct size_job *job) {
@@ -301,6 +306,10 @@ static int find_range(const struct wg_args *args, struct size_job *job) {
     const char *const low = wg_args_option(args, "between");
     int status = 0;
     usual_range(job, &q->low, &q->high);
+    if (low == NULL) {
+        q->low = trim_end(job, q->low);
+        q->high = trim_end(job, q->high);
+    }
     if (low != NULL)
         status = read_bound(args, &job->vary, low, &q->low);
     if (low != NULL && status == 0)
@@ -309,9 +318,13 @@ static int find_range(const struct wg_args *args, struct size_job *job) {
         status = wg_message_usage(args->command, "%s",
                                   low != NULL ? "--between names the smaller value first."
                                               : "give the range to search with --between LOW HIGH.");
-    q->geometric = q->low > 0 && !job->vary.is_date && !is_share(&job->vary) && !is_temperature(&job->vary);
-    q->widest = low == NULL && status == 0 ? find_widest(job) : 0;
-    return status;
+    q->geometric =
+        q->low > 0 && !job->vary.is_date && !wg_size_is_share(&job->vary) && !wg_size_is_temperature(&job->vary);
+    if (low == NULL && status == 0) {
+        q->n_starts = list_widenings(job, q->largest, WG_SIZE_WIDENINGS, q->starts);
+        q->n_ends = list_widenings(job, !q->largest, q->geometric ? 1 : WG_SIZE_WIDENINGS, q->ends);
+    }
+    return job->range_err.code < 0 && status == 0 ? wg_message_error(&job->range_err) : status;
 }
 
 /* Sets how close to come: a tenth; half a degree of a temperature, two points of a share, a day of a date. */
@@ -319,10 +332,10 @@ static int find_width(const struct wg_args *args, struct size_job *job) {
     const struct wg_vary *const vary = &job->vary;
     struct wg_size_question *const q = &job->question;
     const char *const text = wg_args_option(args, "within");
-    const bool plain = !vary->is_date && !is_share(vary) && !is_temperature(vary);
+    const bool plain = !vary->is_date && !wg_size_is_share(vary) && !wg_size_is_temperature(vary);
     q->step = vary->step;
     q->within_share = plain && text == NULL ? 0.1 : 0;
-    q->within = is_share(vary) ? 2 : is_temperature(vary) ? 0.5 : vary->step;
+    q->within = wg_size_is_share(vary) ? 2 : wg_size_is_temperature(vary) ? 0.5 : vary->step;
     if (text == NULL)
         return 0;
     if (wg_vary_read_width(vary, text, &q->within) != 0 || !(q->within > 0))
@@ -455,13 +468,15 @@ static int search_size(const struct wg_args *args, struct size_job *job) {
 
 static int run_size(const struct wg_args *args) {
     struct size_job job = {.status = 0};
+    if (wg_args_times(args, "vary") > 1)
+        return wg_size_grid_run(args);
     int status = read_size_options(args, &job);
     if (status == 0)
         status = wg_load_scenario(&job.scenario, args->argument[0]);
     if (status == 0 && job.seeded)
         job.scenario.plan.seed = job.seed;
     if (status == 0)
-        status = wg_args_check_other(args, job.path, job.scenario.record_file);
+        status = wg_args_check_inputs(args, job.path, &job.scenario);
     if (status == 0)
         status = set_goals(&job);
     if (status == 0)
@@ -483,7 +498,7 @@ static int run_size(const struct wg_args *args) {
 
 static const struct wg_option options[] = {
     {"output", 'o', "FILE", "also write the whole answer to a file (HDF5)", 1},
-    {"vary", 0, "KEY", "path of the number (default: starter.1.count)", 1},
+    {"vary", 0, "KEY", "path of a number (default: starter.1.count); two: grid", WG_ONE_EACH_TIME},
     {"between", 0, "LOW HIGH", "the range to search, in the number's own unit", 2},
     {"within", 0, "WIDTH", "how far the interval may reach (default: a tenth)", 1},
     {"largest", 0, NULL, "find the largest value, not the smallest", 0},
@@ -503,14 +518,13 @@ const struct wg_command wg_command_size = {
     .summary = "find how much is enough for the goals",
     .help = "Finds the smallest value of one number in NAME.yaml that meets the goals with\n"
             "the chance they ask for, and the interval of that number. Any number can be\n"
-            "varied; give its path, with items of a list by number or name:\n\n"
-            "  wintergrub size hill.yaml\n"
-            "  wintergrub size hill.yaml --vary feeding.1.amount\n"
-            "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n\n"
+            "varied; give its path, with items of a list by number or name. Two make a grid\n"
+            "of chances, of values around those of the plan or of those listed:\n\n"
+            "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n"
+            "  wintergrub size hill.yaml --vary starter.1.count=500,2000 --vary starter.1.on\n\n"
             "Where more is worse (a later date, a dearer set point), --largest finds the\n"
-            "largest value. Goals may pull in opposite directions. The exit status is 1 if\n"
-            "clearly no value in the range is enough, 6 if none was found but there may be\n"
-            "one. `figures` and `report` draw the file of -o.",
+            "largest value. The exit status is 1 if clearly no value in the range is enough,\n"
+            "6 if none was found but there may be one. `figures` and `report` draw the file.",
     .least = 1,
     .most = 1,
     .options = options,

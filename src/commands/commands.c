@@ -6,19 +6,10 @@
 #include <string.h>
 
 static const struct wg_command *const rows[] = {
-    &wg_command_run,
-    &wg_command_check,
-    &wg_command_compare,
-    &wg_command_size,
-    &wg_command_fit,
-    &wg_command_report,
-    &wg_command_figures,
-    &wg_command_rerun,
-    &wg_command_timetable,
-    &wg_command_workshop,
-    &wg_command_schema,
-    &wg_command_completion,
-    NULL,
+    &wg_command_new,      &wg_command_run,      &wg_command_check,      &wg_command_compare,
+    &wg_command_size,     &wg_command_cheapest, &wg_command_fit,        &wg_command_report,
+    &wg_command_figures,  &wg_command_rerun,    &wg_command_seal,       &wg_command_timetable,
+    &wg_command_workshop, &wg_command_schema,   &wg_command_completion, NULL,
 };
 
 const struct wg_command *const *wg_commands(void) {
@@ -65,8 +56,7 @@ void wg_commands_help(FILE *to) {
     for (const struct wg_command *const *row = rows; *row != NULL; row++)
         put_command(to, (*row)->name, (*row)->arguments, (*row)->summary);
     put_command(to, "help", "COMMAND", "how to use a command");
-    put_command(to, "help scenario", "[KEY]", "the keys of a scenario");
-    put_command(to, "help numbers", "[WORD]", "the numbers of the model");
+    put_command(to, "help scenario", "[KEY]", "the keys; help numbers: of the model");
     put_command(to, "--version", "", "print the version");
     (void)fprintf(to, "\nExit status: %s", wg_commands_statuses);
 }

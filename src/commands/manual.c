@@ -26,13 +26,13 @@ static void put_statuses(FILE *to) {
 }
 
 static void put_see_also(FILE *to, const char *own) {
-    (void)fputs(".SH SEE ALSO\n", to);
+    (void)fputs(".SH SEE ALSO\n.nh\n", to); /* names are not hyphenated */
     if (strcmp(own, "wintergrub") != 0)
         (void)fputs(".BR wintergrub (1),\n", to);
     for (const struct wg_command *const *row = wg_commands(); *row != NULL; row++)
         if (strcmp((*row)->name, own) != 0)
-            (void)fprintf(to, ".BR wintergrub\\-%s (1),\n", (*row)->name);
-    (void)fputs(".BR wintergrub\\-plan (5),\n.BR wintergrub\\-numbers (7)\n", to);
+            (void)fprintf(to, ".BR \\%%wintergrub\\-%s (1),\n", (*row)->name);
+    (void)fputs(".BR \\%wintergrub\\-plan (5),\n.BR \\%wintergrub\\-numbers (7)\n", to);
 }
 
 static void print_program(FILE *to) {
@@ -45,6 +45,7 @@ static void print_program(FILE *to) {
             "through the winter, when the larvae crawl off and the flies emerge, how much is harvested and "
             "what the heat costs. It simulates the plan over many possible years of weather and of plausible "
             "animals.\n\nA first session:\n\n"
+            "  wintergrub new -o my.yaml     answer a few questions, get a plan\n"
             "  wintergrub check my.yaml      show what was understood\n"
             "  wintergrub run my.yaml        print the forecast, write my.h5\n"
             "  wintergrub report my.h5       write the forecast as a web page\n");

@@ -35,8 +35,10 @@ int wg_summary_verify(const struct wg_summary *summary, struct wg_error *err) {
     for (int i = 0; i < summary->n_outcomes && code == 0; i++) {
         const struct wg_outcome *const outcome = &wg_diary_outcomes()[i];
         const bool is_date = outcome->missing == WG_MISSING_LATER || strcmp(outcome->unit, "day") == 0;
-        const double least = strcmp(outcome->unit, "degC") == 0 ? -WG_MOST_C : 0;
-        const double most = is_date ? summary->n_days : strcmp(outcome->name, "survived") == 0 ? 1 : DBL_MAX;
+        const double least = i == WG_OUTCOME_balance ? -DBL_MAX : strcmp(outcome->unit, "degC") == 0 ? -WG_MOST_C : 0;
+        const double most = is_date                                                  ? summary->n_days
+                            : i == WG_OUTCOME_survived || i >= WG_OUTCOME_alive_ours ? 1
+                                                                                     : DBL_MAX;
         for (int64_t k = 0; k < summary->n && code == 0; k++) {
             const double value = summary->outcome[i * summary->capacity + k];
             const struct wg_bound bound = {outcome->name, isnan(value) ? least : value, least, most};

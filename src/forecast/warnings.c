@@ -225,13 +225,29 @@ void wg_warnings_find(struct wg_warnings *warnings, const struct wg_warning_tall
 
 /* Too dark to mate even at noon, and no lamps. */
 static bool is_dark(const struct wg_plan *plan, const struct wg_shelter_spec *shelter) {
-    return shelter->kind == WG_SHED && !(shelter->lamp_hours > 0) &&
-           shelter->light_through * CLEAR_NOON_W_M2 <= plan->species.mate_light_w_m2;
+    return !(shelter->lamp_hours > 0) && shelter->light_through * CLEAR_NOON_W_M2 <= plan->species.mate_light_w_m2;
 }
 
 static bool has_dark_shed(const struct wg_plan *plan) {
     for (int p = 0; p < plan->n_places; p++)
-        if (is_dark(plan, &plan->places[p].shelter))
+        if (plan->places[p].shelter.kind == WG_SHED && is_dark(plan, &plan->places[p].shelter))
+            return true;
+    return false;
+}
+
+/* Flies emerge where larvae are reared; a place without bins holds prepupae on purpose. */
+static bool has_dark_room(const struct wg_plan *plan) {
+    for (int b = 0; b < plan->n_bins; b++) {
+        const struct wg_shelter_spec *const shelter = &plan->places[plan->bins[b].place].shelter;
+        if ((shelter->kind == WG_ROOM || shelter->kind == WG_CELLAR) && is_dark(plan, shelter))
+            return true;
+    }
+    return false;
+}
+
+static bool has_housing(const struct wg_plan *plan, enum wg_housing_kind kind) {
+    for (int p = 0; p < plan->n_places; p++)
+        if (plan->places[p].shelter.kind == kind)
             return true;
     return false;
 }
@@ -245,6 +261,10 @@ bool wg_caution_applies(const struct wg_plan *plan, enum wg_caution caution) {
         return wg_plan_dormancy_is_a_guess(plan);
     case WG_CAUTION_DARK:
         return has_dark_shed(plan);
+    case WG_CAUTION_DARK_ROOM:
+        return has_dark_room(plan);
+    case WG_CAUTION_FOOD:
+        return has_housing(plan, WG_REFRIGERATOR);
     case WG_CAUTION_POWER:
         return wg_plan_source(plan, 0, &source);
     case WG_CAUTION_LAW:

@@ -83,6 +83,8 @@ enum wg_caution {
     WG_CAUTION_UNLIMITED, /* unlimited feed */
     WG_CAUTION_DORMANCY,  /* dormancy so near the equator is a guess */
     WG_CAUTION_DARK,      /* a shed in which it is too dark to mate */
+    WG_CAUTION_DARK_ROOM, /* the same in a room or cellar with bins */
+    WG_CAUTION_FOOD,      /* animals in a refrigerator */
     WG_CAUTION_POWER,     /* heaters, mats or lamps */
     WG_CAUTION_LAW,       /* animals are taken out */
     WG_N_CAUTIONS

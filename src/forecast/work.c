@@ -32,8 +32,22 @@ static int bin_crawl_off(const struct wg_plan *plan, int bin) {
     return plan->n_bins == 1 ? (int)CRAWL_OFF : AIR + plan->n_places + plan->n_bins + bin;
 }
 
+/* Only where some feed is given as eaten: the weight given, to all bins and, with several, to each. */
+static int all_given(const struct wg_plan *plan) {
+    return AIR + plan->n_places + (plan->n_bins > 1 ? 2 * plan->n_bins : 0);
+}
+
+static int bin_given(const struct wg_plan *plan, int bin) {
+    return all_given(plan) + (plan->n_bins == 1 ? 0 : 1 + bin);
+}
+
+static bool is_fed_as_eaten(const struct wg_plan *plan, int bin) {
+    return wg_plan_feeds_as_eaten(plan, bin, plan->first_day, plan->last_day);
+}
+
 static size_t n_quantities(const struct wg_plan *plan) {
-    return AIR + (size_t)plan->n_places + (plan->n_bins > 1 ? 2 * (size_t)plan->n_bins : 0);
+    const size_t given = plan->n_bins > 1 ? 1 + (size_t)plan->n_bins : 1;
+    return (size_t)all_given(plan) + (is_fed_as_eaten(plan, -1) ? given : 0);
 }
 
 static int n_days(const struct wg_plan *plan) {
@@ -48,22 +62,26 @@ static int week_end(const struct wg_work *work, int week) {
 /* ---- the plan's feed ---- */
 
 struct feed_amount {
-    double wet_kg, usable_kg;
+    double wet_kg, usable_kg;         /* in fixed amounts */
+    double mix_wet_kg, mix_usable_kg; /* with feed as eaten, whose amount is not the plan's: see the weight in plan.h */
 };
 
 /* Returns the feed the plan gives a bin (-1: all) on days from..to-1 of the period. */
 static struct feed_amount feed_given(const struct wg_plan *plan, int bin, int from, int to) {
-    struct feed_amount sum = {0, 0};
+    struct feed_amount sum = {0};
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const a = &plan->actions[i];
         if (a->kind != WG_ACTION_FEED || (bin >= 0 && a->bin != bin))
             continue;
-        const struct wg_feed_type *const type = &wg_feed_types()[a->as.feed.type];
+        const struct wg_feed_type *const type = wg_plan_feed(plan, a->as.feed.type);
+        const double kg = wg_action_feed_weight_kg(a), usable_kg = kg * (1 - type->moisture) * type->usable;
         const int32_t first = plan->first_day + from, last = plan->first_day + to - 1;
         const int32_t skipped = first > a->from ? (first - a->from + a->every - 1) / a->every : 0;
         for (int32_t day = a->from + skipped * a->every; day <= a->to && day <= last; day += a->every) {
-            sum.wet_kg += a->as.feed.wet_kg;
-            sum.usable_kg += a->as.feed.wet_kg * (1 - type->moisture) * type->usable;
+            sum.wet_kg += a->as.feed.as_eaten ? 0 : kg;
+            sum.usable_kg += a->as.feed.as_eaten ? 0 : usable_kg;
+            sum.mix_wet_kg += kg;
+            sum.mix_usable_kg += usable_kg;
         }
     }
     return sum;
@@ -98,15 +116,28 @@ static void fill_feed(struct wg_work *work) {
         const struct feed_amount whole = feed_given(plan, b, 0, n_days(plan));
         for (int w = 0; w < work->n_weeks; w++) {
             struct feed_amount mix = feed_given(plan, b, w * WEEK, week_end(work, w));
-            if (mix.usable_kg <= 0)
-                mix = whole.usable_kg > 0 ? whole : all;
+            if (mix.mix_usable_kg <= 0)
+                mix = whole.mix_usable_kg > 0 ? whole : all;
             work->ration[b * work->n_weeks + w] = ration_kg(plan, b, week_end(work, w));
-            work->usable[b * work->n_weeks + w] = mix.usable_kg > 0 ? mix.usable_kg / mix.wet_kg : (double)NAN;
+            work->usable[b * work->n_weeks + w] =
+                mix.mix_usable_kg > 0 ? mix.mix_usable_kg / mix.mix_wet_kg : (double)NAN;
         }
     }
 }
 
 /* ---- memory ---- */
+
+/* Lists the days on which the plan moves animals. */
+static void find_move_days(struct wg_work *work) {
+    const struct wg_plan *const plan = work->plan;
+    for (int i = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const a = &plan->actions[i];
+        const bool is_known = work->n_moves > 0 && work->move_day[work->n_moves - 1] == a->from; /* sorted by day */
+        if (a->kind == WG_ACTION_MOVE && !is_known && work->n_moves < WG_WORK_MOVES && a->from >= plan->first_day &&
+            a->from <= plan->last_day)
+            work->move_day[work->n_moves++] = a->from;
+    }
+}
 
 int wg_work_init(struct wg_work *work, const struct wg_plan *plan, int64_t replicates, struct wg_error *err) {
     *work = (struct wg_work){.plan = plan, .n_weeks = (n_days(plan) + WEEK - 1) / WEEK};
@@ -115,6 +146,8 @@ int wg_work_init(struct wg_work *work, const struct wg_plan *plan, int64_t repli
     work->capacity = bound < MIN_KEPT ? MIN_KEPT : bound < MAX_KEPT ? bound : MAX_KEPT;
     if (replicates < work->capacity)
         work->capacity = replicates > 0 ? replicates : 1;
+    find_move_days(work);
+    work->moved = calloc((size_t)work->n_moves * WG_N_STAGES * (size_t)work->capacity + 1, sizeof *work->moved);
     work->kept = calloc(quantities * weeks * (size_t)work->capacity, sizeof *work->kept);
     work->scratch = calloc((size_t)work->capacity, sizeof *work->scratch);
     work->faults = calloc(WG_N_FAULTS * (size_t)plan->n_bins * weeks + 1, sizeof *work->faults);
@@ -123,7 +156,7 @@ int wg_work_init(struct wg_work *work, const struct wg_plan *plan, int64_t repli
     work->usable = calloc((size_t)plan->n_bins * weeks + 1, sizeof *work->usable);
     work->ration = calloc((size_t)plan->n_bins * weeks + 1, sizeof *work->ration);
     if (work->kept == NULL || work->scratch == NULL || work->faults == NULL || work->alive_faults == NULL ||
-        work->alive == NULL || work->usable == NULL || work->ration == NULL) {
+        work->alive == NULL || work->usable == NULL || work->ration == NULL || work->moved == NULL) {
         wg_work_free(work);
         return wg_no_memory(err, NULL);
     }
@@ -132,6 +165,7 @@ int wg_work_init(struct wg_work *work, const struct wg_plan *plan, int64_t repli
 }
 
 void wg_work_free(struct wg_work *work) {
+    free(work->moved);
     free(work->kept);
     free(work->scratch);
     free(work->faults);
@@ -164,6 +198,17 @@ static bool lives_in_week(const struct wg_work *work, int week, const struct wg_
     return false;
 }
 
+static void keep_given(struct wg_work *work, int week, const struct wg_diary *diary) {
+    const int from = week * WEEK, to = week_end(work, week);
+    double all = 0;
+    for (int b = 0; b < diary->n_bins; b++) {
+        const double given = sum_days(diary->feed_fresh, diary->n_bins, b, from, to);
+        kept_values(work, bin_given(work->plan, b), week)[work->n] = given;
+        all += given;
+    }
+    kept_values(work, all_given(work->plan), week)[work->n] = all;
+}
+
 static void keep_week(struct wg_work *work, int week, const struct wg_diary *diary) {
     const struct wg_plan *const plan = work->plan;
     const int from = week * WEEK, to = week_end(work, week), bins = diary->n_bins;
@@ -183,6 +228,8 @@ static void keep_week(struct wg_work *work, int week, const struct wg_diary *dia
     for (int p = 0; p < diary->n_places; p++)
         kept_values(work, AIR + p, week)[work->n] =
             sum_days(diary->air_temperature, diary->n_places, p, from, to) / (to - from);
+    if (is_fed_as_eaten(plan, -1))
+        keep_given(work, week, diary);
 }
 
 static void count_faults(struct wg_work *work, int bin, int week, bool lives, const struct wg_diary *diary) {
@@ -190,7 +237,10 @@ static void count_faults(struct wg_work *work, int bin, int week, bool lives, co
     const double wanted = sum_days(diary->feed_demand, bins, bin, from, to);
     const double eaten = sum_days(diary->feed_eaten, bins, bin, from, to);
     const double left = diary->feed_left[(ptrdiff_t)(to - 1) * bins + bin];
-    const double ration = work->ration[bin * work->n_weeks + week];
+    /* what is given as eaten is what the larvae will eat, however much lies there */
+    const bool has_ration =
+        !wg_plan_feeds_as_eaten(work->plan, bin, work->plan->first_day + from - WEEK, work->plan->first_day + to - 1);
+    const double ration = has_ration ? work->ration[bin * work->n_weeks + week] : 0;
     const int at = bin * work->n_weeks + week, of_fault = bins * work->n_weeks;
     const bool has_fault[WG_N_FAULTS] = {[WG_UNDERFED] =
                                              eaten<WG_WORK_HUNGRY * wanted, [WG_OVERFED] = ration> 0 && left > ration};
@@ -198,6 +248,17 @@ static void count_faults(struct wg_work *work, int bin, int week, bool lives, co
         work->faults[f * of_fault + at] += has_fault[f];
         work->alive_faults[f * of_fault + at] += has_fault[f] && lives;
     }
+}
+
+static double *moved_values(const struct wg_work *work, int move, enum wg_stage stage) {
+    return work->moved + (ptrdiff_t)(move * WG_N_STAGES + (int)stage) * work->capacity;
+}
+
+static void keep_moves(struct wg_work *work, const struct wg_diary *diary) {
+    for (int i = 0; i < work->n_moves; i++)
+        for (int stage = 0; stage < WG_N_STAGES; stage++)
+            moved_values(work, i, (enum wg_stage)stage)[work->n] =
+                (double)diary->moved[(ptrdiff_t)(work->move_day[i] - diary->first_day) * WG_N_STAGES + stage];
 }
 
 static int on_replicate_work(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
@@ -213,6 +274,8 @@ static int on_replicate_work(void *self, int64_t replicate, const struct wg_diar
         for (int b = 0; b < diary->n_bins && !work->plan->feed_unlimited; b++)
             count_faults(work, b, w, lives, diary);
     }
+    if (work->n < work->capacity)
+        keep_moves(work, diary);
     work->n++;
     return 0;
 }
@@ -250,6 +313,26 @@ void wg_work_week(const struct wg_work *work, int week, struct wg_work_week *out
                                  .given_wet_kg = feed_given(work->plan, -1, from, to).wet_kg};
     if (work->plan->feed_unlimited)
         out->given_wet_kg = (double)NAN;
+    else if (is_fed_as_eaten(work->plan, -1))
+        out->given_wet_kg = week_spread(work, all_given(work->plan), week).q50;
+}
+
+struct wg_work_spread wg_work_moved(const struct wg_work *work, int move, enum wg_stage stage) {
+    wg_assert(move >= 0 && move < work->n_moves);
+    memcpy(work->scratch, moved_values(work, move, stage), n_kept(work) * sizeof *work->scratch);
+    return sorted_spread(work, n_kept(work));
+}
+
+int64_t wg_work_moved_nothing(const struct wg_work *work, int move, int64_t *of) {
+    int64_t none = 0;
+    *of = (int64_t)n_kept(work);
+    for (size_t k = 0; k < n_kept(work); k++) {
+        double sum = 0;
+        for (int stage = 0; stage < WG_N_STAGES; stage++)
+            sum += moved_values(work, move, (enum wg_stage)stage)[k];
+        none += !(sum > 0);
+    }
+    return none;
 }
 
 double wg_work_air_c(const struct wg_work *work, int week, int place) {
@@ -342,6 +425,11 @@ void wg_work_bin(const struct wg_work *work, int week, int n, int bin, struct wg
     *out = (struct wg_work_bin){.wanted_kg = living_spread(work, bin_wanted(plan, bin), &weeks, NULL),
                                 .crawl_off_kg = living_spread(work, bin_crawl_off(plan, bin), &weeks, NULL),
                                 .given_wet_kg = n == 1 ? given_kg : given_kg * WEEK / weeks.days};
+    out->given_kg = (struct wg_work_spread){out->given_wet_kg, out->given_wet_kg, out->given_wet_kg};
+    if (is_fed_as_eaten(plan, bin)) {
+        out->given_kg = living_spread(work, bin_given(plan, bin), &weeks, NULL);
+        out->given_wet_kg = out->given_kg.q50;
+    }
     for (int f = 0; f < WG_N_FAULTS; f++)
         out->has_fault[f] = has_fault_in(work, (enum wg_work_fault)f, bin, &weeks);
     if (plan->feed_unlimited) {

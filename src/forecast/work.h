@@ -5,7 +5,7 @@
  * Weeks count from the period's first day; the last may be shorter. Quantiles are over the first `capacity` replicates:
  * all of them up to 10,000 (a 5 % quantile is then known to 0.4 %), fewer if weeks x quantities x replicates would
  * exceed 2^21 values (16 MB; for a year of one bin at one place 7,913 replicates), but at least 100. The quantities are
- * four and the air of each place; with several bins also demand and crawl-off of each. All replicates enter the counts.
+ * four and the air of each place; with several bins also demand and crawl-off of each; with feed as eaten what is given. All replicates enter the counts.
  *
  * A keeper works for a colony that lives. So spans are over the replicates in which it lives on a day of the span.
  */
@@ -26,6 +26,9 @@ enum wg_work_fault {
     WG_N_FAULTS
 };
 
+/** Most days with moves that are summarised. */
+#define WG_WORK_MOVES 12
+
 /** Collects weekly sums (an observer). Borrows the plan, which must outlive it. */
 struct wg_work {
     const struct wg_plan *plan;
@@ -37,8 +40,11 @@ struct wg_work {
     int64_t *faults;       /* [fault][bin][week]: replicates with the fault */
     int64_t *alive_faults; /* the same, of those in which the colony lives on a day of the week */
     int64_t *alive;        /* [week]: replicates in which it does */
-    double *ration;        /* [bin][week]: weekly ration, dry usable kg */
-    double *usable;        /* [bin][week]: usable dry share of the wet feed, NaN without usable feed */
+    int n_moves;           /* days with moves, the first WG_WORK_MOVES */
+    int32_t move_day[WG_WORK_MOVES];
+    double *moved;  /* [move][stage][capacity]: individuals moved */
+    double *ration; /* [bin][week]: weekly ration, dry usable kg */
+    double *usable; /* [bin][week]: usable dry share of the wet feed, NaN without usable feed */
 };
 /** Returns 0 or WG_ERR_MEMORY; *work is safe to free after both. */
 int wg_work_init(struct wg_work *work, const struct wg_plan *plan, int64_t replicates, struct wg_error *err);
@@ -54,7 +60,7 @@ struct wg_work_week {
     struct wg_work_spread wanted_dry_kg; /* demand of all bins, dry usable kg */
     struct wg_work_spread wanted_wet_kg; /* the same as wet feed of the plan's kinds; NaN if none is usable */
     struct wg_work_spread crawl_off_kg;
-    double given_wet_kg; /* ration of all bins; NaN if feed is unlimited */
+    double given_wet_kg; /* ration of all bins, as eaten its median; NaN if feed is unlimited */
 };
 /** Summarises week 0 .. n_weeks-1. Sorts in work->scratch: one thread at a time. */
 void wg_work_week(const struct wg_work *work, int week, struct wg_work_week *out);
@@ -67,13 +73,19 @@ struct wg_work_span {
 /** The work at a bin in a span. Amounts of several weeks are the mean of a week. */
 struct wg_work_bin {
     struct wg_work_spread wanted_kg; /* as wet feed; dry and usable if feed is unlimited, NaN if the plan has no feed */
-    double given_wet_kg;             /* NaN if feed is unlimited */
+    struct wg_work_spread given_kg;  /* wet feed; one value unless it is given as eaten */
+    double given_wet_kg;             /* its middle; NaN if feed is unlimited */
     struct wg_work_spread crawl_off_kg;
     bool has_fault[WG_N_FAULTS]; /* in more than half of the weeks of these replicates */
 };
 /** Summarises `n` weeks from `week` on. NaN: the colony lives in none. Sorts in work->scratch, as does the next. */
 void wg_work_span(const struct wg_work *work, int week, int n, struct wg_work_span *out);
 void wg_work_bin(const struct wg_work *work, int week, int n, int bin, struct wg_work_bin *out);
+
+/** Returns the spread over replicates of the individuals of a stage moved on day `move`, 0 .. n_moves-1. */
+struct wg_work_spread wg_work_moved(const struct wg_work *work, int move, enum wg_stage stage);
+/** Returns the number of replicates kept for quantiles in which nothing was moved on day `move`; sets *of to all kept. */
+int64_t wg_work_moved_nothing(const struct wg_work *work, int move, int64_t *of);
 
 /** Returns the median over replicates of a place's mean air temperature in a week, degC. */
 double wg_work_air_c(const struct wg_work *work, int week, int place);

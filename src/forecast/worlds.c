@@ -37,6 +37,7 @@ struct wg_worlds {
     struct wg_world middle;
     int n_animals;
     struct animal_world **animal; /* NULL until somebody asks for it */
+    struct wg_worlds *lender;     /* of the clocks; NULL: they are here */
     struct shared_clock *clocks;
     pthread_mutex_t lock;
     pthread_cond_t built;
@@ -88,14 +89,15 @@ static struct shared_clock *find_clock(struct wg_worlds *worlds, bool is_lognorm
 /* Lends a clock to *out. */
 static int lend_clock(struct wg_worlds *worlds, bool is_lognormal, double spread, struct wg_clock *out,
                       struct wg_error *err) {
-    pthread_mutex_lock(&worlds->lock);
-    struct shared_clock *const clock = find_clock(worlds, is_lognormal, spread);
-    const bool is_mine = clock != NULL && claim_build(worlds, &clock->build);
-    pthread_mutex_unlock(&worlds->lock);
+    struct wg_worlds *const from = worlds->lender != NULL ? worlds->lender : worlds;
+    pthread_mutex_lock(&from->lock);
+    struct shared_clock *const clock = find_clock(from, is_lognormal, spread);
+    const bool is_mine = clock != NULL && claim_build(from, &clock->build);
+    pthread_mutex_unlock(&from->lock);
     if (clock == NULL)
         return wg_no_memory(err, NULL);
     if (is_mine)
-        finish_build(worlds, &clock->build,
+        finish_build(from, &clock->build,
                      is_lognormal ? wg_clock_init_lognormal(&clock->clock, spread, &clock->build.err)
                                   : wg_clock_init_gamma(&clock->clock, spread, &clock->build.err));
     *out = clock->clock;
@@ -141,14 +143,30 @@ int wg_worlds_get(struct wg_worlds *worlds, int animal, const struct wg_world **
     return report_build(&found->build, err);
 }
 
+/* Builds the world of the middle animal; with a lender its clocks are borrowed. */
+static int build_middle(struct wg_worlds *worlds, const struct wg_plan *plan, struct wg_error *err) {
+    struct wg_clocks clocks = {0};
+    if (worlds->lender == NULL)
+        return wg_world_init(&worlds->middle, plan, err);
+    const int code = wg_plan_check(plan, err); /* only a checked animal has clocks */
+    const int lent = code == 0 ? lend_clocks(worlds, &plan->species, &clocks, err) : code;
+    return lent == 0 ? wg_world_init_with(&worlds->middle, plan, &clocks, err) : lent;
+}
+
 int wg_worlds_new(struct wg_worlds **worlds, const struct wg_plan *plan, struct wg_error *err) {
+    return wg_worlds_new_beside(worlds, plan, NULL, err);
+}
+
+int wg_worlds_new_beside(struct wg_worlds **worlds, const struct wg_plan *plan, struct wg_worlds *lender,
+                         struct wg_error *err) {
     struct wg_worlds *const made = calloc(1, sizeof *made);
     *worlds = NULL;
     if (made == NULL)
         return wg_no_memory(err, NULL);
+    made->lender = lender;
     pthread_mutex_init(&made->lock, NULL);
     pthread_cond_init(&made->built, NULL);
-    int code = wg_world_init(&made->middle, plan, err);
+    int code = build_middle(made, plan, err);
     if (code == 0 && plan->animals == WG_ANIMALS_PLAUSIBLE) {
         made->n_animals = wg_plausible_count();
         made->animal = calloc((size_t)made->n_animals, sizeof(struct animal_world *));

@@ -8,7 +8,8 @@
 #include <math.h>
 #include <string.h>
 
-static const char *const housing_name[WG_N_HOUSINGS] = {"outdoors", "hoop house", "greenhouse", "shed", "laboratory"};
+static const char *const housing_name[WG_N_HOUSINGS] = {"outdoors",   "hoop house", "greenhouse", "shed",
+                                                        "laboratory", "room",       "cellar",     "refrigerator"};
 
 const char *wg_housing_name(enum wg_housing_kind kind) {
     wg_assert((int)kind >= 0 && kind < WG_N_HOUSINGS);
@@ -140,6 +141,19 @@ static void shed(struct wg_shelter_spec *shelter) {
     shelter->light_through = 0.10;
 }
 
+/* A thermostat at 68 degF: the U.S. Department of Energy's advice for a dwelling in winter (MEMORY). */
+#define ROOM_C 20.0
+/* 40 degF: the warmest that the U.S. FDA advises for a refrigerator (MEMORY). */
+#define REFRIGERATOR_C (40.0 / 9.0)
+/* The middle of a cellar 2 m high under 0.5 m of earth: judgement. */
+#define CELLAR_DEPTH_M 1.5
+
+static void room(struct wg_shelter_spec *shelter, double steady_c) {
+    shelter->steady_c = steady_c;
+    shelter->light_through = 0.0;
+    shelter->summer = WG_ALL_YEAR;
+}
+
 void wg_shelter_defaults(struct wg_shelter_spec *shelter, enum wg_housing_kind kind) {
     *shelter = (struct wg_shelter_spec){.kind = kind, .light_through = 1.0, .lamp_season = WG_ALL_YEAR};
     switch (kind) {
@@ -156,6 +170,16 @@ void wg_shelter_defaults(struct wg_shelter_spec *shelter, enum wg_housing_kind k
         shed(shelter);
         break;
     case WG_LABORATORY:
+        break;
+    case WG_ROOM:
+        room(shelter, ROOM_C);
+        break;
+    case WG_CELLAR:
+        room(shelter, (double)NAN);
+        shelter->depth_m = CELLAR_DEPTH_M;
+        break;
+    case WG_REFRIGERATOR:
+        room(shelter, REFRIGERATOR_C);
         break;
     case WG_N_HOUSINGS:
         wg_assert(kind < WG_N_HOUSINGS);
@@ -176,6 +200,11 @@ void wg_shelter_defaults(struct wg_shelter_spec *shelter, enum wg_housing_kind k
 /* Foam board 0.029 W/(m K) in makers' tables; a tenth more for joints and a loose lid: judgement. */
 #define FOAM_W_MK 0.032
 
+/* Places without soil under the bins and around the prepupae. */
+static bool has_floor(enum wg_housing_kind kind) {
+    return kind == WG_SHED || kind == WG_LABORATORY || wg_housing_is_room(kind);
+}
+
 void wg_bin_defaults(struct wg_bin_spec *bin, enum wg_housing_kind kind, double volume_m3, double foam_m) {
     const bool outdoors = kind == WG_OUTDOORS;
     const bool foam = foam_m > 0.0;
@@ -187,7 +216,7 @@ void wg_bin_defaults(struct wg_bin_spec *bin, enum wg_housing_kind kind, double 
         .top_m2 = 0.30 * area,
         .u_w_m2k = foam ? 1.0 / (1.0 / plain + foam_m / FOAM_W_MK) : plain,
         /* Feet or a pallet between bin and soil; no contact on a bench: judgement. */
-        .ground_w_k = (kind == WG_SHED || kind == WG_LABORATORY) ? 0.0 : (foam ? 0.3 : 0.5) * area,
+        .ground_w_k = has_floor(kind) ? 0.0 : (foam ? 0.3 : 0.5) * area,
         /*
          * Closed lid with drain and air holes: 0.10 to 0.15 of an open wet top; a screen 0.3, open 0.6 to 1. Judgement.
          */
@@ -213,7 +242,7 @@ void wg_bin_defaults(struct wg_bin_spec *bin, enum wg_housing_kind kind, double 
 
 void wg_ground_defaults(struct wg_ground_spec *ground, enum wg_housing_kind kind) {
     *ground = (struct wg_ground_spec){
-        .kind = (kind == WG_SHED || kind == WG_LABORATORY) ? WG_GROUND_BOX : WG_GROUND_SOIL,
+        .kind = has_floor(kind) ? WG_GROUND_BOX : WG_GROUND_SOIL,
         .soil =
             {
                 .depth_m = 0.10,                   /* prepupae dig in 5 to 20 cm: common practice */

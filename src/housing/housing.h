@@ -7,20 +7,34 @@
  * Neglected: latent heat of freezing (wet bins and ground are too cold in hard
  * frost), snow, wind on the house, loss and condensation of moisture. A bin has
  * one temperature, without a gradient, and stands on the soil of the open field
- * even in a house.
+ * even in a house. A room, cellar or refrigerator has its temperature in a power
+ * cut, too, and whatever heat its bins give off; its air is as moist as outdoors.
  */
 #ifndef WG_HOUSING_HOUSING_H
 #define WG_HOUSING_HOUSING_H
 
 #include "climate/weather.h"
+#include "housing/when.h"
 
 #include <stdbool.h>
 
-enum wg_housing_kind { WG_OUTDOORS, WG_HOOP_HOUSE, WG_GREENHOUSE, WG_SHED, WG_LABORATORY, WG_N_HOUSINGS };
-/** "outdoors", "hoop house", "greenhouse", "shed", "laboratory" */
+enum wg_housing_kind {
+    WG_OUTDOORS,
+    WG_HOOP_HOUSE,
+    WG_GREENHOUSE,
+    WG_SHED,
+    WG_LABORATORY,
+    WG_ROOM,         /* of a dwelling: the air has a given temperature */
+    WG_CELLAR,       /* the same, or as warm as the soil at a depth */
+    WG_REFRIGERATOR, /* a given temperature, always dark */
+    WG_N_HOUSINGS
+};
+/** "outdoors", "hoop house", "greenhouse", "shed", "laboratory", "room", "cellar", "refrigerator" */
 const char *wg_housing_name(enum wg_housing_kind kind);
+/** True for room, cellar and refrigerator, whose air has a temperature of its own without any heat that is paid for. */
+bool wg_housing_is_room(enum wg_housing_kind kind);
 
-/** The house around a place; unused fields are 0 for outdoors and laboratory. */
+/** The house around a place; unused fields are 0, those of the walls also for outdoors, laboratory and rooms. */
 struct wg_shelter_spec {
     enum wg_housing_kind kind;
     double floor_m2, cover_m2, volume_m3;
@@ -37,14 +51,22 @@ struct wg_shelter_spec {
     double lamp_power_w;                  /* NaN: unknown; their energy and heat are then not counted */
     double lamp_price_per_kwh;            /* NaN: unknown */
     struct wg_season lamp_season;         /* when they are lit */
+    struct wg_when lamp_when;             /* and on which of its days */
+    double steady_c;                      /* air of a room; NaN: a cellar that follows the soil at depth_m */
+    double depth_m;
+    bool summer_switch; /* in `summer`, a room is at summer_c */
+    struct wg_season summer;
+    double summer_c;
 };
 
 struct wg_heater_spec {
     double power_w; /* maximum heat output; 0: no heater */
     double set_point_c;
+    bool starts_off;         /* until the keeper switches it on */
     double efficiency;       /* heat out per energy in (1 electric, 3 heat pump) */
     double price_per_kwh;    /* NaN: unknown */
     struct wg_season season; /* when it is on */
+    struct wg_when when;     /* and on which of its days */
 };
 
 enum wg_ground_kind { WG_GROUND_SOIL, WG_GROUND_BOX };
@@ -110,7 +132,7 @@ struct wg_place_model {
     struct wg_ground_spec ground;
     int n_bins;
     struct wg_bin_spec bin[WG_MAX_BINS_PER_PLACE];
-    struct wg_soil ground_soil, deep_soil, bin_soil; /* at the pupation depth, 0.5 m, 5 cm */
+    struct wg_soil ground_soil, deep_soil, bin_soil; /* at the pupation depth, 0.5 m (of a cellar: its depth), 5 cm */
 };
 /**
  * Prepares the soils; fill in the specs and n_bins first. Rejects impossible values (WG_ERR_INPUT). Owns nothing.
@@ -121,6 +143,7 @@ int wg_place_model_init(struct wg_place_model *model, const struct wg_climate *c
 struct wg_place_settings {
     bool heater_on, mat_on[WG_MAX_BINS_PER_PLACE];       /* in its season */
     bool heater_early, mat_early[WG_MAX_BINS_PER_PLACE]; /* and before it, because the keeper switched it on */
+    bool heater_waits, lamps_wait, mat_waits[WG_MAX_BINS_PER_PLACE]; /* the condition for them does not hold today */
     double set_point_c, mat_set_point_c[WG_MAX_BINS_PER_PLACE];
     /* Outside summer (a bin with a summer switch has its own values for summer); < 0: from the spec. */
     double u_bin_w_m2k[WG_MAX_BINS_PER_PLACE], lid[WG_MAX_BINS_PER_PLACE];
@@ -134,8 +157,13 @@ void wg_place_switch(struct wg_place_settings *settings, const struct wg_place_m
                      int32_t day);
 /** Call at the start of a day, before wg_place_switch(): a season that has begun ends the state "on before season". */
 void wg_place_settings_day(struct wg_place_settings *settings, const struct wg_place_model *model, int32_t day);
+/**
+ * Hours of daylight on a day of some length: none in a room without light, where prepupae take it for a short day
+ * (judgement: no study reports what darkness does to them).
+ */
+double wg_sun_hours(const struct wg_shelter_spec *shelter, double day_length_h);
 /** Hours of lamps on a day. */
-double wg_lamp_hours(const struct wg_shelter_spec *shelter, int32_t day);
+double wg_lamp_hours(const struct wg_shelter_spec *shelter, const struct wg_place_settings *settings, int32_t day);
 
 /**
  * Metabolic heat in a bin as a function of its current temperature T:
@@ -171,6 +199,7 @@ struct wg_place_hours {
     double bin_heat_j[WG_MAX_BINS_PER_PLACE]; /* metabolic heat by temperature over these hours */
     double heater_kwh, mats_kwh, lamps_kwh;   /* energy bought over these hours */
     double cost;                              /* of that energy, each at its own price; NaN: some of it has no price */
+    double paid;                              /* the same for the part that has a price */
     /* Largest shortfall of power in an hour, to keep the set point in steady state without metabolic heat */
     double mat_short_w[WG_MAX_BINS_PER_PLACE]; /* in a bin at its set point */
     double heater_short_w;                     /* in a house at its set point, with its bins in steady state */
@@ -190,6 +219,7 @@ void wg_place_start(struct wg_place_state *state, const struct wg_place_model *m
  * power_out: heater, mats and lamps have no mains in these hours.
  * After hour 23 the ground state advances by a day.
  * Energies, cost, heater_short_w and vent_hours are those of this call alone.
+ * Rooms: wg_housing_is_room(); lamps count, and their heat is lost in the room.
  * A laboratory (24 hours of light, for dormancy too; no fly leaves, and females lay
  * as under lamps) has exactly the air temperature of the sky and full light
  * everywhere, with or without mains.

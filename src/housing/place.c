@@ -42,6 +42,16 @@ static const char *shelter_problem(const struct wg_shelter_spec *shelter) {
     return NULL;
 }
 
+static const char *room_problem(const struct wg_shelter_spec *room) {
+    if (!wg_housing_is_room(room->kind))
+        return NULL;
+    if (isnan(room->steady_c) && !(room->kind == WG_CELLAR && room->depth_m > 0.0))
+        return "a room needs a temperature, and a cellar a temperature or a depth";
+    return isinf(room->steady_c) || (room->summer_switch && !isfinite(room->summer_c))
+               ? "the temperature of a room must be a number"
+               : NULL;
+}
+
 static const char *heater_problem(const struct wg_heater_spec *heater) {
     if (!(heater->power_w >= 0.0))
         return "the power of a heater is negative";
@@ -65,10 +75,17 @@ static const char *place_problem(const struct wg_place_model *model) {
         return "a place holds 0 to 64 bins";
     const char *problem = shelter_problem(&model->shelter);
     if (!problem)
+        problem = room_problem(&model->shelter);
+    if (!problem)
         problem = heater_problem(&model->heater);
     for (int b = 0; !problem && b < model->n_bins; b++)
         problem = bin_problem(&model->bin[b]);
     return problem;
+}
+
+/* A cellar without a temperature of its own. */
+static bool follows_soil(const struct wg_shelter_spec *shelter) {
+    return shelter->kind == WG_CELLAR && isnan(shelter->steady_c);
 }
 
 int wg_place_model_init(struct wg_place_model *model, const struct wg_climate *climate, struct wg_error *err) {
@@ -81,20 +98,24 @@ int wg_place_model_init(struct wg_place_model *model, const struct wg_climate *c
     if (model->ground.kind == WG_GROUND_SOIL)
         rc = wg_soil_init(&model->ground_soil, climate, &model->ground.soil, err);
     if (rc == 0)
-        rc = soil_at(&model->deep_soil, climate, &model->ground, 0.5, err);
+        rc = soil_at(&model->deep_soil, climate, &model->ground,
+                     follows_soil(&model->shelter) ? model->shelter.depth_m : 0.5, err);
     if (rc == 0)
         rc = soil_at(&model->bin_soil, climate, &model->ground, 0.05, err);
     return rc;
 }
 
 void wg_place_settings_start(struct wg_place_settings *settings, const struct wg_place_model *model) {
-    settings->heater_on = model->heater.power_w > 0.0;
+    settings->heater_on = model->heater.power_w > 0.0 && !model->heater.starts_off;
     settings->heater_early = false;
+    settings->heater_waits = model->heater.when.kind != WG_WHEN_ALWAYS;
+    settings->lamps_wait = model->shelter.lamp_when.kind != WG_WHEN_ALWAYS;
     settings->set_point_c = model->heater.set_point_c;
     for (int b = 0; b < WG_MAX_BINS_PER_PLACE; b++) {
         const struct wg_heater_spec *mat = &model->bin[b].mat;
-        settings->mat_on[b] = b < model->n_bins && mat->power_w > 0.0;
+        settings->mat_on[b] = b < model->n_bins && mat->power_w > 0.0 && !mat->starts_off;
         settings->mat_early[b] = false;
+        settings->mat_waits[b] = b < model->n_bins && mat->when.kind != WG_WHEN_ALWAYS;
         settings->mat_set_point_c[b] = b < model->n_bins ? mat->set_point_c : 0.0;
         settings->u_bin_w_m2k[b] = -1.0;
         settings->lid[b] = -1.0;
@@ -121,10 +142,22 @@ static double heater_now_w(const struct wg_heater_spec *heater, bool on, bool ea
     return on && heater->power_w > 0.0 && (early || wg_season_contains(heater->season, day)) ? heater->power_w : 0.0;
 }
 
+/* Air of a room at the end of the sky's day. */
+static double room_air_c(const struct wg_place_model *model, const struct wg_sky *sky) {
+    const struct wg_shelter_spec *const room = &model->shelter;
+    if (room->summer_switch && wg_season_contains(room->summer, sky->day))
+        return room->summer_c;
+    return follows_soil(room) ? wg_soil_temp_c(&model->deep_soil, sky) : room->steady_c;
+}
+
+static bool is_on_at_start(const struct wg_heater_spec *heater) {
+    return heater->when.kind == WG_WHEN_ALWAYS && !heater->starts_off;
+}
+
 void wg_place_start(struct wg_place_state *state, const struct wg_place_model *model, const struct wg_sky *sky) {
     const bool walls = wg_housing_has_walls(model->shelter.kind);
-    double air_c = sky->mean_c;
-    if (walls && heater_now_w(&model->heater, true, false, sky->day) > 0.0)
+    double air_c = wg_housing_is_room(model->shelter.kind) ? room_air_c(model, sky) : sky->mean_c;
+    if (walls && heater_now_w(&model->heater, is_on_at_start(&model->heater), false, sky->day) > 0.0)
         air_c = fmax(air_c, model->heater.set_point_c);
     state->air_c = state->mass_c = air_c;
     for (int b = 0; b < WG_MAX_BINS_PER_PLACE; b++) {
@@ -132,7 +165,7 @@ void wg_place_start(struct wg_place_state *state, const struct wg_place_model *m
         if (b >= model->n_bins)
             continue;
         const struct wg_heater_spec *mat = &model->bin[b].mat;
-        if (heater_now_w(mat, true, false, sky->day) > 0.0)
+        if (heater_now_w(mat, is_on_at_start(mat), false, sky->day) > 0.0)
             state->bin_c[b] = fmax(air_c, mat->set_point_c);
     }
     state->bin_heat_w = 0.0;
@@ -151,15 +184,21 @@ static double lit_share(double lamp_hours, int h) {
     return wg_lesser(lit, 1.0);
 }
 
-double wg_lamp_hours(const struct wg_shelter_spec *shelter, int32_t day) {
-    return shelter->lamp_hours > 0.0 && wg_season_contains(shelter->lamp_season, day) ? shelter->lamp_hours : 0.0;
+double wg_lamp_hours(const struct wg_shelter_spec *shelter, const struct wg_place_settings *settings, int32_t day) {
+    return shelter->lamp_hours > 0.0 && !settings->lamps_wait && wg_season_contains(shelter->lamp_season, day)
+               ? shelter->lamp_hours
+               : 0.0;
 }
 
-static void light_hours(const struct wg_shelter_spec *shelter, const struct wg_sky *sky, int from, int to,
-                        bool power_out, double light_w_m2[24]) {
+double wg_sun_hours(const struct wg_shelter_spec *shelter, double day_length_h) {
+    return wg_housing_is_room(shelter->kind) && !(shelter->light_through > 0.0) ? 0.0 : day_length_h;
+}
+
+static void light_hours(const struct wg_shelter_spec *shelter, const struct wg_place_settings *settings,
+                        const struct wg_sky *sky, int from, int to, bool power_out, double light_w_m2[24]) {
     for (int h = from; h < to; h++)
         light_w_m2[h] = shelter->light_through * sky->sun_w_m2[h];
-    const double lamp_hours = power_out ? 0.0 : wg_lamp_hours(shelter, sky->day);
+    const double lamp_hours = power_out ? 0.0 : wg_lamp_hours(shelter, settings, sky->day);
     for (int h = from; h < to && lamp_hours > 0.0; h++)
         light_w_m2[h] += lit_share(lamp_hours, h) * (wg_greater(light_w_m2[h], LAMP_W_M2) - light_w_m2[h]);
 }
@@ -190,7 +229,8 @@ static void start_bin(struct wg_bin_day *day, const struct wg_bin_spec *bin, con
         u = bin->summer_u_w_m2k;
     if (summer && bin->summer_lid >= 0.0)
         lid = bin->summer_lid;
-    const double mat_w = heater_now_w(&bin->mat, settings->mat_on[b] && !power_out, settings->mat_early[b], date);
+    const double mat_w = heater_now_w(&bin->mat, settings->mat_on[b] && !settings->mat_waits[b] && !power_out,
+                                      settings->mat_early[b], date);
     wg_bin_day_start(day, bin, u, lid, kg, larvae_w, mat_w, settings->mat_set_point_c[b]);
 }
 
@@ -222,21 +262,30 @@ static void start_day(struct place_day *day, const struct wg_place_state *state,
     day->bin_soil_c = model->n_bins > 0 ? wg_soil_temp_c(&model->bin_soil, sky) : 0.0;
     if (day->walls) {
         const double heater_w =
-            heater_now_w(&model->heater, settings->heater_on && !day->power_out, settings->heater_early, sky->day);
+            heater_now_w(&model->heater, settings->heater_on && !settings->heater_waits && !day->power_out,
+                         settings->heater_early, sky->day);
         wg_shelter_day_start(&day->shelter, &model->shelter, bins_w_k, sky->sky_loss_w_m2,
                              wg_soil_temp_c(&model->deep_soil, sky), heater_w, settings->set_point_c);
     }
     day->ground_from_c = state->ground_c;
     day->ground_to_c =
         model->ground.kind == WG_GROUND_SOIL ? wg_soil_temp_c(&model->ground_soil, sky) : state->ground_c;
+    if (wg_housing_is_room(model->shelter.kind)) {
+        day->ground_to_c = room_air_c(model, sky);
+        if (!follows_soil(&model->shelter)) /* a new season begins at once */
+            day->ground_from_c = day->ground_to_c;
+    }
 }
 
 /* Adds energy bought. Without a price the cost of the day is NaN: a partial sum would look complete. */
 static void add_energy_bought(struct wg_place_hours *hours, double *kwh, double watts, double price_per_kwh) {
     const double bought_kwh = watts * (WG_HOUR_S / J_PER_KWH);
     *kwh += bought_kwh;
-    if (bought_kwh > 0.0)
-        hours->cost += bought_kwh * price_per_kwh;
+    if (!(bought_kwh > 0.0))
+        return;
+    hours->cost += bought_kwh * price_per_kwh;
+    if (!isnan(price_per_kwh))
+        hours->paid += bought_kwh * price_per_kwh;
 }
 
 static struct wg_bin_surroundings around_bins(const struct place_day *day, double air_c, int h) {
@@ -353,14 +402,11 @@ static void house_hours(struct wg_place_state *state, struct place_day *day, int
 }
 
 /*
- * Outdoors the air does not depend on the bins. A single bin, the common case, keeps its temperature in a register all
- * day: 540 ns instead of 600. Several are independent within an hour.
+ * The bins where the air does not depend on them. A single bin, the common case, keeps its temperature in a register
+ * all day: 540 ns instead of 600. Several are independent within an hour.
  */
-static void open_hours(struct wg_place_state *state, struct place_day *day, int from, int to,
-                       struct wg_place_hours *hours) {
-    for (int h = from; h < to; h++)
-        hours->air_c[h] = day->sky->air_c[h];
-    state->air_c = state->mass_c = hours->air_c[to - 1];
+static void bins_in_given_air(struct wg_place_state *state, struct place_day *day, int from, int to,
+                              struct wg_place_hours *hours) {
     state->bin_heat_w = 0.0;
     if (day->model->n_bins == 1) {
         double temp_c = state->bin_c[0];
@@ -371,6 +417,26 @@ static void open_hours(struct wg_place_state *state, struct place_day *day, int 
     }
     for (int h = from; h < to; h++)
         (void)bins_hour(state, day, h, hours);
+}
+
+static void open_hours(struct wg_place_state *state, struct place_day *day, int from, int to,
+                       struct wg_place_hours *hours) {
+    for (int h = from; h < to; h++)
+        hours->air_c[h] = day->sky->air_c[h];
+    state->air_c = state->mass_c = hours->air_c[to - 1];
+    bins_in_given_air(state, day, from, to, hours);
+}
+
+/* The room keeps its temperature; a cellar in the soil moves in a straight line through the day. */
+static void room_hours(struct wg_place_state *state, struct place_day *day, int from, int to,
+                       struct wg_place_hours *hours) {
+    const double rise_k_h = (day->ground_to_c - day->ground_from_c) / 24.0;
+    for (int h = from; h < to; h++) {
+        hours->air_c[h] = day->ground_from_c + rise_k_h * (h + 0.5);
+        (void)lamps_hour_w(day, h, hours);
+    }
+    state->air_c = state->mass_c = day->ground_from_c + rise_k_h * to;
+    bins_in_given_air(state, day, from, to, hours);
 }
 
 /*
@@ -420,7 +486,7 @@ void wg_place_run(struct wg_place_state *state, const struct wg_place_model *mod
     wg_assert(0 <= from && from < to && to <= 24);
     for (int b = 0; b < model->n_bins; b++)
         hours->mat_short_w[b] = hours->bin_heat_j[b] = 0.0;
-    hours->heater_kwh = hours->mats_kwh = hours->lamps_kwh = hours->cost = 0.0;
+    hours->heater_kwh = hours->mats_kwh = hours->lamps_kwh = hours->cost = hours->paid = 0.0;
     hours->heater_short_w = hours->vent_hours = 0.0;
     if (model->shelter.kind == WG_LABORATORY) {
         laboratory_run(state, model->n_bins, sky, from, to, hours);
@@ -432,15 +498,18 @@ void wg_place_run(struct wg_place_state *state, const struct wg_place_model *mod
     day.power_out = power_out;
     day.heat = heat;
     day.walls = wg_housing_has_walls(model->shelter.kind);
-    day.lamp_hours = power_out ? 0.0 : wg_lamp_hours(&model->shelter, sky->day);
+    day.lamp_hours = power_out ? 0.0 : wg_lamp_hours(&model->shelter, settings, sky->day);
+    const bool room = wg_housing_is_room(model->shelter.kind);
     day.sky_k = day.walls ? 0.0 : model->shelter.sky_view_m2k_w * sky->sky_loss_w_m2; /* in a house: of the cover */
     start_day(&day, state, settings, from, substrate_kg, hours);
     if (day.walls)
         house_hours(state, &day, from, to, hours);
+    else if (room)
+        room_hours(state, &day, from, to, hours);
     else
         open_hours(state, &day, from, to, hours);
     ground_hours(state, &day, from, to, hours);
-    light_hours(&model->shelter, sky, from, to, power_out, hours->light_w_m2);
+    light_hours(&model->shelter, settings, sky, from, to, power_out, hours->light_w_m2);
     if (to == 24)
         state->ground_c = model->ground.kind == WG_GROUND_BOX ? state->air_c : day.ground_to_c;
 }

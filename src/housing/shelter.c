@@ -24,6 +24,10 @@ bool wg_housing_has_walls(enum wg_housing_kind kind) {
     return kind == WG_HOOP_HOUSE || kind == WG_GREENHOUSE || kind == WG_SHED;
 }
 
+bool wg_housing_is_room(enum wg_housing_kind kind) {
+    return kind == WG_ROOM || kind == WG_CELLAR || kind == WG_REFRIGERATOR;
+}
+
 static double air_changes_w_k(double per_hour, double volume_m3) {
     return AIR_J_M3_K * per_hour * volume_m3 / WG_HOUR_S;
 }

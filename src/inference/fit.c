@@ -429,6 +429,9 @@ int wg_fit_run(struct wg_fit *fit, const struct wg_plan *plan, const struct wg_l
     wg_assert(n >= 1 && n <= WG_MAX_NOTES && options->draws >= WG_FIT_LEAST_DRAWS && options->per_draw >= 2 &&
               options->passes >= 1);
     *fit = (struct wg_fit){.n_entries = n, .drawn = options->draws, .per_draw = options->per_draw};
+    for (int o = 0; o < WG_N_OUTCOMES; o++)
+        if (wg_outcome_is_kept((enum wg_outcome_number)o, plan))
+            fit->outcome[fit->n_outcomes++] = o;
     struct fit_run run = {.fit = fit,
                           .plan = plan,
                           .entries = entries,

@@ -50,12 +50,13 @@ struct wg_fit_sample {
 struct wg_fit {
     struct wg_now today;
     int n_entries;
-    int64_t drawn, agree, per_draw;     /* animals; those that agree with the log; replicates of each */
-    double *learnt, *learnt_before;     /* [learnt][agree], [learnt][drawn]; owned */
-    struct wg_fit_sample after, before; /* of the animals that agree; of the plausible ones. Owned */
-    double *misfit;                     /* [entry]: the normal deviate as rare as the note, negative below; owned */
-    int64_t replicates;                 /* in all passes */
-    double *sorting;                    /* scratch for quantiles, for one thread at a time; owned */
+    int n_outcomes, outcome[WG_N_OUTCOMES]; /* those that the plan has: wg_outcome_is_kept() */
+    int64_t drawn, agree, per_draw;         /* animals; those that agree with the log; replicates of each */
+    double *learnt, *learnt_before;         /* [learnt][agree], [learnt][drawn]; owned */
+    struct wg_fit_sample after, before;     /* of the animals that agree; of the plausible ones. Owned */
+    double *misfit;                         /* [entry]: the normal deviate as rare as the note, negative below; owned */
+    int64_t replicates;                     /* in all passes */
+    double *sorting;                        /* scratch for quantiles, for one thread at a time; owned */
 };
 
 /**

@@ -19,10 +19,11 @@ static double usable_share(const struct wg_plan *plan, int bin) {
         const struct wg_action *const action = &plan->actions[i];
         if (action->kind != WG_ACTION_FEED || action->bin != bin)
             continue;
-        const struct wg_feed_type *const type = &wg_feed_types()[action->as.feed.type];
+        const struct wg_feed_type *const type = wg_plan_feed(plan, action->as.feed.type);
         const double events = (action->to - action->from) / action->every + 1;
-        wet += events * action->as.feed.wet_kg;
-        usable += events * action->as.feed.wet_kg * (1 - type->moisture) * type->usable;
+        const double kg = events * wg_action_feed_weight_kg(action);
+        wet += kg;
+        usable += kg * (1 - type->moisture) * type->usable;
     }
     return usable > 0 ? usable / wet : (double)NAN;
 }

@@ -81,7 +81,10 @@ size_t wintergrub_mistakes_count(const wintergrub_mistakes *mistakes) {
 
 struct wintergrub_mistake wintergrub_mistakes_get(const wintergrub_mistakes *mistakes, size_t i) {
     const struct wg_mistake *const mistake = &mistakes->list.items[i];
-    return (struct wintergrub_mistake){.line = mistake->line, .column = mistake->column, .text = mistake->message};
+    return (struct wintergrub_mistake){.line = mistake->line,
+                                       .column = mistake->column,
+                                       .text = mistake->message,
+                                       .base = mistake->file > 0 ? mistakes->list.base[mistake->file - 1].path : NULL};
 }
 
 char *wintergrub_mistakes_show(const wintergrub_mistakes *mistakes, size_t i) {

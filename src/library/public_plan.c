@@ -3,6 +3,7 @@
  * made in memory can be repeated too.
  */
 #include "library/public.h"
+#include "outline/outline.h"
 #include "text/goal_text.h"
 
 #include <stdarg.h>
@@ -192,7 +193,7 @@ char *wintergrub_plan_describe(const wintergrub_plan *plan) {
     struct wg_public_locale locale;
     if (wg_public_locale_begin(&locale, NULL) < 0)
         return NULL;
-    char *const text = wg_scenario_describe(&plan->scenario);
+    char *const text = wg_outline(&plan->scenario);
     wg_public_locale_end(&locale);
     return text;
 }

@@ -318,9 +318,12 @@ static void put_what_is_compared(const struct wg_comparison_data *data, struct w
 static int put_answer(struct wg_comparison_data *data, const struct wg_verdict_facts *facts,
                       const struct wg_figures *figures, struct wg_bytes *page, struct wg_error *err) {
     int code = 0;
+    const size_t first = data->varied.odds.n > 0 ? 1 : 0; /* a grid of `size` is the answer */
     wg_page_section(page, "The answer");
+    if (first > 0)
+        code = wg_page_figure(page, wg_figures_get(figures, 0), err);
     put_verdict_words(facts, page, err);
-    for (size_t i = 0; i < figures->n && code == 0; i++)
+    for (size_t i = first; i < figures->n && code == 0; i++)
         code = wg_page_figure(page, wg_figures_get(figures, i), err);
     put_table(facts, page);
     if (code == 0)
@@ -332,7 +335,9 @@ static int put_answer(struct wg_comparison_data *data, const struct wg_verdict_f
 static int put_comparison_page(struct wg_comparison_data *data, const struct wg_verdict_facts *facts,
                                const struct wg_figures *figures, struct wg_bytes *page, struct wg_error *err) {
     static const char *const headings[] = {"The answer", "Compared with the first", "Where this comes from", NULL};
-    wg_page_begin(page, "Setups compared over the same weather", headings);
+    wg_page_begin(page,
+                  data->varied.odds.n > 0 ? "How much is enough: two numbers" : "Setups compared over the same weather",
+                  headings);
     put_what_is_compared(data, page);
     int code = put_answer(data, facts, figures, page, err);
     wg_page_section(page, "Compared with the first");

@@ -3,6 +3,7 @@
  */
 #include "pages/page_parts.h"
 
+#include "outline/outline.h"
 #include "text/warning_sentences.h"
 
 #include <stdio.h>
@@ -29,7 +30,7 @@ void wg_report_cautions(const struct wg_plan *plan, struct wg_bytes *page) {
 /* ---- the setup ---- */
 
 int wg_report_setup(const struct wg_scenario *scenario, struct wg_bytes *page, struct wg_error *err) {
-    char *const setup = wg_scenario_describe(scenario);
+    char *const setup = wg_outline(scenario);
     if (setup == NULL)
         return wg_no_memory(err, NULL);
     wg_page_section(page, "The setup");

@@ -9,8 +9,11 @@
 #include "pages/page_parts.h"
 #include "pages/page_work.h"
 #include "report/goals_report.h"
+#include "report/money_text.h"
 #include "report/odds_text.h"
 #include "report/reasons_text.h"
+#include "report/reserve_text.h"
+#include "text/money.h"
 #include "text/outcome_label.h"
 #include "text/show.h"
 
@@ -87,6 +90,64 @@ static void put_answer_dots(const struct result_report *report, int sentence, st
         page->failed = true;
 }
 
+/* Adds a row of the table of money: half of the years are below, 9 in 10 lie between. */
+static void put_money_row(const struct result_report *report, enum wg_outcome_number outcome, const char *const *head,
+                          struct wg_bytes *page) {
+    const struct wg_plan *const plan = &report->forecast->scenario->plan;
+    struct wg_spread spread;
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
+    if (!wg_outcome_is_shown(outcome, plan))
+        return;
+    if (wg_summary_spread(report->forecast->summary, outcome, &spread) < 0) {
+        page->failed = true;
+        return;
+    }
+    const int digits = wg_range_digits(spread.q05, spread.q95);
+    wg_show_money(spread.q50, spread.q50, digits, plan->currency, middle);
+    wg_show_money(spread.q05, spread.q95, digits, plan->currency, range);
+    const char *const cell[] = {wg_outcome_label(outcome)->label, middle, range};
+    wg_page_table_row(page, head, cell, 3);
+}
+
+static void put_accounts(const struct result_report *report, struct wg_bytes *page) {
+    static const char *const head[] = {"income and costs", "half are below", "9 in 10 lie between"};
+    const struct wg_plan *const plan = &report->forecast->scenario->plan;
+    struct wg_balance balance;
+    struct wg_error err = {0};
+    char text[WG_MONEY_TEXT];
+    if (!wg_plan_keeps_accounts(plan))
+        return;
+    if (wg_balance_find(&balance, plan, report->forecast->summary, &err) < 0) {
+        page->failed = true;
+        return;
+    }
+    wg_money_headline(&balance, plan, text);
+    (void)strcat(text, ".");
+    wg_page_paragraph(page, "answer", text);
+    wg_page_table_begin(page, "Money over the period", head, 3);
+    for (int account = 0; account < WG_N_ACCOUNTS; account++)
+        put_money_row(report, wg_account_outcome((enum wg_account)account), head, page);
+    put_money_row(report, WG_OUTCOME_balance, head, page);
+    wg_page_table_end(page);
+    if (wg_money_unpriced(plan, text))
+        wg_page_paragraph(page, "note", text);
+}
+
+static void put_reserve(const struct result_report *report, struct wg_bytes *page) {
+    const struct wg_plan *const plan = &report->forecast->scenario->plan;
+    struct wg_reserve reserve;
+    struct wg_error err = {0};
+    char text[WG_RESERVE_TEXT];
+    if (!wg_plan_has_neighbour(plan))
+        return;
+    if (wg_reserve_find(&reserve, plan, report->forecast->summary, &err) < 0) {
+        page->failed = true;
+        return;
+    }
+    wg_reserve_words(&reserve, plan, text);
+    wg_page_paragraph(page, "answer", text);
+}
+
 static void put_forecast_answer(const struct result_report *report, struct wg_bytes *page) {
     char text[WG_SENTENCE_SIZE];
     wg_page_section(page, "The answer");
@@ -99,6 +160,8 @@ static void put_forecast_answer(const struct result_report *report, struct wg_by
         if (text[0] != '\0')
             wg_page_paragraph(page, "note", text);
     }
+    put_reserve(report, page);
+    put_accounts(report, page);
     put_reasons(report, page);
     put_goal_odds(report, page);
     const struct wg_warnings *const warnings = report->forecast->warnings;

@@ -25,9 +25,31 @@ const struct wg_feed_type *wg_feed_types(void) {
         {"coffee grounds", 0.60, 0.40, 0.45, 0.40, "subsistence only: common practice; numbers judgement"},
         {"garden trimmings", 0.60, 0.00, 0.00, 0.00, "lignin and cellulose are not eaten: common practice"},
         {"cardboard", 0.08, 0.00, 0.00, 0.00, "lignin and cellulose are not eaten: common practice"},
+        {"fish offal", 0.75, 0.85, 0.90, 0.90,
+         "larvae thrive on it in a mix: St-Hilaire et al. 2007, J. World Aquac. Soc. 38:309 (MEMORY); moisture of fish "
+         "MEMORY; rest judgement"},
+        {"bread", 0.37, 0.95, 0.80, 0.90,
+         "little protein, with which larval weight rises: Broeckx et al. 2021, Sustainability 13:12953, abstract; "
+         "moisture MEMORY; numbers judgement"},
+        {"fermented corn", 0.55, 0.85, 0.80, 0.90,
+         "soaked and fermented whole corn draws flies: common practice; little protein, as bread; numbers judgement"},
+        {"chicken manure", 0.75, 0.55, 0.75, 0.50,
+         "dry matter of manure is reduced by 50 % or more: Miranda et al. 2019, Animals 9:281, summary; moisture of "
+         "hens' "
+         "manure MEMORY; quality, conversion: judgement"},
+        {"cattle manure", 0.85, 0.40, 0.60, 0.35,
+         "fresh up to 87 % moist: ASAE; cellulose and lignin make it hard to convert: Rehman et al. 2017, J. Environ. "
+         "Manage. 196:458, abstract; numbers judgement"},
         {NULL, 0, 0, 0, 0, NULL},
     };
     return table;
+}
+
+int wg_feed_count(void) {
+    int n = 0;
+    while (wg_feed_types()[n].name != NULL)
+        n++;
+    return n;
 }
 
 int wg_feed_find(const char *name) {

@@ -16,6 +16,8 @@ struct wg_feed_type {
 };
 /** The table, ended by name == NULL. */
 const struct wg_feed_type *wg_feed_types(void);
+/** Number of rows of the table. */
+int wg_feed_count(void);
 /** Index in the table, or -1. */
 int wg_feed_find(const char *name);
 

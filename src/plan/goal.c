@@ -13,6 +13,7 @@ const char *wg_goal_name(enum wg_goal_kind kind) {
         [WG_GOAL_EGGS_TRAPPED] = "eggs_trapped",
         [WG_GOAL_TOTAL_HARVEST] = "total_harvest",
         [WG_GOAL_COST] = "cost",
+        [WG_GOAL_BALANCE] = "balance",
     };
     return name[kind];
 }
@@ -24,6 +25,8 @@ const char *wg_goal_problem(const struct wg_goal *goal, const struct wg_plan *pl
         return "the amount must not be negative";
     if (goal->by < plan->first_day || goal->by > plan->last_day)
         return "the day is outside the period";
+    if (goal->kind == WG_GOAL_BALANCE && goal->by != plan->last_day)
+        return "a balance counts over the whole period, so it has no other day";
     if (goal->kind != WG_GOAL_HARVEST)
         return NULL;
     if (goal->by - plan->first_day + 1 < DAYS_A_WEEK)

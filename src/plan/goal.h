@@ -22,9 +22,10 @@ enum wg_goal_kind {
     WG_GOAL_EGGS_TRAPPED,  /* `amount` eggs laid in egg traps from the first day to day `by` */
     WG_GOAL_TOTAL_HARVEST, /* `amount` kg from the first day to day `by` */
     WG_GOAL_COST,          /* energy cost from the first day to day `by` is at most `amount` */
+    WG_GOAL_BALANCE, /* the balance of the whole period is above `amount` (plan/accounts.h); day `by` is its last */
     WG_GOAL_N_KINDS
 };
-/** As a scenario's key: "survive", "harvest", "adults", "eggs_trapped", "total_harvest", "cost". */
+/** As a scenario's key: "survive", "harvest", "adults", "eggs_trapped", "total_harvest", "cost", "balance". */
 const char *wg_goal_name(enum wg_goal_kind kind);
 
 struct wg_goal {

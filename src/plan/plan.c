@@ -21,8 +21,18 @@ const char *wg_action_name(enum wg_action_kind kind) {
     return name[kind];
 }
 
+const char *wg_cue_name(enum wg_cue cue) {
+    static const char *const name[WG_N_CUES] = {
+        [WG_CUE_NONE] = "", [WG_CUE_BEFORE_HATCH] = "before they hatch", [WG_CUE_WHEN_FULL] = "when full"};
+    return name[cue];
+}
+
 bool wg_action_is_due(const struct wg_action *action, int32_t day) {
     return day >= action->from && day <= action->to && (day - action->from) % action->every == 0;
+}
+
+int wg_action_place(const struct wg_plan *plan, const struct wg_action *action) {
+    return action->bin >= 0 ? plan->bins[action->bin].place : action->place;
 }
 
 static int compare_actions(const void *a, const void *b) {
@@ -47,12 +57,14 @@ void wg_plan_free(struct wg_plan *plan) {
     free(plan->places);
     free(plan->bins);
     free(plan->actions);
+    free(plan->feeds);
     free(plan->plausible);
+    plan->feeds = NULL;
     plan->plausible = NULL;
     plan->places = NULL;
     plan->bins = NULL;
     plan->actions = NULL;
-    plan->n_places = plan->n_bins = plan->n_actions = 0;
+    plan->n_places = plan->n_bins = plan->n_actions = plan->n_feeds = 0;
 }
 
 bool wg_spring_begins(const struct wg_plan *plan, int32_t day) {
@@ -173,11 +185,30 @@ bool wg_plan_has_cost(const struct wg_plan *plan, struct wg_source *first) {
     return true;
 }
 
+bool wg_plan_has_neighbour(const struct wg_plan *plan) {
+    for (int p = 0; p < plan->n_places; p++)
+        if (plan->places[p].is_neighbour)
+            return true;
+    return false;
+}
+
 bool wg_plan_takes_out(const struct wg_plan *plan) {
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind == WG_ACTION_COLLECT || plan->actions[i].kind == WG_ACTION_SCOOP)
             return true;
     return false;
+}
+
+int wg_plan_scoop_days(const struct wg_plan *plan) {
+    int days = 0;
+    for (int32_t day = plan->first_day; day <= plan->last_day; day++) {
+        bool due = false;
+        for (int i = 0; i < plan->n_actions && !due; i++)
+            due = plan->actions[i].kind == WG_ACTION_SCOOP && plan->actions[i].as.scoop.mass_kg >= 0 &&
+                  wg_action_is_due(&plan->actions[i], day);
+        days += due;
+    }
+    return days;
 }
 
 /* How often an action is due in the period. */
@@ -188,10 +219,29 @@ static int64_t times_due(const struct wg_plan *plan, const struct wg_action *act
     return n;
 }
 
+const struct wg_feed_type *wg_plan_feed(const struct wg_plan *plan, int type) {
+    const int known = wg_feed_count();
+    return type < known ? &wg_feed_types()[type] : &plan->feeds[type - known].type;
+}
+
 double wg_plan_feed_kg(const struct wg_plan *plan) {
     double kg = 0;
     for (int i = 0; i < plan->n_actions; i++)
-        if (plan->actions[i].kind == WG_ACTION_FEED)
+        if (plan->actions[i].kind == WG_ACTION_FEED && !plan->actions[i].as.feed.as_eaten)
             kg += (double)times_due(plan, &plan->actions[i]) * plan->actions[i].as.feed.wet_kg;
     return kg;
+}
+
+bool wg_plan_feeds_as_eaten(const struct wg_plan *plan, int bin, int32_t from, int32_t to) {
+    for (int i = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const action = &plan->actions[i];
+        if (action->kind == WG_ACTION_FEED && action->as.feed.as_eaten && (bin < 0 || action->bin == bin) &&
+            action->from <= to && action->to >= from)
+            return true;
+    }
+    return false;
+}
+
+double wg_action_feed_weight_kg(const struct wg_action *feeding) {
+    return isfinite(feeding->as.feed.wet_kg) ? feeding->as.feed.wet_kg : 1;
 }

@@ -10,6 +10,7 @@
 #include "base/limits.h"
 #include "climate/weather.h"
 #include "housing/housing.h"
+#include "plan/accounts.h"
 #include "plan/feed.h"
 #include "plan/goal.h"
 #include "species/species.h"
@@ -27,6 +28,8 @@ struct wg_place_plan {
     struct wg_heater_spec heater;
     struct wg_ground_spec ground;
     bool lamps_given, loss_given, depth_given; /* by the scenario, not left at their defaults */
+    struct wg_insulation_price insulation;     /* of the cover */
+    bool is_neighbour;                         /* another keeper's: it holds animals for ours */
 };
 
 struct wg_bin_plan {
@@ -34,6 +37,7 @@ struct wg_bin_plan {
     int place; /* bins are ordered by place */
     struct wg_bin_spec spec;
     bool foam_given; /* by the scenario, not left at its default */
+    struct wg_insulation_price insulation;
 };
 
 /** Kinds of action, in the order in which the actions of one day are applied. */
@@ -59,13 +63,35 @@ enum wg_movable { WG_MOVABLE_EGGS, WG_MOVABLE_LARVAE, WG_MOVABLE_PREPUPAE };
 
 enum wg_setting_key { WG_SET_HEATER, WG_SET_SET_POINT, WG_SET_MAT, WG_SET_MAT_SET_POINT, WG_SET_BIN_U, WG_SET_BIN_LID };
 
+/** A feed of the keeper's own. */
+struct wg_own_feed {
+    char name[WG_NAME_SIZE];
+    struct wg_feed_type type; /* borrows the name */
+};
+#define WG_MAX_OWN_FEEDS 32
+
+/** What an action waits for on the days on which it is due. */
+enum wg_cue {
+    WG_CUE_NONE,
+    WG_CUE_BEFORE_HATCH, /* pull traps: the oldest eggs would have developed WG_CUE_HATCH_SHARE by tomorrow */
+    WG_CUE_WHEN_FULL,    /* clear residue: it fills WG_CUE_FULL_SHARE of the bin */
+    WG_N_CUES
+};
+#define WG_CUE_HATCH_SHARE 0.9 /* of the mean development of an egg: hardly any hatch. Judgement */
+#define WG_CUE_FULL_SHARE 0.8  /* judgement */
+/** "", "before they hatch", "when full" */
+const char *wg_cue_name(enum wg_cue cue);
+
 struct wg_action {
     enum wg_action_kind kind;
     int32_t from, to; /* days, both included; once: from == to */
     int32_t every;    /* days between repeats counted from `from`, >= 1 */
-    int line;         /* in the scenario file, 0 if none */
-    int index;        /* set by wg_plan_sort(): the position before sorting, which makes the sort stable */
-    int bin, place;   /* target, -1 where it does not apply */
+    enum wg_cue cue;
+    int line;       /* in the scenario file, 0 if none */
+    int index;      /* set by wg_plan_sort(): the position before sorting, which makes the sort stable */
+    int bin, place; /* target, -1 where it does not apply */
+    struct wg_when
+        when; /* of WG_ACTION_SET and WG_ACTION_MOVE: done once, on the first day from `from` on which it holds */
     union {
         /*
          * Starters live the whole first day. Larvae start at wg_larva_x_at_age() (conditional on still being larvae)
@@ -77,11 +103,16 @@ struct wg_action {
             double age_days;
             int64_t count;
             double mass_kg;
+            struct wg_price price; /* of an animal, or of a kg of them */
+            bool price_is_of_kg;
         } start; /* count >= 0, or -1 and mass_kg */
         struct {
-            int type;
-            double wet_kg;
-        } feed; /* per event */
+            int type;              /* see wg_plan_feed() */
+            double wet_kg;         /* each time; as eaten: at most, HUGE_VAL without a limit */
+            bool as_eaten;         /* what the larvae will eat until the next time, by their appetite in the morning */
+            struct wg_price price; /* per kg of fresh weight */
+            bool price_is_fee;     /* a tipping fee, paid to the keeper */
+        } feed;
         struct {
             double share, give_back;
             bool give_back_given; /* by the scenario, not left at its default */
@@ -94,7 +125,8 @@ struct wg_action {
         } pull; /* bin, or -1: taken away */
         struct {
             double mass_kg, share;
-        } scoop; /* mass, or -1 and share of the larvae */
+            double leave; /* share of the larvae, by weight, that a mass leaves at least */
+        } scoop;          /* mass, or -1 and share of the larvae */
         struct {
             enum wg_movable what;
             int to_bin, to_place;
@@ -111,7 +143,7 @@ struct wg_action {
     } as;
 };
 
-/** True on the days on which an action is done. */
+/** True on the days on which an action is done, or may be if it waits for a condition. */
 bool wg_action_is_due(const struct wg_action *action, int32_t day);
 
 struct wg_mishaps {
@@ -140,8 +172,11 @@ struct wg_plan {
     struct wg_place_plan *places;
     struct wg_bin_plan *bins;
     struct wg_action *actions; /* sorted by wg_plan_sort() */
+    int n_feeds;
+    struct wg_own_feed *feeds; /* of the keeper's own */
     bool feed_unlimited;
     double unlimited_quality; /* quality of unlimited feed, default 1 */
+    struct wg_sales sales;
     struct wg_mishaps mishaps;
     double wild_peak_per_day; /* gravid wild females a day at the peak of the season, per open place */
     int n_goals;
@@ -162,6 +197,8 @@ struct wg_plan {
  * days of a weather record, which wg_climate_new() checks. Actions outside the period are allowed and have no effect.
  */
 int wg_plan_check(const struct wg_plan *plan, struct wg_error *err);
+/** Returns the place of an action: its own, or that of its bin. */
+int wg_action_place(const struct wg_plan *plan, const struct wg_action *action);
 /** Sorts actions by kind, first day, line and original order: the order in which those of a day are applied. */
 void wg_plan_sort(struct wg_plan *plan);
 /** Frees places, bins, actions and animals (not the borrowed weather record). Safe on a zeroed plan. */
@@ -184,10 +221,20 @@ bool wg_plan_draws_power(const struct wg_plan *plan);
 bool wg_plan_has_source(const struct wg_plan *plan, enum wg_source_kind kind);
 /** True if power and price of every source are known; else sets *first to the first source without. */
 bool wg_plan_has_cost(const struct wg_plan *plan, struct wg_source *first);
+/** True if a place is a neighbour's. */
+bool wg_plan_has_neighbour(const struct wg_plan *plan);
+/** Returns on how many days of the period larvae are scooped by weight. */
+int wg_plan_scoop_days(const struct wg_plan *plan);
 /** True if the keeper takes anything out: collects crawl-off or scoops larvae. */
 bool wg_plan_takes_out(const struct wg_plan *plan);
-/** Wet weight of all feed the plan gives in its period, kg. */
+/** Returns a feed by its number: a row of wg_feed_types(), or after those a feed of the plan's own. */
+const struct wg_feed_type *wg_plan_feed(const struct wg_plan *plan, int type);
+/** Wet weight of all feed the plan gives in its period in fixed amounts, kg. */
 double wg_plan_feed_kg(const struct wg_plan *plan);
+/** True if a bin (-1: any) is fed as eaten on a day of from..to, so that the amount is an outcome. */
+bool wg_plan_feeds_as_eaten(const struct wg_plan *plan, int bin, int32_t from, int32_t to);
+/** Weight of a feeding in the mix of a bin's feeds, kg: its amount; as eaten its limit, or 1 kg. */
+double wg_action_feed_weight_kg(const struct wg_action *feeding);
 
 /** True on the first day of spring: 1 February north of the equator, 1 August south; never with a constant climate. */
 bool wg_spring_begins(const struct wg_plan *plan, int32_t day);
@@ -215,8 +262,8 @@ struct wg_spring wg_spring_within(int32_t first_day, int32_t last_day, bool sout
 struct wg_spring wg_plan_spring(const struct wg_plan *plan);
 
 /**
- * True where the model of dormancy is a guess: within 15 degrees of the equator (judgement) day length hardly changes,
- * and if it induces dormancy, it does so in every season. No study reports what prepupae do there.
+ * True where the model of dormancy is a guess: less than 15 degrees from the equator (judgement) day length hardly
+ * changes, and if it induces dormancy, it does so in every season. No study reports what prepupae do there.
  */
 bool wg_plan_dormancy_is_a_guess(const struct wg_plan *plan);
 

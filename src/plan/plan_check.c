@@ -4,6 +4,7 @@
  * Numbers are in tables (member, minimum, maximum), names and references in functions below them. Reports the first
  * mistake only: this is for plans built in memory; scenario/ collects all mistakes of a file.
  */
+#include "housing/shelter.h"
 #include "plan/plan.h"
 
 #include <math.h>
@@ -53,6 +54,19 @@ static int check_number_or_unknown(const struct plan_location *spot, const char 
     return isnan(value) ? 0 : check_plan_number(spot, member, value, 0, max, err);
 }
 
+static int check_price(const struct plan_location *spot, const char *member, const struct wg_price *price,
+                       struct wg_error *err) {
+    return price->given ? check_plan_number(spot, member, price->amount, 0, WG_MAX_PRICE, err) : 0;
+}
+
+static int check_insulation(const struct plan_location *spot, const struct wg_insulation_price *price,
+                            struct wg_error *err) {
+    if (!price->per_m2_r.given)
+        return 0;
+    const int code = check_price(spot, "insulation.per_m2_r", &price->per_m2_r, err);
+    return code == 0 ? check_plan_number(spot, "insulation.lasts_years", price->lasts_years, 0.01, 1000, err) : code;
+}
+
 static int check_numbers(const struct plan_location *spot, const void *of, const struct range_rule *rule,
                          struct wg_error *err) {
     int code = 0;
@@ -72,6 +86,14 @@ static int check_season(const struct plan_location *spot, const char *member, st
                         struct wg_error *err) {
     const bool is_season = season.from >= 0 && season.from <= 364 && season.to >= 0 && season.to <= 364;
     return is_season ? 0 : fail_plan_member(spot, member, "is not a season: its days must be 0 to 364", err);
+}
+
+static int check_when(const struct plan_location *spot, const char *member, const struct wg_when *when,
+                      struct wg_error *err) {
+    if ((int)when->kind < 0 || when->kind >= WG_N_WHENS)
+        return fail_plan_member(spot, member, "is not a condition", err);
+    return when->kind == WG_WHEN_COLD_NIGHT ? check_plan_number(spot, member, when->below_c, -WG_MOST_C, WG_MOST_C, err)
+                                            : 0;
 }
 
 /* ---- places ---- */
@@ -100,7 +122,19 @@ static int check_lamps(const struct plan_location *spot, const struct wg_shelter
     int code = check_number_or_unknown(spot, "lamp_power_w", shelter->lamp_power_w, WG_MAX_POWER_W, err);
     if (code == 0)
         code = check_number_or_unknown(spot, "lamp_price_per_kwh", shelter->lamp_price_per_kwh, WG_MAX_PRICE, err);
+    if (code == 0)
+        code = check_when(spot, "lamp_when", &shelter->lamp_when, err);
     return code == 0 ? check_season(spot, "lamp_season", shelter->lamp_season, err) : code;
+}
+
+static int check_room(const struct plan_location *spot, const struct wg_shelter_spec *room, struct wg_error *err) {
+    const bool in_soil = room->kind == WG_CELLAR && isnan(room->steady_c);
+    int code = in_soil ? check_plan_number(spot, "depth_m", room->depth_m, 1e-3, WG_MAX_GROUND_DEPTH_M, err)
+                       : check_plan_number(spot, "steady_c", room->steady_c, WG_MIN_ROOM_C, WG_MAX_ROOM_C, err);
+    if (code < 0 || !room->summer_switch)
+        return code;
+    code = check_season(spot, "summer", room->summer, err);
+    return code == 0 ? check_plan_number(spot, "summer_c", room->summer_c, WG_MIN_ROOM_C, WG_MAX_ROOM_C, err) : code;
 }
 
 /* A heater or mat; max_c: the highest set point allowed. */
@@ -114,6 +148,8 @@ static int check_heater(const struct plan_location *spot, const struct wg_heater
                                  WG_MAX_EFFICIENCY, err);
     if (code == 0)
         code = check_number_or_unknown(spot, "price_per_kwh", heater->price_per_kwh, WG_MAX_PRICE, err);
+    if (code == 0)
+        code = check_when(spot, "when", &heater->when, err);
     return code == 0 ? check_season(spot, "season", heater->season, err) : code;
 }
 
@@ -144,13 +180,17 @@ static int check_plan_place(const struct wg_place_plan *place, int i, struct wg_
         code = check_numbers(&shelter, &place->shelter, shelter_rules, err);
     if (code == 0)
         code = check_lamps(&shelter, &place->shelter, err);
-    const bool has_walls = place->shelter.kind != WG_OUTDOORS && place->shelter.kind != WG_LABORATORY;
+    const bool has_walls = wg_housing_has_walls(place->shelter.kind);
     if (code == 0 && has_walls) /* a litre of air has 1 J/K: less is a mistake, and wg_place_run() divides by it */
         code = check_plan_number(&shelter, "air_j_k", place->shelter.air_j_k, 1, WG_MAX_AIR_J_K, err);
     if (code == 0 && has_walls)
         code = check_plan_number(&shelter, "mass_j_k", place->shelter.mass_j_k, 1, 2 * WG_MAX_MASS_J_K, err);
+    if (code == 0 && wg_housing_is_room(place->shelter.kind))
+        code = check_room(&shelter, &place->shelter, err);
     if (code == 0 && place->shelter.sun_area_m2 > place->shelter.cover_m2)
         code = fail_plan_member(&shelter, "sun_area_m2", "exceeds cover_m2", err);
+    if (code == 0)
+        code = check_insulation(&here, &place->insulation, err);
     if (code == 0)
         code = check_heater(&heater, &place->heater, WG_MAX_SET_POINT_C, err);
     return code == 0 ? check_ground(&ground, &place->ground, err) : code;
@@ -188,6 +228,10 @@ static int check_bin(const struct wg_plan *plan, int i, struct wg_error *err) {
                                 err);
     if (code == 0)
         code = check_numbers(&spec, &bin->spec, bin_rules, err);
+    if (code == 0 && bin->spec.sun_m2 > bin->spec.wall_m2 + bin->spec.top_m2)
+        code = fail_plan_member(&spec, "sun_m2", "exceeds wall_m2 and top_m2 together", err);
+    if (code == 0)
+        code = check_insulation(&here, &bin->insulation, err);
     if (code == 0 && bin->spec.summer_switch)
         code = check_season(&spec, "summer", bin->spec.summer, err);
     return code == 0 ? check_heater(&mat, &bin->spec.mat, WG_MAX_MAT_SET_POINT_C, err) : code;
@@ -226,6 +270,8 @@ static int check_start(const struct checked_action *checked) {
     if (code == 0)
         code = check_plan_number(&checked->spot, "as.start.age_days", action->as.start.age_days, 0,
                                  WG_MAX_STARTER_AGE_DAYS, checked->err);
+    if (code == 0)
+        code = check_price(&checked->spot, "as.start.price", &action->as.start.price, checked->err);
     if (code == 0 && action->as.start.count == -1)
         return check_plan_number(&checked->spot, "as.start.mass_kg", action->as.start.mass_kg, 0, WG_MAX_STARTER_KG,
                                  checked->err);
@@ -236,15 +282,15 @@ static int check_start(const struct checked_action *checked) {
 
 static int check_feed(const struct checked_action *checked) {
     const struct wg_action *const action = checked->action;
-    int n_types = 0;
-    while (wg_feed_types()[n_types].name != NULL)
-        n_types++;
-    if (action->as.feed.type < 0 || action->as.feed.type >= n_types)
-        return fail_plan_member(&checked->spot, "as.feed.type", "is not a row of wg_feed_types()", checked->err);
-    const int code = require_bin(checked, "bin", action->bin);
-    return code == 0 ? check_plan_number(&checked->spot, "as.feed.wet_kg", action->as.feed.wet_kg, 0, WG_MAX_FEED_KG,
-                                         checked->err)
-                     : code;
+    if (action->as.feed.type < 0 || action->as.feed.type >= wg_feed_count() + checked->plan->n_feeds)
+        return fail_plan_member(&checked->spot, "as.feed.type", "is not a feed", checked->err);
+    const double most_kg = action->as.feed.as_eaten ? HUGE_VAL : WG_MAX_FEED_KG;
+    int code = require_bin(checked, "bin", action->bin);
+    if (code == 0)
+        code = check_price(&checked->spot, "as.feed.price", &action->as.feed.price, checked->err);
+    return code == 0
+               ? check_plan_number(&checked->spot, "as.feed.wet_kg", action->as.feed.wet_kg, 0, most_kg, checked->err)
+               : code;
 }
 
 static int check_collect(const struct checked_action *checked) {
@@ -264,6 +310,8 @@ static int check_scoop(const struct checked_action *checked) {
     const int code = require_bin(checked, "bin", checked->action->bin);
     if (code < 0)
         return code;
+    if (require_share(checked, "as.scoop.leave", checked->action->as.scoop.leave) < 0)
+        return WG_ERR_INPUT;
     return mass_kg == -1
                ? require_share(checked, "as.scoop.share", checked->action->as.scoop.share)
                : check_plan_number(&checked->spot, "as.scoop.mass_kg", mass_kg, 0, WG_MAX_SCOOP_KG, checked->err);
@@ -350,6 +398,20 @@ static int check_target(const struct checked_action *checked) {
     return fail_plan_member(&checked->spot, "kind", "is not a kind of action", checked->err);
 }
 
+static bool has_right_cue(const struct wg_action *action) {
+    switch (action->cue) {
+    case WG_CUE_NONE:
+        return true;
+    case WG_CUE_BEFORE_HATCH:
+        return action->kind == WG_ACTION_PULL_TRAPS;
+    case WG_CUE_WHEN_FULL:
+        return action->kind == WG_ACTION_CLEAR;
+    case WG_N_CUES:
+        break;
+    }
+    return false;
+}
+
 static int check_action(const struct wg_plan *plan, int i, struct wg_error *err) {
     const struct wg_action *const action = &plan->actions[i];
     const struct checked_action checked = {plan, action, {"actions", i, "."}, err};
@@ -357,7 +419,14 @@ static int check_action(const struct wg_plan *plan, int i, struct wg_error *err)
         return fail_plan_member(&checked.spot, "from", "and to must be days of the calendar, from before to", err);
     if (action->every < 1)
         return fail_plan_member(&checked.spot, "every", "must be at least 1 day", err);
-    const int code = check_target(&checked);
+    if (!has_right_cue(action))
+        return fail_plan_member(&checked.spot, "cue", "is not a cue of this action", err);
+    int code = check_target(&checked);
+    if (code == 0)
+        code = check_when(&checked.spot, "when", &action->when, err);
+    if (code == 0 && action->when.kind != WG_WHEN_ALWAYS && action->kind != WG_ACTION_SET &&
+        action->kind != WG_ACTION_MOVE)
+        code = fail_plan_member(&checked.spot, "when", "is only for changes and moves", err);
     if (code < 0 || i == 0)
         return code;
     const struct wg_action *const before = &action[-1];
@@ -378,6 +447,20 @@ static int check_starters(const struct wg_plan *plan, struct wg_error *err) {
 }
 
 /* ---- the rest ---- */
+
+static const struct range_rule feed_rules[] = {
+    RULE(wg_feed_type, moisture, 0, 1),
+    RULE(wg_feed_type, usable, 0, 1),
+    RULE(wg_feed_type, quality, 0, 1),
+    RULE(wg_feed_type, conversion, 0, WG_MAX_FEED_CONVERSION),
+    RULES_END,
+};
+
+static int check_own_feed(const struct wg_own_feed *feed, int i, struct wg_error *err) {
+    const struct plan_location spot = {"feeds", i, ".type."};
+    const int code = check_plan_name(&spot, feed->name, sizeof feed->name, err);
+    return code == 0 ? check_numbers(&spot, &feed->type, feed_rules, err) : code;
+}
 
 #define MAX_EVENTS_PER_YEAR 1e9 /* certain every day, which tests need; scenarios have lower limits */
 
@@ -417,6 +500,8 @@ static int check_counts(const struct wg_plan *plan, struct wg_error *err) {
         code = check_plan_number(&spot, "n_bins", plan->n_bins, 1, WG_MAX_BINS, err);
     if (code == 0)
         code = check_plan_number(&spot, "n_goals", plan->n_goals, 0, WG_MAX_GOALS, err);
+    if (code == 0)
+        code = check_plan_number(&spot, "n_feeds", plan->n_feeds, 0, plan->feeds != NULL ? WG_MAX_OWN_FEEDS : 0, err);
     if (code == 0 && plan->n_actions < 0)
         code = fail_plan_member(&spot, "n_actions", "is negative", err);
     if (code == 0 && (plan->places == NULL || plan->bins == NULL || (plan->n_actions > 0 && plan->actions == NULL)))
@@ -456,6 +541,8 @@ static int check_lists(const struct wg_plan *plan, struct wg_error *err) {
         code = check_plan_place(&plan->places[i], i, err);
     for (int i = 0; i < plan->n_bins && code == 0; i++)
         code = check_bin(plan, i, err);
+    for (int i = 0; i < plan->n_feeds && code == 0; i++)
+        code = check_own_feed(&plan->feeds[i], i, err);
     for (int i = 0; i < plan->n_actions && code == 0; i++)
         code = check_action(plan, i, err);
     for (int i = 0; i < plan->n_goals && code == 0; i++)
@@ -470,6 +557,10 @@ int wg_plan_check(const struct wg_plan *plan, struct wg_error *err) {
         code = check_time(plan, err);
     if (code == 0)
         code = check_numbers(&spot, plan, plan_rules, err);
+    if (code == 0)
+        code = check_price(&spot, "sales.larvae_kg", &plan->sales.larvae_kg, err);
+    if (code == 0)
+        code = check_price(&spot, "sales.residue_kg", &plan->sales.residue_kg, err);
     if (code == 0 && plan->feed_unlimited)
         code = check_plan_number(&spot, "unlimited_quality", plan->unlimited_quality, 0.01, 1, err);
     if (code == 0)

@@ -32,10 +32,11 @@ static bool is_fit(uint32_t code) {
 
 struct place {
     int line, column;
+    size_t at;
 };
 
 static int check_characters(const char *text, size_t size, struct wg_mistakes *problems) {
-    struct place at = {1, 1};
+    struct place at = {1, 1, 0};
     size_t i = wg_utf8_mark(text, size);
     while (i < size) {
         uint32_t code;
@@ -53,7 +54,7 @@ static int check_characters(const char *text, size_t size, struct wg_mistakes *p
                                    code) < 0
                        ? WG_ERR_MEMORY
                        : WG_ERR_INPUT;
-        at = code == '\n' ? (struct place){at.line + 1, 1} : (struct place){at.line, at.column + 1};
+        at = code == '\n' ? (struct place){at.line + 1, 1, 0} : (struct place){at.line, at.column + 1, 0};
         i += n;
     }
     return 0;
@@ -172,7 +173,7 @@ static int report_syntax(struct fy_diag *diag, const struct yaml_builder *b) {
     const struct fy_diag_error *const error = fy_diag_errors_iterate(diag, &iterator);
     if (error == NULL || error->msg == NULL) {
         const int directive = directive_line(b->text, b->size);
-        return directive > 0 ? refuse_yaml(b, (struct place){directive, 1},
+        return directive > 0 ? refuse_yaml(b, (struct place){directive, 1, 0},
                                            "A line that begins with % is a YAML directive, and this one is not known. "
                                            "Remove it.")
                              : refuse_file(problems, "The file cannot be read as YAML.");
@@ -194,11 +195,11 @@ static struct place place_of_block(const struct yaml_builder *b, const struct fy
     const size_t end = begin > 0 ? begin - 1 : 0;
     for (begin = end; begin > 0 && b->text[begin - 1] != '\n';)
         begin--;
-    struct place place = {mark->line > 0 ? mark->line : 1, 1};
+    struct place place = {mark->line > 0 ? mark->line : 1, 1, begin};
     int column = 1;
     for (size_t i = begin; i < end && b->text[i] != '#'; i++) {
         if (b->text[i] == '|' || b->text[i] == '>')
-            place.column = column;
+            place.column = column, place.at = i;
         column += wg_utf8_starts(b->text[i]);
     }
     return place;
@@ -210,14 +211,15 @@ static struct place place_of(const struct yaml_builder *b, struct fy_event *even
     if (mark != NULL && event->type == FYET_SCALAR &&
         (fy_token_scalar_style(token) == FYSS_LITERAL || fy_token_scalar_style(token) == FYSS_FOLDED))
         return place_of_block(b, mark);
-    return mark == NULL ? b->last : (struct place){mark->line + 1, mark->column + 1};
+    return mark == NULL ? b->last : (struct place){mark->line + 1, mark->column + 1, mark->input_pos};
 }
 
 static struct wg_yaml_node *new_node(struct yaml_builder *b, enum wg_yaml_kind kind, struct place at) {
     struct wg_yaml_node *const node = calloc(1, sizeof *node);
     if (node == NULL)
         return NULL;
-    *node = (struct wg_yaml_node){.kind = kind, .line = at.line, .column = at.column, .allocated = b->yaml->allocated};
+    *node = (struct wg_yaml_node){
+        .kind = kind, .line = at.line, .column = at.column, .at = at.at, .end = at.at, .allocated = b->yaml->allocated};
     b->yaml->allocated = node;
     return node;
 }
@@ -248,10 +250,26 @@ static int attach_node(struct yaml_builder *b, struct wg_yaml_node *node, struct
     return 0;
 }
 
+/* Returns the byte behind an event's text. */
+static size_t end_of(const struct yaml_builder *b, struct fy_event *event, size_t otherwise) {
+    struct fy_token *const token = fy_event_get_token(event);
+    const struct fy_mark *const mark = token == NULL ? NULL : fy_token_end_mark(token);
+    return mark == NULL || mark->input_pos > b->size ? otherwise : mark->input_pos;
+}
+
+/* Without brackets, the parser puts the end of a list or map where the next key begins. */
+static void close_group(struct yaml_builder *b, struct fy_event *event) {
+    const struct open_container *const level = &b->level[--b->depth];
+    struct wg_yaml_node *const node = level->node;
+    const size_t last = level->last != NULL ? level->last->end : node->at;
+    node->end = node->has_brackets ? end_of(b, event, last) : last;
+}
+
 static int open_group(struct yaml_builder *b, enum wg_yaml_kind kind, struct place at) {
     struct wg_yaml_node *const node = new_node(b, kind, at);
     if (node == NULL)
         return WG_ERR_MEMORY;
+    node->has_brackets = at.at < b->size && (b->text[at.at] == '{' || b->text[at.at] == '[');
     const int code = attach_node(b, node, at);
     if (code < 0)
         return code;
@@ -272,6 +290,18 @@ static bool has_four_quotes(const struct yaml_builder *b, struct fy_token *token
     return quotes >= 4;
 }
 
+/* The parser's marks are inside the quotes. */
+static void include_quotes(const struct yaml_builder *b, struct fy_event *event, struct wg_yaml_node *node) {
+    struct fy_token *const token = event->scalar.value;
+    const enum fy_scalar_style style = token == NULL ? FYSS_ANY : fy_token_scalar_style(token);
+    const char quote = style == FYSS_SINGLE_QUOTED ? '\'' : style == FYSS_DOUBLE_QUOTED ? '"' : '\0';
+    if (quote == '\0' || node->at == 0 || node->end >= b->size || b->text[node->at - 1] != quote ||
+        b->text[node->end] != quote)
+        return;
+    node->at--;
+    node->end++;
+}
+
 static int add_scalar(struct yaml_builder *b, struct fy_event *event, struct place at) {
     size_t size = 0;
     if (event->scalar.value != NULL && has_four_quotes(b, event->scalar.value))
@@ -285,6 +315,8 @@ static int add_scalar(struct yaml_builder *b, struct fy_event *event, struct pla
         return WG_ERR_MEMORY;
     memcpy(node->text, text, size);
     node->text[size] = '\0';
+    node->end = end_of(b, event, at.at);
+    include_quotes(b, event, node);
     /* Escapes such as "\x1b" in quotes may create control characters that the file itself does not have. */
     for (size_t i = 0; i < size;) {
         uint32_t code;
@@ -327,7 +359,7 @@ static int handle_event(struct yaml_builder *b, struct fy_event *event) {
         return open_group(b, WG_YAML_LIST, at);
     case FYET_MAPPING_END:
     case FYET_SEQUENCE_END:
-        b->depth--;
+        close_group(b, event);
         return 0;
     case FYET_SCALAR:
         return add_scalar(b, event, at);
@@ -374,7 +406,7 @@ int wg_yaml_read(struct wg_yaml *yaml, const char *text, size_t size, struct wg_
     int code = check_text(text, size, problems);
     if (code < 0)
         return code;
-    struct yaml_builder b = {.text = text, .size = size, .yaml = yaml, .problems = problems, .last = {1, 1}};
+    struct yaml_builder b = {.text = text, .size = size, .yaml = yaml, .problems = problems, .last = {1, 1, 0}};
     code = size == 0 ? 0 : parse(&b, text, size);
     if (code == 0 && yaml->root == NULL)
         code = refuse_file(problems, "The file is empty: it contains no scenario.");

@@ -10,6 +10,7 @@
 
 #include "text/mistakes.h"
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #define WG_YAML_MAX_BYTES (256 * 1024)
@@ -19,11 +20,14 @@ enum wg_yaml_kind { WG_YAML_TEXT, WG_YAML_LIST, WG_YAML_MAP };
 
 struct wg_yaml_node {
     enum wg_yaml_kind kind;
-    int line, column;         /* from 1; columns count characters */
-    char *text;               /* of a TEXT: NUL-terminated, no control characters except line feed and tab; else NULL */
-    struct wg_yaml_node *key; /* of a value in a map: its key, a TEXT; else NULL */
+    int line, column; /* from 1; columns count characters */
+    int file;         /* 0; the number of the file on which a plan is based (text/mistakes.h) */
+    size_t at, end;   /* its bytes in the text; with quotes; without brackets a group ends with its last value */
+    char *text;       /* of a TEXT: NUL-terminated, no control characters except line feed and tab; else NULL */
+    struct wg_yaml_node *key;       /* of a value in a map: its key, a TEXT; else NULL */
     struct wg_yaml_node *first;     /* first value of a list or map */
     struct wg_yaml_node *next;      /* next value of the same list or map */
+    bool has_brackets;              /* a list or map in [ ] or { } */
     int n;                          /* number of values in this list or map */
     struct wg_yaml_node *allocated; /* links all nodes, for freeing */
 };

@@ -4,6 +4,7 @@
 #include "report/calendar_rows.h"
 
 #include "base/calendar.h"
+#include "text/when_text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -35,7 +36,8 @@ static double larger(double most, double value) {
 /* ---- all rows ---- */
 
 static bool is_in_calendar(const struct wg_plan *plan, const struct wg_action *action) {
-    return action->kind != WG_ACTION_FEED && action->from <= plan->last_day && action->to >= plan->first_day;
+    const bool is_fixed = action->kind == WG_ACTION_FEED && !action->as.feed.as_eaten;
+    return !is_fixed && action->from <= plan->last_day && action->to >= plan->first_day;
 }
 
 /* Orders pointers to actions by first day, then as the plan has them. */
@@ -215,12 +217,27 @@ static void show_short_date(int32_t day, char out[WG_SHOWN_SIZE]) {
     *strrchr(out, ' ') = '\0';
 }
 
+/* An action that waits is named where its days begin: "from 1 Apr, once, when flies are about". */
+static bool word_waits(const struct wg_action *action, int32_t begins, int32_t from, int32_t to,
+                       char out[WG_SHOWN_SIZE]) {
+    char date[WG_SHOWN_SIZE], when[WG_WHEN_TEXT];
+    if (begins < from || begins > to)
+        return false;
+    show_short_date(begins, date);
+    wg_when_text(&action->when, when);
+    (void)snprintf(out, WG_SHOWN_SIZE, action->from == action->to ? "%.12s, if %.70s" : "from %.12s, once, when %.60s",
+                   date, when);
+    return true;
+}
+
 /* Words when an action is due in from..to: "1 Dec", "every 3 days", "from 1 Dec", "until 4 Dec". False: not at all. */
 static bool word_due(const struct wg_plan *plan, const struct wg_action *action, int32_t from, int32_t to,
                      char out[WG_SHOWN_SIZE]) {
     const int32_t begins = action->from > plan->first_day ? action->from : plan->first_day;
     char date[WG_SHOWN_SIZE];
     int32_t first = from;
+    if (action->when.kind != WG_WHEN_ALWAYS)
+        return word_waits(action, begins, from, to, out);
     const int n = days_due(action, from, to, &first);
     const bool is_standing = wg_action_is_standing(action) && action->from < action->to;
     if (is_standing && begins >= from && begins <= to && begins > plan->first_day) {
@@ -229,14 +246,35 @@ static bool word_due(const struct wg_plan *plan, const struct wg_action *action,
     } else if (is_standing && action->to >= from && action->to <= to && action->to < plan->last_day) {
         show_short_date(action->to, date);
         (void)snprintf(out, WG_SHOWN_SIZE, "until %.40s", date);
-    } else if (n == 1 && !is_standing) {
+    } else if (n == 1 && !is_standing && action->cue == WG_CUE_NONE) {
         show_short_date(first, out);
+    } else if (action->cue != WG_CUE_NONE && n > 0) {
+        (void)snprintf(out, WG_SHOWN_SIZE, "%s", wg_cue_name(action->cue));
     } else if (n > 1 && !is_standing) {
         (void)snprintf(out, WG_SHOWN_SIZE, action->every == 1 ? "every day" : "every %d days", (int)action->every);
     } else {
         return false;
     }
     return true;
+}
+
+/* Adds to "kitchen scraps into "trough" as eaten" how much that is: ", about 2 to 4 lb a day". */
+static void add_eaten(const struct wg_calendar *calendar, int week, int n, const struct wg_action *action,
+                      char what[WG_ACTION_TEXT_SIZE]) {
+    const struct wg_calendar_unit *const unit = &calendar->feed;
+    struct wg_work_bin bin;
+    char kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE];
+    wg_work_bin(calendar->work, week, n, action->bin, &bin);
+    const double times = 7.0 / action->every;
+    const struct wg_work_spread each = {bin.given_kg.q05 / times, bin.given_kg.q50 / times, bin.given_kg.q95 / times};
+    const size_t used = strlen(what);
+    if (!(each.q95 > 0))
+        return;
+    wg_calendar_show_range(&each, unit, kg);
+    wg_show_range(round_amount(each.q05 / unit->us_kg, unit->us_step),
+                  round_amount(each.q95 / unit->us_kg, unit->us_step), "", lb);
+    (void)snprintf(what + used, WG_ACTION_TEXT_SIZE - used, ", about %.30s %s (%.30s %s) %s", kg, unit->name, lb,
+                   unit->us_name, action->every == 1 ? "a day" : "each time");
 }
 
 void wg_calendar_put_actions(const struct wg_calendar *calendar, int week, int n, struct wg_bytes *out) {
@@ -249,6 +287,8 @@ void wg_calendar_put_actions(const struct wg_calendar *calendar, int week, int n
         if (is_usual_pull || action->kind == WG_ACTION_LAY_IN_TRAPS || !word_due(plan, action, from, to, when))
             continue; /* traps have a column of their own */
         wg_calendar_action(plan, action, what);
+        if (action->kind == WG_ACTION_FEED)
+            add_eaten(calendar, week, n, action, what);
         if (strcmp(when, before) != 0) {
             wg_bytes_printf(out, "%s%s: ", *before != '\0' ? "; " : "", when);
             (void)snprintf(before, sizeof before, "%s", when);

@@ -411,6 +411,31 @@ static void put_living(struct wg_json *json, const struct wg_work *work) {
     wg_json_close(json);
 }
 
+/* What each day of moves carried, by stage. */
+static void put_moves(struct wg_json *json, const struct wg_work *work) {
+    char date[WG_SHOWN_SIZE];
+    wg_json_list(json, "moves");
+    for (int i = 0; i < work->n_moves; i++) {
+        int64_t of;
+        wg_json_object(json, NULL);
+        wg_json_text(json, "date", wg_show_iso_date(work->move_day[i], 0, date) == 0 ? date : NULL);
+        wg_json_whole(json, "nothing", wg_work_moved_nothing(work, i, &of));
+        wg_json_whole(json, "of", of);
+        for (int stage = 0; stage < WG_N_STAGES; stage++) {
+            const struct wg_work_spread moved = wg_work_moved(work, i, (enum wg_stage)stage);
+            if (!(moved.q95 > 0))
+                continue;
+            wg_json_object(json, wg_stage_name((enum wg_stage)stage));
+            wg_json_real(json, "q05", moved.q05);
+            wg_json_real(json, "q50", moved.q50);
+            wg_json_real(json, "q95", moved.q95);
+            wg_json_close(json);
+        }
+        wg_json_close(json);
+    }
+    wg_json_close(json);
+}
+
 void wg_work_put_json(const struct wg_work *work, struct wg_json *json) {
     wg_json_object(json, "weeks");
     put_weeks(json, work);
@@ -419,5 +444,6 @@ void wg_work_put_json(const struct wg_work *work, struct wg_json *json) {
     put_spread(json, "crawl_off_kg", work, CRAWL_OFF);
     put_living(json, work);
     put_traps(json, work);
+    put_moves(json, work);
     wg_json_close(json);
 }

@@ -34,7 +34,11 @@ void wg_forecast_weather(const struct wg_scenario *scenario, char out[WG_SENTENC
         (void)snprintf(out, WG_SENTENCE_SIZE, "none, %s all the time", shown);
         break;
     case WG_CLIMATE_NORMALS:
-        (void)snprintf(out, WG_SENTENCE_SIZE, "generated around twelve monthly normals, at %.3g degrees %s",
+        if (climate->sketch != NULL)
+            (void)snprintf(shown, sizeof shown, "an invented climate of the kind \"%s\"", climate->sketch);
+        else
+            (void)snprintf(shown, sizeof shown, "twelve monthly normals");
+        (void)snprintf(out, WG_SENTENCE_SIZE, "generated around %s, at %.3g degrees %s", shown,
                        fabs(climate->latitude_deg), climate->latitude_deg < 0 ? "south" : "north");
         break;
     case WG_CLIMATE_YEARS:

@@ -7,8 +7,10 @@
 #include "analysis/winters.h"
 #include "report/calendar_text.h"
 #include "report/goals_report.h"
+#include "report/money_text.h"
 #include "report/odds_text.h"
 #include "report/reasons_text.h"
+#include "report/reserve_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include <wintergrub/version.h>
@@ -116,26 +118,54 @@ static int put_outcome(struct wg_json *json, const struct wg_summary *summary, e
     return 0;
 }
 
-int wg_forecast_put_outcomes(struct wg_json *json, const struct wg_summary *summary) {
+int wg_forecast_put_outcomes(struct wg_json *json, const struct wg_plan *plan, const struct wg_summary *summary) {
     int code = 0;
     wg_json_object(json, "outcomes");
     for (int o = 0; o < WG_N_OUTCOMES && code == 0; o++)
-        code = put_outcome(json, summary, (enum wg_outcome_number)o);
+        if (wg_outcome_is_kept((enum wg_outcome_number)o, plan))
+            code = put_outcome(json, summary, (enum wg_outcome_number)o);
     wg_json_close(json);
     return code;
 }
 
-static void put_feed_json(struct wg_json *json, const struct wg_plan *plan) {
+/* As eaten, the weight is an outcome of its own, of which this is the middle. */
+static int put_feed_json(struct wg_json *json, const struct wg_plan *plan, const struct wg_summary *summary) {
+    const bool as_eaten = wg_plan_feeds_as_eaten(plan, -1, plan->first_day, plan->last_day);
+    struct wg_spread given = {0};
+    const int code = wg_summary_spread(summary, WG_OUTCOME_total_feed_fresh, &given);
     wg_json_object(json, "feed");
     wg_json_flag(json, "unlimited", plan->feed_unlimited);
+    wg_json_flag(json, "as_eaten", as_eaten);
     if (!plan->feed_unlimited)
-        wg_json_real(json, "given_wet_kg", wg_plan_feed_kg(plan));
+        wg_json_real(json, "given_wet_kg", as_eaten ? given.q50 : wg_plan_feed_kg(plan));
     wg_json_close(json);
+    return code;
 }
 
 static void put_no_cost(struct wg_json *json, const struct wg_plan *plan) {
     char why[WG_SENTENCE_SIZE];
     wg_json_text(json, "why_no_cost", wg_forecast_no_cost(plan, why) ? why : NULL);
+}
+
+static int put_balance_json(struct wg_json *json, const struct wg_forecast *forecast, struct wg_error *err) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    struct wg_balance balance;
+    if (!wg_plan_keeps_accounts(plan))
+        return 0;
+    const int code = wg_balance_find(&balance, plan, forecast->summary, err);
+    if (code == 0)
+        wg_money_put_json(json, &balance, plan);
+    return code;
+}
+
+static int put_reserve_json(struct wg_json *json, const struct wg_forecast *forecast, struct wg_error *err) {
+    struct wg_reserve reserve;
+    if (!wg_plan_has_neighbour(&forecast->scenario->plan))
+        return 0;
+    const int code = wg_reserve_find(&reserve, &forecast->scenario->plan, forecast->summary, err);
+    if (code == 0)
+        wg_reserve_put_json(json, &reserve);
+    return code;
 }
 
 int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
@@ -145,10 +175,14 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
     if (code == 0 && forecast->odds != NULL)
         code = wg_goals_json_put(json, forecast->odds, err);
     wg_reasons_put_json(forecast->reasons, &forecast->scenario->plan, json);
-    put_feed_json(json, &forecast->scenario->plan);
-    if (code == 0 && wg_forecast_put_outcomes(json, forecast->summary) < 0)
+    if (code == 0 && (put_feed_json(json, &forecast->scenario->plan, forecast->summary) < 0 ||
+                      wg_forecast_put_outcomes(json, &forecast->scenario->plan, forecast->summary) < 0))
         code = wg_no_memory(err, NULL);
     put_no_cost(json, &forecast->scenario->plan);
+    if (code == 0)
+        code = put_balance_json(json, forecast, err);
+    if (code == 0)
+        code = put_reserve_json(json, forecast, err);
     wg_work_put_json(forecast->work, json);
     wg_notes_put_warnings(json, forecast->warnings, forecast->work);
     wg_notes_put_cautions(json, &forecast->scenario->plan);

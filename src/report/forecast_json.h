@@ -20,6 +20,6 @@ void wg_forecast_put_spring(struct wg_json *json, const struct wg_plan *plan);
 int wg_forecast_put_odds(struct wg_json *json, const struct wg_plan *plan, const struct wg_summary *summary,
                          struct wg_error *err);
 /** Writes every outcome of the table. Returns 0 or WG_ERR_MEMORY. */
-int wg_forecast_put_outcomes(struct wg_json *json, const struct wg_summary *summary);
+int wg_forecast_put_outcomes(struct wg_json *json, const struct wg_plan *plan, const struct wg_summary *summary);
 
 #endif

@@ -7,8 +7,10 @@
 #include "analysis/winters.h"
 #include "base/utf8.h"
 #include "report/goals_report.h"
+#include "report/money_text.h"
 #include "report/odds_text.h"
 #include "report/reasons_text.h"
+#include "report/reserve_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include "text/terminal.h"
@@ -236,9 +238,37 @@ static void print_feed(struct forecast_page *page) {
         print_outcome_row(page, WG_OUTCOME_total_feed_eaten);
         return;
     }
+    if (wg_plan_feeds_as_eaten(page->plan, -1, page->plan->first_day, page->plan->last_day)) {
+        print_outcome_row(page, WG_OUTCOME_total_feed_fresh);
+        return;
+    }
     wg_show_mass(wg_plan_feed_kg(page->plan), given);
     (void)snprintf(where, sizeof where, "fresh weight, the same in all %s", page->noun);
     put_cells(page, "Feed given", given, where);
+}
+
+/* Prints on how many days there were too few larvae to scoop, if it ever happens. */
+static void put_days_short(struct forecast_page *page) {
+    const enum wg_outcome_number outcome = WG_OUTCOME_days_short_of_larvae;
+    struct wg_spread spread;
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], between[WG_SHOWN_SIZE + 40];
+    const int days = wg_plan_scoop_days(page->plan);
+    if (days == 0 || !find_spread(page, outcome, &spread) || !(spread.mean > 0))
+        return;
+    show_spread(page, outcome, &spread, middle, range);
+    (void)snprintf(between, sizeof between, "%s, of %d with a scoop", range, days);
+    put_cells(page, wg_outcome_label(outcome)->label, middle, between);
+}
+
+/* Prints the weight of a grub beside that of one that had enough to eat, so that crowding shows. */
+static void put_grub(struct forecast_page *page) {
+    struct wg_spread spread;
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], between[WG_SHOWN_SIZE + 40];
+    if (!find_spread(page, WG_OUTCOME_mean_grub_mass, &spread) || spread.happened == 0)
+        return;
+    show_spread(page, WG_OUTCOME_mean_grub_mass, &spread, middle, range);
+    (void)snprintf(between, sizeof between, "%s (well fed: %.0f mg)", range, 1000 * page->plan->species.final_mass_g);
+    put_cells(page, wg_outcome_label(WG_OUTCOME_mean_grub_mass)->label, middle, between);
 }
 
 static void put_generations(struct forecast_page *page) {
@@ -249,6 +279,48 @@ static void put_generations(struct forecast_page *page) {
     show_spread(page, WG_OUTCOME_overlap, &spread, middle, range);
     (void)snprintf(between, sizeof between, "%s (1: no overlap)", range);
     put_cells(page, wg_outcome_label(WG_OUTCOME_overlap)->label, middle, between);
+}
+
+/* Prints what a day of moves carried: "Moved on 10 Jan 2027: 1,200 larvae (0 to 2,300), 40 pupae (0 to 90)". */
+static void print_move(const struct forecast_page *page, int move) {
+    static const char *const names[WG_N_STAGES] = {[WG_EGG] = "eggs",
+                                                   [WG_LARVA] = "larvae",
+                                                   [WG_PREPUPA] = "prepupae",
+                                                   [WG_DORMANT] = "dormant prepupae",
+                                                   [WG_PUPA] = "pupae"};
+    const struct wg_work *const work = page->forecast->work;
+    char text[WG_SENTENCE_SIZE], date[WG_SHOWN_SIZE], middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
+    int64_t of;
+    const int64_t none = wg_work_moved_nothing(work, move, &of);
+    wg_show_date(work->move_day[move], 0, "", date);
+    int used = snprintf(text, sizeof text, "Moved on %.40s: ", date);
+    int n = 0;
+    for (int stage = 0; stage <= WG_PUPA; stage++) {
+        const struct wg_work_spread moved = wg_work_moved(work, move, (enum wg_stage)stage);
+        const int digits = wg_range_digits(moved.q05, moved.q95);
+        if (!(moved.q95 > 0))
+            continue;
+        wg_show_rounded_range(moved.q50, moved.q50, digits, "", middle);
+        wg_show_rounded_range(moved.q05, moved.q95, digits, "", range);
+        used += snprintf(text + used, sizeof text - (size_t)used, "%s%.30s %s (%.60s)", n++ > 0 ? ", " : "", middle,
+                         names[stage], range);
+    }
+    if (n == 0)
+        (void)snprintf(text + used, sizeof text - (size_t)used, "hardly anything in any of these %s", page->noun);
+    else if (none > 0)
+        (void)snprintf(text + used, sizeof text - (size_t)used, "; nothing in %lld of %lld %s", (long long)none,
+                       (long long)of, page->of);
+    wg_show_lines(page->to, 2, text);
+}
+
+/* Prints income and costs by kind; energy is in the row of the heat unless some of it has no price. */
+static void print_money(struct forecast_page *page) {
+    struct wg_source source;
+    for (int account = 0; account < WG_N_ACCOUNTS; account++)
+        if (wg_outcome_is_shown(wg_account_outcome((enum wg_account)account), page->plan) &&
+            (account != WG_ACCOUNT_ENERGY || !wg_plan_has_cost(page->plan, &source)))
+            print_outcome_row(page, wg_account_outcome((enum wg_account)account));
+    print_outcome_row(page, WG_OUTCOME_balance);
 }
 
 static void print_forecast_table(struct forecast_page *page) {
@@ -263,10 +335,16 @@ static void print_forecast_table(struct forecast_page *page) {
     print_outcome_row(page, WG_OUTCOME_total_crawl_off_mass);
     if (wg_outcome_is_shown(WG_OUTCOME_total_harvest_mass, page->plan))
         print_outcome_row(page, WG_OUTCOME_total_harvest_mass);
+    put_grub(page);
+    put_days_short(page);
     print_feed(page);
     put_generations(page);
     if (wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, page->plan))
         print_heat(page);
+    if (wg_plan_keeps_accounts(page->plan))
+        print_money(page);
+    for (int i = 0; i < page->forecast->work->n_moves; i++)
+        print_move(page, i);
 }
 
 /* ---- the bottom ---- */
@@ -277,6 +355,36 @@ static void print_forecast_notes(const struct forecast_page *page) {
     if (wg_warnings_of_weeks(page->forecast->warnings))
         (void)fputs("Use --calendar to see the weeks and how much the larvae could eat.\n", page->to);
     wg_notes_print_cautions(&plan, 1, page->to);
+}
+
+/* Prints where it lives if a neighbour keeps a reserve. */
+static int print_reserve(const struct forecast_page *page, struct wg_error *err) {
+    struct wg_reserve reserve;
+    char text[WG_RESERVE_TEXT];
+    if (!wg_plan_has_neighbour(page->plan))
+        return 0;
+    const int code = wg_reserve_find(&reserve, page->plan, page->forecast->summary, err);
+    if (code < 0)
+        return code;
+    wg_reserve_words(&reserve, page->plan, text);
+    wg_show_lines(page->to, 2, text);
+    return 0;
+}
+
+/* Prints the odds of ending above zero, and what has no price. */
+static int print_balance(const struct forecast_page *page, struct wg_error *err) {
+    struct wg_balance balance;
+    char text[WG_MONEY_TEXT];
+    if (!wg_plan_keeps_accounts(page->plan))
+        return 0;
+    const int code = wg_balance_find(&balance, page->plan, page->forecast->summary, err);
+    if (code < 0)
+        return code;
+    wg_money_headline(&balance, page->plan, text);
+    wg_show_lines(page->to, 2, text);
+    if (wg_money_unpriced(page->plan, text))
+        wg_show_lines(page->to, 2, text);
+    return 0;
 }
 
 /* Prints the heading, the odds and what they rest on. */
@@ -292,6 +400,11 @@ static int print_answer(const struct forecast_page *page, struct wg_error *err) 
     wg_odds_print(&odds, page->plan, page->to);
     if (winters.n > 0)
         print_winters(page, &winters);
+    code = print_reserve(page, err);
+    if (code == 0)
+        code = print_balance(page, err);
+    if (code < 0)
+        return code;
     return page->forecast->odds != NULL ? wg_goals_text_print(page->forecast->odds, page->of, page->to, err) : 0;
 }
 

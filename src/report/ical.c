@@ -7,6 +7,7 @@
 #include "base/utf8.h"
 #include "report/calendar_rows.h"
 #include "storage/sha256.h"
+#include "text/when_text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -125,11 +126,18 @@ static void put_action_events(const struct ical *ical, int i) {
     wg_calendar_action(plan, action, what);
     const int twins = earlier_twins(&ical->calendar, i, what);
     (void)snprintf(key, sizeof key, "action %d %d %s", (int)action->from, twins, what);
-    if (first > last)
+    if (first > last || action->kind == WG_ACTION_FEED || action->cue != WG_CUE_NONE) /* the weeks say how much, when */
         return;
     if (!wg_action_is_standing(action)) {
+        const bool waits = action->when.kind != WG_WHEN_ALWAYS;
+        if (waits) {
+            char when[WG_WHEN_TEXT], plain[WG_ACTION_TEXT_SIZE];
+            wg_when_text(&action->when, when);
+            (void)snprintf(plain, sizeof plain, "%s", what);
+            (void)snprintf(what, sizeof what, "once, when %s: %.280s", when, plain);
+        }
         what[0] = (char)(what[0] >= 'a' && what[0] <= 'z' ? what[0] - 'a' + 'A' : what[0]);
-        put_action_event(ical, key, first, what, first + action->every <= last ? action : NULL, last);
+        put_action_event(ical, key, first, what, !waits && first + action->every <= last ? action : NULL, last);
         return;
     }
     (void)snprintf(text, sizeof text, "Begin: %s", what);
@@ -175,7 +183,7 @@ static bool word_feed(const struct ical *ical, int week, int n, int b, struct wg
 static bool is_pulled(const struct wg_plan *plan, int place, int32_t from) {
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind == WG_ACTION_PULL_TRAPS && plan->actions[i].place == place &&
-            plan->actions[i].from <= from + 6 && plan->actions[i].to >= from)
+            plan->actions[i].cue == WG_CUE_NONE && plan->actions[i].from <= from + 6 && plan->actions[i].to >= from)
             return true;
     return false;
 }

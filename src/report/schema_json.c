@@ -6,6 +6,7 @@
 
 #include "report/json.h"
 #include "schema/schema.h"
+#include "text/when_text.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -157,11 +158,40 @@ static void put_list_schema(struct wg_json *json, const struct wg_key *key) {
     wg_json_close(json);
 }
 
+/* A condition: one of its words, of which a night below a temperature is only an example. */
+static void put_when(struct wg_json *json) {
+    char pattern[400] = "^(";
+    for (const char *const *word = wg_when_words(); *word != NULL; word++) {
+        const size_t used = strlen(pattern);
+        const bool is_night = strncmp(*word, "a night below ", 14) == 0;
+        (void)snprintf(pattern + used, sizeof pattern - used, "%s|", is_night ? "a night below .+" : *word);
+    }
+    (void)snprintf(pattern + strlen(pattern) - 1, 3, ")$");
+    put_type(json, "string");
+    wg_json_text(json, "pattern", pattern);
+}
+
 /* Names and money, which YAML may read as numbers. */
 static void put_text_or_number(struct wg_json *json) {
     wg_json_list(json, "type");
     wg_json_text(json, NULL, "string");
     wg_json_text(json, NULL, "number");
+    wg_json_close(json);
+}
+
+/* A name, or a list of names; "all" is a text like any name. */
+static void put_names(struct wg_json *json) {
+    wg_json_list(json, "anyOf");
+    wg_json_object(json, NULL);
+    put_text_or_number(json);
+    wg_json_close(json);
+    wg_json_object(json, NULL);
+    put_type(json, "array");
+    wg_json_whole(json, "minItems", 1);
+    wg_json_object(json, "items");
+    put_text_or_number(json);
+    wg_json_close(json);
+    wg_json_close(json);
     wg_json_close(json);
 }
 
@@ -176,8 +206,20 @@ static void put_value_schema(struct wg_json *json, enum wg_group_id group, const
     case WG_KEY_SEED:
         put_whole(json, key);
         break;
+    case WG_KEY_FEED: /* or a feed of the plan's own */
+        wg_json_list(json, "anyOf");
+        wg_json_object(json, NULL);
+        put_words(json, key);
+        wg_json_close(json);
+        wg_json_object(json, NULL);
+        put_type(json, "string");
+        wg_json_close(json);
+        wg_json_close(json);
+        break;
+    case WG_KEY_MIX:
+        put_type(json, "object");
+        break;
     case WG_KEY_WORD:
-    case WG_KEY_FEED:
         if (strcmp(key->name, "do") == 0)
             wg_json_text(json, "const", wg_schema_group(group)->name);
         else
@@ -200,18 +242,64 @@ static void put_value_schema(struct wg_json *json, enum wg_group_id group, const
     case WG_KEY_ACTIONS:
         put_list_schema(json, key);
         break;
+    case WG_KEY_WHEN:
+        put_when(json);
+        break;
     case WG_KEY_DATE:
         put_type(json, "string");
-        wg_json_text(json, "pattern", "^[0-9]{4}-[0-9]{2}-[0-9]{2}$");
+        wg_json_text(json, "pattern",
+                     key->flags & WG_KEY_OR_YEAR_DAY ? "^([0-9]{4}-)?[0-9]{2}-[0-9]{2}$"
+                                                     : "^[0-9]{4}-[0-9]{2}-[0-9]{2}$");
         break;
     case WG_KEY_YEAR_DAY:
         put_type(json, "string");
         wg_json_text(json, "pattern", "^[0-9]{2}-[0-9]{2}$");
         break;
     default:
-        put_text_or_number(json);
+        if (key->flags & WG_KEY_OR_ALL)
+            put_names(json);
+        else
+            put_text_or_number(json);
         break;
     }
+}
+
+/* ---- values to try ---- */
+
+/* Writes the form {now: ..., try: ..., or: ...}, once: other keys refer to it. */
+static void put_opening(struct wg_json *json) {
+    static const char *const words[] = {"now", "try", "or"};
+    put_type(json, "object");
+    wg_json_list(json, "required");
+    wg_json_text(json, NULL, "now");
+    wg_json_close(json);
+    wg_json_object(json, "propertyNames");
+    wg_json_list(json, "enum");
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        wg_json_text(json, NULL, words[i]);
+    wg_json_close(json);
+    wg_json_close(json);
+}
+
+/* Writes a value, or several to try, or the name of a choice. */
+static void put_open_value(struct wg_json *json, enum wg_group_id group, const struct wg_key *key) {
+    wg_json_list(json, "anyOf");
+    wg_json_object(json, NULL);
+    put_value_schema(json, group, key);
+    wg_json_close(json);
+    wg_json_object(json, NULL);
+    wg_json_text(json, "$ref", "#/properties/choose/additionalProperties");
+    wg_json_close(json);
+    if (wg_schema_may_name_choice(key))
+        put_text_choice(json, "^[A-Za-z][^:]*$");
+    wg_json_close(json);
+}
+
+static void put_choices(struct wg_json *json) {
+    put_type(json, "object");
+    wg_json_object(json, "additionalProperties");
+    put_opening(json);
+    wg_json_close(json);
 }
 
 static void put_key(struct wg_json *json, enum wg_group_id group, const struct wg_key *key) {
@@ -222,7 +310,12 @@ static void put_key(struct wg_json *json, enum wg_group_id group, const struct w
     (void)snprintf(text, sizeof text, "%s%s Value: %s%s%s.", key->help, has_stop ? "" : ".", value,
                    key->only != NULL ? "; " : "", key->only != NULL ? key->only : "");
     wg_json_object(json, key->name);
-    put_value_schema(json, group, key);
+    if (key->kind == WG_KEY_CHOICES)
+        put_choices(json);
+    else if (wg_schema_may_try(group, key))
+        put_open_value(json, group, key);
+    else
+        put_value_schema(json, group, key);
     wg_json_text(json, "description", text);
     if (key->otherwise != NULL)
         wg_json_text(json, "default", key->otherwise);

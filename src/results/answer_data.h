@@ -5,8 +5,8 @@
 #define WG_RESULTS_ANSWER_DATA_H
 
 #include "results/answer_file.h"
-#include "results/stored_file.h"
 #include "results/stored_warnings.h"
+#include "storage/stored_file.h"
 
 /** An open answer. Zero-initialise; owns all it points to. Free with wg_answer_data_free() in every case. */
 struct wg_answer_data {

@@ -51,6 +51,9 @@ static int write_answer_content(struct wg_h5 *file, const struct wg_answer *answ
     (void)wg_h5_attribute(file, -1, "Conventions", "CF-1.10");
     (void)wg_h5_attribute(file, -1, "title", wg_scenario_name(answer->scenario));
     (void)wg_h5_attribute(file, -1, "source", "wintergrub " WG_VERSION);
+    code = wg_provenance_write_history(file, answer->provenance, err);
+    if (code < 0)
+        return code;
     (void)wg_h5_attribute(file, -1, WG_ATTRIBUTE_KIND, wg_answer_kind_name(answer->kind));
     (void)wg_h5_attribute(file, -1, "answer", answer->text);
     if (answer->why != NULL && *answer->why != '\0')

@@ -37,8 +37,8 @@
 #include "inference/sensitivity.h"
 #include "records/log_file.h"
 #include "results/result_write.h"
-#include "scenario/vary.h"
 #include "sizing/size.h"
+#include "variants/vary.h"
 
 enum wg_answer_kind { WG_ANSWER_SIZE, WG_ANSWER_SENSITIVITY, WG_ANSWER_FIT, WG_ANSWER_N_KINDS };
 /** Returns "size", "what-matters" or "fit". */

@@ -116,10 +116,10 @@ static int put_log(struct wg_h5 *file, const struct wg_answer *answer, struct wg
 
 static void put_outcomes_of(struct wg_h5 *file, const struct wg_fit *fit, bool before) {
     double values[WG_N_OUTCOMES * N_QUANTILES], happened[WG_N_OUTCOMES];
-    for (int o = 0; o < WG_N_OUTCOMES; o++) {
-        happened[o] = wg_fit_happened(fit, o, before);
+    for (int o = 0; o < fit->n_outcomes; o++) {
+        happened[o] = wg_fit_happened(fit, fit->outcome[o], before);
         for (int q = 0; q < N_QUANTILES; q++)
-            values[o * N_QUANTILES + q] = wg_fit_outcome(fit, o, before, quantile[q]);
+            values[o * N_QUANTILES + q] = wg_fit_outcome(fit, fit->outcome[o], before, quantile[q]);
     }
     (void)wg_put_reals(file, before ? "outcome_before" : "outcome_after", "1",
                        before ? "quantiles before the log, in the unit of outcome_unit; inf: later than the end"
@@ -136,11 +136,11 @@ static void put_outcomes_of(struct wg_h5 *file, const struct wg_fit *fit, bool b
 
 static void put_outcomes(struct wg_h5 *file, const struct wg_fit *fit) {
     const char *name[WG_N_OUTCOMES], *unit[WG_N_OUTCOMES];
-    for (int o = 0; o < WG_N_OUTCOMES; o++) {
-        name[o] = wg_diary_outcomes()[o].name;
-        unit[o] = wg_diary_outcomes()[o].unit;
+    for (int o = 0; o < fit->n_outcomes; o++) {
+        name[o] = wg_diary_outcomes()[fit->outcome[o]].name;
+        unit[o] = wg_diary_outcomes()[fit->outcome[o]].unit;
     }
-    (void)wg_put_names(file, "outcome", "outcome of a replicate", WG_N_OUTCOMES, name);
+    (void)wg_put_names(file, "outcome", "outcome of a replicate", fit->n_outcomes, name);
     (void)wg_put_texts(file, "outcome_unit", "unit of the outcome", "outcome", unit);
     put_outcomes_of(file, fit, true);
     if (wg_fit_has_answer(fit))

@@ -3,6 +3,11 @@
  */
 #include "results/columns.h"
 
+#include "base/calendar.h"
+
+#include <stdio.h>
+#include <string.h>
+
 static int put_variable(struct wg_h5 *file, const struct wg_h5_variable *variable, const void *values) {
     const int number = wg_h5_variable(file, variable);
     if (number >= 0)
@@ -29,8 +34,7 @@ int wg_put_counts(struct wg_h5 *file, const char *name, const char *text, const 
 }
 
 int wg_put_texts(struct wg_h5 *file, const char *name, const char *text, const char *a, const char *const *values) {
-    const struct wg_h5_variable variable = {
-        .name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1, .dim = {a}};
+    const struct wg_h5_variable variable = {.name = name, .text = text, .kind = WG_H5_STRING, .n_dims = 1, .dim = {a}};
     return put_variable(file, &variable, values);
 }
 
@@ -43,6 +47,16 @@ int wg_put_count(struct wg_h5 *file, const char *name, const char *text, int64_t
 }
 
 int wg_put_names(struct wg_h5 *file, const char *name, const char *text, int64_t size, const char *const *values) {
-    const struct wg_h5_variable variable = {.name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1};
+    const struct wg_h5_variable variable = {.name = name, .text = text, .kind = WG_H5_STRING, .n_dims = 1};
     return wg_h5_dimension(file, &variable, size, values);
+}
+
+void wg_days_unit(int32_t first_day, char out[WG_DAYS_UNIT_SIZE]) {
+    char date[11];
+    wg_day_format(first_day, date);
+    (void)snprintf(out, WG_DAYS_UNIT_SIZE, "days since %s 00:00:00", date);
+}
+
+bool wg_outcome_is_date(const struct wg_outcome *outcome) {
+    return strcmp(outcome->unit, "day") == 0;
 }

@@ -7,6 +7,7 @@
 #include "results/stored_warnings_write.h"
 #include "storage/provenance.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -99,6 +100,41 @@ static int read_varied(struct wg_comparison_data *data, struct wg_error *err) {
     return code;
 }
 
+static int read_odds_column(struct wg_comparison_data *data, const char *name, double *out, struct wg_error *err) {
+    const struct wg_h5_shape shape = {1, {data->n}};
+    void *read;
+    const int code = wg_stored_values(&data->in, name, WG_H5_REAL, &shape, &read, err);
+    if (code == 0)
+        memcpy(out, read, (size_t)data->n * sizeof *out);
+    free(read);
+    return code;
+}
+
+/* Only a grid of `size` has them. */
+static int read_grid_odds(struct wg_comparison_data *data, struct wg_error *err) {
+    struct wg_grid_odds *const odds = &data->varied.odds;
+    struct wg_h5_shape shape;
+    double enough[WG_COMPARE_MAX], own[WG_COMPARE_MAX];
+    odds->own = -1;
+    if (!wg_h5_find_shape(data->in.h5, WG_GOALS_MET, WG_H5_REAL, &shape))
+        return 0;
+    int code = read_odds_column(data, WG_GOALS_MET, odds->met, err);
+    if (code == 0)
+        code = read_odds_column(data, WG_GOALS_MET "_low", odds->low, err);
+    if (code == 0)
+        code = read_odds_column(data, WG_GOALS_MET "_high", odds->high, err);
+    if (code == 0)
+        code = read_odds_column(data, WG_GOALS_ENOUGH, enough, err);
+    if (code == 0)
+        code = read_odds_column(data, WG_IS_PLAN, own, err);
+    for (int i = 0; i < data->n && code == 0; i++) {
+        odds->is_enough[i] = enough[i] > 0;
+        odds->own = own[i] > 0 ? i : odds->own;
+    }
+    odds->n = code == 0 ? data->n : 0;
+    return code;
+}
+
 /* An older wintergrub did not store which outcome is the harvest: then it is what is taken out, if anything is. */
 static int read_main_outcome(struct wg_comparison_data *data, struct wg_error *err) {
     char name[48];
@@ -136,6 +172,8 @@ int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_fi
     if (code == 0)
         code = read_varied(data, err);
     if (code == 0)
+        code = read_grid_odds(data, err);
+    if (code == 0)
         code = read_main_outcome(data, err);
     return code == 0 ? wg_stored_warnings_read(data->in.h5, &data->warned, err) : code;
 }
@@ -143,10 +181,7 @@ int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_fi
 int wg_comparison_data_outcome(struct wg_comparison_data *data, enum wg_outcome_number outcome, double **values,
                                struct wg_error *err) {
     const struct wg_h5_shape shape = {2, {data->n, data->in.replicates}};
-    void *read;
-    const int code = wg_stored_values(&data->in, wg_diary_outcomes()[outcome].name, WG_H5_REAL, &shape, &read, err);
-    *values = read;
-    return code;
+    return wg_stored_outcome(&data->in, outcome, &shape, values, err);
 }
 
 const char *wg_comparison_data_name(const struct wg_comparison_data *data, int setup) {
@@ -184,8 +219,9 @@ int wg_comparison_data_choice(struct wg_comparison_data *data, struct wg_choice 
     for (int c = 0; c < WG_N_COMPARED && code == 0; c++)
         if (wg_choice_needs((enum wg_compared)c, data->harvest))
             code = wg_comparison_data_outcome(data, wg_compared_outcome((enum wg_compared)c), &choice->values[c], err);
+    choice->has_accounts = code == 0 && !isnan(choice->values[WG_COMPARED_balance][0]);
     for (int i = 0; i < data->n && code == 0; i++) {
-        for (int c = 0; c < WG_N_COMPARED; c++)
+        for (int c = 0; c < (choice->has_accounts ? WG_N_COMPARED : WG_COMPARED_balance); c++)
             choice->setup[i].outcome[c] =
                 choice->values[c] != NULL ? choice->values[c] + i * data->in.replicates : NULL;
         code = wg_comparison_data_cells(data, i, &choice->setup[i].cells, err);

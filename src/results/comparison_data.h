@@ -6,8 +6,8 @@
 
 #include "analysis/choice.h"
 #include "results/comparison_file.h"
-#include "results/stored_file.h"
 #include "results/stored_warnings.h"
+#include "storage/stored_file.h"
 #include "text/verdict_sentences.h"
 
 /** An open comparison. Zero-initialise; owns all it points to. Free with wg_comparison_data_free() in every case. */

@@ -56,20 +56,27 @@ static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, 
     (void)wg_h5_attribute(file, -1, WG_ATTRIBUTE_MAIN_OUTCOME,
                           wg_diary_outcomes()[wg_compared_outcome(wg_compare_main(compare))].name);
     (void)wg_put_names(file, "scenario", "letter of the scenario", compare->n, letter);
-    (void)wg_h5_dimension(file, &replicate, compare->replicates, number);
+    const int counted = wg_h5_dimension(file, &replicate, compare->replicates, number);
+    if (counted >= 0)
+        (void)wg_h5_attribute(file, counted, "standard_name", "realization");
     free(number);
     return 0;
 }
 
 static void write_outcome(struct wg_h5 *file, const struct wg_compare *compare, enum wg_outcome_number number) {
     const struct wg_outcome *const outcome = &wg_diary_outcomes()[number];
+    char days[WG_DAYS_UNIT_SIZE];
+    const bool is_date = wg_outcome_is_date(outcome);
+    wg_days_unit(compare->setup[0].plan->first_day, days);
     const struct wg_h5_variable variable = {.name = outcome->name,
-                                            .unit = outcome->unit,
+                                            .unit = is_date ? days : outcome->unit,
                                             .text = outcome->text,
                                             .kind = WG_H5_REAL,
                                             .n_dims = 2,
                                             .dim = {"scenario", "replicate"}};
     const int column = wg_h5_variable(file, &variable);
+    if (column >= 0 && is_date)
+        (void)wg_h5_attribute(file, column, "calendar", "proleptic_gregorian");
     for (int i = 0; i < compare->n && column >= 0; i++)
         (void)wg_h5_write_rows(file, column, i, 1, wg_summary_outcome(&compare->setup[i].summary, number));
 }
@@ -216,7 +223,7 @@ static void write_prices(struct wg_h5 *file, const struct wg_compare *compare) {
 }
 
 static void write_differences(struct wg_h5 *file, const struct wg_compare *compare) {
-    for (int c = 0; c < WG_N_COMPARED; c++)
+    for (int c = 0; c < wg_compare_compared_kept(compare); c++)
         for (size_t f = 0; f < sizeof figure / sizeof *figure; f++)
             write_figure(file, compare, (enum wg_compared)c, &figure[f]);
     write_prices(file, compare);
@@ -237,6 +244,21 @@ static void write_varied(struct wg_h5 *file, const struct wg_varied *varied) {
         (void)wg_put_names(file, values[k], "values of a number that tells the scenarios apart", varied->n_values[k],
                            value);
     }
+}
+
+static void write_grid_odds(struct wg_h5 *file, const struct wg_grid_odds *odds) {
+    double enough[WG_COMPARE_MAX], own[WG_COMPARE_MAX];
+    for (int i = 0; i < odds->n; i++) {
+        enough[i] = odds->is_enough[i];
+        own[i] = odds->own == i;
+    }
+    (void)wg_put_reals(file, WG_GOALS_MET, "1", "share of the years in which all goals are met", "scenario", NULL,
+                       odds->met);
+    (void)wg_put_reals(file, WG_GOALS_MET "_low", "1", "lower end of its 95 % interval", "scenario", NULL, odds->low);
+    (void)wg_put_reals(file, WG_GOALS_MET "_high", "1", "upper end of its 95 % interval", "scenario", NULL, odds->high);
+    (void)wg_put_reals(file, WG_GOALS_ENOUGH, "1", "1: every goal is met as often as it wants, by the estimate",
+                       "scenario", NULL, enough);
+    (void)wg_put_reals(file, WG_IS_PLAN, "1", "1: the plan as it is", "scenario", NULL, own);
 }
 
 static void write_why(struct wg_h5 *file, int n, const struct wg_comparison_words *words) {
@@ -385,11 +407,17 @@ static int write_comparison_content(struct wg_comparison_file *file, const struc
         return code;
     for (int i = 0; i < compare->n; i++)
         title[i] = scenario[i]->plan.title;
+    const int noted = wg_provenance_write_history(file->file, provenance, err);
+    if (noted < 0)
+        return noted;
     write_varied(file->file, words->varied);
+    if (words->varied->odds.n > 0)
+        write_grid_odds(file->file, &words->varied->odds);
     write_why(file->file, compare->n, words);
     (void)wg_put_texts(file->file, "scenario_title", "title of the scenario", "scenario", title);
     for (int o = 0; o < WG_N_OUTCOMES; o++)
-        write_outcome(file->file, compare, (enum wg_outcome_number)o);
+        if (wg_compare_keeps(compare, (enum wg_outcome_number)o))
+            write_outcome(file->file, compare, (enum wg_outcome_number)o);
     write_survival(file->file, compare);
     const int placed = write_cells(file->file, compare, err);
     if (placed < 0)

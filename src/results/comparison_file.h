@@ -9,6 +9,7 @@
  *   main_outcome (attribute): the outcome that is the harvest, total_harvest_mass or total_crawl_off_mass
  *   varied_title, varied_1, varied_2 (attributes), varied_value_1(varied_value_1), varied_value_2: of setups made from
  *                one scenario, its title, the numbers that differ and their values; the last varies fastest
+ *   goals_met(scenario), goals_met_low, goals_met_high, goals_enough, is_plan: of a grid of `size`
  *   scenario_why(scenario): why most of its colonies die, "" if they do not or if it was not asked
  *   scenario_title(scenario), survival(scenario), survival_low, survival_high
  *   animal(scenario, replicate), winter(scenario, replicate): if replicates share any
@@ -28,9 +29,17 @@
 #include "analysis/compare.h"
 #include "forecast/warnings.h"
 #include "results/result_write.h"
-#include "scenario/vary.h"
+#include "variants/vary.h"
 
 #define WG_VARIED_MAX 2
+
+/** How often the setups of a grid of `size` meet all goals. */
+struct wg_grid_odds {
+    int n;                                                                 /* setups; 0: no such grid */
+    double met[WG_COMPARE_MAX], low[WG_COMPARE_MAX], high[WG_COMPARE_MAX]; /* shares of the years, 95 % interval */
+    bool is_enough[WG_COMPARE_MAX];                                        /* every goal is met as often as it wants */
+    int own; /* the setup of the plan as it is; -1: none */
+};
 
 /**
  * The numbers that tell setups made from one scenario apart. Setup s has the value s / n_values[1] of the first and
@@ -42,6 +51,7 @@ struct wg_varied {
     char subject[WG_VARIED_MAX][WG_VARY_LABEL];
     int n_values[WG_VARIED_MAX];
     char value[WG_VARIED_MAX][WG_COMPARE_MAX][WG_VARY_SHOWN_SIZE]; /* as written: "65 degF" */
+    struct wg_grid_odds odds;
 };
 
 /** The sentences of a comparison beside its numbers. */

@@ -4,7 +4,7 @@
 #ifndef WG_RESULTS_RESULT_COMPARE_H
 #define WG_RESULTS_RESULT_COMPARE_H
 
-#include "results/stored_file.h"
+#include "storage/stored_file.h"
 
 /** The outcome of wg_result_compare(). */
 enum { WG_RESULT_SAME = 0, WG_RESULT_DIFFERENT = 1, WG_RESULT_SAME_NUMBERS = 2 };

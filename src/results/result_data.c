@@ -5,6 +5,7 @@
 #include "results/result_data.h"
 
 #include "base/calendar.h"
+#include "results/series_terms.h"
 #include "species/plausible.h"
 #include "storage/provenance.h"
 
@@ -83,6 +84,21 @@ static int read_parameter_column(struct wg_result_data *data, const char *name, 
     return code;
 }
 
+static int read_parameter_values(struct wg_result_data *data, struct wg_error *err) {
+    const struct wg_h5_shape shape = {1, {data->n_parameters}};
+    char text[WG_PARAMETER_TEXT];
+    void *read;
+    int code = wg_stored_values(&data->in, WG_PROVENANCE "/parameter_value", WG_H5_REAL, &shape, &read, err);
+    for (int i = 0; i < data->n_parameters && code == 0; i++) {
+        wg_parameter_text(((const double *)read)[i], text);
+        data->parameter[i].value = strdup(text);
+        if (data->parameter[i].value == NULL)
+            code = wg_no_memory(err, data->in.path);
+    }
+    free(read);
+    return code;
+}
+
 static int read_parameters(struct wg_result_data *data, struct wg_error *err) {
     const int64_t n = length_of(data, WG_PROVENANCE "/parameter", WG_H5_STRING);
     if (n < 1 || n > MAX_PARAMETERS)
@@ -95,14 +111,13 @@ static int read_parameters(struct wg_result_data *data, struct wg_error *err) {
         const char *name;
         size_t offset;
     } column[] = {{WG_PROVENANCE "/parameter", offsetof(struct wg_result_parameter, name)},
-                  {WG_PROVENANCE "/parameter_value", offsetof(struct wg_result_parameter, value)},
                   {WG_PROVENANCE "/parameter_unit", offsetof(struct wg_result_parameter, unit)},
                   {WG_PROVENANCE "/parameter_source", offsetof(struct wg_result_parameter, source)},
                   {WG_PROVENANCE "/parameter_meaning", offsetof(struct wg_result_parameter, meaning)}};
     int code = 0;
     for (size_t i = 0; i < sizeof column / sizeof *column && code == 0; i++)
         code = read_parameter_column(data, column[i].name, column[i].offset, err);
-    return code;
+    return code == 0 ? read_parameter_values(data, err) : code;
 }
 
 int wg_result_data_take(struct wg_result_data *data, struct wg_stored_file *file, struct wg_error *err) {
@@ -205,8 +220,11 @@ int wg_result_data_read(struct wg_result_data *data, const char *name, int colum
     const struct wg_series *const known = find_series(name);
     const struct wg_diary sizes = stored_diary_shape(data);
     wg_assert(known->dims == WG_PER_DAY ? column == -1 : column >= 0 && column < wg_diary_width(&sizes, known->dims));
+    const struct wg_series_place place = wg_series_place(&sizes, known);
+    if (place.series != known)
+        column = place.column;
     struct wg_h5_shape count, from = {0};
-    const int code = check_series(data, known, &count, err);
+    const int code = check_series(data, place.series, &count, err);
     if (code < 0)
         return code;
     series->replicates = readable(data);
@@ -220,7 +238,7 @@ int wg_result_data_read(struct wg_result_data *data, const char *name, int colum
         from.size[2] = column;
         count.size[2] = 1;
     }
-    return wg_h5_read_block(data->in.h5, name, WG_H5_REAL, &from, &count, series->value, err);
+    return wg_h5_read_block(data->in.h5, place.series->name, WG_H5_REAL, &from, &count, series->value, err);
 }
 
 void wg_result_series_free(struct wg_result_series *series) {
@@ -239,7 +257,7 @@ static int read_reals_of_shape(struct wg_result_data *data, const char *name, co
 int wg_result_data_outcome(struct wg_result_data *data, enum wg_outcome_number outcome, double **values,
                            struct wg_error *err) {
     const struct wg_h5_shape shape = {1, {data->in.replicates}};
-    return read_reals_of_shape(data, wg_diary_outcomes()[outcome].name, &shape, values, err);
+    return wg_stored_outcome(&data->in, outcome, &shape, values, err);
 }
 
 int wg_result_data_cells(struct wg_result_data *data, struct wg_cell **cells, struct wg_error *err) {
@@ -365,15 +383,20 @@ static int read_block(struct replay *replay, struct wg_error *err) {
         const struct wg_series *const series = &wg_diary_series()[i];
         if (replay->row[i] == 0)
             continue;
+        const struct wg_series_place place = wg_series_place(&replay->diary, series);
         struct wg_h5_shape count, from = {0};
-        int code = check_series(replay->data, series, &count, err);
+        int code = check_series(replay->data, place.series, &count, err);
         if (code < 0)
             return code;
         from.n_dims = count.n_dims;
         from.size[0] = replay->from;
         count.size[0] = replay->n;
-        code = wg_h5_read_block(replay->data->in.h5, series->name, series->is_count ? WG_H5_COUNT : WG_H5_REAL, &from,
-                                &count, replay->block[i], err);
+        if (place.column >= 0) {
+            from.size[2] = place.column;
+            count.size[2] = 1;
+        }
+        code = wg_h5_read_block(replay->data->in.h5, place.series->name, series->is_count ? WG_H5_COUNT : WG_H5_REAL,
+                                &from, &count, replay->block[i], err);
         if (code < 0)
             return code;
     }

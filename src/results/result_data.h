@@ -11,7 +11,7 @@
 #include "analysis/goal_tally.h"
 #include "forecast/summary.h"
 #include "results/stored_animals.h"
-#include "results/stored_file.h"
+#include "storage/stored_file.h"
 
 /**
  * The most values of one series in memory; of a larger result only the first replicates are read (judgement: 256 MB).

@@ -6,6 +6,7 @@
 #include "base/calendar.h"
 #include "colony/goal_met.h"
 #include "results/columns.h"
+#include "results/series_terms.h"
 #include "results/stored_animals.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
@@ -38,12 +39,14 @@ struct spell_sums {
 struct wg_result_writer {
     struct wg_atomic_file place;
     struct wg_h5 *file;
-    struct wg_diary shape; /* sizes only, no arrays */
-    int series[N_SERIES];  /* number of the variable in the file, -1: not stored */
-    int outcome[WG_N_OUTCOMES];
-    struct wg_plan lattice; /* what wg_lattice_cell() needs of the plan */
+    struct wg_diary shape;      /* sizes only, no arrays */
+    int series[N_SERIES];       /* number of the variable in the file, -1: not stored */
+    double *rounded;            /* one replicate of the widest series */
+    int outcome[WG_N_OUTCOMES]; /* likewise */
+    struct wg_plan lattice;     /* what wg_lattice_cell() needs of the plan */
     struct wg_cell_columns cells;
     int by_generation;
+    bool has_latitude;
     int n_goals, goal_met, goal_real[N_GOAL_REALS]; /* numbers of the variables, if there are goals */
     struct wg_goal_tally odds;
     int64_t replicates, seen;
@@ -81,16 +84,43 @@ static int add_counting(struct wg_h5 *file, const char *name, const char *unit, 
     return number;
 }
 
+/* Writes the beginning and the end of each day (CF-1.10, section 7.1). */
+static int add_time_bounds(struct wg_h5 *file, const struct wg_diary *shape, const char *unit, struct wg_error *err) {
+    const struct wg_h5_variable both = {.name = "bound", .kind = WG_H5_NO_VALUES, .n_dims = 1};
+    const struct wg_h5_variable bounds = {.name = "time_bnds",
+                                          .unit = unit,
+                                          .text = "beginning and end of the day",
+                                          .kind = WG_H5_COUNT,
+                                          .n_dims = 2,
+                                          .dim = {"time", "bound"}};
+    int64_t *const values = malloc(2 * (size_t)shape->n_days * sizeof *values);
+    if (values == NULL)
+        return wg_no_memory(err, NULL);
+    for (int day = 0; day < shape->n_days; day++) {
+        values[2 * day] = day;
+        values[2 * day + 1] = day + 1;
+    }
+    (void)wg_h5_dimension(file, &both, 2, NULL);
+    const int number = wg_h5_variable(file, &bounds);
+    if (number >= 0) {
+        (void)wg_h5_attribute(file, number, "calendar", "proleptic_gregorian");
+        (void)wg_h5_write(file, number, values);
+    }
+    free(values);
+    return number;
+}
+
 static int add_time(struct wg_h5 *file, const struct wg_diary *shape, struct wg_error *err) {
-    char date[11], unit[48];
-    wg_day_format(shape->first_day, date);
-    (void)snprintf(unit, sizeof unit, "days since %s 00:00:00", date);
-    const int time = add_counting(file, "time", unit, "day of the period", shape->n_days, err);
+    char unit[WG_DAYS_UNIT_SIZE];
+    wg_days_unit(shape->first_day, unit);
+    const int time = add_counting(file, "time", unit, "beginning of the day", shape->n_days, err);
     if (time < 0)
         return time;
     (void)wg_h5_attribute(file, time, "calendar", "proleptic_gregorian");
     (void)wg_h5_attribute(file, time, "standard_name", "time");
-    return wg_h5_attribute(file, time, "axis", "T");
+    (void)wg_h5_attribute(file, time, "axis", "T");
+    (void)wg_h5_attribute(file, time, "bounds", "time_bnds");
+    return add_time_bounds(file, shape, unit, err);
 }
 
 static void add_stages_and_causes(struct wg_h5 *file) {
@@ -120,6 +150,14 @@ static void add_places_and_bins(struct wg_h5 *file, const struct wg_plan *plan) 
     (void)wg_put_texts(file, "bin_place", "place of the bin", "bin", bin_place);
 }
 
+static void add_latitude(struct wg_h5 *file, const struct wg_climate_spec *climate) {
+    if (climate->kind == WG_CLIMATE_CONSTANT)
+        return;
+    const int number = wg_put_real(file, "latitude", "degrees_north", "latitude of the site", climate->latitude_deg);
+    if (number >= 0)
+        (void)wg_h5_attribute(file, number, "standard_name", "latitude");
+}
+
 static void add_goals(struct wg_result_writer *writer, const struct wg_plan *plan) {
     char text[WG_MAX_GOALS][WG_GOAL_SENTENCE_SIZE];
     const char *name[WG_MAX_GOALS];
@@ -133,15 +171,21 @@ static void add_goals(struct wg_result_writer *writer, const struct wg_plan *pla
         (void)wg_put_names(writer->file, "goal", "goal of the keeper", plan->n_goals, name);
 }
 
-static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *scenario, struct wg_error *err) {
+static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *scenario,
+                     const struct wg_provenance *provenance, struct wg_error *err) {
     const struct wg_plan *const plan = &scenario->plan;
     struct wg_h5 *const file = writer->file;
     (void)wg_h5_attribute(file, -1, "Conventions", "CF-1.10");
     (void)wg_h5_attribute(file, -1, "title", wg_scenario_name(scenario));
     (void)wg_h5_attribute(file, -1, "source", "wintergrub " WG_VERSION);
-    int code = add_counting(file, "replicate", "1", "number of the replicate", writer->replicates, err);
-    if (code >= 0)
+    int code = wg_provenance_write_history(file, provenance, err);
+    if (code < 0)
+        return code;
+    code = add_counting(file, "replicate", "1", "number of the replicate", writer->replicates, err);
+    if (code >= 0) {
+        (void)wg_h5_attribute(file, code, "standard_name", "realization");
         code = add_time(file, &writer->shape, err);
+    }
     if (code >= 0)
         code = add_counting(file, "generation", "1",
                             "generation: starters are 0, offspring one more than their mother; after the last number "
@@ -151,6 +195,7 @@ static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *
         const int failed = wg_h5_failed(file, err); /* reports a failure of the file itself */
         return failed < 0 ? failed : code;
     }
+    add_latitude(file, &plan->climate);
     add_stages_and_causes(file);
     add_places_and_bins(file, plan);
     add_goals(writer, plan);
@@ -176,8 +221,9 @@ static const char *third_dimension(enum wg_series_dims dims) {
 }
 
 static int add_series(struct wg_result_writer *writer, const struct wg_series *series) {
-    if (wg_diary_width(&writer->shape, series->dims) == 0)
+    if (wg_diary_width(&writer->shape, series->dims) == 0 || wg_series_place(&writer->shape, series).series != series)
         return -1;
+    const struct wg_series_terms *const terms = wg_series_terms(series->name);
     const char *const third = third_dimension(series->dims);
     const struct wg_h5_variable variable = {.name = series->name,
                                             .unit = series->unit,
@@ -185,17 +231,33 @@ static int add_series(struct wg_result_writer *writer, const struct wg_series *s
                                             .kind = series->is_count ? WG_H5_COUNT : WG_H5_REAL,
                                             .n_dims = third == NULL ? 2 : 3,
                                             .dim = {"replicate", "time", third}};
-    return wg_h5_variable(writer->file, &variable);
+    const int number = wg_h5_variable(writer->file, &variable);
+    if (number < 0)
+        return number;
+    (void)wg_h5_attribute(writer->file, number, "cell_methods", terms->cell_methods);
+    if (terms->standard_name != NULL)
+        (void)wg_h5_attribute(writer->file, number, "standard_name", terms->standard_name);
+    if (terms->standard_name != NULL && writer->has_latitude)
+        (void)wg_h5_attribute(writer->file, number, "coordinates", "latitude");
+    if (!series->is_count) /* netCDF 4.9, quantize.c: bits of the fraction that were kept */
+        (void)wg_h5_variable_whole(writer->file, number, "_QuantizeBitRoundNumberOfSignificantBits", WG_SERIES_BITS);
+    return number;
 }
 
 static int add_outcome_variable(struct wg_result_writer *writer, const struct wg_outcome *outcome) {
+    char days[WG_DAYS_UNIT_SIZE];
+    const bool is_date = wg_outcome_is_date(outcome);
+    wg_days_unit(writer->shape.first_day, days);
     const struct wg_h5_variable variable = {.name = outcome->name,
-                                            .unit = outcome->unit,
+                                            .unit = is_date ? days : outcome->unit,
                                             .text = outcome->text,
                                             .kind = WG_H5_REAL,
                                             .n_dims = 1,
                                             .dim = {"replicate"}};
-    return wg_h5_variable(writer->file, &variable);
+    const int number = wg_h5_variable(writer->file, &variable);
+    if (number >= 0 && is_date)
+        (void)wg_h5_attribute(writer->file, number, "calendar", "proleptic_gregorian");
+    return number;
 }
 
 static int add_goal_real(struct wg_h5 *file, const char *name, const char *text) {
@@ -221,7 +283,9 @@ static void add_variables(struct wg_result_writer *writer) {
     for (int i = 0; i < N_SERIES; i++)
         writer->series[i] = add_series(writer, &wg_diary_series()[i]);
     for (int i = 0; i < WG_N_OUTCOMES; i++)
-        writer->outcome[i] = add_outcome_variable(writer, &wg_diary_outcomes()[i]);
+        writer->outcome[i] = wg_outcome_is_kept((enum wg_outcome_number)i, writer->odds.plan)
+                                 ? add_outcome_variable(writer, &wg_diary_outcomes()[i])
+                                 : -1;
     writer->cells = wg_cell_columns_add(writer->file);
     writer->by_generation = wg_h5_variable(writer->file, &by_generation);
     if (writer->n_goals > 0)
@@ -243,7 +307,18 @@ void wg_result_abandon(struct wg_result_writer *writer) {
     free(writer->spell);
     free(writer->means);
     free(writer->outcomes);
+    free(writer->rounded);
     free(writer);
+}
+
+/* Returns the most values of one replicate in a series. */
+static size_t widest_series(const struct wg_diary *shape) {
+    int widest = 1;
+    for (const struct wg_series *series = wg_diary_series(); series->name != NULL; series++) {
+        const int width = wg_diary_width(shape, series->dims);
+        widest = width > widest ? width : widest;
+    }
+    return (size_t)widest * (size_t)shape->n_days;
 }
 
 static int begin_result(struct wg_result_writer *writer, const struct wg_scenario *scenario,
@@ -253,11 +328,12 @@ static int begin_result(struct wg_result_writer *writer, const struct wg_scenari
     writer->n_spells = (writer->shape.n_days + SPELL - 1) / SPELL;
     writer->spell = calloc((size_t)writer->n_spells, sizeof *writer->spell);
     writer->means = calloc((size_t)writer->shape.n_generations * WG_N_STAGES * SPELL, sizeof *writer->means);
-    if (writer->outcomes == NULL || writer->spell == NULL || writer->means == NULL)
+    writer->rounded = calloc(widest_series(&writer->shape), sizeof *writer->rounded);
+    if (writer->outcomes == NULL || writer->rounded == NULL || writer->spell == NULL || writer->means == NULL)
         return wg_no_memory(err, NULL);
     int code = wg_h5_create(&writer->file, writer->place.fd, writer->place.path, err);
     if (code == 0)
-        code = add_frame(writer, scenario, err);
+        code = add_frame(writer, scenario, provenance, err);
     if (code < 0)
         return code;
     add_variables(writer);
@@ -276,6 +352,7 @@ static int create(struct wg_result_writer **out, const char *path, int force, co
     if (writer == NULL)
         return wg_no_memory(err, NULL);
     writer->shape = plan_diary_shape(&scenario->plan);
+    writer->has_latitude = scenario->plan.climate.kind != WG_CLIMATE_CONSTANT;
     writer->lattice = (struct wg_plan){.animals = scenario->plan.animals, .seed = scenario->plan.seed};
     writer->replicates = provenance->replicates;
     int code = over != NULL ? wg_atomic_file_open_over(&writer->place, path, over, err)
@@ -346,8 +423,19 @@ static int add_living(struct wg_result_writer *writer, const struct wg_diary *di
 static void write_outcomes(struct wg_result_writer *writer, int64_t replicate) {
     const int64_t n = replicate % writer->block + 1;
     for (int i = 0; i < WG_N_OUTCOMES; i++)
-        (void)wg_h5_write_rows(writer->file, writer->outcome[i], replicate + 1 - n, n,
-                               writer->outcomes + i * writer->block);
+        if (writer->outcome[i] >= 0)
+            (void)wg_h5_write_rows(writer->file, writer->outcome[i], replicate + 1 - n, n,
+                                   writer->outcomes + i * writer->block);
+}
+
+static void write_series(struct wg_result_writer *writer, int i, int64_t replicate, const struct wg_diary *diary) {
+    const struct wg_series *const series = &wg_diary_series()[i];
+    const void *values = wg_diary_values(diary, series);
+    if (!series->is_count) {
+        wg_series_round(values, (size_t)diary->n_days * (size_t)wg_diary_width(diary, series->dims), writer->rounded);
+        values = writer->rounded;
+    }
+    (void)wg_h5_write_rows(writer->file, writer->series[i], replicate, 1, values);
 }
 
 static int on_replicate_result(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
@@ -356,8 +444,7 @@ static int on_replicate_result(void *self, int64_t replicate, const struct wg_di
     wg_assert(replicate == writer->seen && replicate < writer->replicates);
     for (int i = 0; i < N_SERIES; i++)
         if (writer->series[i] >= 0)
-            (void)wg_h5_write_rows(writer->file, writer->series[i], replicate, 1,
-                                   wg_diary_values(diary, &wg_diary_series()[i]));
+            write_series(writer, i, replicate, diary);
     for (int i = 0; i < WG_N_OUTCOMES; i++)
         writer->outcomes[i * writer->block + replicate % writer->block] =
             wg_diary_outcome(diary, &wg_diary_outcomes()[i]);

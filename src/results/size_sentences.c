@@ -172,6 +172,13 @@ void wg_size_headline(const struct wg_vary *vary, const struct wg_size_question 
 
 /* ---- the rest ---- */
 
+/* Rounds to the step, or to one figure what would otherwise be 0. */
+static double round_half(const struct wg_vary *vary, double value, double step) {
+    const bool is_lost = value != 0 && fabs(value) < step / 2;
+    const double finer = is_lost ? fmax(vary->step, pow(10, floor(log10(fabs(value))))) : step;
+    return round_to(value, finer, 0);
+}
+
 /* "Over the luckier half of plausible animals about 12,000, over the harder half about 30,000." */
 static void add_animal_halves(const struct wg_vary *vary, const struct wg_size *size, char out[WG_SIZE_TEXT]) {
     const double step = rounding_step(vary, &size->number);
@@ -185,10 +192,10 @@ static void add_animal_halves(const struct wg_vary *vary, const struct wg_size *
     }
     if (!isnan(size->number.luckier))
         (void)snprintf(luckier, sizeof luckier, "about %s",
-                       show_both_units(vary, round_to(size->number.luckier, step, 0)).text);
+                       show_both_units(vary, round_half(vary, size->number.luckier, step)).text);
     if (!isnan(size->number.harder))
         (void)snprintf(harder, sizeof harder, "about %s",
-                       show_both_units(vary, round_to(size->number.harder, step, 0)).text);
+                       show_both_units(vary, round_half(vary, size->number.harder, step)).text);
     add(out, " Over the luckier half of plausible animals %s, over the harder half %s.", luckier, harder);
 }
 
@@ -268,6 +275,11 @@ static void add_not_monotone(const struct wg_vary *vary, const struct wg_size_qu
         size->falls_goal + 1, show_both_units(vary, size->falls_to).text, show_both_units(vary, size->falls_from).text);
 }
 
+static void add_range(const struct wg_vary *vary, const struct wg_size *size, char out[WG_SIZE_TEXT]) {
+    add(out, " Searched from %s to %s (--between sets the range).", show_in_one_unit(vary, size->low).text,
+        show_in_one_unit(vary, size->high).text);
+}
+
 void wg_size_text(const struct wg_vary *vary, const struct wg_size_question *question, const struct wg_size *size,
                   char out[WG_SIZE_TEXT]) {
     wg_size_headline(vary, question, size, out);
@@ -283,4 +295,5 @@ void wg_size_text(const struct wg_vary *vary, const struct wg_size_question *que
         add_fall(vary, size, out);
         add_lacks(size, out);
     }
+    add_range(vary, size, out);
 }

@@ -4,8 +4,8 @@
 #ifndef WG_RESULTS_SIZE_SENTENCES_H
 #define WG_RESULTS_SIZE_SENTENCES_H
 
-#include "scenario/vary.h"
 #include "sizing/size.h"
+#include "variants/vary.h"
 
 #define WG_SIZE_TEXT 1024
 

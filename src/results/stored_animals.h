@@ -5,7 +5,7 @@
 #define WG_RESULTS_STORED_ANIMALS_H
 
 #include "forecast/lattice.h"
-#include "results/stored_file.h"
+#include "storage/stored_file.h"
 
 /** The variables `animal` and `winter`, over replicates. */
 struct wg_cell_columns {

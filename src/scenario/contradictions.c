@@ -43,7 +43,7 @@ static void check_laboratory(struct wg_scenario_reader *reader) {
 
 /* Describes why two actions on the same day contradict each other; NULL if they do not. */
 static const char *action_conflict(const struct wg_action *a, const struct wg_action *b) {
-    if (a->kind != b->kind || a->from != b->from)
+    if (a->kind != b->kind || a->from != b->from || a->when.kind != WG_WHEN_ALWAYS || b->when.kind != WG_WHEN_ALWAYS)
         return NULL;
     if (a->kind == WG_ACTION_SET && a->bin == b->bin && a->place == b->place && a->as.set.key == b->as.set.key)
         return "the same setting is changed twice";
@@ -72,10 +72,14 @@ static void check_action_pair(struct wg_scenario_reader *reader, int i, int j) {
     const struct wg_action *const a = &reader->plan->actions[i], *const b = &reader->plan->actions[j];
     const char *const same_day = action_conflict(a, b);
     const char *const standing = standing_conflict(a, b);
+    const struct wg_yaml_node *const at[2] = {reader->action_at[i], reader->action_at[j]};
+    if ((same_day == NULL && standing == NULL) || memcmp(at, reader->conflict_at, sizeof at) == 0) /* in another year */
+        return;
+    memcpy(reader->conflict_at, at, sizeof at);
     if (same_day != NULL)
         wg_read_mistake(reader, reader->action_at[j],
                         "Together with line %d, %s on this day. Keep one of the two lines.", a->line, same_day);
-    else if (standing != NULL)
+    else
         wg_read_mistake(reader, reader->action_at[j],
                         "Together with line %d, %s at the same time. Keep one of the two lines, or separate them "
                         "with from and to.",
@@ -108,6 +112,23 @@ static void check_traps_set(struct wg_scenario_reader *reader) {
                             "No traps are set in this place, so there is nothing to pull. Add for example "
                             "share_laid_in_traps: 60 %%.");
     }
+}
+
+/* A move from the reserve of a neighbour needs a neighbour. */
+static void check_neighbours(struct wg_scenario_reader *reader) {
+    const struct wg_plan *const plan = reader->plan;
+    int neighbours = 0;
+    for (int p = 0; p < plan->n_places; p++)
+        neighbours += plan->places[p].is_neighbour;
+    for (int i = 0; i < plan->n_actions; i++)
+        if (plan->actions[i].when.kind == WG_WHEN_OURS_DEAD && neighbours == 0)
+            wg_read_mistake(
+                reader, wg_yaml_get(reader->action_at[i], "when"),
+                "No place of this plan is a neighbour's, so nothing is left when yours died out. Add keeper: "
+                "neighbour to the place that holds the reserve.");
+    if (neighbours > 0 && neighbours == plan->n_places)
+        wg_read_mistake_key(reader, wg_yaml_get(reader->root, "places"),
+                            "All places are a neighbour's. Remove keeper: neighbour from your own.");
 }
 
 /* ---- checks of the model ---- */
@@ -178,6 +199,7 @@ void wg_read_check(struct wg_scenario_reader *reader) {
     check_laboratory(reader);
     check_actions(reader);
     check_traps_set(reader);
+    check_neighbours(reader);
     if (reader->problems->n == 0 && reader->code == 0)
         check_models(reader);
 }

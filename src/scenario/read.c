@@ -5,6 +5,7 @@
 
 #include "text/mistakes.h"
 #include "text/nearest_word.h"
+#include "text/when_text.h"
 
 #include <ctype.h>
 #include <errno.h>
@@ -19,8 +20,11 @@
 static void report_scenario_mistake(struct wg_scenario_reader *reader, const struct wg_yaml_node *at,
                                     const char *format, va_list args) {
     const int line = at == NULL ? 0 : at->line, column = at == NULL ? 0 : at->column;
+    const size_t n = reader->problems->n;
     if (wg_mistakes_add_list(reader->problems, line, column, format, args) < 0)
         reader->code = WG_ERR_MEMORY;
+    else if (reader->problems->n > n && at != NULL && reader->problems->items[n].line > 0)
+        reader->problems->items[n].file = at->file;
 }
 
 void wg_read_mistake(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, const char *format, ...) {
@@ -130,13 +134,20 @@ static void example_of(const struct wg_key *key, char out[WG_SCHEMA_TEXT]) {
                    key->or_write != NULL ? key->or_write : "");
 }
 
-/* Whether the map holds a misspelt form of a missing key, which has been reported already. */
+static bool is_any_key(const char *word) {
+    for (int g = 0; g < WG_N_GROUPS; g++)
+        if (wg_schema_find((enum wg_group_id)g, word) != NULL)
+            return true;
+    return false;
+}
+
+/* Whether the map holds a misspelt form of a missing key, which has been reported already; "in" is not one of "on". */
 static bool is_misspelt(const struct wg_yaml_node *map, const char *key) {
     const char *const words[] = {key, NULL};
     const char *rest;
     for (const struct wg_yaml_node *value = map->kind == WG_YAML_MAP ? map->first : NULL; value != NULL;
          value = value->next)
-        if (wg_word_nearest(value->key->text, words) != NULL ||
+        if ((wg_word_nearest(value->key->text, words) != NULL && !is_any_key(value->key->text)) ||
             key_without_colon(value->key->text, words, &rest) != NULL)
             return true;
     return false;
@@ -202,6 +213,10 @@ const char *wg_read_text(struct wg_scenario_reader *reader, const struct wg_yaml
     return node->text;
 }
 
+bool wg_read_is_word(const struct wg_yaml_node *node, const char *word) {
+    return node != NULL && node->kind == WG_YAML_TEXT && strcmp(node->text, word) == 0;
+}
+
 /* Reads "none" as 0. */
 static bool read_quantity(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
                           double *out) {
@@ -225,7 +240,7 @@ static bool read_quantity(struct wg_scenario_reader *reader, const struct wg_yam
         wg_read_mistake(reader, node, "%s", message);
         return false;
     }
-    if (dimension == WG_PRICE && !wg_read_currency_of(reader, node, text))
+    if (wg_dimension_is_price(dimension) && !wg_read_currency_of(reader, node, text))
         return false;
     /* Rounding in other units may push a value at the limit just past it. */
     const double slack = 1e-9 * fmax(1.0, fmax(fabs(least), fabs(most)) < 1e6 ? fmax(fabs(least), fabs(most)) : 1.0);
@@ -288,7 +303,9 @@ static bool read_seed(struct wg_scenario_reader *reader, const struct wg_yaml_no
     return true;
 }
 
-static bool read_any_date(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day) {
+/* `yearly`: a day of the year would do, too. */
+static bool read_any_date(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool yearly,
+                          int32_t *day) {
     const char *const text = wg_read_text(reader, node, "a date", "2026-11-15 (year-month-day)");
     if (text == NULL)
         return false;
@@ -297,8 +314,8 @@ static bool read_any_date(struct wg_scenario_reader *reader, const struct wg_yam
         wg_read_mistake(reader, node, "There is no such day as %.10s.", text);
     else if (code < 0)
         wg_read_mistake(reader, node,
-                        "\"%.40s\" is not a date: write year-month-day with leading zeros, for example 2026-11-15.",
-                        text);
+                        "\"%.40s\" is not a date: write year-month-day with leading zeros, for example 2026-11-15%s.",
+                        text, yearly ? ", or 11-15 without a year" : "");
     return code == 0;
 }
 
@@ -355,7 +372,10 @@ static bool read_flag(struct wg_scenario_reader *reader, const struct wg_yaml_no
 static bool read_word(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
                       int *out) {
     const char *words[WG_SCHEMA_MAX_WORDS];
-    wg_schema_words(key, words);
+    if (key->kind == WG_KEY_FEED)
+        wg_read_feed_names(reader, words);
+    else
+        wg_schema_words(key, words);
     const char *const text = wg_read_text(reader, node, key->noun, words[0]);
     if (text == NULL)
         return false;
@@ -398,6 +418,17 @@ bool wg_read_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *
     }
     memcpy(out, text, strlen(text) + 1);
     return true;
+}
+
+static bool read_when(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, struct wg_when *when) {
+    const char *const text = wg_read_text(reader, node, "a condition", "flies are about");
+    char message[WG_QUANTITY_MESSAGE];
+    if (text == NULL)
+        return false;
+    if (wg_when_read(text, when, message) == 0)
+        return true;
+    wg_read_mistake(reader, node, "%s", message);
+    return false;
 }
 
 /* ---- names of bins and places ---- */
@@ -454,10 +485,72 @@ static bool read_place_name(struct wg_scenario_reader *reader, const struct wg_y
     return *out >= 0;
 }
 
+/* Whether somebody who writes this means all. */
+static bool means_all(const char *text) {
+    static const char *const words[] = {"everywhere", "every",     "each",       "everything",  "both", "*",
+                                        "all bins",   "every bin", "all places", "every place", NULL};
+    return index_of(text, words) >= 0;
+}
+
+/* Adds the bin or place of a name. */
+static bool add_target(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool is_bin,
+                       struct wg_targets *targets) {
+    int found = -1;
+    const bool known =
+        node->kind == WG_YAML_TEXT && (is_bin ? wg_read_find_bin : wg_read_find_place)(reader, node->text) >= 0;
+    if (node->kind == WG_YAML_TEXT && !known && means_all(node->text)) {
+        wg_read_mistake(reader, node, "Write in: all for every %s, or name %s.", is_bin ? "bin" : "place",
+                        is_bin ? "the bin" : "the place");
+        return false;
+    }
+    if (node->kind == WG_YAML_TEXT && !known && strchr(node->text, ',') != NULL) {
+        wg_read_mistake(reader, node, "Put [ ] around a list of names: in: [%.200s].", node->text);
+        return false;
+    }
+    if (!read_place_name(reader, node, is_bin, &found))
+        return false;
+    for (int i = 0; i < targets->n; i++)
+        if (targets->index[i] == found) {
+            wg_read_mistake(reader, node, "The list has \"%s\" twice. Keep one of them.", node->text);
+            return false;
+        }
+    targets->index[targets->n++] = found;
+    return true;
+}
+
+bool wg_read_targets(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                     struct wg_targets *targets) {
+    const struct wg_yaml_node *const node = wg_read_required(reader, map, group, "in");
+    const bool is_bin = key_row(group, "in")->kind == WG_KEY_BIN;
+    const int n = is_bin ? reader->plan->n_bins : reader->plan->n_places;
+    bool good = true;
+    targets->n = 0;
+    if (node == NULL)
+        return false;
+    const bool is_text = node->kind == WG_YAML_TEXT;
+    if (is_text && strcmp(node->text, "all") == 0 && n > 0 &&
+        (is_bin ? wg_read_find_bin : wg_read_find_place)(reader, node->text) < 0) {
+        for (; targets->n < n; targets->n++)
+            targets->index[targets->n] = targets->n;
+        return true;
+    }
+    if (node->kind != WG_YAML_LIST)
+        return add_target(reader, node, is_bin, targets);
+    if (node->n == 0)
+        wg_read_mistake(reader, node, "This list is empty. Name what you mean, or write in: all.");
+    for (const struct wg_yaml_node *item = node->first; item != NULL && targets->n < WG_MAX_BINS; item = item->next)
+        good &= add_target(reader, item, is_bin, targets);
+    return good && node->n > 0;
+}
+
 /* ---- days ---- */
 
-static bool read_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day) {
-    if (!read_any_date(reader, node, day))
+static bool read_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
+                     int32_t *day) {
+    const bool yearly = key->flags & WG_KEY_OR_YEAR_DAY;
+    if (yearly && wg_read_is_year_day(node))
+        return wg_read_first_year_day(reader, node, day);
+    if (!read_any_date(reader, node, yearly, day))
         return false;
     const struct wg_plan *const plan = reader->plan;
     if (!reader->period_known || (*day >= plan->first_day && *day <= plan->last_day))
@@ -471,6 +564,11 @@ static bool read_day(struct wg_scenario_reader *reader, const struct wg_yaml_nod
 }
 
 /* ---- by the rows of the schema ---- */
+
+/* Whether a date is "never", which leaves its action out. */
+static bool is_word_of(const struct wg_yaml_node *node, const struct wg_key *key) {
+    return key->words != NULL && node->kind == WG_YAML_TEXT && index_of(node->text, key->words) >= 0;
+}
 
 bool wg_read_value(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
                    void *out) {
@@ -492,7 +590,11 @@ bool wg_read_value(struct wg_scenario_reader *reader, const struct wg_yaml_node 
     case WG_KEY_SWITCH:
         return read_flag(reader, node, out);
     case WG_KEY_DATE:
-        return read_day(reader, node, out);
+        return is_word_of(node, key) || read_day(reader, node, key, out);
+    case WG_KEY_WHEN:
+        return read_when(reader, node, out);
+    case WG_KEY_YEAR_DAY:
+        return read_month_day(reader, node, out);
     default: /* the code of their groups reads the other kinds */
         wg_assert(key->kind == WG_KEY_BIN || key->kind == WG_KEY_PLACE);
         return read_place_name(reader, node, key->kind == WG_KEY_BIN, out);
@@ -519,9 +621,19 @@ bool wg_read_members(struct wg_scenario_reader *reader, const struct wg_yaml_nod
 
 /* ---- when an action happens ---- */
 
-static bool read_every(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *every) {
-    struct wg_key key = *key_row(WG_GROUP_FEEDING, "every"); /* all actions share it */
+static bool read_every(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *row,
+                       struct wg_action *action) {
+    struct wg_key key = *row;
     double days;
+    const bool is_text = node->kind == WG_YAML_TEXT && node->text[0] != '\0';
+    if (is_text && key.words != NULL && strpbrk(node->text, "0123456789") == NULL) {
+        if (index_of(node->text, key.words) < 0)
+            wg_read_mistake(reader, node, "Write whole days or weeks here, or every: %s.", key.words[0]);
+        else
+            action->cue = key.words[0][0] == 'b' ? WG_CUE_BEFORE_HATCH : WG_CUE_WHEN_FULL;
+        return action->cue != WG_CUE_NONE;
+    }
+    key.words = NULL;
     key.least = -key.most; /* too short an interval has its own message, below */
     if (!wg_read_value(reader, node, &key, &days))
         return false;
@@ -531,13 +643,13 @@ static bool read_every(struct wg_scenario_reader *reader, const struct wg_yaml_n
             "Actions happen at most once a day: write whole days here, for example 1 day, 3 days or 2 weeks.");
         return false;
     }
-    *every = (int32_t)lround(days);
+    action->every = (int32_t)lround(days);
     return true;
 }
 
 /* `is_only`: the group has no other keys of time, or they mean something else. */
-static bool read_once(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, bool is_only,
-                      struct wg_action *action) {
+static bool read_once(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const struct wg_key *once,
+                      bool is_only, struct wg_action *action) {
     static const char *const others[] = {"from", "to", "every"};
     bool good = true;
     for (size_t i = 0; !is_only && i < sizeof others / sizeof *others; i++) {
@@ -549,34 +661,126 @@ static bool read_once(struct wg_scenario_reader *reader, const struct wg_yaml_no
                             others[i]);
         good = false;
     }
-    if (!read_day(reader, wg_yaml_get(map, "on"), &action->from))
+    const struct wg_yaml_node *const on = wg_yaml_get(map, "on");
+    if (!read_day(reader, on, once, &action->from))
         return false;
     action->to = action->from;
+    if (wg_read_is_year_day(on) && !(once->flags & WG_KEY_FIRST_ONLY))
+        return wg_read_yearly(reader, on, on, action) && good;
     return good;
+}
+
+/* Reads the days of an action that waits for a condition. */
+static bool read_waiting_days(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                              struct wg_action *action) {
+    const struct wg_yaml_node *const earliest = wg_yaml_get(map, "earliest"), *const latest =
+                                                                                  wg_yaml_get(map, "latest");
+    bool good;
+    if (wg_read_is_year_day(earliest) || wg_read_is_year_day(latest)) {
+        good = wg_read_yearly(reader, earliest, latest, action);
+    } else {
+        good = wg_read_key(reader, map, group, "earliest", &action->from) != WG_READ_WRONG;
+        good &= wg_read_key(reader, map, group, "latest", &action->to) != WG_READ_WRONG;
+    }
+    if (good && action->when.kind == WG_WHEN_ALWAYS)
+        wg_read_mistake(reader, wg_yaml_get(map, "when"),
+                        "This always holds, so nothing waits for it. Write the day instead, for example on: %s.",
+                        key_row(group, "on")->example);
+    else if (good && reader->period_known && action->from > action->to)
+        wg_read_mistake_key(reader, wg_yaml_get(map, "latest") != NULL ? wg_yaml_get(map, "latest") : map,
+                            "\"latest\" is before \"earliest\".");
+    else
+        return good;
+    return false;
+}
+
+/* Reads `on`, or `when` with its days, or both: then it is done on that day if the condition holds. */
+static bool read_on_or_when(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                            struct wg_action *action) {
+    static const char *const days[] = {"earliest", "latest"};
+    const struct wg_yaml_node *const on = wg_yaml_get(map, "on");
+    const enum wg_read_outcome when = wg_read_key(reader, map, group, "when", &action->when);
+    if (on == NULL && when == WG_READ_ABSENT) {
+        wg_read_missing(reader, map, wg_schema_group(group)->what, key_row(group, "on"));
+        return false;
+    }
+    if (on == NULL)
+        return when == WG_READ_GOOD && read_waiting_days(reader, map, group, action);
+    bool good = read_once(reader, map, key_row(group, "on"), true, action) && when != WG_READ_WRONG;
+    for (size_t i = 0; i < sizeof days / sizeof *days; i++)
+        if (wg_yaml_get(map, days[i]) != NULL) {
+            wg_read_mistake_key(reader, wg_yaml_get(map, days[i]),
+                                "\"on\" names the only day, so it cannot be combined with \"%s\". Keep one of the two.",
+                                days[i]);
+            good = false;
+        }
+    return good;
+}
+
+/* "1 lb/day" says how often by itself. */
+static bool is_rate(const struct wg_yaml_node *amount) {
+    char message[WG_QUANTITY_MESSAGE];
+    double rate;
+    return amount != NULL && amount->kind == WG_YAML_TEXT &&
+           wg_quantity_read(amount->text, WG_MASS_RATE, &rate, message) == 0;
+}
+
+bool wg_read_amount(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const struct wg_key *key,
+                    int32_t every, double *kg) {
+    const struct wg_yaml_node *const node = wg_yaml_get(map, key->name);
+    struct wg_key weight = *key;
+    weight.words = NULL; /* the caller has read them */
+    if (!is_rate(node))
+        return wg_read_value(reader, node, &weight, kg);
+    char message[WG_QUANTITY_MESSAGE], most[WG_QUANTITY_SHOWN_SIZE];
+    double kg_day = 0;
+    (void)wg_quantity_read(node->text, WG_MASS_RATE, &kg_day, message);
+    if (wg_yaml_get(map, "on") != NULL) {
+        wg_read_mistake(reader, node,
+                        "\"%.40s\" is a rate, but \"on\" is a single day. Write the amount for that day, for example "
+                        "amount: %s, or instead of \"on\" write every: 1 day.",
+                        node->text, key->example);
+        return false;
+    }
+    wg_quantity_show(WG_MASS, key->most, most);
+    if (kg_day * every < 0 || kg_day * every > key->most) {
+        wg_read_mistake(reader, node, "\"%.40s\" cannot be right: it must lie between 0 and %s each time.", node->text,
+                        most);
+        return false;
+    }
+    *kg = kg_day * every;
+    return true;
 }
 
 bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                     struct wg_action *action) {
     const struct wg_key *const once = wg_schema_find(group, "on"), *const repeat = wg_schema_find(group, "every");
     const char *const what = wg_schema_group(group)->what;
+    reader->yearly.is_given = false;
     action->from = reader->plan->first_day;
     action->to = reader->plan->last_day;
     action->every = 1;
+    if (wg_schema_find(group, "when") != NULL)
+        return read_on_or_when(reader, map, group, action);
     if (once != NULL && wg_yaml_get(map, "on") != NULL)
-        return read_once(reader, map, once->flags & WG_KEY_REQUIRED, action);
+        return read_once(reader, map, once, once->flags & WG_KEY_REQUIRED, action);
     if (once != NULL && (once->flags & WG_KEY_REQUIRED)) {
         (void)wg_read_required(reader, map, group, "on");
         return false;
     }
     const struct wg_yaml_node *const from = wg_yaml_get(map, "from"), *const to = wg_yaml_get(map, "to");
     const struct wg_yaml_node *const every = repeat != NULL ? wg_yaml_get(map, "every") : NULL;
-    bool good = repeat == NULL || repeat->otherwise != NULL || every != NULL;
+    bool good = repeat == NULL || repeat->otherwise != NULL || every != NULL || is_rate(wg_yaml_get(map, "amount"));
     if (!good)
         wg_read_mistake(reader, map, "%c%s needs \"on\" with a date, or \"every\". Write for example every: 3 days.",
                         toupper((unsigned char)what[0]), what + 1);
-    good &= from == NULL || read_day(reader, from, &action->from);
-    good &= to == NULL || read_day(reader, to, &action->to);
-    good &= every == NULL || read_every(reader, every, &action->every);
+    if (wg_read_is_year_day(from) || wg_read_is_year_day(to)) {
+        good &= wg_read_yearly(reader, from, to, action);
+    } else {
+        good &= from == NULL || read_day(reader, from, wg_schema_find(group, "from"), &action->from);
+        good &= to == NULL || read_day(reader, to, wg_schema_find(group, "to"), &action->to);
+    }
+    good &= every == NULL || read_every(reader, every, repeat, action);
     if (good && reader->period_known && action->from > action->to) {
         wg_read_mistake(reader, to != NULL ? to : from,
                         "\"to\" is before \"from\". Write the first day as \"from\" and the last as \"to\".");
@@ -605,6 +809,13 @@ static bool make_action_room(struct wg_scenario_reader *reader) {
 }
 
 void wg_read_add_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, struct wg_action action) {
+    if (reader->yearly.is_given && reader->period_known)
+        wg_read_repeat_action(reader, at, action);
+    else
+        wg_read_append_action(reader, at, action);
+}
+
+void wg_read_append_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, struct wg_action action) {
     if (!make_action_room(reader))
         return;
     action.line = at->line;

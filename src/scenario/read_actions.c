@@ -16,7 +16,20 @@ static bool finish_scoop(struct wg_scenario_reader *reader, const struct wg_yaml
         wg_read_mistake(reader, map, "Scooping needs an amount or a share. Write amount: 1 lb, or share: 20 %%.");
     else if (amount == NULL)
         action->as.scoop.mass_kg = -1;
-    return good && (amount == NULL) != (share == NULL);
+    const struct wg_yaml_node *const leave = wg_yaml_get(map, "leave");
+    if (leave != NULL && share != NULL)
+        wg_read_mistake_key(reader, leave,
+                            "A share leaves the rest. \"leave\" goes with an amount, as in amount: 1 lb.");
+    const bool all = amount != NULL && amount->kind == WG_YAML_TEXT &&
+                     (strcmp(amount->text, "all") == 0 || strcmp(amount->text, "everything") == 0);
+    if (all)
+        wg_read_mistake(reader, amount, "To take all larvae, write share: 100 %% instead of the amount.");
+    if (all || (amount == NULL) == (share == NULL))
+        return false;
+    if (amount != NULL)
+        good &= wg_read_amount(reader, map, wg_schema_find(WG_GROUP_SCOOP, "amount"), action->every,
+                               &action->as.scoop.mass_kg);
+    return good && (leave == NULL || share == NULL);
 }
 
 /* ---- egg traps ---- */
@@ -57,21 +70,24 @@ static bool refuse_one_day(struct wg_scenario_reader *reader, const struct wg_ya
     return true;
 }
 
-/* With share_laid_in_traps the action also sets the traps. */
 static bool finish_pull(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_action *pull,
                         bool good) {
-    struct wg_action lay = *pull;
-    lay.kind = WG_ACTION_LAY_IN_TRAPS;
-    lay.every = 1;
+    double share;
     if (wg_yaml_get(map, "put_in") == NULL)
         pull->as.pull.put_in = -1;
     good &= read_destination(reader, map, pull->as.pull.put_in);
-    const enum wg_read_outcome hung =
-        wg_read_key(reader, map, WG_GROUP_PULL_TRAPS, "share_laid_in_traps", &lay.as.traps.share);
-    good &= hung != WG_READ_WRONG;
-    if (good && hung == WG_READ_GOOD)
+    return good && wg_read_key(reader, map, WG_GROUP_PULL_TRAPS, "share_laid_in_traps", &share) != WG_READ_WRONG;
+}
+
+/* With share_laid_in_traps the action also sets the traps. */
+static void add_hung_traps(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                           const struct wg_action *pull) {
+    struct wg_action lay = *pull;
+    lay.kind = WG_ACTION_LAY_IN_TRAPS;
+    lay.every = 1;
+    lay.cue = WG_CUE_NONE;
+    if (wg_read_key(reader, map, WG_GROUP_PULL_TRAPS, "share_laid_in_traps", &lay.as.traps.share) == WG_READ_GOOD)
         wg_read_add_action(reader, map, lay);
-    return good;
 }
 
 /* Returns the index of the pull of a place's traps in force on a day, or else of the latest before it, or -1. */
@@ -110,8 +126,9 @@ static void end_traps(struct wg_scenario_reader *reader, int traps) {
     }
     plan->actions[traps].to = day - 1;
     struct wg_action last = plan->actions[found];
-    if (wg_action_is_due(&last, day))
+    if (wg_action_is_due(&last, day) && last.cue == WG_CUE_NONE)
         return;
+    last.cue = WG_CUE_NONE;
     last.from = last.to = day;
     last.every = 1;
     wg_read_add_action(reader, reader->action_at[traps], last);
@@ -141,14 +158,108 @@ static int read_move_end(struct wg_scenario_reader *reader, const struct wg_yaml
     return wg_read_value(reader, wg_read_required(reader, map, WG_GROUP_MOVE, key), &bin, &found) ? found : -1;
 }
 
+/* An end of a move of everything: a bin and its place, or a place (bin -1). */
+struct move_end {
+    int bin, place;
+};
+
+static bool read_everything_end(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *key,
+                                struct move_end *end) {
+    const struct wg_yaml_node *const node = wg_read_required(reader, map, WG_GROUP_MOVE, key);
+    if (wg_read_text(reader, node, "the name of a bin or place", "shed") == NULL)
+        return false;
+    end->bin = wg_read_find_bin(reader, node->text);
+    end->place = end->bin >= 0 ? reader->plan->bins[end->bin].place : wg_read_find_place(reader, node->text);
+    if (end->place < 0)
+        wg_read_unknown_name(reader, node, true, true);
+    return end->place >= 0;
+}
+
+static int count_bins(const struct wg_plan *plan, int place) {
+    int n = 0;
+    for (int b = 0; b < plan->n_bins; b++)
+        n += plan->bins[b].place == place;
+    return n;
+}
+
+/* Eggs and larvae need one bin to go to. */
+static bool find_receiving_bin(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, struct move_end *to) {
+    const struct wg_plan *const plan = reader->plan;
+    const int n = count_bins(plan, to->place);
+    if (to->bin >= 0)
+        return true;
+    for (int b = plan->n_bins - 1; b >= 0; b--)
+        to->bin = plan->bins[b].place == to->place ? b : to->bin;
+    if (n == 0)
+        wg_read_mistake(reader, at, "There is no bin in \"%s\" to put eggs and larvae into. Give the place a bin.",
+                        plan->places[to->place].name);
+    else if (n > 1)
+        wg_read_mistake(reader, at,
+                        "There are %d bins in \"%s\". Name the one that gets the animals, for example to: %s.", n,
+                        plan->places[to->place].name, plan->bins[to->bin].name);
+    return n == 1;
+}
+
+/* Adds the moves of eggs and larvae out of each bin, and of prepupae and pupae if no other bin shares their ground. */
+static void add_moves_of_everything(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                                    const struct wg_action *action, struct move_end from, struct move_end to) {
+    const struct wg_plan *const plan = reader->plan;
+    struct wg_action move = *action;
+    int n = 0;
+    for (int b = 0; b < plan->n_bins; b++) {
+        if (plan->bins[b].place != from.place || (from.bin >= 0 && b != from.bin) || b == to.bin)
+            continue;
+        move.bin = b;
+        move.as.move.to_bin = to.bin;
+        for (int what = WG_MOVABLE_EGGS; what <= WG_MOVABLE_LARVAE; what++, n++) {
+            move.as.move.what = (enum wg_movable)what;
+            wg_read_add_action(reader, map, move);
+        }
+    }
+    if (from.place != to.place && (from.bin < 0 || count_bins(plan, from.place) == 1)) {
+        move.as.move.what = WG_MOVABLE_PREPUPAE;
+        move.bin = move.as.move.to_bin = -1;
+        move.place = from.place;
+        move.as.move.to_place = to.place;
+        wg_read_add_action(reader, map, move);
+        n++;
+    }
+    if (n == 0)
+        wg_read_mistake(reader, wg_yaml_get(map, "to"),
+                        "The animals are there already: \"from\" and \"to\" must differ.");
+}
+
+static bool move_everything(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_action *action,
+                            bool good) {
+    struct move_end from, to;
+    good &= read_everything_end(reader, map, "from", &from);
+    good = read_everything_end(reader, map, "to", &to) && good;
+    if (good && find_receiving_bin(reader, wg_yaml_get(map, "to"), &to))
+        add_moves_of_everything(reader, map, action, from, to);
+    return false; /* it has added its moves itself */
+}
+
+/* Reports "all" and the like in place of everything. */
+static bool is_all(struct wg_scenario_reader *reader, const struct wg_yaml_node *what) {
+    static const char *const words[] = {"all", "all of it", "every", "everyone", "the lot", "colony", "all animals"};
+    for (size_t i = 0; what != NULL && what->kind == WG_YAML_TEXT && i < sizeof words / sizeof *words; i++)
+        if (strcmp(what->text, words[i]) == 0) {
+            wg_read_mistake(reader, what, "To move eggs, larvae, prepupae and pupae, write what: everything.");
+            return true;
+        }
+    return false;
+}
+
 static bool finish_move(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_action *action,
                         bool good) {
     static const enum wg_movable whats_mean[] = {WG_MOVABLE_LARVAE, WG_MOVABLE_PREPUPAE, WG_MOVABLE_EGGS};
     int i;
-    if (wg_read_key(reader, map, WG_GROUP_MOVE, "what", &i) != WG_READ_GOOD)
+    if (is_all(reader, wg_yaml_get(map, "what")) || wg_read_key(reader, map, WG_GROUP_MOVE, "what", &i) != WG_READ_GOOD)
         return false;
-    action->as.move.what = whats_mean[i];
     action->as.move.to_bin = action->as.move.to_place = -1;
+    if (i == (int)(sizeof whats_mean / sizeof *whats_mean))
+        return move_everything(reader, map, action, good);
+    action->as.move.what = whats_mean[i];
     const bool ground = action->as.move.what == WG_MOVABLE_PREPUPAE;
     const int from = read_move_end(reader, map, "from", ground), to = read_move_end(reader, map, "to", ground);
     if (from >= 0 && from == to) {
@@ -159,7 +270,9 @@ static bool finish_move(struct wg_scenario_reader *reader, const struct wg_yaml_
     }
     *(ground ? &action->place : &action->bin) = from;
     *(ground ? &action->as.move.to_place : &action->as.move.to_bin) = to;
-    return good && from >= 0 && to >= 0;
+    if (good && from >= 0 && to >= 0)
+        wg_read_add_action(reader, map, *action);
+    return false; /* it has no targets of "in" */
 }
 
 /* ---- changes of a setting ---- */
@@ -167,6 +280,7 @@ static bool finish_move(struct wg_scenario_reader *reader, const struct wg_yaml_
 struct change {
     const struct wg_yaml_node *map;
     struct wg_action action; /* its days, and its bin or place */
+    bool good;               /* the days are */
 };
 
 static void add_setting(struct wg_scenario_reader *reader, const struct change *change, enum wg_setting_key key,
@@ -194,6 +308,27 @@ static void change_switch(struct wg_scenario_reader *reader, const struct change
         add_setting(reader, change, setting, on, WG_LID_CLOSED);
 }
 
+/* Whether a plan says set_point: off of a place or bin: then any other set point switches it on. */
+static bool is_ever_off(const struct wg_scenario_reader *reader, const struct change *change, bool starts_off) {
+    const struct wg_yaml_node *const list = wg_yaml_get(reader->root, "keeping");
+    const char *const in = wg_yaml_get(change->map, "in")->text;
+    bool off = starts_off;
+    for (const struct wg_yaml_node *map = list->first; map != NULL; map = map->next)
+        off = off ||
+              (wg_read_is_word(wg_yaml_get(map, "in"), in) && wg_read_is_word(wg_yaml_get(map, "set_point"), "off"));
+    return off;
+}
+
+/* Adds a set point; "off" switches off, and a set point after it switches on. */
+static void add_set_point(struct wg_scenario_reader *reader, const struct change *change,
+                          const struct wg_heater_spec *heater, double set_point_c) {
+    const bool is_bin = change->action.bin >= 0, is_off = wg_read_is_word(wg_yaml_get(change->map, "set_point"), "off");
+    if (!is_off)
+        add_setting(reader, change, is_bin ? WG_SET_MAT_SET_POINT : WG_SET_SET_POINT, set_point_c, WG_LID_CLOSED);
+    if (wg_yaml_get(change->map, is_bin ? "mat" : "heater") == NULL && is_ever_off(reader, change, heater->starts_off))
+        add_setting(reader, change, is_bin ? WG_SET_MAT : WG_SET_HEATER, !is_off, WG_LID_CLOSED);
+}
+
 static void change_place(struct wg_scenario_reader *reader, const struct change *change) {
     const struct wg_place_plan *const place = &reader->plan->places[change->action.place];
     const bool heated = reader->has_heater[change->action.place];
@@ -208,7 +343,7 @@ static void change_place(struct wg_scenario_reader *reader, const struct change 
                             "This set point is not below the temperature at which the vents open. The heater would "
                             "heat the open air.");
         else
-            add_setting(reader, change, WG_SET_SET_POINT, set_point_c, WG_LID_CLOSED);
+            add_set_point(reader, change, &place->heater, set_point_c);
     }
 }
 
@@ -225,7 +360,7 @@ static void change_bin(struct wg_scenario_reader *reader, const struct change *c
     if (node != NULL && !warmed)
         wg_read_mistake_key(reader, node, "This bin has no mat to set. Give the bin one first.");
     else if (wg_read_value(reader, node, &set_point, &value))
-        add_setting(reader, change, WG_SET_MAT_SET_POINT, value, lid);
+        add_set_point(reader, change, &bin->spec.mat, value);
     if (wg_read_key(reader, change->map, WG_GROUP_CHANGE, "insulation", &value) == WG_READ_GOOD) {
         struct wg_bin_spec other;
         wg_bin_defaults(&other, kind, bin->spec.volume_m3, value);
@@ -233,6 +368,15 @@ static void change_bin(struct wg_scenario_reader *reader, const struct change *c
     }
     if (wg_read_lid(reader, change->map, WG_GROUP_CHANGE, bin->spec.closed_lid, &lid, &value))
         add_setting(reader, change, WG_SET_BIN_LID, value, lid);
+}
+
+/* How many keys of the map say what is done, where and when. */
+static int timing_keys(const struct wg_yaml_node *map) {
+    static const char *const keys[] = {"do", "in", "on", "when", "earliest", "latest"};
+    int n = 0;
+    for (size_t i = 0; i < sizeof keys / sizeof *keys; i++)
+        n += wg_yaml_get(map, keys[i]) != NULL;
+    return n;
 }
 
 static bool changes_something(const struct wg_yaml_node *map) {
@@ -255,26 +399,64 @@ static void refuse_settings_of_other(struct wg_scenario_reader *reader, const st
     }
 }
 
+/* Changes one bin or place by its name. */
+static void change_named(struct wg_scenario_reader *reader, const struct wg_yaml_node *in, struct change *change) {
+    if (wg_read_text(reader, in, "the name of a bin or place", "trough") == NULL)
+        return;
+    change->action.bin = wg_read_find_bin(reader, in->text);
+    change->action.place = change->action.bin >= 0 ? -1 : wg_read_find_place(reader, in->text);
+    if (change->action.bin < 0 && change->action.place < 0) {
+        wg_read_unknown_name(reader, in, true, true);
+        return;
+    }
+    refuse_settings_of_other(reader, change->map, change->action.bin >= 0);
+    if (change->good)
+        (change->action.bin >= 0 ? change_bin : change_place)(reader, change);
+}
+
+/* Changes every bin with a mat if the change is of mats, every bin if it is of bins, else every place with a heater. */
+static void change_all(struct wg_scenario_reader *reader, const struct wg_yaml_node *in, struct change *change) {
+    const struct wg_plan *const plan = reader->plan;
+    const bool of_bins = wg_yaml_get(change->map, "insulation") != NULL || wg_yaml_get(change->map, "lid") != NULL;
+    const bool of_mats = wg_yaml_get(change->map, "mat") != NULL;
+    int changed = 0;
+    refuse_settings_of_other(reader, change->map, of_bins || of_mats);
+    for (int b = 0; (of_bins || of_mats) && b < plan->n_bins; b++) {
+        change->action.bin = b;
+        change->action.place = -1;
+        if (change->good && (of_bins || plan->bins[b].spec.mat.power_w > 0))
+            change_bin(reader, change);
+        changed += of_bins || plan->bins[b].spec.mat.power_w > 0;
+    }
+    for (int p = 0; !of_bins && !of_mats && p < plan->n_places; p++) {
+        change->action.bin = -1;
+        change->action.place = p;
+        if (change->good && reader->has_heater[p])
+            change_place(reader, change);
+        changed += reader->has_heater[p];
+    }
+    if (changed == 0)
+        wg_read_mistake(reader, in,
+                        of_mats ? "No bin has a mat. Give the bins mats first, or name what you mean."
+                                : "No place has a heater. Name the bins or places that you mean.");
+}
+
 static bool finish_change(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_action *action,
                           bool good) {
     const struct wg_yaml_node *const in = wg_read_required(reader, map, WG_GROUP_CHANGE, "in");
-    if (wg_read_text(reader, in, "the name of a bin or place", "trough") == NULL)
-        return false;
-    action->bin = wg_read_find_bin(reader, in->text);
-    action->place = action->bin >= 0 ? -1 : wg_read_find_place(reader, in->text);
-    if (action->bin < 0 && action->place < 0) {
-        wg_read_unknown_name(reader, in, true, true);
-        return false;
-    }
-    const bool bin = action->bin >= 0;
-    const struct change change = {.map = map, .action = *action};
-    refuse_settings_of_other(reader, map, bin);
-    if (map->n <= 3 && !changes_something(map))
+    struct change change = {.map = map, .action = *action, .good = good};
+    if (in != NULL && (int)map->n <= timing_keys(map) && !changes_something(map))
         wg_read_mistake(
             reader, map,
             "What changes? Write for example heater: off, set_point: 65 degF, insulation: none or lid: screen.");
-    if (good)
-        (bin ? change_bin : change_place)(reader, &change);
+    if (in != NULL && in->kind == WG_YAML_LIST)
+        for (const struct wg_yaml_node *item = in->first; item != NULL; item = item->next)
+            change_named(reader, item, &change);
+    else if (in != NULL && in->kind == WG_YAML_TEXT && strcmp(in->text, "all") == 0 &&
+             wg_read_find_bin(reader, "all") < 0 && wg_read_find_place(reader, "all") < 0)
+        change_all(reader, in, &change);
+    else
+        change_named(reader, in, &change);
     return false; /* it has added one action for each setting itself */
 }
 
@@ -291,6 +473,19 @@ static const struct action_hook {
     {WG_ACTION_SET, finish_change},
 };
 
+/* Adds the action once for each of its bins or places; a move or a change has added its own. */
+static void add_at_targets(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                           const struct wg_action *action, const struct wg_targets *targets) {
+    const bool in_place = action->kind == WG_ACTION_PULL_TRAPS || action->kind == WG_ACTION_LAY_IN_TRAPS;
+    for (int i = 0; i < targets->n; i++) {
+        struct wg_action one = *action;
+        *(in_place ? &one.place : &one.bin) = targets->index[i];
+        if (one.kind == WG_ACTION_PULL_TRAPS)
+            add_hung_traps(reader, map, &one);
+        wg_read_add_action(reader, map, one);
+    }
+}
+
 static void read_known_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
                               enum wg_group_id group) {
     const struct action_hook *const hook = &action_hooks[group - WG_GROUP_COLLECT];
@@ -301,12 +496,25 @@ static void read_known_action(struct wg_scenario_reader *reader, const struct wg
         action.as.move.share = 1;
     else if (hook->kind == WG_ACTION_CLEAR)
         action.as.clear.share = 1;
-    bool good = wg_read_timing(reader, map, group, &action);
+    struct wg_targets targets = {0};
+    const struct wg_key *const on = wg_schema_find(group, "on");
+    const bool is_never = on != NULL && on->words != NULL && wg_read_is_word(wg_yaml_get(map, "on"), "never");
+    bool good = !is_never && wg_read_timing(reader, map, group, &action);
+    if (hook->kind != WG_ACTION_MOVE && hook->kind != WG_ACTION_SET)
+        good &= wg_read_targets(reader, map, group, &targets);
     good &= wg_read_members(reader, map, group, &action);
     if (hook->kind == WG_ACTION_COLLECT)
         action.as.collect.give_back_given = wg_yaml_get(map, "give_back") != NULL;
     if (hook->finish != NULL ? hook->finish(reader, map, &action, good) : good)
-        wg_read_add_action(reader, map, action);
+        add_at_targets(reader, map, &action, &targets);
+}
+
+/* Reports an action without "do"; its key may be the action itself, as in {move: everything}. */
+static void report_no_do(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const struct wg_key *key) {
+    const char *word = key->example;
+    for (const struct wg_yaml_node *value = map->first; value != NULL; value = value->next)
+        word = wg_schema_action(value->key->text) >= 0 ? value->key->text : word;
+    wg_read_mistake(reader, map, "An action needs \"do\". Write for example do: %s.", word);
 }
 
 static void read_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
@@ -319,7 +527,11 @@ static void read_action(struct wg_scenario_reader *reader, const struct wg_yaml_
     const struct wg_yaml_node *const node = wg_yaml_get(map, "do");
     int i;
     if (node == NULL)
-        wg_read_missing(reader, map, "an action", key);
+        report_no_do(reader, map, key);
+    else if (node->kind == WG_YAML_TEXT && strncmp(node->text, "move ", 5) == 0)
+        wg_read_mistake(reader, node,
+                        "What is moved stands by itself: write do: move, what: everything (or larvae, "
+                        "prepupae, eggs).");
     else if (wg_read_value(reader, node, key, &i))
         read_known_action(reader, map, (enum wg_group_id)((int)WG_GROUP_COLLECT + i));
 }
@@ -331,6 +543,7 @@ void wg_read_keeping(struct wg_scenario_reader *reader) {
     for (const struct wg_yaml_node *map = list->first; map != NULL; map = map->next)
         read_action(reader, map);
     const int n = reader->plan->n_actions;
+    reader->yearly.is_given = false;
     for (int i = 0; i < n; i++)
         if (reader->plan->actions[i].kind == WG_ACTION_LAY_IN_TRAPS)
             end_traps(reader, i);

@@ -21,13 +21,21 @@ void wg_read_u(struct wg_scenario_reader *reader, const struct wg_yaml_node *map
         (void)wg_read_key(reader, map, group, "u_value", u_w_m2k);
 }
 
+void wg_read_refuse_reserve(struct wg_scenario_reader *reader, const struct wg_yaml_node *node,
+                            const struct wg_when *when) {
+    if (when->kind == WG_WHEN_OURS_DEAD)
+        wg_read_mistake(reader, node, "Dead animals need no heat or light. This is a condition for a move.");
+}
+
 void wg_read_heater(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                     struct wg_heater_spec *heater) {
     if (!wg_read_group(reader, map, group))
         return;
     heater->price_per_kwh = (double)NAN; /* unless the file gives one */
     (void)wg_read_members(reader, map, group, heater);
+    heater->starts_off = wg_read_is_word(wg_yaml_get(map, "set_point"), "off");
     (void)wg_read_season(reader, map, group, &heater->season);
+    wg_read_refuse_reserve(reader, wg_yaml_get(map, "when"), &heater->when);
 }
 
 /* Wet-surface factors of a screen and of an open bin: 0.3, and 0.6 to 1. Judgement. */
@@ -69,6 +77,8 @@ static void read_mat(struct wg_scenario_reader *reader, const struct wg_yaml_nod
     if (kind == WG_LABORATORY)
         wg_read_mistake_key(reader, node,
                             "In a laboratory every bin is at the climate's constant temperature. Take the mat out.");
+    else if (kind == WG_REFRIGERATOR)
+        wg_read_mistake_key(reader, node, "A mat in a refrigerator would only warm it. Take the mat out.");
     else
         wg_read_heater(reader, node, WG_GROUP_MAT, mat);
 }
@@ -116,6 +126,7 @@ static void read_place_bin(struct wg_scenario_reader *reader, const struct wg_ya
     plan->bins[b].place = place;
     plan->bins[b].foam_given = is_foam_given(node);
     read_bin_spec(reader, node, plan->places[place].shelter.kind, &plan->bins[b].spec);
+    wg_read_insulation_price(reader, node, WG_GROUP_BIN, &plan->bins[b].insulation);
 }
 
 void wg_read_bins(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, int place) {

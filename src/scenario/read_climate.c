@@ -1,11 +1,14 @@
 /*
  * Reads the period and the climate.
  */
+#include "climate/sketch.h"
 #include "records/weather_file.h"
 #include "scenario/read.h"
+#include "text/nearest_word.h"
 #include "text/text_file.h"
 
 #include <ctype.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -80,13 +83,15 @@ static bool read_latitude(struct wg_scenario_reader *reader, const struct wg_yam
     return true;
 }
 
-static void read_climate_site(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+/* Returns whether the latitude is known. */
+static bool read_climate_site(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
                               const struct wg_weather_record_note *note) {
     struct wg_climate_spec *const climate = &reader->plan->climate;
+    bool known = note != NULL && note->has_latitude;
     const struct wg_yaml_node *const latitude = wg_yaml_get(map, "latitude");
     if (latitude != NULL)
-        (void)read_latitude(reader, latitude, &climate->latitude_deg);
-    else if (note != NULL && note->has_latitude)
+        known = read_latitude(reader, latitude, &climate->latitude_deg);
+    else if (known)
         climate->latitude_deg = note->latitude_deg;
     else if (climate->kind != WG_CLIMATE_CONSTANT)
         wg_read_missing(reader, map, "the climate", wg_schema_find(WG_GROUP_CLIMATE, "latitude"));
@@ -95,6 +100,7 @@ static void read_climate_site(struct wg_scenario_reader *reader, const struct wg
     (void)wg_read_members(reader, map, WG_GROUP_CLIMATE, climate);
     /* Allen et al. 1998, FAO Irrigation and Drainage Paper 56, equation 50. */
     climate->sun_coefficient = climate->is_coast ? 0.19 : 0.16;
+    return known;
 }
 
 /* ---- monthly normals ---- */
@@ -249,10 +255,49 @@ static void read_normals(struct wg_scenario_reader *reader, const struct wg_yaml
         check_lows_below_highs(reader, wg_yaml_get(map, "daily_low"), climate);
 }
 
+/* ---- a sketch ---- */
+
+/* "mild coast, four seasons and cold inland" fit a latitude. */
+static void list_fitting_sketches(double latitude_deg, char *out, size_t size) {
+    const char *fitting[WG_SCHEMA_MAX_WORDS];
+    int n = 0;
+    const struct wg_sketch *sketch;
+    for (int i = 0; (sketch = wg_sketch_at(i)) != NULL; i++)
+        if (wg_sketch_fits(sketch, latitude_deg))
+            fitting[n++] = sketch->name;
+    fitting[n] = NULL;
+    wg_word_list(fitting, out, size);
+}
+
+static void report_sketch_misfit(struct wg_scenario_reader *reader, const struct wg_yaml_node *node,
+                                 const struct wg_sketch *sketch, double latitude_deg) {
+    char list[300];
+    list_fitting_sketches(latitude_deg, list, sizeof list);
+    const char *const hint = list[0] != '\0' ? "Here it can be " : "Give normals or a record";
+    wg_read_mistake(reader, node, "There is no \"%s\" at %.4g %c: this sketch is meant for %.0f to %.0f degrees. %s%s.",
+                    sketch->name, fabs(latitude_deg), latitude_deg < 0 ? 'S' : 'N', sketch->least_deg, sketch->most_deg,
+                    hint, list);
+}
+
+static void read_sketch(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
+    struct wg_climate_spec *const climate = &reader->plan->climate;
+    int i;
+    if (wg_read_key(reader, map, WG_GROUP_CLIMATE, "sketch", &i) != WG_READ_GOOD)
+        return;
+    const struct wg_sketch *const sketch = wg_sketch_at(i);
+    wg_assert(sketch != NULL && strcmp(sketch->name, wg_schema_find(WG_GROUP_CLIMATE, "sketch")->words[i]) == 0);
+    if (!wg_sketch_fits(sketch, climate->latitude_deg)) {
+        report_sketch_misfit(reader, wg_yaml_get(map, "sketch"), sketch, climate->latitude_deg);
+        return;
+    }
+    climate->sketch = sketch->name;
+    wg_sketch_normals(sketch, climate->latitude_deg, climate->elevation_m, climate->high_c, climate->low_c,
+                      climate->high_sd_c, climate->low_sd_c);
+}
+
 /* ---- a record ---- */
 
-/* A record must lie beside or below the scenario: a scenario from someone else must not read other files. */
-static bool is_inside_folder(const char *path) {
+bool wg_read_is_inside_folder(const char *path) {
     if (path[0] == '/' || path[0] == '\\' || path[0] == '~' || strchr(path, ':') != NULL)
         return false;
     for (const char *part = path; part != NULL; part = strpbrk(part, "/\\")) {
@@ -263,7 +308,7 @@ static bool is_inside_folder(const char *path) {
     return true;
 }
 
-static char *path_beside(const char *scenario_path, const char *name) {
+char *wg_read_path_beside(const char *scenario_path, const char *name) {
     const char *const slash = scenario_path == NULL ? NULL : strrchr(scenario_path, '/');
     const size_t folder = slash == NULL ? 0 : (size_t)(slash - scenario_path) + 1;
     char *const path = malloc(folder + strlen(name) + 1);
@@ -289,7 +334,7 @@ static void fetch_record(struct wg_scenario_reader *reader, const struct wg_yaml
         return;
     }
     struct wg_error err = {0};
-    char *const path = path_beside(scenario->path, scenario->record_path);
+    char *const path = wg_read_path_beside(scenario->path, scenario->record_path);
     if (path == NULL) {
         reader->code = WG_ERR_MEMORY;
         return;
@@ -315,7 +360,7 @@ static bool read_climate_record(struct wg_scenario_reader *reader, const struct 
     const char *const name = wg_read_text(reader, node, "the name of a weather file", "weather/station.csv");
     if (name == NULL)
         return false;
-    if (!is_inside_folder(name)) {
+    if (!wg_read_is_inside_folder(name)) {
         wg_read_mistake(reader, node,
                         "The weather file must lie beside the scenario or in a folder below it: write for example "
                         "weather/station.csv.");
@@ -366,14 +411,16 @@ static void check_only_with(struct wg_scenario_reader *reader, const struct wg_y
 
 /* Returns which of the three kinds of weather is given; reports none or more than one and returns NULL. */
 static const char *read_weather_kind(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const kinds[] = {"normals", "record", "constant"};
+    static const char *const kinds[] = {"normals", "record", "sketch", "constant"};
     const char *kind = NULL;
     for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
         const struct wg_yaml_node *const node = wg_yaml_get(map, kinds[i]);
         if (node == NULL)
             continue;
         if (kind != NULL) {
-            wg_read_mistake_key(reader, node, "The climate has %s already. Keep one of normals, record and constant.",
+            wg_read_mistake_key(reader, node,
+                                "The climate has %s already. Keep one of normals, record, sketch and "
+                                "constant.",
                                 kind);
             return NULL;
         }
@@ -382,8 +429,8 @@ static const char *read_weather_kind(struct wg_scenario_reader *reader, const st
     if (kind == NULL)
         wg_read_mistake_key(
             reader, map,
-            "The climate needs its weather: \"normals\" with monthly means, \"record\" with a weather file, "
-            "or \"constant\" with a temperature for a laboratory.");
+            "The climate needs its weather: \"normals\" with monthly means, \"record\" with a weather file, \"sketch\" "
+            "with a kind of climate such as four seasons, or \"constant\" with a temperature for a laboratory.");
     return kind;
 }
 
@@ -402,12 +449,16 @@ void wg_read_climate(struct wg_scenario_reader *reader) {
     }
     if (strcmp(kind, "constant") == 0) {
         climate->kind = WG_CLIMATE_CONSTANT;
-        read_climate_site(reader, map, NULL);
+        (void)read_climate_site(reader, map, NULL);
     } else if (strcmp(kind, "normals") == 0) {
         climate->kind = WG_CLIMATE_NORMALS;
-        read_climate_site(reader, map, NULL);
+        (void)read_climate_site(reader, map, NULL);
         read_normals(reader, wg_yaml_get(map, "normals"));
+    } else if (strcmp(kind, "sketch") == 0) {
+        climate->kind = WG_CLIMATE_NORMALS;
+        if (read_climate_site(reader, map, NULL))
+            read_sketch(reader, map);
     } else if (read_climate_record(reader, map, &note)) {
-        read_climate_site(reader, map, &note);
+        (void)read_climate_site(reader, map, &note);
     }
 }

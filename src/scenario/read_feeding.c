@@ -4,6 +4,7 @@
 #include "scenario/read.h"
 #include "text/nearest_word.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -60,6 +61,20 @@ static bool read_age(struct wg_scenario_reader *reader, const struct wg_yaml_nod
     return !larva || wg_read_key(reader, map, WG_GROUP_STARTER, "age", age_days) == WG_READ_GOOD;
 }
 
+/* Reads "2 per 1000" or "20 per lb". */
+static bool read_starter_price(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                               struct wg_action *action) {
+    const struct wg_yaml_node *const node = wg_yaml_get(map, "price");
+    struct wg_key key = *wg_schema_find(WG_GROUP_STARTER, "price");
+    if (node == NULL)
+        return true;
+    if (node->kind == WG_YAML_TEXT)
+        key.dimension = wg_schema_dimension(&key, node->text);
+    action->as.start.price_is_of_kg = key.dimension == WG_PRICE_OF_MASS;
+    action->as.start.price.given = wg_read_value(reader, node, &key, &action->as.start.price.amount);
+    return action->as.start.price.given;
+}
+
 static void read_starter(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     if (!wg_read_group(reader, map, WG_GROUP_STARTER))
         return;
@@ -69,6 +84,7 @@ static void read_starter(struct wg_scenario_reader *reader, const struct wg_yaml
     const bool staged =
         read_stage(reader, wg_read_required(reader, map, WG_GROUP_STARTER, "stage"), &action.as.start.what);
     good &= read_starter_amount(reader, map, &action.as.start.count, &action.as.start.mass_kg);
+    good &= read_starter_price(reader, map, &action);
     if (staged)
         good &= read_age(reader, map, action.as.start.what == WG_MOVABLE_LARVAE, &action.as.start.age_days);
     if (staged && good)
@@ -95,44 +111,116 @@ void wg_read_starter(struct wg_scenario_reader *reader) {
 
 /* ---- feed ---- */
 
+/* Reads what stands with amount: as eaten. */
+static bool read_as_eaten(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_action *action) {
+    action->as.feed.as_eaten = true;
+    action->as.feed.wet_kg = HUGE_VAL;
+    if (wg_yaml_get(map, "on") != NULL) {
+        wg_read_mistake(
+            reader, wg_yaml_get(map, "amount"),
+            "As eaten is what the larvae eat until the next feeding, and \"on\" is a single day. Instead of "
+            "\"on\" write every: 1 day, or give an amount, for example amount: 3 lb.");
+        return false;
+    }
+    return wg_read_key(reader, map, WG_GROUP_FEEDING, "at most", &action->as.feed.wet_kg) != WG_READ_WRONG;
+}
+
+/* Whether somebody who writes this wants to feed what is eaten. */
+static bool means_as_eaten(const char *text) {
+    static const char *const words[] = {"as eaten",
+                                        "all",
+                                        "as much as they eat",
+                                        "what they eat",
+                                        "ad lib",
+                                        "ad libitum",
+                                        "unlimited",
+                                        "enough",
+                                        "full",
+                                        "appetite",
+                                        "all they eat",
+                                        "as needed",
+                                        "as much as they want",
+                                        "everything"};
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (wg_word_distance(text, words[i]) <= 1)
+            return true;
+    return false;
+}
+
 /* Reads "3 lb" each time, or "12 lb/week" at any interval. */
-static bool read_feed_amount(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool once,
-                             int32_t every, double *wet_kg) {
+static bool read_feed_amount(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, int32_t every,
+                             struct wg_action *action) {
+    const struct wg_yaml_node *const most = wg_yaml_get(map, "at most");
+    const struct wg_yaml_node *const node =
+        most != NULL ? wg_yaml_get(map, "amount") : wg_read_required(reader, map, WG_GROUP_FEEDING, "amount");
+    if (node == NULL && most != NULL)
+        wg_read_mistake_key(reader, most, "\"at most\" goes with amount: as eaten. Write both.");
     const char *const text = wg_read_text(reader, node, "a weight of feed", "3 lb");
     if (text == NULL)
         return false;
-    char message[WG_QUANTITY_MESSAGE];
-    double kg_day;
-    if (wg_quantity_read(text, WG_MASS_RATE, &kg_day, message) == 0) {
-        if (once) {
-            wg_read_mistake(
-                reader, node,
-                "\"%.40s\" is a rate, but \"on\" is a single day. Write the amount for that day, for example amount: "
-                "3 lb, or instead of \"on\" write every: 1 day.",
-                text);
-            return false;
-        }
-        if (kg_day * every < 0 || kg_day * every > WG_MAX_FEED_KG) {
-            wg_read_mistake(reader, node,
-                            "\"%.40s\" cannot be right: feed must lie between 0 and 100 tonnes each time.", text);
-            return false;
-        }
-        *wet_kg = kg_day * every;
-        return true;
+    if (strcmp(text, "as eaten") == 0)
+        return read_as_eaten(reader, map, action);
+    if (strpbrk(text, "0123456789") == NULL && means_as_eaten(text)) {
+        wg_read_mistake(
+            reader, node,
+            "To give what the larvae eat, write amount: as eaten, with a limit if you like, at most: 3 lb.");
+        return false;
     }
-    return wg_read_value(reader, node, wg_schema_find(WG_GROUP_FEEDING, "amount"), wet_kg);
+    if (most != NULL)
+        wg_read_mistake_key(reader, most, "\"at most\" goes with amount: as eaten. Write that, or only the amount.");
+    return wg_read_amount(reader, map, wg_schema_find(WG_GROUP_FEEDING, "amount"), every, &action->as.feed.wet_kg);
+}
+
+/* Of a feed that larvae do not eat, nothing is given as eaten. */
+static bool is_edible(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                      const struct wg_action *action) {
+    const struct wg_feed_type *const type = wg_plan_feed(reader->plan, action->as.feed.type);
+    const bool is_feed = (1 - type->moisture) * type->usable * type->conversion > 0;
+    if (action->as.feed.as_eaten && !is_feed)
+        wg_read_mistake(reader, wg_yaml_get(map, "what"),
+                        "Larvae do not eat %s, so none is given as eaten. Write a weight, for example amount: 3 lb.",
+                        type->name);
+    return !action->as.feed.as_eaten || is_feed;
+}
+
+/* Reads what the feed costs, or the fee for taking it. */
+static bool read_feed_price(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                            struct wg_action *action) {
+    const struct wg_yaml_node *const fee = wg_yaml_get(map, "tipping_fee");
+    if (fee != NULL && wg_yaml_get(map, "price") != NULL) {
+        wg_read_mistake_key(reader, fee, "You pay a price for this feed, or are paid a tipping fee: keep one of them.");
+        return false;
+    }
+    action->as.feed.price_is_fee = fee != NULL;
+    return wg_read_price(reader, map, WG_GROUP_FEEDING, fee != NULL ? "tipping_fee" : "price", &action->as.feed.price);
+}
+
+/* Reports a mix in place of its name. */
+static bool is_mix(struct wg_scenario_reader *reader, const struct wg_yaml_node *what) {
+    if (what == NULL || what->kind == WG_YAML_TEXT)
+        return false;
+    wg_read_mistake(
+        reader, what,
+        "Name the mix in the list of feeds and write its name here. For example feeds: [{name: my mix, mix: "
+        "{kitchen scraps: 70 %%, coffee grounds: 30 %%}}] and here what: my mix.");
+    return true;
 }
 
 static void read_feeding(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     if (!wg_read_group(reader, map, WG_GROUP_FEEDING))
         return;
     struct wg_action action = {.kind = WG_ACTION_FEED, .place = -1};
-    bool good = wg_read_timing(reader, map, WG_GROUP_FEEDING, &action);
-    good &= wg_read_members(reader, map, WG_GROUP_FEEDING, &action);
-    good &= read_feed_amount(reader, wg_read_required(reader, map, WG_GROUP_FEEDING, "amount"),
-                             wg_yaml_get(map, "on") != NULL, action.every, &action.as.feed.wet_kg);
-    if (good)
+    struct wg_targets targets;
+    bool good = wg_read_targets(reader, map, WG_GROUP_FEEDING, &targets);
+    good &= wg_read_timing(reader, map, WG_GROUP_FEEDING, &action);
+    good &= !is_mix(reader, wg_yaml_get(map, "what")) && wg_read_members(reader, map, WG_GROUP_FEEDING, &action);
+    good &= read_feed_amount(reader, map, action.every, &action);
+    good &= read_feed_price(reader, map, &action);
+    good = good && is_edible(reader, map, &action);
+    for (int i = 0; good && i < targets.n; i++) {
+        action.bin = targets.index[i];
         wg_read_add_action(reader, map, action);
+    }
 }
 
 static bool is_word(const struct wg_yaml_node *node, const char *word) {

@@ -60,19 +60,21 @@ static bool is_currency(const struct wg_scenario_reader *reader, const char *res
     return rest[wg_money_prefix(rest)] == '\0' || strcmp(rest, reader->plan->currency) == 0;
 }
 
-/* Reads "at most 120", "$120" or "120 EUR". */
-static bool read_cost(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, double *amount) {
-    static const char prefix[] = "at most ";
-    const char *text = wg_read_text(reader, node, "an amount of money", "at most 120"), *rest;
+/* Reads "at most 120", "above 0", "$120" or "120 EUR". */
+static bool read_money(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_goal_kind kind,
+                       double *amount) {
+    const char *const prefix = kind == WG_GOAL_COST ? "at most " : "above ";
+    const char *const example = wg_schema_find(WG_GROUP_GOAL, wg_goal_name(kind))->example;
+    const char *text = wg_read_text(reader, node, "an amount of money", example), *rest;
     if (text == NULL)
         return false;
-    if (strncmp(text, prefix, sizeof prefix - 1) == 0)
-        text += sizeof prefix - 1;
+    if (strncmp(text, prefix, strlen(prefix)) == 0)
+        text += strlen(prefix);
     if (wg_number_read(text + wg_money_prefix(text), amount, &rest) == 0 && is_currency(reader, rest) && *amount >= 0)
         return wg_read_currency_of(reader, node, text);
     wg_read_mistake(reader, node,
-                    "\"%.40s\" is not an amount of money: write for example cost: at most 120, in the plan's currency.",
-                    node->text);
+                    "\"%.40s\" is not an amount of money: write for example %s: %s, in the plan's currency.",
+                    node->text, wg_goal_name(kind), example);
     return false;
 }
 
@@ -81,8 +83,8 @@ static bool read_goal_amount(struct wg_scenario_reader *reader, const struct wg_
     int64_t count;
     if (goal->kind == WG_GOAL_SURVIVE)
         return read_survive(reader, map);
-    if (goal->kind == WG_GOAL_COST)
-        return read_cost(reader, wg_yaml_get(map, name), &goal->amount);
+    if (goal->kind == WG_GOAL_COST || goal->kind == WG_GOAL_BALANCE)
+        return read_money(reader, wg_yaml_get(map, name), goal->kind, &goal->amount);
     if (goal->kind != WG_GOAL_ADULTS && goal->kind != WG_GOAL_EGGS_TRAPPED) {
         const bool good = wg_read_key(reader, map, WG_GROUP_GOAL, name, &goal->amount) == WG_READ_GOOD;
         goal->amount *= goal->kind == WG_GOAL_HARVEST ? DAYS_A_WEEK : 1;
@@ -154,6 +156,10 @@ static bool check_goal_possible(struct wg_scenario_reader *reader, const struct 
         wg_read_mistake_key(reader, amount,
                             "No traps are set in this plan, so no eggs are trapped. Add for example keeping: [{do: set "
                             "traps, in: hoop house, share_laid_in_traps: 60 %%}].");
+    else if (goal->kind == WG_GOAL_BALANCE && !wg_plan_keeps_accounts(reader->plan))
+        wg_read_mistake_key(reader, amount,
+                            "A balance needs a price of something besides energy. Add for example prices: {larvae: 4 "
+                            "per kg}, or a price to a feeding or starter.");
     else
         return goal->kind != WG_GOAL_COST || has_cost(reader, amount);
     return false;
@@ -210,7 +216,7 @@ static const struct wg_yaml_node *find_kind(struct wg_scenario_reader *reader, c
         wg_read_mistake(reader, map,
                         "This goal does not say what you want. Write for example goal: {survive: yes, chance: 95 %%}; "
                         "it can be survive, harvest, "
-                        "adults, eggs_trapped, total_harvest or cost.");
+                        "adults, eggs_trapped, total_harvest, cost or balance.");
     return found;
 }
 

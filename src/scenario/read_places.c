@@ -8,6 +8,40 @@
 #include <stdio.h>
 #include <string.h>
 
+/* ---- names of places that keepers know ---- */
+
+/* Words for a kind of housing that is not among them, with the line to write instead. */
+static const struct {
+    const char *word, *write;
+} other_housings[] = {
+    {"basement", "A basement under a heated house is a room: write housing: {kind: room, temperature: 60 degF}. One as "
+                 "cool as the soil around it is a cellar: write housing: cellar."},
+    {"root cellar", "Write housing: cellar; it is as warm as the soil around it."},
+    {"house", "Write housing: {kind: room, temperature: 68 degF}, with the temperature of the room they are in."},
+    {"home", "Write housing: {kind: room, temperature: 68 degF}, with the temperature of the room they are in."},
+    {"indoors", "Write housing: {kind: room, temperature: 68 degF}, with the temperature of the room they are in."},
+    {"inside", "Write housing: {kind: room, temperature: 68 degF}, with the temperature of the room they are in."},
+    {"kitchen", "Write housing: {kind: room, temperature: 68 degF}, with the temperature of the room they are in."},
+    {"closet", "Write housing: {kind: room, temperature: 68 degF}, with the temperature of the room they are in."},
+    {"classroom", "Write housing: {kind: room, temperature: 70 degF}, with the temperature of the room they are in."},
+    {"garage", "A garage without heat, or with a heater of its own, is a shed: write housing: shed. One as warm as the "
+               "house is a room: write housing: {kind: room, temperature: 60 degF}."},
+    {"fridge", "Write housing: {kind: refrigerator, temperature: 40 degF}."},
+    {"freezer", "They die in a freezer. To hold prepupae write housing: {kind: refrigerator, temperature: 40 "
+                "degF}."},
+};
+
+static bool report_other_housing(struct wg_scenario_reader *reader, const struct wg_yaml_node *kind) {
+    for (size_t i = 0; kind != NULL && kind->kind == WG_YAML_TEXT && i < sizeof other_housings / sizeof *other_housings;
+         i++) {
+        if (strcmp(kind->text, other_housings[i].word) != 0)
+            continue;
+        wg_read_mistake(reader, kind, "\"%s\" is not a kind of housing. %s", kind->text, other_housings[i].write);
+        return true;
+    }
+    return false;
+}
+
 /* ---- housing ---- */
 
 /* Reads the keys from which other defaults follow, before the other keys. */
@@ -39,6 +73,7 @@ static void read_lamps(struct wg_scenario_reader *reader, const struct wg_yaml_n
     } else if (wg_read_group(reader, node, WG_GROUP_LAMPS)) {
         (void)wg_read_members(reader, node, WG_GROUP_LAMPS, shelter);
         (void)wg_read_season(reader, node, WG_GROUP_LAMPS, &shelter->lamp_season);
+        wg_read_refuse_reserve(reader, wg_yaml_get(node, "when"), &shelter->lamp_when);
     }
 }
 
@@ -94,6 +129,101 @@ static void refuse_all_but_kind(struct wg_scenario_reader *reader, const struct 
                                 value->key->text);
 }
 
+/* ---- rooms ---- */
+
+static bool has_room_key(enum wg_housing_kind kind, const char *key) {
+    static const char *const keys[] = {"kind", "temperature", "summer", "light", "lamps", "depth"};
+    const size_t n = kind == WG_REFRIGERATOR ? 2 : kind == WG_ROOM ? 5 : 6;
+    for (size_t i = 0; i < n; i++)
+        if (strcmp(keys[i], key) == 0)
+            return true;
+    return false;
+}
+
+static void refuse_keys_of_other_kinds(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                                       enum wg_housing_kind kind) {
+    for (const struct wg_yaml_node *value = map->first; value != NULL; value = value->next) {
+        const char *const key = value->key->text, *const name = wg_housing_name(kind);
+        if (has_room_key(kind, key) || wg_schema_find(WG_GROUP_HOUSING, key) == NULL)
+            continue;
+        if (strcmp(key, "window") == 0 && kind != WG_REFRIGERATOR)
+            wg_read_mistake_key(reader, value,
+                                "A window of a %s matters only for the light of the flies. Write light: 10 %% near a "
+                                "window, up to 50 %% in the sun behind the glass.",
+                                name);
+        else if (kind == WG_REFRIGERATOR)
+            wg_read_mistake_key(reader, value,
+                                "A refrigerator is dark and always at its temperature, so \"%.60s\" does not apply. "
+                                "Remove it.",
+                                key);
+        else
+            wg_read_mistake_key(reader, value,
+                                "The temperature of a %s is given, so \"%.60s\" does not apply. Remove it, or choose "
+                                "a house that you heat yourself, for example kind: shed.",
+                                name, key);
+    }
+}
+
+static void read_room_summer(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool follows_soil,
+                             struct wg_shelter_spec *room) {
+    if (node == NULL)
+        return;
+    if (follows_soil) {
+        wg_read_mistake_key(reader, node,
+                            "Without a temperature this cellar follows the soil, in summer, too. Add for example "
+                            "temperature: 50 degF, or remove \"summer\".");
+        return;
+    }
+    if (!wg_read_group(reader, node, WG_GROUP_ROOM_SUMMER))
+        return;
+    (void)wg_read_required(reader, node, WG_GROUP_ROOM_SUMMER, "from");
+    room->summer_switch = wg_read_season(reader, node, WG_GROUP_ROOM_SUMMER, &room->summer);
+    (void)wg_read_members(reader, node, WG_GROUP_ROOM_SUMMER, room);
+}
+
+/* Without a map the kind stands alone. */
+static void read_room(struct wg_scenario_reader *reader, const struct wg_yaml_node *node,
+                      struct wg_shelter_spec *room) {
+    struct wg_key temperature = *wg_schema_find(WG_GROUP_HOUSING, "temperature");
+    const struct wg_yaml_node *const given = wg_yaml_get(node, "temperature"), *const depth =
+                                                                                   wg_yaml_get(node, "depth");
+    if (room->kind == WG_REFRIGERATOR)
+        temperature.most = 20; /* warmer is no refrigerator */
+    if (room->kind == WG_ROOM && given == NULL) {
+        wg_read_mistake(reader, node,
+                        "How warm is the room? Write for example housing: {kind: room, temperature: 65 degF}.");
+        return;
+    }
+    if (node->kind != WG_YAML_MAP)
+        return;
+    refuse_keys_of_other_kinds(reader, node, room->kind);
+    (void)wg_read_value(reader, given, &temperature, &room->steady_c);
+    if (room->kind == WG_CELLAR && depth != NULL && given != NULL)
+        wg_read_mistake_key(reader, depth,
+                            "A cellar has the temperature that is given or that of the soil at a depth. Keep one of "
+                            "temperature and depth.");
+    else if (room->kind == WG_CELLAR)
+        (void)wg_read_key(reader, node, WG_GROUP_HOUSING, "depth", &room->depth_m);
+    if (room->kind == WG_REFRIGERATOR)
+        return;
+    read_room_summer(reader, wg_yaml_get(node, "summer"), given == NULL, room);
+    (void)wg_read_key(reader, node, WG_GROUP_HOUSING, "light", &room->light_through);
+    read_lamps(reader, wg_yaml_get(node, "lamps"), room);
+}
+
+/* "temperature", "depth" and "summer" in a house, where they would be silently ignored. */
+static void refuse_room_keys(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                             enum wg_housing_kind kind) {
+    static const char *const keys[] = {"temperature", "depth", "summer"};
+    for (size_t i = 0; wg_housing_has_walls(kind) && i < sizeof keys / sizeof *keys; i++)
+        if (wg_yaml_get(map, keys[i]) != NULL)
+            wg_read_mistake_key(reader, wg_yaml_get(map, keys[i]),
+                                "The temperature of a %s follows from weather, walls and heater, so \"%s\" does not "
+                                "apply. Write a heater with a set_point, or for a place with a given temperature kind: "
+                                "room.",
+                                wg_housing_name(kind), keys[i]);
+}
+
 static void read_housing(struct wg_scenario_reader *reader, const struct wg_yaml_node *node,
                          struct wg_place_plan *place) {
     struct wg_shelter_spec *const shelter = &place->shelter;
@@ -101,13 +231,20 @@ static void read_housing(struct wg_scenario_reader *reader, const struct wg_yaml
     if (!is_word && !wg_read_group(reader, node, WG_GROUP_HOUSING))
         return;
     int kind;
+    if (report_other_housing(reader, is_word ? node : wg_yaml_get(node, "kind")))
+        return;
     if (!(is_word ? wg_read_value(reader, node, wg_schema_find(WG_GROUP_HOUSING, "kind"), &kind)
                   : wg_read_key(reader, node, WG_GROUP_HOUSING, "kind", &kind) == WG_READ_GOOD))
         return;
     wg_shelter_defaults(shelter, (enum wg_housing_kind)kind);
     wg_ground_defaults(&place->ground, (enum wg_housing_kind)kind);
+    if (wg_housing_is_room(shelter->kind)) {
+        read_room(reader, node, shelter);
+        return;
+    }
     if (is_word)
         return;
+    refuse_room_keys(reader, node, shelter->kind);
     if (!wg_housing_has_walls(shelter->kind)) {
         refuse_all_but_kind(reader, node, shelter->kind);
         return;
@@ -116,6 +253,7 @@ static void read_housing(struct wg_scenario_reader *reader, const struct wg_yaml
     read_window(reader, node, shelter);
     (void)wg_read_members(reader, node, WG_GROUP_HOUSING, shelter);
     read_lamps(reader, wg_yaml_get(node, "lamps"), shelter);
+    wg_read_insulation_price(reader, node, WG_GROUP_HOUSING, &place->insulation);
     check_sun(reader, node, shelter);
     read_water(reader, node, shelter);
 }
@@ -135,7 +273,10 @@ static void read_heater(struct wg_scenario_reader *reader, const struct wg_yaml_
             place->shelter.kind == WG_OUTDOORS
                 ? "Outdoors there is nothing to heat. Give the bin a mat, or choose a house: hoop house, "
                   "greenhouse or shed."
-                : "A laboratory is kept at the climate's constant temperature. Remove the heater.");
+            : place->shelter.kind == WG_LABORATORY
+                ? "A laboratory is kept at the climate's constant temperature. Remove the heater."
+                : "This place has a given temperature. Remove the heater, or write housing: shed for a house that you "
+                  "heat and pay for.");
         return;
     }
     wg_read_heater(reader, node, WG_GROUP_HEATER, &place->heater);
@@ -155,10 +296,15 @@ static void read_heater(struct wg_scenario_reader *reader, const struct wg_yaml_
 /* ---- ground ---- */
 
 static void read_ground_spec(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
-                             struct wg_ground_spec *ground) {
+                             enum wg_housing_kind kind, struct wg_ground_spec *ground) {
     if (!wg_read_group(reader, map, WG_GROUP_GROUND))
         return;
     (void)wg_read_members(reader, map, WG_GROUP_GROUND, ground);
+    if (wg_housing_is_room(kind) && ground->kind == WG_GROUND_SOIL) {
+        wg_read_mistake(reader, wg_yaml_get(map, "kind"),
+                        "In a %s prepupae pupate in a box as warm as the air. Write kind: box.", wg_housing_name(kind));
+        ground->kind = WG_GROUND_BOX;
+    }
     for (int i = 0; i < 2 && ground->kind == WG_GROUND_BOX; i++) {
         const struct wg_yaml_node *const node = wg_yaml_get(map, i == 0 ? "depth" : "mulch");
         if (node != NULL)
@@ -208,9 +354,14 @@ static void read_place_spec(struct wg_scenario_reader *reader, const struct wg_y
     (void)snprintf(what, sizeof what, "the place \"%s\"", name);
     if (housing == NULL)
         wg_read_missing(reader, node, name[0] != '\0' ? what : "a place", wg_schema_find(WG_GROUP_PLACE, "housing"));
+    int keeper;
+    if (wg_read_key(reader, node, WG_GROUP_PLACE, "keeper", &keeper) == WG_READ_GOOD)
+        place->is_neighbour = keeper == 1;
     read_housing(reader, housing, place);
     read_heater(reader, wg_yaml_get(node, "heater"), p);
-    read_ground_spec(reader, wg_yaml_get(node, "ground"), &place->ground);
+    place->ground.dark = wg_housing_is_room(place->shelter.kind) && !(place->shelter.light_through > 0) &&
+                         !(place->shelter.lamp_hours > 0);
+    read_ground_spec(reader, wg_yaml_get(node, "ground"), place->shelter.kind, &place->ground);
     note_given_values(place, housing, wg_yaml_get(node, "ground"));
     wg_read_bins(reader, node, p);
 }

@@ -2,6 +2,7 @@
  * Reads a scenario: yaml.c builds the tree, read.c reads it by the rows of the schema, read_*.c add the code of each
  * group, and contradictions.c compares keys. All mistakes are collected; only a scenario without mistakes gives a plan.
  */
+#include "records/yaml_merge.h"
 #include "scenario/read.h"
 #include "text/mistakes.h"
 #include "text/money.h"
@@ -70,19 +71,23 @@ static void read_all_parts(struct wg_scenario_reader *reader) {
     wg_read_climate(reader);
     wg_read_places(reader);
     wg_read_starter(reader);
+    wg_read_feeds(reader);
     wg_read_feeding(reader);
     wg_read_keeping(reader);
+    wg_read_prices(reader);
     wg_read_mishaps(reader);
     wg_read_species(reader);
     wg_read_forecast(reader);
     wg_read_goal(reader);
+    wg_read_openings(reader);
     wg_read_check(reader);
 }
 
 static int allocate_plan(struct wg_plan *plan) {
     plan->places = calloc(WG_MAX_PLACES, sizeof *plan->places);
     plan->bins = calloc(WG_MAX_BINS, sizeof *plan->bins);
-    return plan->places == NULL || plan->bins == NULL ? WG_ERR_MEMORY : 0;
+    plan->feeds = calloc(WG_MAX_OWN_FEEDS, sizeof *plan->feeds);
+    return plan->places == NULL || plan->bins == NULL || plan->feeds == NULL ? WG_ERR_MEMORY : 0;
 }
 
 static int read_plan(struct wg_scenario_reader *reader) {
@@ -97,19 +102,88 @@ static int read_plan(struct wg_scenario_reader *reader) {
     return code;
 }
 
-static int read_tree(struct wg_scenario *scenario, const char *record_text, size_t record_size,
+/* A weather file as text, in place of the record file, or NULL. */
+struct record_text {
+    const char *text;
+    size_t size;
+};
+
+static int read_root(struct wg_scenario *scenario, struct wg_yaml *yaml, struct record_text record,
                      struct wg_mistakes *problems) {
-    struct wg_yaml yaml = {0};
-    int code = wg_yaml_read(&yaml, scenario->text, scenario->text_size, problems);
-    if (code == 0) {
-        struct wg_scenario_reader reader = {.scenario = scenario,
-                                            .plan = &scenario->plan,
-                                            .problems = problems,
-                                            .record_text = record_text,
-                                            .record_size = record_size,
-                                            .root = yaml.root};
-        code = read_plan(&reader);
+    const int code = wg_openings_take(&scenario->openings, yaml, problems);
+    if (code < 0)
+        return code;
+    struct wg_scenario_reader reader = {.scenario = scenario,
+                                        .plan = &scenario->plan,
+                                        .problems = problems,
+                                        .record_text = record.text,
+                                        .record_size = record.size,
+                                        .root = yaml->root};
+    return read_plan(&reader);
+}
+
+static void forget_plan(struct wg_scenario *scenario) {
+    wg_plan_free(&scenario->plan);
+    wg_openings_free(&scenario->openings);
+    if (scenario->record.low_c != NULL || scenario->record.high_c != NULL)
+        wg_weather_record_free(&scenario->record);
+    free(scenario->record_path);
+    free(scenario->record_file);
+    free(scenario->record_text);
+    free(scenario->record_note);
+    struct wg_scenario kept = {.path = scenario->path, .text = scenario->text, .text_size = scenario->text_size};
+    memcpy(kept.base_file, scenario->base_file, sizeof kept.base_file);
+    *scenario = kept;
+}
+
+/* Takes the names of the files on which the plan is based. */
+static int keep_base_files(struct wg_scenario *scenario, const struct wg_mistakes *problems) {
+    for (int i = 0; i < WG_MAX_BASES && problems->base[i].path != NULL; i++) {
+        scenario->base_file[i] = strdup(problems->base[i].path);
+        if (scenario->base_file[i] == NULL)
+            return WG_ERR_MEMORY;
     }
+    return 0;
+}
+
+/* Reads the whole plan again from its one text, so that the plan is that of its text to the bit. Takes the text. */
+static int resolve_text(struct wg_scenario *scenario, char *text, size_t size, struct record_text record,
+                        struct wg_mistakes *problems) {
+    struct wg_yaml yaml = {0};
+    free(scenario->text);
+    scenario->text = text;
+    scenario->text_size = size;
+    forget_plan(scenario);
+    int code = wg_yaml_read(&yaml, text, size, problems);
+    if (code == 0)
+        code = read_root(scenario, &yaml, record, problems);
+    wg_yaml_free(&yaml);
+    return code;
+}
+
+/* Reads a tree of several files where its mistakes are, and then its one text. */
+static int read_based_on(struct wg_scenario *scenario, struct wg_yaml *yaml, struct record_text record,
+                         struct wg_mistakes *problems) {
+    size_t size;
+    char *const text = wg_yaml_write(yaml->root, &size); /* before the openings are taken out of the tree */
+    int code = text == NULL ? WG_ERR_MEMORY : read_root(scenario, yaml, record, problems);
+    if (code == 0 && problems->n == 0)
+        return resolve_text(scenario, text, size, record, problems);
+    free(text);
+    return code;
+}
+
+static int read_tree(struct wg_scenario *scenario, struct record_text record, struct wg_mistakes *problems) {
+    struct wg_yaml yaml = {0};
+    struct wg_base_reader bases = {.path = scenario->path, .problems = problems};
+    int code = wg_yaml_read(&yaml, scenario->text, scenario->text_size, problems);
+    if (code == 0)
+        code = wg_read_bases(&bases, &yaml);
+    if (code == 0)
+        code = keep_base_files(scenario, problems);
+    if (code == 0)
+        code = scenario->base_file[0] != NULL ? read_based_on(scenario, &yaml, record, problems)
+                                              : read_root(scenario, &yaml, record, problems);
     wg_yaml_free(&yaml);
     return code;
 }
@@ -151,7 +225,7 @@ int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const 
     problems->source = copy_text(text, size);
     int code = WG_ERR_MEMORY;
     if (scenario->path != NULL && scenario->text != NULL && problems->path != NULL && problems->source != NULL)
-        code = read_tree(scenario, record_text, record_size, problems);
+        code = read_tree(scenario, (struct record_text){record_text, record_size}, problems);
     return finish_reading(scenario, code, problems, err);
 }
 
@@ -180,14 +254,10 @@ const char *wg_scenario_name(const struct wg_scenario *scenario) {
 }
 
 void wg_scenario_free(struct wg_scenario *scenario) {
-    wg_plan_free(&scenario->plan);
-    if (scenario->record.low_c != NULL || scenario->record.high_c != NULL)
-        wg_weather_record_free(&scenario->record);
+    forget_plan(scenario);
     free(scenario->path);
     free(scenario->text);
-    free(scenario->record_path);
-    free(scenario->record_file);
-    free(scenario->record_text);
-    free(scenario->record_note);
+    for (int i = 0; i < WG_MAX_BASES; i++)
+        free(scenario->base_file[i]);
     *scenario = (struct wg_scenario){0};
 }

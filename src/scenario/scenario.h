@@ -6,19 +6,22 @@
 
 #include "plan/plan.h"
 #include "text/mistakes.h"
+#include "variants/openings.h"
 
 struct wg_scenario {
     struct wg_plan plan;
     struct wg_weather_record record; /* owned; plan.climate.record points here */
     char *path;
-    char *text; /* the file as read */
+    char *text; /* the file as read; of a plan that is based on another, the whole plan as YAML */
     size_t text_size;
     char *record_path; /* as written in the scenario, NULL if none */
     char *record_file; /* the file opened for it, NULL if none */
     char *record_text; /* the weather file as read, for provenance */
     size_t record_size;
     char *record_note;                /* one line on how the weather file was read, NULL if none */
+    struct wg_openings openings;      /* what the plan leaves open to search; the plan itself has the values of now */
     int feeding_line, feeding_column; /* of the key "feeding", from 1; 0: none */
+    char *base_file[WG_MAX_BASES];    /* the files on which it is based, in turn; NULL: no more */
 };
 
 /**
@@ -38,13 +41,5 @@ int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const 
 /** Returns the scenario's title, or the name of its file if it has none. */
 const char *wg_scenario_name(const struct wg_scenario *scenario);
 void wg_scenario_free(struct wg_scenario *scenario);
-
-/**
- * Describes the resolved plan in about a screenful, with its main numbers in both unit systems. malloc'ed; NULL if out
- * of memory.
- */
-char *wg_scenario_describe(const struct wg_scenario *scenario);
-/** Lists every key by group with its value, marking defaults with "(default)". malloc'ed; NULL if out of memory. */
-char *wg_scenario_describe_keys(const struct wg_scenario *scenario);
 
 #endif

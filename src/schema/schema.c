@@ -8,6 +8,7 @@
 #include "species/species.h"
 #include "text/nearest_word.h"
 #include "text/show.h"
+#include "text/when_text.h"
 
 #include <string.h>
 
@@ -71,9 +72,24 @@ void wg_schema_words(const struct wg_key *key, const char *words[WG_SCHEMA_MAX_W
     if (key->kind == WG_KEY_FEED)
         for (; feed[n].name != NULL; n++)
             words[n] = feed[n].name;
+    for (const char *const *when = wg_when_words(); key->kind == WG_KEY_WHEN && when[n] != NULL; n++)
+        words[n] = when[n];
     for (; key->words != NULL && key->words[n] != NULL; n++)
         words[n] = key->words[n];
     words[n] = NULL;
+}
+
+bool wg_schema_may_try(enum wg_group_id group, const struct wg_key *key) {
+    static const char *const fixed[] = {"do", "price", "name"};
+    for (size_t i = 0; i < sizeof fixed / sizeof *fixed; i++)
+        if (strcmp(fixed[i], key->name) == 0)
+            return false;
+    return group >= WG_GROUP_PLACE && group <= WG_GROUP_CHANGE;
+}
+
+bool wg_schema_may_name_choice(const struct wg_key *key) {
+    return key->kind == WG_KEY_QUANTITY || key->kind == WG_KEY_WHOLE || key->kind == WG_KEY_DATE ||
+           key->kind == WG_KEY_YEAR_DAY;
 }
 
 int wg_schema_action(const char *word) {
@@ -82,6 +98,15 @@ int wg_schema_action(const char *word) {
         if (strcmp(key->words[i], word) == 0)
             return (int)WG_GROUP_COLLECT + i;
     return -1;
+}
+
+enum wg_dimension wg_schema_dimension(const struct wg_key *key, const char *text) {
+    const enum wg_dimension other = key->flags & WG_KEY_OR_RATE   ? WG_MASS_RATE
+                                    : key->flags & WG_KEY_OR_MASS ? WG_PRICE_OF_MASS
+                                                                  : key->dimension;
+    char message[WG_QUANTITY_MESSAGE];
+    double value;
+    return wg_quantity_read(text, other, &value, message) == 0 ? other : key->dimension;
 }
 
 /* ---- values as text ---- */
@@ -126,9 +151,11 @@ static const char *const kind_texts[WG_KEY_N_KINDS] = {
     [WG_KEY_LATITUDE] = "an angle from 66 S to 66 N",
     [WG_KEY_MONEY] = "an amount of money, 0 or more",
     [WG_KEY_RANGE] = "two numbers in [ ]",
+    [WG_KEY_CHOICES] = "names, each with now and try",
     [WG_KEY_GROUP] = "a group of keys",
     [WG_KEY_LIST] = "a list",
     [WG_KEY_ACTIONS] = "a list of actions",
+    [WG_KEY_MIX] = "feeds with their shares in { }",
 };
 
 void wg_schema_value_text(const struct wg_key *key, char out[WG_SCHEMA_TEXT]) {
@@ -143,9 +170,18 @@ void wg_schema_value_text(const struct wg_key *key, char out[WG_SCHEMA_TEXT]) {
         const size_t n = strlen(out);
         (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", %s",
                        key->flags & WG_KEY_OR_ONE ? "one value or twelve" : "twelve values");
+    } else if (key->flags & WG_KEY_OR_YEAR_DAY) {
+        (void)snprintf(out, WG_SCHEMA_TEXT, "a date, year-month-day, or %s, month-day",
+                       key->flags & WG_KEY_FIRST_ONLY ? "a day of the year" : "a day of each year");
+    } else if (key->flags & WG_KEY_OR_ALL) {
+        const size_t n = strlen(out);
+        (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", a list of names, or all");
     } else if (key->flags & WG_KEY_OR_RATE) {
         const size_t n = strlen(out);
         (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", or a rate per day or week");
+    } else if (key->flags & WG_KEY_OR_MASS) {
+        const size_t n = strlen(out);
+        (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", or a price per weight");
     } else if (key->flags & WG_KEY_OR_ONE) {
         (void)snprintf(out, WG_SCHEMA_TEXT, "a group of keys, or a list of such groups");
     }

@@ -16,7 +16,7 @@ enum wg_key_kind {
     WG_KEY_WHOLE,
     WG_KEY_SEED, /* a whole number of 64 bits */
     WG_KEY_WORD,
-    WG_KEY_FEED, /* one of wg_feed_types() */
+    WG_KEY_FEED, /* one of wg_feed_types(), or of the plan's own feeds */
     WG_KEY_FLAG,
     WG_KEY_SWITCH, /* on or off */
     WG_KEY_DATE,
@@ -27,23 +27,30 @@ enum wg_key_kind {
     WG_KEY_PLACE,
     WG_KEY_BIN_OR_PLACE,
     WG_KEY_LATITUDE,
+    WG_KEY_WHEN, /* a condition: one of wg_when_words() or a night below a temperature */
     WG_KEY_MONEY,
     WG_KEY_MONTHS,  /* twelve quantities, or one where WG_KEY_OR_ONE */
     WG_KEY_RANGE,   /* a list of two quantities */
     WG_KEY_GROUP,   /* a map with the keys of `group`, or one of `words` */
     WG_KEY_LIST,    /* a list of such groups */
     WG_KEY_ACTIONS, /* a list of groups, each chosen by its key `do` */
+    WG_KEY_MIX,     /* a map of feeds with their shares */
+    WG_KEY_CHOICES, /* names of values to try, variants/openings.h */
     WG_KEY_N_KINDS
 };
 
 enum wg_key_flags {
     WG_KEY_REQUIRED = 1,
-    WG_KEY_DERIVED = 2,  /* by default the member holds a value derived from other keys */
-    WG_KEY_IMPLIED = 4,  /* a group whose defaults apply even if the file omits it */
-    WG_KEY_OR_ONE = 8,   /* accepts one item instead of a list, one value instead of twelve */
-    WG_KEY_STEPS = 16,   /* a quantity in whole days or weeks */
-    WG_KEY_BY_HAND = 64, /* read by code of its group, because other keys change its meaning */
-    WG_KEY_OR_RATE = 32, /* a weight, or a weight per time */
+    WG_KEY_DERIVED = 2,       /* by default the member holds a value derived from other keys */
+    WG_KEY_IMPLIED = 4,       /* a group whose defaults apply even if the file omits it */
+    WG_KEY_OR_ONE = 8,        /* accepts one item instead of a list, one value instead of twelve */
+    WG_KEY_STEPS = 16,        /* a quantity in whole days or weeks */
+    WG_KEY_BY_HAND = 64,      /* read by code of its group, because other keys change its meaning */
+    WG_KEY_OR_RATE = 32,      /* a weight, or a weight per time */
+    WG_KEY_OR_YEAR_DAY = 128, /* a date, or a day of each year */
+    WG_KEY_FIRST_ONLY = 256,  /* of which only the first in the period counts */
+    WG_KEY_OR_ALL = 512,      /* a name, a list of names, or the word all */
+    WG_KEY_OR_MASS = 1024     /* a price of animals, or of their weight */
 };
 
 enum wg_group_id {
@@ -53,6 +60,7 @@ enum wg_group_id {
     WG_GROUP_NORMALS,
     WG_GROUP_PLACE,
     WG_GROUP_HOUSING,
+    WG_GROUP_ROOM_SUMMER,
     WG_GROUP_LAMPS,
     WG_GROUP_HEATER,
     WG_GROUP_GROUND,
@@ -60,6 +68,7 @@ enum wg_group_id {
     WG_GROUP_MAT,
     WG_GROUP_SUMMER,
     WG_GROUP_STARTER,
+    WG_GROUP_FEED,
     WG_GROUP_FEEDING,
     WG_GROUP_COLLECT, /* the actions, in the order of the words of `do` */
     WG_GROUP_PULL_TRAPS,
@@ -68,6 +77,7 @@ enum wg_group_id {
     WG_GROUP_SCOOP,
     WG_GROUP_CLEAR,
     WG_GROUP_CHANGE,
+    WG_GROUP_PRICES,
     WG_GROUP_MISHAPS,
     WG_GROUP_POWER_CUT,
     WG_GROUP_RAID,
@@ -106,6 +116,9 @@ struct wg_group {
     const char *help;
 };
 
+/** Returns the dimension of a quantity, which may be the other one that its key allows. */
+enum wg_dimension wg_schema_dimension(const struct wg_key *key, const char *text);
+
 const struct wg_group *wg_schema_group(enum wg_group_id id);
 /**
  * Copies key number i of a group, from 0; the model's numbers are the last keys of the species. False after the last.
@@ -119,6 +132,10 @@ const struct wg_key *wg_schema_find(enum wg_group_id id, const char *name);
 void wg_schema_names(enum wg_group_id id, const char *names[WG_SCHEMA_MAX_WORDS]);
 /** Lists the words that a key accepts, terminated by NULL. */
 void wg_schema_words(const struct wg_key *key, const char *words[WG_SCHEMA_MAX_WORDS]);
+/** Returns true if values to try may stand for a key: what a keeper chooses about places, starters, feeding and work. */
+bool wg_schema_may_try(enum wg_group_id group, const struct wg_key *key);
+/** Returns true if the name of a choice may stand for a value: numbers and dates. */
+bool wg_schema_may_name_choice(const struct wg_key *key);
 /** Returns the group of an action by its word after `do`, or -1. */
 int wg_schema_action(const char *word);
 

@@ -23,28 +23,40 @@
     { .name = NULL }
 
 static const char *const none[] = {"none", NULL};
+static const char *const off[] = {"off", NULL};
+static const char *const never[] = {"never", NULL};
 static const char *const units[] = {"degF", "degC", NULL};
 static const char *const spreads[] = {"humid subtropical", "continental", "marine", "tropical", NULL};
+static const char *const sketches[] = {"mild coast",  "four seasons", "cold inland", "dry summers", "hot and humid",
+                                       "dry and hot", "warm coast",   NULL}; /* as in climate/sketch.c */
 static const char *const uses[] = {"years", "fitted", NULL};
-static const char *const housings[] = {"outdoors", "hoop house", "greenhouse", "shed", "laboratory", NULL};
+static const char *const housings[] = {"outdoors", "hoop house", "greenhouse",   "shed", "laboratory",
+                                       "room",     "cellar",     "refrigerator", NULL};
 static const char *const covers[] = {"single film", "double film", "twin wall", "glass", NULL};
 static const char *const grounds[] = {"soil", "box", NULL};
 static const char *const lids[] = {"closed", "screen", "open", NULL};
 static const char *const stages[] = {"egg", "larva", "prepupa", NULL};
+static const char *const as_eaten[] = {"as eaten", NULL};
+static const char *const before_hatch[] = {"before they hatch", NULL}, *const when_full[] = {"when full", NULL};
 static const char *const unlimited[] = {"unlimited", NULL};
 static const char *const actions[] = {"collect crawl-off", "pull traps",    "set traps", "move",
                                       "scoop larvae",      "clear residue", "change",    NULL};
-static const char *const movables[] = {"larvae", "prepupae", "eggs", NULL};
+static const char *const movables[] = {"larvae", "prepupae", "eggs", "everything", NULL};
 static const char *const sets[] = {"keepers", "laboratory", NULL};
 static const char *const dormancies[] = {"by day length", "by cold only", NULL};
 static const char *const steps[] = {"1", "2", "4", "24", NULL};
 static const char *const animals[] = {"middle", "plausible", NULL}; /* as enum wg_animals */
+static const char *const keepers[] = {"own", "neighbour", NULL};
 static const char *const harvests[] = {"taken", "crawl-off", NULL};
 
 /* clang-format off */
 static const struct wg_key scenario[] = {
     {"title", .kind = WG_KEY_TEXT, .otherwise = "the file name", .example = "Harrow Hill, trough outdoors",
         .help = "Title of the forecast."},
+    {"based_on", .kind = WG_KEY_TEXT, .noun = "the name of a plan", .otherwise = "none", .example = "winter.yaml",
+        .help = "Another plan, in the same folder or a folder below it, of which this file says only what differs: maps "
+            "merge by key, places and bins by name, and other lists and values replace those of the other plan; none "
+            "removes a map or list. The title is not taken over."},
     {"currency", .kind = WG_KEY_TEXT, .otherwise = "that of the first price that names one", .example = "EUR",
         .help = "Sign, code or word of the currency of all prices."},
     {"period", GROUP(WG_GROUP_PERIOD), REQUIRED, .example = "{from: 2026-09-15, to: 2027-09-14}",
@@ -57,6 +69,9 @@ static const struct wg_key scenario[] = {
     {"starter", LIST(WG_GROUP_STARTER), .otherwise = "none", .noun = "a list of starters",
         .example = "[{on: 2026-09-15, in: trough, stage: larva, age: 5 days, count: 10000}]",
         .help = "The animals you start with; a plan without a starter needs wild_visitors."},
+    {"feeds", LIST(WG_GROUP_FEED), .otherwise = "none", .noun = "a list of feeds",
+        .example = "[{name: hotel scraps, moisture: 75 %, usable: 60 %, quality: 80 %}]",
+        .help = "Feeds of your own, or mixes of feeds, for what in a feeding."},
     {"feeding", LIST(WG_GROUP_FEEDING), REQUIRED, .words = unlimited, .noun = "a list of feedings",
         .example = "[{in: trough, what: kitchen scraps, amount: 3 lb, every: 1 day}]",
         .or_write = ", or feeding: unlimited",
@@ -64,6 +79,8 @@ static const struct wg_key scenario[] = {
     {"keeping", .kind = WG_KEY_ACTIONS, .group = WG_GROUP_COLLECT, .otherwise = "nothing", .noun = "a list of actions",
         .example = "[{do: collect crawl-off, in: trough, share: 80 %}]",
         .help = "What the keeper does besides feeding."},
+    {"prices", GROUP(WG_GROUP_PRICES), .example = "{larvae: 4 per kg, residue: 0.10 per kg}",
+        .help = "What you are paid for what you take out, or save because it replaces something you would buy."},
     {"mishaps", GROUP(WG_GROUP_MISHAPS), .otherwise = "none",
         .example = "{power_cut: {per_year: 2, lasts: 12 hours}}",
         .help = "Power cuts and raids, which happen at random."},
@@ -76,6 +93,9 @@ static const struct wg_key scenario[] = {
     {"goal", LIST(WG_GROUP_GOAL), .flags = WG_KEY_OR_ONE, .otherwise = "none", .noun = "a list of goals",
         .example = "[{survive: yes, chance: 95 %}]",
         .help = "What you want from the colony: one goal, or a list of up to 8."},
+    {"choose", .kind = WG_KEY_CHOICES, .otherwise = "nothing", .example = "{wake: {now: 04-25, try: [03-15, 04-25]}}",
+        .help = "Values that `wintergrub cheapest` tries in several places at once; write the name where its value goes, "
+            "as in from: wake."},
     END};
 
 static const struct wg_key period[] = {
@@ -87,17 +107,17 @@ static const struct wg_key period[] = {
 
 static const struct wg_key climate[] = {
     {"latitude", .kind = WG_KEY_LATITUDE, .dimension = WG_ANGLE, .least = -66, .most = 66,
-        .only = "required with normals, and with a record whose file does not give it", .example = "32.4 N",
+        .only = "required with normals, with a sketch, and with a record whose file does not give it", .example = "32.4 N",
         .or_write = ", or 32.4 S south of the equator", .help = "Sets the day length and the season."},
     {"elevation", QUANTITY(WG_HEIGHT, -430, 6000), DERIVED, INTO(wg_climate_spec, elevation_m),
         .otherwise = "from the weather file, or 0 m", .example = "60 m", .help = "Height above sea level."},
     {"coast", .kind = WG_KEY_FLAG, INTO(wg_climate_spec, is_coast), .otherwise = "no", .example = "yes",
         .help = "Whether the place is by the sea, where the sky is clearer for the same daily range of temperature."},
     {"normals", GROUP(WG_GROUP_NORMALS), .example = "{unit: degF, daily_high: [...], daily_low: [...]}",
-        .only = "give exactly one of normals, record and constant",
+        .only = "give exactly one of normals, record, sketch and constant",
         .help = "Monthly means, around which daily weather is generated."},
     {"record", .kind = WG_KEY_TEXT, .noun = "the name of a weather file",
-        .only = "give exactly one of normals, record and constant", .example = "weather/station.csv",
+        .only = "give exactly one of normals, record, sketch and constant", .example = "weather/station.csv",
         .help = "A weather file in the scenario's folder or in a folder below it."},
     {"use", WORD(uses, "a use of the record"), .otherwise = "years", .only = "only with a record", .with = "record",
         .example = "fitted",
@@ -105,8 +125,12 @@ static const struct wg_key climate[] = {
             "as it always does from a typical year."},
     {"unit", WORD(units, "a unit of temperature"), .only = "only with a record", .example = "degC",
         .help = "The temperature unit of a weather file that does not state one."},
+    {"sketch", WORD(sketches, "a sketch of a climate"),
+        .only = "give exactly one of normals, record, sketch and constant", .example = "four seasons",
+        .help = "An invented climate of this kind at your latitude, for a first look without normals; "
+            "its elevation cools it by 5.5 degC per km (9.9 degF)."},
     {"constant", QUANTITY(WG_TEMPERATURE, -20, 60), INTO(wg_climate_spec, constant_c),
-        .only = "only for laboratories; give exactly one of normals, record and constant", .example = "27 degC",
+        .only = "only for laboratories; give exactly one of normals, record, sketch and constant", .example = "27 degC",
         .help = "The constant temperature of a laboratory."},
     END};
 
@@ -137,17 +161,36 @@ static const struct wg_key place[] = {
         .example = "{set_point: 65 degF, power: 5 kW}", .help = "A heater for the air in the house."},
     {"ground", GROUP(WG_GROUP_GROUND), .flags = WG_KEY_IMPLIED, .example = "{kind: soil, depth: 4 in}",
         .help = "Where prepupae pupate."},
+    {"keeper", WORD(keepers, "a keeper"), .otherwise = "own", .example = "neighbour",
+        .help = "Whose place it is: a neighbour's holds a reserve, and odds are given for both."},
     {"bins", LIST(WG_GROUP_BIN), .otherwise = "none", .noun = "a list of bins",
         .example = "[{name: trough, volume: 150 L}]", .help = "The bins in this place."},
     END};
+
+#define INSULATION_PRICE(of, note)                                                                                     \
+    {"insulation_price", QUANTITY(WG_PRICE_OF_FOAM, 0, WG_MAX_PRICE), note, .example = "0.90 per m2 and R",              \
+        .help = "Price of the insulation of " of ", per area and R value; without it the insulation counts as free."},                                           \
+    {"insulation_lasts", QUANTITY(WG_YEARS, 0.1, 1000), note, .with = "insulation_price",                               \
+        .otherwise = "10 years", .example = "10 years",                                                                \
+        .help = "How long that insulation lasts; each year is charged an even share of its price."}
 
 #define SHELTER(field) INTO(wg_shelter_spec, field)
 #define WALLS .only = "only for a hoop house, greenhouse or shed"
 static const struct wg_key housing[] = {
     {"kind", WORD(housings, "a kind of housing"), .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, SHELTER(kind),
         .example = "hoop house",
-        .or_write = " (or outdoors, greenhouse, shed, laboratory)",
+        .or_write = " (or outdoors, greenhouse, shed, laboratory, room, cellar, refrigerator)",
         .help = "The kind of housing; it sets the defaults of all other keys of the group."},
+    {"temperature", QUANTITY(WG_TEMPERATURE, WG_MIN_ROOM_C, WG_MAX_ROOM_C), BY_HAND, SHELTER(steady_c),
+        .only = "only for a room, which needs it, a cellar or a refrigerator", .example = "65 degF",
+        .help = "Temperature of the air all year, without any heat that is counted; 40 degF in a refrigerator, and "
+            "without it a cellar is as warm as the soil around it."},
+    {"depth", QUANTITY(WG_LENGTH, 0.1, WG_MAX_GROUND_DEPTH_M), BY_HAND, SHELTER(depth_m),
+        .only = "only for a cellar without temperature", .example = "5 ft",
+        .help = "Depth of the middle of the cellar below the ground, whose temperature it has."},
+    {"summer", GROUP(WG_GROUP_ROOM_SUMMER), .otherwise = "same as the rest of the year",
+        .only = "only for a room or cellar with temperature", .with = "temperature",
+        .example = "{from: 05-15, to: 09-15, temperature: 75 degF}", .help = "The temperature in summer."},
     {"floor", QUANTITY(WG_AREA, 0.25, WG_MAX_FLOOR_M2), BY_HAND, SHELTER(floor_m2), WALLS, .example = "200 ft2",
         .help = "Floor area; the defaults of cover area, volume, sun area and heat capacities follow from it."},
     {"cover", WORD(covers, "a kind of cover"), .only = "only for a hoop house or greenhouse",
@@ -162,6 +205,7 @@ static const struct wg_key housing[] = {
         .example = "4 W/(m2 K)", .help = "Heat that passes through the cover, per area and degree."},
     {"r_value", QUANTITY(WG_R_VALUE, 0.01, 50), .only = "instead of u_value", .instead = "u_value", .example = "R-13",
         .help = "Thermal resistance of the cover, as printed on insulation."},
+    INSULATION_PRICE("the whole cover", WALLS),
     {"air_changes", QUANTITY(WG_PER_HOUR, 0, WG_MAX_AIR_CHANGES), DERIVED, SHELTER(air_changes), WALLS,
         .example = "1.5 per hour", .help = "Air leakage with the vents closed."},
     {"vent_air_changes", QUANTITY(WG_PER_HOUR, 0, WG_MAX_VENT_AIR_CHANGES), DERIVED, SHELTER(vent_air_changes), WALLS,
@@ -171,10 +215,12 @@ static const struct wg_key housing[] = {
     {"window", QUANTITY(WG_AREA, 0, 1000), .only = "only for a shed", .otherwise = "a fifteenth of the floor",
         .instead = "sun_area",
         .example = "1 m2", .help = "Area of window glass; the default of sun_area follows from it."},
-    {"lamps", GROUP(WG_GROUP_LAMPS), .words = none, WALLS, .otherwise = "none", .example = "12 hours",
+    {"lamps", GROUP(WG_GROUP_LAMPS), .words = none, .only = "not outdoors, in a laboratory or a refrigerator", .otherwise = "none", .example = "12 hours",
         .help = "Lamps for the flies: hours a day, or a group with their power."},
-    {"light", QUANTITY(WG_SHARE, 0, 1), DERIVED, SHELTER(light_through), WALLS, .example = "60 %",
-        .help = "Share of the daylight that reaches the flies."},
+    {"light", QUANTITY(WG_SHARE, 0, 1), DERIVED, SHELTER(light_through),
+        .only = "not outdoors, in a laboratory or a refrigerator", .example = "60 %",
+        .help = "Share of the daylight that reaches the flies: in a room or cellar none unless written, about 10 % near "
+            "a window."},
     {"sun_area", QUANTITY(WG_AREA, 0, WG_MAX_SUN_M2), DERIVED, SHELTER(sun_area_m2), WALLS, .example = "3 m2",
         .help = "Area of sunshine that becomes heat inside; at most the cover area."},
     {"sun_to_air", QUANTITY(WG_SHARE, 0, 1), DERIVED, SHELTER(sun_to_air), WALLS, .example = "30 %",
@@ -201,6 +247,14 @@ static const struct wg_key housing[] = {
         .help = "First day of the year on which " what "."},                                                           \
     {"to", .kind = WG_KEY_YEAR_DAY, .otherwise = "12-31", .only = "together with from", .example = "03-31",            \
         .help = "Last day of the year on which " what "; it may be in the next year."}
+static const struct wg_key room_summer[] = {
+    {"from", .kind = WG_KEY_YEAR_DAY, REQUIRED, .example = "05-15", .or_write = ", to: 09-15",
+        .help = "First day of summer, each year."},
+    {"to", .kind = WG_KEY_YEAR_DAY, REQUIRED, .example = "09-15", .help = "Last day of summer, each year."},
+    {"temperature", QUANTITY(WG_TEMPERATURE, WG_MIN_ROOM_C, WG_MAX_ROOM_C), REQUIRED, SHELTER(summer_c),
+        .example = "75 degF", .help = "Temperature of the air in summer."},
+    END};
+
 #define PRICE .otherwise = "not known", .example = "0.15 per kWh", \
         .help = "Price of energy, in the plan's currency; without it no cost is counted."
 
@@ -211,18 +265,23 @@ static const struct wg_key lamps[] = {
         .help = "Electric power of the lamps; without it neither their energy nor their heat is counted."},
     {"price", QUANTITY(WG_PRICE, 0, WG_MAX_PRICE), SHELTER(lamp_price_per_kwh), PRICE},
     SEASON("they are lit"),
+    {"when", .kind = WG_KEY_WHEN, SHELTER(lamp_when), .otherwise = "always", .example = "flies are about",
+        .help = "Lights them only on days on which this is seen in the morning, within their season."},
     END};
 
+#define OFF .words = off, .noun = "a set point", .or_write = "a temperature"
 #define HEATER_KEYS(mat, warmest, ...)                                                                                 \
     {"set_point", QUANTITY(WG_TEMPERATURE, WG_MIN_SET_POINT_C, warmest), INTO(wg_heater_spec, set_point_c),            \
-        __VA_ARGS__, .help = "The temperature it holds."},                                                             \
+        __VA_ARGS__, OFF, .help = "The temperature it holds; off means until a change sets another."},                                                             \
     {"power", QUANTITY(WG_POWER, 0, WG_MAX_POWER_W), REQUIRED, INTO(wg_heater_spec, power_w),                          \
         .example = (mat) ? "60 W" : "5 kW", .help = "Maximum heat output."},                                        \
     {"price", QUANTITY(WG_PRICE, 0, WG_MAX_PRICE), INTO(wg_heater_spec, price_per_kwh), PRICE},                        \
     {"efficiency", QUANTITY(WG_PURE, WG_MIN_EFFICIENCY, WG_MAX_EFFICIENCY), INTO(wg_heater_spec, efficiency),          \
         .otherwise = "1", .example = "300 %",                                                                          \
         .help = "Heat output per unit of energy bought; about 300 % for a heat pump."},                              \
-    SEASON("it is on")
+    SEASON("it is on"),                                                                                                \
+    {"when", .kind = WG_KEY_WHEN, INTO(wg_heater_spec, when), .otherwise = "always", .example = "flies are about",     \
+        .help = "Heats only on days on which this is seen in the morning, or forecast for the night (never wrongly: judgement)."}
 
 static const struct wg_key heater[] = {
     HEATER_KEYS(false, WG_MAX_SET_POINT_C, REQUIRED, .example = "70 degF"), END};
@@ -231,13 +290,15 @@ static const struct wg_key mat[] = {
 
 static const struct wg_key ground[] = {
     {"kind", WORD(grounds, "a kind of ground"), DERIVED, INTO(wg_ground_spec, kind), .example = "soil",
-        .help = "Soil, or a pupation box as warm as the air; a box is usual in sheds and laboratories."},
+        .help = "Soil, or a pupation box as warm as the air; a box is usual in sheds and laboratories, and the only kind in "
+            "a room, cellar or refrigerator."},
     {"depth", QUANTITY(WG_LENGTH, 0.01, WG_MAX_GROUND_DEPTH_M), INTO(wg_ground_spec, soil.depth_m),
         .otherwise = "100 mm",
         .only = "only for soil", .example = "4 in", .help = "How deep prepupae burrow."},
     {"mulch", QUANTITY(WG_LENGTH, 0, WG_MAX_MULCH_M), INTO(wg_ground_spec, soil.mulch_m), .otherwise = "0 mm",
         .only = "only for soil", .example = "2 in", .help = "Depth of mulch on top; it keeps frost out."},
-    {"dark", .kind = WG_KEY_FLAG, INTO(wg_ground_spec, dark), .otherwise = "no", .example = "yes",
+    {"dark", .kind = WG_KEY_FLAG, DERIVED, INTO(wg_ground_spec, dark), .example = "yes",
+        .otherwise = "no, but yes where neither daylight nor lamps reach: in a room, cellar or refrigerator",
         .help = "Whether the ground is dark; in the dark prepupae take longer to pupate."},
     END};
 
@@ -267,6 +328,7 @@ static const struct wg_key bin[] = {
         .help = "Heat that passes through its walls, per area and degree; it replaces insulation."},
     {"r_value", QUANTITY(WG_R_VALUE, 0.01, 50), .only = "instead of u_value", .instead = "u_value", .example = "R-5",
         .help = "Thermal resistance of its walls, as printed on insulation."},
+    INSULATION_PRICE("its foam", .only = NULL),
     END};
 
 static const struct wg_key summer[] = {
@@ -279,22 +341,36 @@ static const struct wg_key summer[] = {
     END};
 
 #define ACTION(field) INTO(wg_action, field)
-#define IN_BIN {"in", .kind = WG_KEY_BIN, REQUIRED, ACTION(bin), .example = "trough", .help = "The bin."}
-#define IN_PLACE {"in", .kind = WG_KEY_PLACE, REQUIRED, ACTION(place), .example = "hoop house", .help = "The place."}
-#define ON(day) {"on", .kind = WG_KEY_DATE, REQUIRED, .example = day, .help = "The day."}
-#define OR_ON {"on", .kind = WG_KEY_DATE, .only = "not with every, from or to", .example = "2026-11-15", \
-        .help = "The day, if it happens only once."}
-#define FROM {"from", .kind = WG_KEY_DATE, .otherwise = "the first day of the period", .instead = "on", \
-        .example = "2026-11-01", .help = "The first day."}
-#define TO {"to", .kind = WG_KEY_DATE, .otherwise = "the last day of the period", .instead = "on", \
-        .example = "2027-03-31", .help = "The last day."}
+#define TARGETS .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND | WG_KEY_OR_ALL
+#define IN_BIN {"in", .kind = WG_KEY_BIN, TARGETS, ACTION(bin), .example = "trough", \
+        .help = "The bin; with a list or all, the same is done in each of them, and an amount is for each."}
+#define IN_PLACE {"in", .kind = WG_KEY_PLACE, TARGETS, ACTION(place), .example = "hoop house", \
+        .help = "The place; with a list or all, the same is done in each of them."}
+#define YEARLY .flags = WG_KEY_OR_YEAR_DAY
+#define ON(day) {"on", .kind = WG_KEY_DATE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_YEAR_DAY, .example = day, \
+        .help = "The day; without a year (11-15), that day of each year of the period."}
+#define ON_OR_WHEN(day) {"on", .kind = WG_KEY_DATE, YEARLY, .words = never, .only = "required unless when is given", .example = day, \
+        .help = "The day; without a year (11-15), that day of each year of the period; never leaves the action out."}
+#define WHEN(what) {"when", .kind = WG_KEY_WHEN, .flags = WG_KEY_BY_HAND, ACTION(when), .example = what, .only = "with on, only if it holds that day", \
+        .help = "Does it once, on the first morning on which this holds."}
+#define EARLIEST {"earliest", .kind = WG_KEY_DATE, YEARLY, .with = "when", .otherwise = "the first day of the period", \
+        .instead = "on", .example = "2027-03-01", .help = "The first day on which it may be done; without a year, once in each season."}
+#define LATEST {"latest", .kind = WG_KEY_DATE, YEARLY, .with = "when", .otherwise = "the last day of the period", \
+        .instead = "on", .example = "2027-05-31", .help = "The last day on which it may be done."}
+#define OR_ON {"on", .kind = WG_KEY_DATE, YEARLY, .only = "not with every, from or to", .example = "2026-11-15", \
+        .help = "The day, if it happens only once; without a year (11-15), that day of each year of the period."}
+#define FROM {"from", .kind = WG_KEY_DATE, YEARLY, .otherwise = "the first day of the period", .instead = "on", \
+        .example = "2026-11-01", .help = "The first day; from and to without a year (11-01) make a season of each year."}
+#define TO {"to", .kind = WG_KEY_DATE, YEARLY, .otherwise = "the last day of the period", .instead = "on", \
+        .example = "2027-03-31", .help = "The last day; in a season (03-31) it may be in the next year."}
 #define EVERY {"every", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .only = "required unless on is given", \
     .instead = "on", .example = "3 days", .help = "Interval in whole days or weeks."}
 #define DO(word) {"do", WORD(actions, "a known action"), REQUIRED, .example = word, .help = "The action."}
 
 static const struct wg_key starter[] = {
-    ON("2026-11-15"),
-    IN_BIN,
+    {"on", .kind = WG_KEY_DATE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_YEAR_DAY | WG_KEY_FIRST_ONLY,
+        .example = "2026-11-15", .help = "The day; without a year (11-15), the first such day of the period."},
+    {"in", .kind = WG_KEY_BIN, REQUIRED, ACTION(bin), .example = "trough", .help = "The bin."},
     {"stage", WORD(stages, "a stage for a starter"),
         .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, ACTION(as.start.what), .example = "larva",
         .or_write = " (or egg, prepupa)", .help = "The life stage of the animals."},
@@ -305,18 +381,46 @@ static const struct wg_key starter[] = {
         .help = "Number of animals."},
     {"weight", QUANTITY(WG_MASS, 0, WG_MAX_STARTER_KG), .only = "either count or weight", .example = "2 lb",
         .help = "Live weight of the animals."},
+    {"price", QUANTITY(WG_PRICE_OF_ANIMALS, 0, WG_MAX_PRICE), .flags = WG_KEY_OR_MASS, .example = "2 per 1000",
+        .help = "Price of the animals, by number or by weight; without it they count as free."},
+    END};
+
+static const struct wg_key feed[] = {
+    {"name", .kind = WG_KEY_NAME, REQUIRED, .example = "hotel scraps",
+        .help = "The name that feedings use, different from every other feed's."},
+    {"moisture", SHARE, .only = "required without a mix", .instead = "mix",
+        .example = "75 %", .help = "Share of water in the fresh weight."},
+    {"usable", SHARE, .only = "required without a mix", .instead = "mix", .example = "60 %",
+        .help = "Share of the dry matter that larvae can eat; kitchen scraps have 85 %."},
+    {"quality", SHARE, .otherwise = "100 %", .instead = "mix", .example = "80 %",
+        .help = "Weight of a full-grown larva on it, as a share of that on kitchen scraps."},
+    {"yield", QUANTITY(WG_SHARE, 0.01, WG_MAX_FEED_CONVERSION),
+        .otherwise = "the same as quality", .instead = "mix", .example = "70 %",
+        .help = "Gain from each kilogram eaten, as a share of that from kitchen scraps."},
+    {"mix", .kind = WG_KEY_MIX, .example = "{kitchen scraps: 70 %, coffee grounds: 30 %}",
+        .only = "instead of moisture, usable, quality and yield",
+        .help = "Feeds by their shares of the fresh weight, 100 % together: known ones, or own ones listed before."},
     END};
 
 static const struct wg_key feeding[] = {
     IN_BIN,
     {"what", .kind = WG_KEY_FEED, REQUIRED, .noun = "a known feed", ACTION(as.feed.type),
         .example = "kitchen scraps",
-        .help = "The kind of feed."},
-    {"amount", QUANTITY(WG_MASS, 0, WG_MAX_FEED_KG), .flags = WG_KEY_REQUIRED | WG_KEY_OR_RATE, .example = "3 lb",
-        .help = "Fresh weight each time; or a rate per day or week, shared evenly among the times."},
+        .help = "The kind of feed: a known one, or one of your own feeds."},
+    {"amount", QUANTITY(WG_MASS, 0, WG_MAX_FEED_KG), .flags = WG_KEY_REQUIRED | WG_KEY_OR_RATE, .words = as_eaten,
+        .example = "3 lb",
+        .help = "Fresh weight each time; or a rate per day or week, shared evenly among the times; or as eaten: what the "
+                "larvae will eat until the next time, by their number, size and warmth, less what still lies there, "
+                "and always a handful that draws flies. Unlike feeding: unlimited, that spoils, has the quality of the feed, and is counted."},
+    {"at most", QUANTITY(WG_MASS, 0, WG_MAX_FEED_KG), .only = "only with amount: as eaten", .example = "3 lb",
+        .help = "The largest fresh weight each time; larvae that would eat more go hungry."},
     {"every", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .otherwise = "1 day", .instead = "on",
         .example = "3 days",
         .help = "Interval in whole days or weeks."},
+    {"price", QUANTITY(WG_PRICE_OF_MASS, 0, WG_MAX_PRICE), .instead = "tipping_fee", .only = "either price or tipping_fee",
+        .example = "0.20 per kg", .help = "What the feed costs you, per fresh weight; without it the feed counts as free."},
+    {"tipping_fee", QUANTITY(WG_PRICE_OF_MASS, 0, WG_MAX_PRICE), .only = "either price or tipping_fee",
+        .example = "0.05 per kg", .help = "What you are paid to take the feed, per fresh weight."},
     FROM, TO, OR_ON,
     END};
 
@@ -331,7 +435,11 @@ static const struct wg_key collect[] = {
 #define LAID {"share_laid_in_traps", SHARE, .otherwise = "as in set traps", .example = "60 %", \
     .help = "Share of the eggs laid in the traps while they hang."}
 static const struct wg_key pull_traps[] = {
-    DO("pull traps"), IN_PLACE, EVERY,
+    DO("pull traps"), IN_PLACE,
+    {"every", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .words = before_hatch,
+        .only = "required unless on is given", .instead = "on", .example = "3 days",
+        .help = "Interval in whole days or weeks; or before they hatch: in the morning of the day on which the oldest eggs "
+            "will have developed nine tenths of the way, if the air stays as warm as yesterday."},
     {"put_in", .kind = WG_KEY_BIN, ACTION(as.pull.put_in), .only = "either put_in or carry_off", .instead = "carry_off",
         .example = "trough",
         .help = "The bin that gets the eggs."},
@@ -347,23 +455,28 @@ static const struct wg_key set_traps[] = {
     FROM, TO, END};
 
 static const struct wg_key move[] = {
-    DO("move"), ON("2027-01-10"),
+    DO("move"), ON_OR_WHEN("2027-01-10"), WHEN("ours died out"), EARLIEST, LATEST,
     {"from", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "yard",
-        .help = "The bin they leave; for prepupae a place."},
+        .help = "The bin they leave; for prepupae a place. Everything leaves a bin or all bins of a place, and the ground "
+                "of the place if no other bin shares it."},
     {"to", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "shed",
-        .help = "The bin they enter; for prepupae a place."},
+        .help = "The bin they enter; for prepupae a place. Everything goes to a bin and the ground of its place."},
     {"what", WORD(movables, "a stage that can be moved"), REQUIRED, .example = "larvae",
-        .or_write = " (or prepupae, eggs)",
-        .help = "The life stage to move; pupae move with prepupae."},
+        .or_write = " (or prepupae, eggs, everything)",
+        .help = "The life stage to move; dormant prepupae and pupae move with prepupae. Everything is eggs, larvae, prepupae "
+                "and pupae; flies and the eggs in traps stay."},
     {"share", SHARE, ACTION(as.move.share), .otherwise = "100 %", .example = "50 %",
         .help = "Share of them that moves."},
     END};
 
 static const struct wg_key scoop[] = {
     DO("scoop larvae"), IN_BIN,
-    {"amount", QUANTITY(WG_MASS, 0, WG_MAX_SCOOP_KG), ACTION(as.scoop.mass_kg), .only = "either amount or share",
+    {"amount", QUANTITY(WG_MASS, 0, WG_MAX_SCOOP_KG), .flags = WG_KEY_OR_RATE, .only = "either amount or share",
         .example = "1 lb",
-        .help = "Live weight each time."},
+        .help = "Live weight each time, or as much of it as there is; or a rate per day or week, every day unless every is "
+            "given."},
+    {"leave", SHARE, ACTION(as.scoop.leave), .only = "only with amount", .with = "amount", .otherwise = "0 %",
+        .example = "30 %", .help = "Share of the larvae, by weight, that you leave in the bin at least."},
     {"share", SHARE, ACTION(as.scoop.share), .only = "either amount or share", .example = "20 %",
         .help = "Share of the larvae each time."},
     EVERY, FROM, TO, OR_ON, END};
@@ -372,22 +485,34 @@ static const struct wg_key clear[] = {
     DO("clear residue"), IN_BIN,
     {"share", SHARE, ACTION(as.clear.share), .otherwise = "100 %", .example = "80 %",
         .help = "Share of the residue, feed that is no longer eaten, that you take out."},
-    EVERY, FROM, TO, OR_ON, END};
+    {"every", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .words = when_full,
+        .only = "required unless on is given", .instead = "on", .example = "30 days",
+        .help = "Interval in whole days or weeks; or when full: when feed and residue, as moist as the bin's substrate, "
+            "fill four fifths of the bin."},
+    FROM, TO, OR_ON, END};
 
 static const struct wg_key change[] = {
-    DO("change"), ON("2026-11-15"),
-    {"in", .kind = WG_KEY_BIN_OR_PLACE, REQUIRED, .example = "trough",
+    DO("change"), ON_OR_WHEN("2026-11-15"), WHEN("flies are about"), EARLIEST, LATEST,
+    {"in", .kind = WG_KEY_BIN_OR_PLACE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_ALL, .example = "trough",
         .or_write = " (a bin), or in: hoop house (a place)",
-        .help = "The bin or place to change."},
+        .help = "The bin or place to change; a list, or all that have the setting."},
     {"heater", .kind = WG_KEY_SWITCH, .only = "only for a place with a heater", .example = "off",
         .help = "Switches the heater on or off."},
     {"set_point", QUANTITY(WG_TEMPERATURE, WG_MIN_SET_POINT_C, WG_MAX_SET_POINT_C),
         .only = "only for a place with a heater or a bin with a mat",
-        .example = "65 degF", .help = "The new temperature to hold, at most 45 degC for a mat."},
+        OFF, .example = "65 degF", .help = "The new temperature to hold, at most 45 degC for a mat."},
     {"mat", .kind = WG_KEY_SWITCH, .only = "only for a bin with a mat", .example = "on",
         .help = "Switches the mat on or off."},
     {"insulation", INSULATION, .only = "only for a bin", .help = "The new thickness of foam."},
     {"lid", LID, .only = "only for a bin", .example = "open", .help = "The new lid."},
+    END};
+
+#define WORTH(field) QUANTITY(WG_PRICE_OF_MASS, 0, WG_MAX_PRICE), INTO(wg_sales, field.amount)
+static const struct wg_key prices[] = {
+    {"larvae", WORTH(larvae_kg), .example = "4 per kg",
+        .help = "Worth of the larvae and prepupae you take out, per live weight."},
+    {"residue", WORTH(residue_kg), .example = "0.10 per kg",
+        .help = "Worth of the residue you clear, per weight, as moist as the substrate of its bin."},
     END};
 
 static const struct wg_key mishaps[] = {
@@ -443,7 +568,7 @@ static const struct wg_key forecast[] = {
         .help = "Time steps per day for the animals; temperatures are always hourly."},
     END};
 
-#define AMOUNT .only = "give exactly one of the six kinds of goal"
+#define AMOUNT .only = "give exactly one of the seven kinds of goal"
 static const struct wg_key goal[] = {
     {"survive", .kind = WG_KEY_FLAG, AMOUNT, .example = "yes", .help = "Whether the colony is to survive."},
     {"harvest", QUANTITY(WG_MASS_RATE, 0, 1e6), AMOUNT, .example = "5 lb/week",
@@ -455,8 +580,11 @@ static const struct wg_key goal[] = {
     {"total_harvest", QUANTITY(WG_MASS, 0, 1e9), AMOUNT, .example = "40 kg", .help = "Harvest in total."},
     {"cost", .kind = WG_KEY_MONEY, AMOUNT, .example = "at most 120",
         .help = "The most that energy may cost, in the plan's currency."},
-    {"by", .kind = WG_KEY_DATE, INTO(wg_goal, by), .otherwise = "the last possible day", .example = "2027-05-31",
-        .help = "The last day that counts."},
+    {"balance", .kind = WG_KEY_MONEY, AMOUNT, .example = "above 0",
+        .help = "What is to be left when all income and costs with a price are counted, in the plan's currency."},
+    {"by", .kind = WG_KEY_DATE, .flags = WG_KEY_OR_YEAR_DAY | WG_KEY_FIRST_ONLY, INTO(wg_goal, by),
+        .otherwise = "the last possible day", .example = "2027-05-31",
+        .help = "The last day that counts; without a year (05-31), the first such day of the period."},
     {"lasting", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .only = "only with harvest", .with = "harvest",
         .otherwise = "1 week",
         .example = "4 weeks",
@@ -476,6 +604,8 @@ const struct wg_group wg_schema_groups[WG_N_GROUPS] = {
         "Monthly means around which weather is made."},
     [WG_GROUP_PLACE] = {"place", "a place", NULL, place, "One place in the list of places."},
     [WG_GROUP_HOUSING] = {"housing", "a housing", NULL, housing, "What shelters the bins of a place."},
+    [WG_GROUP_ROOM_SUMMER] = {"room summer", "the room's summer", NULL, room_summer,
+        "The temperature of a room or cellar in summer."},
     [WG_GROUP_LAMPS] = {"lamps", "a set of lamps", NULL, lamps, "The lamps of a house."},
     [WG_GROUP_HEATER] = {"heater", "a heater", NULL, heater, "The heater of a place."},
     [WG_GROUP_GROUND] = {"ground", "the ground", NULL, ground, "Where prepupae pupate."},
@@ -483,6 +613,7 @@ const struct wg_group wg_schema_groups[WG_N_GROUPS] = {
     [WG_GROUP_MAT] = {"mat", "a mat", NULL, mat, "The heat mat of a bin."},
     [WG_GROUP_SUMMER] = {"summer", "the bin's summer", NULL, summer, "What changes at a bin in summer."},
     [WG_GROUP_STARTER] = {"starter", "a starter", NULL, starter, "One group of animals you start with."},
+    [WG_GROUP_FEED] = {"feed", "a feed", NULL, feed, "One feed of your own in the list of feeds."},
     [WG_GROUP_FEEDING] = {"feeding", "a feeding", NULL, feeding, "One feeding in the list of feedings."},
     [WG_GROUP_COLLECT] = {"collect crawl-off", "the action \"collect crawl-off\"", NULL, collect,
         "Catches larvae that crawl off to pupate."},
@@ -493,6 +624,8 @@ const struct wg_group wg_schema_groups[WG_N_GROUPS] = {
     [WG_GROUP_SCOOP] = {"scoop larvae", "the action \"scoop larvae\"", NULL, scoop, "Takes larvae out."},
     [WG_GROUP_CLEAR] = {"clear residue", "the action \"clear residue\"", NULL, clear, "Takes old substrate out."},
     [WG_GROUP_CHANGE] = {"change", "the action \"change\"", NULL, change, "Changes a setting from that day on."},
+    [WG_GROUP_PRICES] = {"prices", "the prices", "the group of prices", prices,
+        "What you are paid for what you take out, or save."},
     [WG_GROUP_MISHAPS] = {"mishaps", "the mishaps", NULL, mishaps, "Power cuts and raids, which happen at random."},
     [WG_GROUP_POWER_CUT] = {"power_cut", "the power cut", NULL, power_cut, "Power cuts, which hit all places at once."},
     [WG_GROUP_RAID] = {"raid", "the raid", NULL, raid, "Raids by wild animals on places open to them."},

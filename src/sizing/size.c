@@ -23,7 +23,6 @@
 #define NEAR_ROWS 8     /* judgement: least rows near the crossing, so that the interval rests on more than a few */
 #define CLOSING_ROWS 16 /* judgement: most rows to make each end of the bracket sure */
 #define BEST_ROWS 8     /* judgement: rows of each value where the response is not monotone */
-#define WIDEN 16.0      /* ratio by which a range is widened */
 
 /* ---- one value ---- */
 
@@ -255,16 +254,15 @@ static int scan_range(struct wg_size_state *state) {
     return code;
 }
 
-/* Moves the start of the range outwards. Returns false if it may not move. */
-static bool widen_range(struct wg_size_state *state) {
+/* Moves an end of the range outwards. Returns the point there, or -1 if it may not move. */
+static int widen_range(struct wg_size_state *state, bool is_start) {
     const struct wg_size_question *const q = state->question;
-    double *const start = q->largest ? &state->size->high : &state->size->low;
-    const double before = *start, factor = q->largest ? WIDEN : 1 / WIDEN;
-    if (!(q->widest > 0) || !(before != q->widest) || state->size->n_points == WG_SIZE_MAX_POINTS)
-        return false;
-    const double wanted = q->step > 0 ? q->step * round(before * factor / q->step) : before * factor;
-    *start = q->largest ? fmin(wanted, q->widest) : fmax(wanted, q->widest);
-    return true;
+    int *const moved = is_start ? &state->starts_moved : &state->ends_moved;
+    if (*moved == (is_start ? q->n_starts : q->n_ends) || state->size->n_points == WG_SIZE_MAX_POINTS)
+        return -1;
+    const double value = (is_start ? q->starts : q->ends)[(*moved)++];
+    *(is_start != q->largest ? &state->size->low : &state->size->high) = value;
+    return point_at(state, value);
 }
 
 /* Places for the next trials, as coordinates. */
@@ -400,11 +398,14 @@ static int advance_search(struct wg_size_state *state, bool *done) {
     const struct wg_interval interval = wg_size_plain_interval(state);
     const double width = relative_width(state, interval);
     tell_expected(state, width);
-    *done = !is_budget_left(state) || is_impossible(state, b) || is_bracket_narrow(state, b) ||
-            is_number_known(state, width);
-    if (!*done && (is_before || b.yes == 0) && widen_range(state)) {
-        const int at = point_at(state, coordinate_value(state, wg_size_start(state)));
-        return add_rows(state, at, 1);
+    const bool impossible = is_impossible(state, b);
+    const bool is_start = is_before || b.yes == 0, is_end = impossible && b.stop == state->size->n_points;
+    *done = !is_budget_left(state) || impossible || is_bracket_narrow(state, b) || is_number_known(state, width);
+    if (is_budget_left(state) && ((!*done && is_start) || is_end)) {
+        const int at = widen_range(state, !is_end);
+        *done = *done && at < 0;
+        if (at >= 0)
+            return add_rows(state, at, 1);
     }
     *done |= b.yes == 0;
     if (*done || (b.no == state->size->n_points - 1 && refine_open_point(state, &code)))

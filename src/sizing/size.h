@@ -42,6 +42,8 @@ enum wg_verdict wg_sequence_verdict(int64_t hits, int64_t n, double wanted, doub
 #define WG_SIZE_ROW WG_LATTICE_ANIMALS /* replicates */
 #define WG_SIZE_PASS 4                 /* rows until each plausible animal was met once */
 
+#define WG_SIZE_WIDENINGS 3 /* at each end of the range */
+
 struct wg_size_question {
     /**
      * Simulates replicates first .. first+n-1 at `value`; sets bit g of met[i] if replicate first+i met goal g.
@@ -55,7 +57,9 @@ struct wg_size_question {
     int n_goals;                 /* 1 .. WG_MAX_GOALS */
     double wanted[WG_MAX_GOALS]; /* probabilities, inside 0..1 */
     double low, high;            /* low < high */
-    double widest;               /* if the start of the range is enough: how far the search may leave it; 0: not */
+    /** Where the search may move the start of the range, in turn, while it is enough, and the end, while no value is. */
+    int n_starts, n_ends;
+    double starts[WG_SIZE_WIDENINGS], ends[WG_SIZE_WIDENINGS];
     bool geometric;              /* values in between by ratio (low > 0) */
     double step;                 /* values are multiples of it; 0: any value */
     bool largest;                /* find the largest value that meets the goals, else the smallest */

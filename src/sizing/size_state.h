@@ -20,7 +20,8 @@ struct wg_size_state {
     struct wg_error *err;
     struct wg_size_trials trials;
     struct wg_size_goal goal[WG_MAX_GOALS];
-    int deciding; /* goal that needs most; -1: none rises */
+    int starts_moved, ends_moved; /* how often the range was widened */
+    int deciding;                 /* goal that needs most; -1: none rises */
     bool falls
         [WG_MAX_GOALS]; /* the goal's probability surely falls along the search, to a value that is not a sure yes */
     bool rises[WG_MAX_GOALS];

@@ -1,7 +1,7 @@
 /**
  * A small interface to HDF5, for files that are also valid netCDF-4 and CF.
  *
- * Only hdf5_file.c (the file and the disk), hdf5_write.c, _read.c and _compare.c call HDF5. Write errors are sticky:
+ * Only hdf5_file.c (the file and the disk), hdf5_write.c, _read.c, _compare.c and _verify.c call HDF5. Write errors are sticky:
  * after the first error each call returns it at once and does nothing, so a caller may make many calls and check the
  * last. One thread only: HDF5 has global state.
  *
@@ -30,7 +30,7 @@ enum wg_h5_kind {
 
 struct wg_h5_variable {
     const char *name;
-    const char *unit, *text; /* in udunits syntax; the long name */
+    const char *unit, *text; /* in udunits syntax, not of STRING; the long name */
     enum wg_h5_kind kind;
     int n_dims;                      /* 0: one value */
     const char *dim[WG_H5_MAX_DIMS]; /* names of existing dimensions */
@@ -63,6 +63,8 @@ int wg_h5_write_rows(struct wg_h5 *file, int variable, int64_t row, int64_t n, c
 /** Adds an attribute to variable `variable`, or with -1 to the current group (at first the file itself). */
 int wg_h5_attribute(struct wg_h5 *file, int variable, const char *name, const char *text);
 int wg_h5_attribute_number(struct wg_h5 *file, const char *name, uint64_t value);
+/** Adds a whole number to a variable. */
+int wg_h5_variable_whole(struct wg_h5 *file, int variable, const char *name, int value);
 /** Creates a group and makes it current: later objects go into it. */
 int wg_h5_group(struct wg_h5 *file, const char *name);
 /** Returns the first error: 0, or its code with the reason in *err. */
@@ -80,6 +82,15 @@ void wg_h5_free(struct wg_h5 *file);
  * HDF5 reads a byte, so later calls meet no accidental damage; they are not safe against malicious files).
  */
 int wg_h5_open(struct wg_h5 **out, int fd, const char *where, struct wg_error *err);
+/** The same without its checksum. HDF5 may crash on a damaged file, so call it in a process that can be lost. */
+int wg_h5_open_unsealed(struct wg_h5 **out, int fd, const char *where, struct wg_error *err);
+/**
+ * Compares the numbers of each variable with the checksum that was written with them, whatever became of the layout of
+ * the file, its attributes and its further variables. Sets *changed to the name of the first variable that differs
+ * (malloc'ed), or NULL; *n to the number of variables with a checksum. Returns 0, WG_ERR_FORMAT (damaged), WG_ERR_FILE
+ * or WG_ERR_MEMORY.
+ */
+int wg_h5_verify_numbers(struct wg_h5 *file, int *n, char **changed, struct wg_error *err);
 /** Returns 1 and the value of an attribute of group `group`, or 0 if none fits. The caller frees the text. */
 int wg_h5_find_attribute(struct wg_h5 *file, const char *group, const char *name, char **text);
 int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, uint64_t *value);

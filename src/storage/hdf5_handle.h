@@ -1,5 +1,5 @@
 /**
- * The internals of an open HDF5 file, private to hdf5_file.c, hdf5_write.c, _read.c and _compare.c (tests/layers checks);
+ * The internals of an open HDF5 file, private to hdf5_file.c, hdf5_write.c, _read.c, _compare.c and _verify.c (tests/layers checks);
  * hdf5_file.h is the interface.
  */
 #ifndef WG_STORAGE_HDF5_HANDLE_H
@@ -13,6 +13,8 @@
 #if H5_VERSION_GE(1, 13, 0)
 #include <H5FDdevelop.h> /* drivers moved there */
 #endif
+
+#define WG_H5_CRC_ATTRIBUTE "crc32" /* of the numbers of a variable, decoded, in the order of their indices */
 
 #define WG_H5_FILE_DIMENSIONS 16 /* maximum in a file being written */
 #define WG_H5_FILE_VARIABLES 160
@@ -47,6 +49,7 @@ struct wg_h5_dataset {
     hobj_ref_t reference;
     int along[WG_H5_MAX_DIMS]; /* numbers of its dimensions, unless it is a coordinate */
     int is_scale;
+    uint32_t crc; /* of the numbers written so far */
     struct wg_h5_chunk_buffer buffer;
 };
 

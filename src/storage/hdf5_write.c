@@ -137,6 +137,12 @@ int wg_h5_attribute_number(struct wg_h5 *file, const char *name, uint64_t value)
     return put_attribute(file, current_group(file), name, H5T_NATIVE_UINT64, &value);
 }
 
+int wg_h5_variable_whole(struct wg_h5 *file, int variable, const char *name, int value) {
+    wg_assert(variable < file->n_variables);
+    return file->err.code != 0 ? file->err.code
+                               : put_attribute(file, file->variable[variable].id, name, H5T_NATIVE_INT, &value);
+}
+
 int wg_h5_group(struct wg_h5 *file, const char *name) {
     if (file->err.code != 0)
         return file->err.code;
@@ -226,7 +232,8 @@ static int add_dataset(struct wg_h5 *file, const struct wg_h5_variable *variable
 static void describe(struct wg_h5 *file, hid_t dataset, const struct wg_h5_variable *variable) {
     const double fill_value = (double)NAN;
     (void)put_attribute(file, dataset, "long_name", file->string, &variable->text);
-    (void)put_attribute(file, dataset, "units", file->string, &variable->unit);
+    if (variable->kind != WG_H5_STRING) /* a text has no unit */
+        (void)put_attribute(file, dataset, "units", file->string, &variable->unit);
     if (variable->kind == WG_H5_REAL)
         (void)put_attribute(file, dataset, "_FillValue", H5T_NATIVE_DOUBLE, &fill_value);
 }
@@ -339,13 +346,26 @@ int wg_h5_variable(struct wg_h5 *file, const struct wg_h5_variable *variable) {
     return file->err.code != 0 ? file->err.code : number;
 }
 
+static int is_numbers(const struct wg_h5_dataset *variable) {
+    return variable->kind == WG_H5_COUNT || variable->kind == WG_H5_REAL;
+}
+
+static size_t values_of(const struct wg_h5_dataset *variable) {
+    const hid_t space = H5Dget_space(variable->id);
+    const hssize_t n = space < 0 ? 0 : H5Sget_simple_extent_npoints(space);
+    wg_h5_close(space);
+    return n < 0 ? 0 : (size_t)n;
+}
+
 int wg_h5_write(struct wg_h5 *file, int variable, const void *values) {
     if (file->err.code != 0)
         return file->err.code;
     wg_assert(variable >= 0 && variable < file->n_variables);
-    const struct wg_h5_dataset *const to = &file->variable[variable];
+    struct wg_h5_dataset *const to = &file->variable[variable];
     if (to->kind == WG_H5_STRING)
         return write_strings(file, to, values);
+    if (is_numbers(to))
+        to->crc = wg_pack_crc(0, values, WG_PACK_VALUE * values_of(to));
     const hid_t type = wg_h5_type(file, to->kind);
     return wg_h5_check(file, H5Dwrite(to->id, type, H5S_ALL, H5S_ALL, file->transfer, values) >= 0, "values");
 }
@@ -406,12 +426,20 @@ static int64_t fill_chunk(struct wg_h5 *file, struct wg_h5_dataset *to, int64_t 
     return (int64_t)rows;
 }
 
+static size_t row_values_of(const struct wg_h5 *file, const struct wg_h5_dataset *variable) {
+    size_t values = 1;
+    for (int i = 1; i < variable->rank; i++)
+        values *= (size_t)file->dimension[variable->along[i]].size;
+    return values;
+}
+
 int wg_h5_write_rows(struct wg_h5 *file, int variable, int64_t row, int64_t n, const void *values) {
     if (file->err.code != 0)
         return file->err.code;
     wg_assert(variable >= 0 && variable < file->n_variables && row >= 0 && n > 0);
     struct wg_h5_dataset *const to = &file->variable[variable];
     struct wg_h5_chunk_buffer *const buffer = &to->buffer;
+    to->crc = wg_pack_crc(to->crc, values, WG_PACK_VALUE * row_values_of(file, to) * (size_t)n);
     if (buffer->chunk_rows == 0)
         return write_plain_rows(file, to, row, n, values);
     wg_assert((hsize_t)row == buffer->next && (hsize_t)n <= buffer->n_rows - buffer->next);
@@ -434,11 +462,23 @@ static void assert_all_rows_written(const struct wg_h5 *file) {
         wg_assert(file->variable[i].buffer.planes == NULL);
 }
 
+/* Writes the checksums of the numbers, by which a repacked or annotated copy can be verified. */
+static void put_checksums(struct wg_h5 *file) {
+    char text[16];
+    const char *const value = text;
+    for (int i = 0; i < file->n_variables; i++)
+        if (is_numbers(&file->variable[i])) {
+            (void)snprintf(text, sizeof text, "%08lx", (unsigned long)file->variable[i].crc);
+            (void)put_attribute(file, file->variable[i].id, WG_H5_CRC_ATTRIBUTE, file->string, &value);
+        }
+}
+
 int wg_h5_finish(struct wg_h5 *file, struct wg_error *err) {
     if (file->err.code == 0)
         assert_all_rows_written(file);
     for (int i = 0; i < file->n_dimensions; i++)
         put_reference_list(file, i);
+    put_checksums(file);
     if (file->err.code == 0 && wg_h5_check(file, H5Fflush(file->file, H5F_SCOPE_GLOBAL) >= 0, "flush") == 0) {
         const herr_t closed = H5Fclose(file->file);
         file->file = 0;

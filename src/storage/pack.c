@@ -133,3 +133,7 @@ const void *wg_pack(struct wg_pack *pack, const unsigned char *planes, size_t ca
     *size = pack->max_bytes - stream->avail_out;
     return pack->bytes;
 }
+
+uint32_t wg_pack_crc(uint32_t crc, const void *bytes, size_t size) {
+    return (uint32_t)crc32_z(crc, bytes, size);
+}

@@ -8,6 +8,7 @@
 #define WG_STORAGE_PACK_H
 
 #include <stddef.h>
+#include <stdint.h>
 
 #define WG_PACK_VALUE 8 /* bytes of a value */
 
@@ -21,5 +22,8 @@ void wg_pack_free(struct wg_pack *pack);
 void wg_pack_spread(const void *values, size_t n, unsigned char *planes, size_t capacity, size_t at);
 /** Returns the packed block, *size bytes, owned by the packer and valid until the next call. */
 const void *wg_pack(struct wg_pack *pack, const unsigned char *planes, size_t capacity, size_t *size);
+
+/** Continues a CRC-32 (ISO 3309, as in zlib and gzip), which begins with 0, over `size` more bytes. */
+uint32_t wg_pack_crc(uint32_t crc, const void *bytes, size_t size);
 
 #endif

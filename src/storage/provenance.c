@@ -27,8 +27,6 @@
 #define COMPILER "unknown"
 #endif
 
-#define NUMBER_SIZE 32
-
 const char *wg_program_digest(void) {
     return WG_SOURCE_DIGEST;
 }
@@ -64,6 +62,21 @@ static void write_attribute(struct wg_h5 *file, const char *name, const char *te
     (void)wg_h5_attribute(file, -1, name, text == NULL ? "" : text);
 }
 
+int wg_provenance_write_history(struct wg_h5 *file, const struct wg_provenance *provenance, struct wg_error *err) {
+    const char *const started = provenance->started == NULL ? "" : provenance->started;
+    const char *const command = provenance->command_line == NULL ? "" : provenance->command_line;
+    const size_t size = strlen(started) + strlen(command) + sizeof ": ";
+    char *const history = malloc(size);
+    if (history == NULL)
+        return wg_no_memory(err, NULL);
+    (void)snprintf(history, size, "%s: %s", started, command);
+    write_attribute(file, "history", history);
+    write_attribute(file, "references",
+                    "every number of the model with its source: " WG_PROVENANCE "/parameter_source");
+    free(history);
+    return 0;
+}
+
 void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance *provenance) {
     char hdf5[32];
     wg_h5_version(hdf5, sizeof hdf5);
@@ -86,7 +99,7 @@ static void write_scenario(struct wg_h5 *file, const struct wg_scenario *scenari
     write_attribute(file, WG_ATTRIBUTE_SCENARIO_PATH, scenario->path);
     write_attribute(file, WG_ATTRIBUTE_SCENARIO_SHA256, digest);
     const struct wg_h5_variable text = {
-        .name = WG_TEXT_SCENARIO, .unit = "1", .text = "text of the scenario file", .kind = WG_H5_STRING};
+        .name = WG_TEXT_SCENARIO, .text = "text of the scenario file", .kind = WG_H5_STRING};
     const char *const value = scenario->text;
     (void)wg_h5_write(file, wg_h5_variable(file, &text), &value);
 }
@@ -117,10 +130,9 @@ static size_t count_parameters(void) {
     return n;
 }
 
-/* Writes the shortest decimal that converts back to the same double. */
-static void number_text(double value, char out[NUMBER_SIZE]) {
+void wg_parameter_text(double value, char out[WG_PARAMETER_TEXT]) {
     for (int digits = 6; digits <= 17; digits++) {
-        (void)snprintf(out, NUMBER_SIZE, "%.*g", digits, value);
+        (void)snprintf(out, WG_PARAMETER_TEXT, "%.*g", digits, value);
         if (strtod(out, NULL) == value)
             return;
     }
@@ -128,41 +140,46 @@ static void number_text(double value, char out[NUMBER_SIZE]) {
 
 static void write_column(struct wg_h5 *file, const char *name, const char *text, const char *const *values) {
     const struct wg_h5_variable column = {
-        .name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1, .dim = {"parameter"}};
+        .name = name, .text = text, .kind = WG_H5_STRING, .n_dims = 1, .dim = {"parameter"}};
     (void)wg_h5_write(file, wg_h5_variable(file, &column), values);
 }
 
-static void write_parameter_columns(struct wg_h5 *file, const struct wg_plan *plan, char (*number)[NUMBER_SIZE],
+static void write_parameter_columns(struct wg_h5 *file, const struct wg_plan *plan, double *value,
                                     const char **column) {
     const struct wg_parameter *const table = wg_species_parameters();
     const size_t n = count_parameters();
     for (size_t i = 0; i < n; i++) {
-        number_text(wg_species_get(&plan->species, &table[i]), number[i]);
+        value[i] = wg_species_get(&plan->species, &table[i]);
         column[i] = table[i].name;
-        column[n + i] = number[i];
-        column[2 * n + i] = table[i].unit;
-        column[3 * n + i] = table[i].source;
-        column[4 * n + i] = table[i].text;
+        column[n + i] = table[i].unit;
+        column[2 * n + i] = table[i].source;
+        column[3 * n + i] = table[i].text;
     }
     const struct wg_h5_variable names = {
-        .name = "parameter", .unit = "1", .text = "name of a number of the species", .kind = WG_H5_STRING, .n_dims = 1};
+        .name = "parameter", .text = "name of a number of the species", .kind = WG_H5_STRING, .n_dims = 1};
+    const struct wg_h5_variable values = {.name = "parameter_value",
+                                          .unit = "1",
+                                          .text = "value used, in the unit of parameter_unit",
+                                          .kind = WG_H5_REAL,
+                                          .n_dims = 1,
+                                          .dim = {"parameter"}};
     write_attribute(file, "species_numbers", plan->numbers);
     (void)wg_h5_dimension(file, &names, (int64_t)n, column);
-    write_column(file, "parameter_value", "value used, as text", column + n);
-    write_column(file, "parameter_unit", "unit of the number", column + 2 * n);
-    write_column(file, "parameter_source", "source of the default value", column + 3 * n);
-    write_column(file, "parameter_meaning", "what the number is", column + 4 * n);
+    (void)wg_h5_write(file, wg_h5_variable(file, &values), value);
+    write_column(file, "parameter_unit", "unit of the number", column + n);
+    write_column(file, "parameter_source", "source of the default value", column + 2 * n);
+    write_column(file, "parameter_meaning", "what the number is", column + 3 * n);
 }
 
 static int write_parameters(struct wg_h5 *file, const struct wg_plan *plan, struct wg_error *err) {
     const size_t n = count_parameters();
-    char(*const number)[NUMBER_SIZE] = calloc(n + 1, sizeof *number);
-    const char **const column = calloc(5 * n + 1, sizeof *column);
-    const int code = number == NULL || column == NULL ? wg_no_memory(err, NULL) : 0;
+    double *const value = calloc(n + 1, sizeof *value);
+    const char **const column = calloc(4 * n + 1, sizeof *column);
+    const int code = value == NULL || column == NULL ? wg_no_memory(err, NULL) : 0;
     if (code == 0)
-        write_parameter_columns(file, plan, number, column);
+        write_parameter_columns(file, plan, value, column);
     free(column);
-    free(number);
+    free(value);
     return code;
 }
 

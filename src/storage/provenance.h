@@ -17,7 +17,7 @@ const char *wg_program_digest(void);
 void wg_provenance_now(char out[32]);
 
 /**
- * Returns "wintergrub 0.1.0 (v0.1-3-g12ab)", malloc'ed, NULL without memory. `source`: the description by git, "" for none.
+ * Returns "wintergrub 0.2.0 (v0.1-3-g12ab)", malloc'ed, NULL without memory. `source`: the description by git, "" for none.
  */
 char *wg_version_line(const char *version, const char *source);
 
@@ -30,11 +30,11 @@ struct wg_provenance {
 };
 
 /** The version of the result format. It increases with each change that older readers would misread. */
-#define WG_RESULT_FORMAT 1
+#define WG_RESULT_FORMAT 2
 /** The same for comparison files. */
-#define WG_COMPARISON_FORMAT 1
+#define WG_COMPARISON_FORMAT 2
 /** The same for answer files (answer_file.h). */
-#define WG_ANSWER_FORMAT 2
+#define WG_ANSWER_FORMAT 3
 
 /* Names in the file, for writer and reader. */
 #define WG_PROVENANCE "provenance"
@@ -65,6 +65,9 @@ struct wg_provenance {
 #define WG_ATTRIBUTE_MAIN_OUTCOME "main_outcome"
 #define WG_ATTRIBUTE_VARIED "varied"
 #define WG_VARIED_VALUE "varied_value"
+#define WG_GOALS_MET "goals_met"
+#define WG_GOALS_ENOUGH "goals_enough"
+#define WG_IS_PLAN "is_plan"
 #define WG_SCENARIO_WHY "scenario_why"
 #define WG_TEXT_SCENARIO "scenario"
 #define WG_TEXT_RECORD "weather_record"
@@ -79,6 +82,16 @@ int wg_provenance_write(struct wg_h5 *file, const struct wg_scenario *scenario, 
 /** The same for another kind of file, which attribute `name` with value `format` identifies. */
 int wg_provenance_write_as(struct wg_h5 *file, const char *name, uint64_t format, const struct wg_scenario *scenario,
                            const struct wg_provenance *provenance, struct wg_error *err);
+
+/**
+ * Writes the global attributes `history` (when, by which command) and `references` of CF-1.10, section 2.6.2. Returns 0
+ * or WG_ERR_MEMORY.
+ */
+int wg_provenance_write_history(struct wg_h5 *file, const struct wg_provenance *provenance, struct wg_error *err);
+
+#define WG_PARAMETER_TEXT 32
+/** Writes the shortest decimal that converts back to the same number. */
+void wg_parameter_text(double value, char out[WG_PARAMETER_TEXT]);
 
 /** Writes a part of it: the program, its libraries, seed, replicates, command line. */
 void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance *provenance);

@@ -15,6 +15,8 @@
 #include "storage/sha256.h"
 
 #include <errno.h>
+#include <stdbool.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -43,8 +45,42 @@ int wg_seal_add(int fd) {
     return 0;
 }
 
+/*
+ * True if the file ends where the superblock of HDF5 says (file format specification, II.A, version 2 and 3: the
+ * end-of-file address is 28 bytes from the beginning, if addresses have 8 bytes; version 0: 40).
+ */
+static bool is_complete(int fd, off_t size) {
+    unsigned char head[48];
+    if (pread(fd, head, sizeof head, 0) != (ssize_t)sizeof head)
+        return false;
+    const bool is_old = head[8] < 2;
+    if (head[is_old ? 13 : 9] != 8)
+        return false;
+    uint64_t end = 0;
+    for (int i = 7; i >= 0; i--)
+        end = end << 8 | head[(is_old ? 40 : 28) + i];
+    return end == (uint64_t)size;
+}
+
 static int fail_unreadable(int error, const char *where, struct wg_error *err) {
     return wg_fail(err, WG_ERR_FILE, where, "This file cannot be read: %s.", strerror(error));
+}
+
+int wg_seal_is_missing(int fd, const char *where, struct wg_error *err) {
+    struct stat status;
+    char line[WG_SEAL_SIZE + 1] = "";
+    if (fstat(fd, &status) != 0)
+        return fail_unreadable(errno, where, err);
+    const off_t size = status.st_size - WG_SEAL_SIZE;
+    if (size >= 0 && pread(fd, line, WG_SEAL_SIZE, size) < 0)
+        return fail_unreadable(errno, where, err);
+    if (strncmp(line, MARK, sizeof MARK - 1) == 0) {
+        const int code = wg_seal_check(fd, where, err);
+        return code < 0 ? code : WG_SEAL_WHOLE;
+    }
+    if (!is_complete(fd, status.st_size))
+        return wg_fail(err, WG_ERR_FORMAT, where, "This is not a complete HDF5 file: it is damaged or truncated.");
+    return 0;
 }
 
 int wg_seal_check(int fd, const char *where, struct wg_error *err) {
@@ -55,6 +91,11 @@ int wg_seal_check(int fd, const char *where, struct wg_error *err) {
     const off_t size = status.st_size - WG_SEAL_SIZE;
     if (size >= 0 && pread(fd, line, WG_SEAL_SIZE, size) < 0)
         return fail_unreadable(errno, where, err);
+    if (strncmp(line, MARK, sizeof MARK - 1) != 0 && is_complete(fd, status.st_size))
+        return wg_fail(err, WG_ERR_FORMAT, where,
+                       "Another program has opened this file for writing since, which removes the checksum at its end. "
+                       "If it did what you wanted, run: wintergrub seal %s",
+                       where);
     if (strncmp(line, MARK, sizeof MARK - 1) != 0)
         return wg_fail(err, WG_ERR_FORMAT, where,
                        "This is not a file of this version of wintergrub, or it is damaged: the checksum at its end is "

@@ -15,6 +15,13 @@
 
 /** Appends the line to a complete file, open for reading and writing. Returns 0 or an errno. */
 int wg_seal_add(int fd);
+/** What wg_seal_is_missing() finds: the line is there and right. */
+#define WG_SEAL_WHOLE 1
+/**
+ * Tells whether the line of a file may be added again. Returns 0: it is missing, and the file ends where HDF5 ended it;
+ * WG_SEAL_WHOLE: nothing to do; WG_ERR_FORMAT: damaged; WG_ERR_FILE.
+ */
+int wg_seal_is_missing(int fd, const char *where, struct wg_error *err);
 /**
  * Verifies the line. Returns 0; WG_ERR_FORMAT: the line is missing or does not match; WG_ERR_FILE: the file is
  * unreadable. `where` names the file in the message.

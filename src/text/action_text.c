@@ -6,7 +6,9 @@
 #include "base/calendar.h"
 #include "text/quantity.h"
 #include "text/show.h"
+#include "text/when_text.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -35,7 +37,25 @@ bool wg_action_is_standing(const struct wg_action *action) {
     return action->kind == WG_ACTION_COLLECT || action->kind == WG_ACTION_LAY_IN_TRAPS;
 }
 
+/* "once, when flies are about, 1 March 2027 to 31 May 2027" */
+static void word_waiting(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_WHEN_SIZE]) {
+    char from[24], to[24], when[WG_WHEN_TEXT];
+    wg_day_format_long(action->from, from);
+    wg_day_format_long(action->to, to);
+    wg_when_text(&action->when, when);
+    if (action->from == action->to)
+        (void)snprintf(out, WG_ACTION_WHEN_SIZE, "on %s, if %s", from, when);
+    else if (action->from == plan->first_day && action->to == plan->last_day)
+        (void)snprintf(out, WG_ACTION_WHEN_SIZE, "once, when %s", when);
+    else
+        (void)snprintf(out, WG_ACTION_WHEN_SIZE, "once, when %s, %s to %s", when, from, to);
+}
+
 void wg_action_when(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_WHEN_SIZE]) {
+    if (action->when.kind != WG_WHEN_ALWAYS) {
+        word_waiting(plan, action, out);
+        return;
+    }
     char from[24], to[24], every[32] = "";
     wg_day_format_long(action->from, from);
     wg_day_format_long(action->to, to);
@@ -44,7 +64,9 @@ void wg_action_when(const struct wg_plan *plan, const struct wg_action *action, 
         return;
     }
     const bool standing = wg_action_is_standing(action);
-    if (!standing && action->every == 1)
+    if (action->cue != WG_CUE_NONE)
+        (void)snprintf(every, sizeof every, "%s", wg_cue_name(action->cue));
+    else if (!standing && action->every == 1)
         (void)snprintf(every, sizeof every, "every day");
     else if (!standing)
         (void)snprintf(every, sizeof every, "every %d days", (int)action->every);
@@ -131,10 +153,27 @@ static void word_pull(const struct wg_plan *plan, const struct wg_action *action
 }
 
 static void word_scoop(const struct wg_action *action, const char *where, char out[WG_ACTION_TEXT_SIZE]) {
-    (void)snprintf(out, WG_ACTION_TEXT_SIZE, "scoop %s of larvae from \"%s\"",
+    char leave[WG_QUANTITY_SHOWN_SIZE + 24] = "";
+    if (action->as.scoop.leave > 0)
+        (void)snprintf(leave, sizeof leave, ", leave at least %s",
+                       word_quantity(WG_SHARE, action->as.scoop.leave).text);
+    (void)snprintf(out, WG_ACTION_TEXT_SIZE, "scoop %s of larvae from \"%s\"%s",
                    action->as.scoop.mass_kg >= 0 ? word_quantity(WG_MASS, action->as.scoop.mass_kg).text
                                                  : word_quantity(WG_SHARE, action->as.scoop.share).text,
-                   where);
+                   where, leave);
+}
+
+static void word_feeding(const struct wg_plan *plan, const struct wg_action *action, const char *where,
+                         char out[WG_ACTION_TEXT_SIZE]) {
+    const char *const name = wg_plan_feed(plan, action->as.feed.type)->name;
+    const double kg = action->as.feed.wet_kg;
+    if (!action->as.feed.as_eaten)
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s of %s into \"%s\"", word_quantity(WG_MASS, kg).text, name, where);
+    else if (isfinite(kg))
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s into \"%s\" as eaten, at most %s", name, where,
+                       word_quantity(WG_MASS, kg).text);
+    else
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s into \"%s\" as eaten", name, where);
 }
 
 static void word_collect(const struct wg_action *action, const char *where, char out[WG_ACTION_TEXT_SIZE]) {
@@ -171,9 +210,7 @@ void wg_action_text(const struct wg_plan *plan, const struct wg_action *action, 
         word_start(plan, action, out);
         return;
     case WG_ACTION_FEED:
-        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s of %s into \"%s\"",
-                       word_quantity(WG_MASS, action->as.feed.wet_kg).text, wg_feed_types()[action->as.feed.type].name,
-                       where);
+        word_feeding(plan, action, where, out);
         return;
     case WG_ACTION_COLLECT:
         word_collect(action, where, out);

@@ -7,7 +7,7 @@
 #include "plan/plan.h"
 
 #define WG_ACTION_TEXT_SIZE 384
-#define WG_ACTION_WHEN_SIZE 96
+#define WG_ACTION_WHEN_SIZE 160
 
 /** Words an action without its days: "clear 100 % of the residue in "barrel"". */
 void wg_action_text(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_TEXT_SIZE]);

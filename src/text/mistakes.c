@@ -17,6 +17,10 @@
 void wg_mistakes_free(struct wg_mistakes *mistakes) {
     for (size_t i = 0; i < mistakes->n; i++)
         free(mistakes->items[i].message);
+    for (size_t i = 0; i < WG_MAX_BASES; i++) {
+        free(mistakes->base[i].path);
+        free(mistakes->base[i].source);
+    }
     free(mistakes->items);
     free(mistakes->path);
     free(mistakes->source);
@@ -44,6 +48,9 @@ int wg_mistakes_add_list(struct wg_mistakes *mistakes, int line, int column, con
     else
         line = column = 0;
     wg_utf8_trim(message);
+    const struct wg_mistake *const before = mistakes->n > 0 ? &mistakes->items[mistakes->n - 1] : NULL;
+    if (before != NULL && before->line == line && before->column == column && strcmp(before->message, message) == 0)
+        return 0; /* what is done in several bins is wrong once */
     if (reserve_mistake(mistakes) < 0)
         return WG_ERR_MEMORY;
     char *const kept = strdup(message);
@@ -63,6 +70,8 @@ int wg_mistakes_add(struct wg_mistakes *mistakes, int line, int column, const ch
 
 /* Mistakes of the file as a whole come last. */
 static bool is_before(const struct wg_mistake *a, const struct wg_mistake *b) {
+    if (a->file != b->file)
+        return a->file < b->file;
     if (a->line != b->line)
         return a->line != 0 && (b->line == 0 || a->line < b->line);
     return a->column < b->column;
@@ -129,14 +138,16 @@ char *wg_mistake_text(const struct wg_mistakes *mistakes, size_t i) {
     FILE *const out = open_memstream(&text, &size);
     if (out == NULL)
         return NULL;
-    const char *const path = mistakes->path == NULL ? "scenario" : mistakes->path;
+    const struct wg_mistakes_base own = {.path = mistakes->path, .source = mistakes->source},
+                                  *const file = mistake->file > 0 ? &mistakes->base[mistake->file - 1] : &own;
+    const char *const path = file->path == NULL ? "scenario" : file->path;
     put_clean(out, path, path + strlen(path));
     if (mistake->line > 0)
         (void)fprintf(out, ":%d:%d", mistake->line, mistake->column);
     (void)fputs(": error: ", out);
     put_clean(out, mistake->message, mistake->message + strlen(mistake->message));
-    if (mistake->line > 0 && mistakes->source != NULL)
-        put_source(out, mistakes->source, mistake->line, mistake->column);
+    if (mistake->line > 0 && file->source != NULL)
+        put_source(out, file->source, mistake->line, mistake->column);
     (void)fputc('\n', out);
     if (fclose(out) != 0) {
         free(text);

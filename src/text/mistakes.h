@@ -11,13 +11,21 @@
 
 /** One mistake in a file. Owned by the list. */
 struct wg_mistake {
+    int file;         /* 0, or the number of one of the files on which it is based */
     int line, column; /* from 1; 0: the file as a whole */
     char *message;    /* what is wrong and what is expected, one or two sentences */
 };
-/** All mistakes of one file, sorted by position. */
+/** A file on which another is based; owned by the list. */
+struct wg_mistakes_base {
+    char *path, *source;
+};
+#define WG_MAX_BASES 4
+
+/** All mistakes of one file and of those on which it is based, sorted by file and position. */
 struct wg_mistakes {
     char *path;
-    char *source; /* the file's text, for the caret lines; owned, NULL if unread */
+    char *source;                               /* the file's text, for the caret lines; owned, NULL if unread */
+    struct wg_mistakes_base base[WG_MAX_BASES]; /* those with path NULL do not exist */
     size_t n, capacity;
     struct wg_mistake *items;
 };

@@ -16,6 +16,27 @@ static bool is_fed_without_limit(const struct wg_plan *plan) {
     return plan->feed_unlimited;
 }
 
+static bool is_fed_by_weight(const struct wg_plan *plan) {
+    return !plan->feed_unlimited;
+}
+/* The rows of the accounts: shown if the plan keeps accounts and has a price for it. */
+#define SHOWS(name, account)                                                                                           \
+    static bool name(const struct wg_plan *plan) {                                                                     \
+        return wg_plan_keeps_accounts(plan) && wg_plan_has_account(plan, account);                                     \
+    }
+SHOWS(sells_larvae, WG_ACCOUNT_LARVAE)
+SHOWS(sells_residue, WG_ACCOUNT_RESIDUE)
+SHOWS(earns_fees, WG_ACCOUNT_TIPPING)
+SHOWS(pays_energy, WG_ACCOUNT_ENERGY)
+SHOWS(pays_feed, WG_ACCOUNT_FEED)
+SHOWS(pays_starters, WG_ACCOUNT_STARTERS)
+SHOWS(pays_insulation, WG_ACCOUNT_INSULATION)
+#undef SHOWS
+
+static bool is_scooped_by_weight(const struct wg_plan *plan) {
+    return wg_plan_scoop_days(plan) > 0;
+}
+
 static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
     [WG_OUTCOME_survived] = {"Alive at the end", "alive at the end", "alive", WG_VALUE_SHARE, NULL},
     [WG_OUTCOME_first_adult_day] = {"First adults", "first adults", NULL, WG_VALUE_DATE, NULL},
@@ -46,17 +67,33 @@ static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
                                       wg_plan_takes_out},
     [WG_OUTCOME_weeks_without_harvest] = {"Weeks no crawl-off", "weeks without crawl-off", NULL, WG_VALUE_WEEKS, NULL},
     [WG_OUTCOME_total_crawl_off_mass] = {"All crawl-off", "all crawl-off", "harvest", WG_VALUE_MASS, NULL},
+    [WG_OUTCOME_mean_grub_mass] = {"Weight of a grub", "weight of a grub", NULL, WG_VALUE_MILLIGRAMS, NULL},
     [WG_OUTCOME_total_harvest_mass] = {"All taken out", "all taken out", "harvest", WG_VALUE_MASS, wg_plan_takes_out},
     [WG_OUTCOME_total_asked_not_there] = {"Larvae missing", "larvae missing at scooping", NULL, WG_VALUE_MASS,
                                           wg_plan_takes_out},
+    [WG_OUTCOME_days_short_of_larvae] = {"Short of larvae", "days short of larvae", NULL, WG_VALUE_DAYS,
+                                         is_scooped_by_weight},
     [WG_OUTCOME_total_eggs_laid] = {"Eggs laid", "eggs laid", NULL, WG_VALUE_COUNT, NULL},
     [WG_OUTCOME_total_feed_given] = {"Dry feed given", "dry feed given", NULL, WG_VALUE_MASS, NULL},
+    [WG_OUTCOME_total_feed_fresh] = {"Feed given", "feed given", NULL, WG_VALUE_MASS, is_fed_by_weight},
     [WG_OUTCOME_total_feed_eaten] = {"Dry feed eaten", "dry feed eaten", NULL, WG_VALUE_MASS, is_fed_without_limit},
     [WG_OUTCOME_total_heater_energy] = {"Energy for heat", "energy", "heat cost", WG_VALUE_ENERGY, wg_plan_draws_power},
     [WG_OUTCOME_total_heater_cost] = {"Energy cost", "energy cost", "heat cost", WG_VALUE_MONEY, wg_plan_draws_power},
     [WG_OUTCOME_heater_short_w] = {"Power missing", "power missing", NULL, WG_VALUE_POWER, wg_plan_draws_power},
     [WG_OUTCOME_hottest_bin] = {"Hottest bin", "hottest bin", NULL, WG_VALUE_TEMPERATURE, NULL},
     [WG_OUTCOME_overlap] = {"Generations at once", "generations at once", NULL, WG_VALUE_COUNT, NULL},
+    [WG_OUTCOME_income_larvae] = {"Worth of larvae", "worth of the larvae", NULL, WG_VALUE_MONEY, sells_larvae},
+    [WG_OUTCOME_income_residue] = {"Worth of residue", "worth of the residue", NULL, WG_VALUE_MONEY, sells_residue},
+    [WG_OUTCOME_income_tipping] = {"Tipping fees", "tipping fees", NULL, WG_VALUE_MONEY, earns_fees},
+    [WG_OUTCOME_cost_energy] = {"Energy paid", "cost of priced energy", NULL, WG_VALUE_MONEY, pays_energy},
+    [WG_OUTCOME_cost_feed] = {"Feed cost", "feed cost", NULL, WG_VALUE_MONEY, pays_feed},
+    [WG_OUTCOME_cost_starters] = {"Starter cost", "starter cost", NULL, WG_VALUE_MONEY, pays_starters},
+    [WG_OUTCOME_cost_insulation] = {"Insulation, share", "share of the insulation", NULL, WG_VALUE_MONEY,
+                                    pays_insulation},
+    [WG_OUTCOME_balance] = {"Balance", "balance", "balance", WG_VALUE_MONEY, wg_plan_keeps_accounts},
+    [WG_OUTCOME_alive_ours] = {"Alive at home", "alive at home", NULL, WG_VALUE_SHARE, wg_plan_has_neighbour},
+    [WG_OUTCOME_alive_neighbours] = {"Alive next door", "alive at the neighbour's", NULL, WG_VALUE_SHARE,
+                                     wg_plan_has_neighbour},
 };
 
 const struct wg_outcome_label *wg_outcome_label(enum wg_outcome_number outcome) {
@@ -84,6 +121,7 @@ const char *wg_value_unit(enum wg_value_kind kind) {
                                        [WG_VALUE_DATE] = " days",
                                        [WG_VALUE_MASS] = "",
                                        [WG_VALUE_COUNT] = "",
+                                       [WG_VALUE_MILLIGRAMS] = " mg",
                                        [WG_VALUE_WEEKS] = " weeks",
                                        [WG_VALUE_DAYS] = " days",
                                        [WG_VALUE_ENERGY] = " kWh",

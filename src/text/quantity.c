@@ -42,8 +42,13 @@ static const struct dimension dimensions[WG_N_DIMENSIONS] = {
     [WG_CONDUCTANCE] = {"a heat flow per degree", "W/K", "90 W/K", false, "W/K", NULL},
     [WG_HEAT_CAPACITY] = {"a heat capacity", "J/K", "5 MJ/K", false, "MJ/K", NULL},
     [WG_PRICE] = {"a price of energy", "per kWh", "0.15 per kWh", false, "per kWh", NULL},
+    [WG_PRICE_OF_MASS] = {"a price per weight", "per kg", "0.20 per kg or 0.09 per lb", false, "per kg", "per lb"},
+    [WG_PRICE_OF_ANIMALS] = {"a price of animals", "times", "2 per 1000", false, "per 1000", NULL},
+    [WG_PRICE_OF_FOAM] = {"a price of insulation", "per m2 and R", "0.90 per m2 and R", false, "per m2 and R",
+                          "per ft2 and R"},
     [WG_DAYS] = {"a time", "day", "3 days", false, "days", NULL},
     [WG_HOURS] = {"a time", "hour", "12 hours", false, "hours", NULL},
+    [WG_YEARS] = {"a number of years", "year", "10 years", false, "years", NULL},
     [WG_SHARE] = {"a share", "times", "80 %", false, "%", NULL},
     [WG_PURE] = {"a plain number", "times", "0.25 or 25 %", true, "", NULL},
     [WG_COUNT] = {"a number of animals", "times", "10000", true, "", NULL},
@@ -63,6 +68,10 @@ const char *wg_dimension_name(enum wg_dimension dimension) {
 
 const char *wg_dimension_example(enum wg_dimension dimension) {
     return dimensions[dimension].example;
+}
+
+bool wg_dimension_is_price(enum wg_dimension dimension) {
+    return dimension >= WG_PRICE && dimension <= WG_PRICE_OF_FOAM;
 }
 
 bool wg_dimension_is_bare(enum wg_dimension dimension) {
@@ -307,7 +316,7 @@ int wg_quantity_read(const char *text, enum wg_dimension dimension, double *valu
     text = wg_skip_blanks(text);
     if (dimension == WG_R_VALUE && read_printed_r(text, value))
         return 0;
-    const char *const digits = dimension == WG_PRICE ? text + wg_money_prefix(text) : text;
+    const char *const digits = wg_dimension_is_price(dimension) ? text + wg_money_prefix(text) : text;
     double number;
     struct wg_decimal decimal;
     const char *rest;
@@ -327,7 +336,9 @@ int wg_quantity_read(const char *text, enum wg_dimension dimension, double *valu
     struct wg_unit unit;
     if (read_quantity_unit(text, unit_text, digits, rest, &unit, dimension, message) < 0)
         return -1;
-    if (convert(&unit, dimension, decimal, value) < 0)
+    const bool lacks_per =
+        dimension == WG_PRICE_OF_ANIMALS && strstr(unit_text, "per") == NULL && strchr(unit_text, '/') == NULL;
+    if (lacks_per || convert(&unit, dimension, decimal, value) < 0)
         return fail_quantity(message, "\"%.40s\" is not %s: write for example %s.", text, d->name, d->example);
     return 0;
 }

@@ -29,8 +29,12 @@ enum wg_dimension {
     WG_CONDUCTANCE,      /* W/K */
     WG_HEAT_CAPACITY,    /* J/K */
     WG_PRICE,            /* per kWh, in the plan's currency */
+    WG_PRICE_OF_MASS,    /* per kg, as all prices */
+    WG_PRICE_OF_ANIMALS, /* per animal */
+    WG_PRICE_OF_FOAM,    /* per m2 and R (h ft2 degF/Btu) */
     WG_DAYS,             /* day */
     WG_HOURS,            /* h */
+    WG_YEARS,            /* year */
     WG_SHARE,            /* 1; the percent sign is required */
     WG_PURE,             /* 1; a bare number or a percentage */
     WG_COUNT,            /* individuals; a bare number is valid */
@@ -48,6 +52,8 @@ enum wg_dimension {
 const char *wg_dimension_name(enum wg_dimension dimension);
 /** Returns an example: "65 degF or 18.3 degC". */
 const char *wg_dimension_example(enum wg_dimension dimension);
+/** Returns true for prices, which may name a currency. */
+bool wg_dimension_is_price(enum wg_dimension dimension);
 /** Returns true if a number may stand without a unit. */
 bool wg_dimension_is_bare(enum wg_dimension dimension);
 /** Returns the dimension of a unit as the species table writes it ("1/day", "degC day"); -1 if none fits. */

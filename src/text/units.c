@@ -8,7 +8,7 @@
  * degree Celsius. Pound 0.45359237 kg and yard 0.9144 m: international yard and pound agreement, 1959. US gallon of 231 cubic
  * inches, quart, pint and cup of a quarter, an eighth, a sixteenth of it, bushel of 2150.42 cubic inches, ounce of 1/16 lb, Btu
  * (International Table) of 1055.05585262 J, therm of 100,000 of them, degree Fahrenheit of 5/9 K: Thompson & Taylor 2008, NIST
- * Special Publication 811, appendix B. Year: the tropical year of 1900, 31,556,925.9747 s (the ephemeris second's definition,
+ * Special Publication 811, appendix B; the R of insulation follows from them. Year: the tropical year of 1900, 31,556,925.9747 s (the ephemeris second's definition,
  * CGPM 1960).
  */
 #include "text/units.h"
@@ -28,14 +28,28 @@
 
 /* ---- the table ---- */
 
-enum unit_kind { PURE, TEMPERATURE, MASS, LENGTH, AREA, VOLUME, TIME, PER_TIME, POWER, ENERGY, ANGLE, N_KINDS };
+enum unit_kind {
+    PURE,
+    TEMPERATURE,
+    MASS,
+    LENGTH,
+    AREA,
+    VOLUME,
+    TIME,
+    PER_TIME,
+    POWER,
+    ENERGY,
+    ANGLE,
+    RESISTANCE,
+    N_KINDS
+};
 
 /* m, kg, s, K, degree */
 static const signed char power_of[N_KINDS][WG_UNIT_N_BASES] = {
-    [TEMPERATURE] = {0, 0, 0, 1, 0}, [MASS] = {0, 1, 0, 0, 0},   [LENGTH] = {1, 0, 0, 0, 0},
-    [AREA] = {2, 0, 0, 0, 0},        [VOLUME] = {3, 0, 0, 0, 0}, [TIME] = {0, 0, 1, 0, 0},
-    [PER_TIME] = {0, 0, -1, 0, 0},   [POWER] = {2, 1, -3, 0, 0}, [ENERGY] = {2, 1, -2, 0, 0},
-    [ANGLE] = {0, 0, 0, 0, 1},
+    [TEMPERATURE] = {0, 0, 0, 1, 0}, [MASS] = {0, 1, 0, 0, 0},        [LENGTH] = {1, 0, 0, 0, 0},
+    [AREA] = {2, 0, 0, 0, 0},        [VOLUME] = {3, 0, 0, 0, 0},      [TIME] = {0, 0, 1, 0, 0},
+    [PER_TIME] = {0, 0, -1, 0, 0},   [POWER] = {2, 1, -3, 0, 0},      [ENERGY] = {2, 1, -2, 0, 0},
+    [ANGLE] = {0, 0, 0, 0, 1},       [RESISTANCE] = {0, -1, 3, 1, 0},
 };
 
 struct unit_row {
@@ -96,6 +110,7 @@ static const struct unit_row rows[] = {
     {"therms", ENERGY, 105505585262, 1, -3, NULL},
     {"deg", ANGLE, 1, 1, 0, NULL}, {"degree", ANGLE, 1, 1, 0, NULL}, {"degrees", ANGLE, 1, 1, 0, NULL},
     {"\xC2\xB0", ANGLE, 1, 1, 0, NULL},
+    {"R", RESISTANCE, 167225472000, 949550267358, 0, NULL}, /* h ft2 degF/Btu, as printed on insulation */
     {"%", PURE, 1, 1, -2, NULL}, {"percent", PURE, 1, 1, -2, NULL}, {"$", PURE, 1, 1, 0, NULL},
     {"USD", PURE, 1, 1, 0, NULL}, {"EUR", PURE, 1, 1, 0, NULL}, {"GBP", PURE, 1, 1, 0, NULL},
     {"\xE2\x82\xAC", PURE, 1, 1, 0, NULL}, {"\xC2\xA3", PURE, 1, 1, 0, NULL}, {"dollar", PURE, 1, 1, 0, NULL},
@@ -336,19 +351,20 @@ struct product {
     int power;        /* of the next word, after square or cubic */
     bool is_divisor;  /* the next factor divides */
     bool has_factors; /* it has at least one factor */
+    bool is_counted;  /* the last one is a number that divides, and so does its unit: "per 1000 lb" */
 };
 
 static bool multiply_factor(struct unit_reader *r, struct product *p, const struct wg_unit *factor) {
     const int exponent = scan_exponent(r);
     if (exponent == 0)
         return false;
-    const int power = exponent * p->power * (p->is_divisor ? -1 : 1);
+    const int power = exponent * p->power * (p->is_divisor || p->is_counted ? -1 : 1);
     if (!p->has_factors && power == 1)
         p->unit = *factor;
     else if (!multiply(&p->unit, factor, power))
         return fail_not_a_unit(r);
     p->power = 1;
-    p->is_divisor = false;
+    p->is_divisor = p->is_counted = false;
     p->has_factors = true;
     return true;
 }
@@ -363,7 +379,7 @@ static bool read_unit_word(struct unit_reader *r, struct product *p) {
     char word[WORD_SIZE];
     if (!scan_word(r, word))
         return false;
-    if (strcasecmp(word, "per") == 0)
+    if (strcasecmp(word, "per") == 0 || strcasecmp(word, "and") == 0) /* "per m2 and R": per m2, per R */
         return start_divisor(r, p);
     const bool is_square = strcasecmp(word, "square") == 0 || strcasecmp(word, "sq") == 0;
     if (is_square || strcasecmp(word, "cubic") == 0 || strcasecmp(word, "cu") == 0) {
@@ -394,9 +410,22 @@ static bool read_bracket(struct unit_reader *r, struct product *p) {
     return multiply_factor(r, p, &inside);
 }
 
+/* Reads the number in "per 1000": a power of ten from 100 on. */
+static bool read_power_of_ten(struct unit_reader *r, struct product *p) {
+    const size_t zeros = *r->at == '1' ? strspn(r->at + 1, "0") : 0;
+    if (!p->is_divisor || zeros < 2 || zeros > 9 || isdigit((unsigned char)r->at[1 + zeros]) || r->at[1 + zeros] == '.')
+        return fail_character(r);
+    struct wg_unit unit = unit_one;
+    unit.tens = (int)zeros;
+    r->at += 1 + zeros;
+    return p->is_counted = multiply_factor(r, p, &unit);
+}
+
 static bool read_factor(struct unit_reader *r, struct product *p) {
     if (starts_word(r->at))
         return read_unit_word(r, p);
+    if (isdigit((unsigned char)*r->at))
+        return read_power_of_ten(r, p);
     const char c = is_dot(r->at) ? '.' : *r->at;
     r->at += is_dot(r->at) ? 2 : 1;
     switch (c) {

@@ -335,6 +335,34 @@ static void put_yields(struct verdict_writer *v) {
     }
 }
 
+static void put_balance_of(struct verdict_writer *v, int setup) {
+    char money[WG_SHOWN_SIZE];
+    const double mean = average_of(v, setup, WG_COMPARED_balance);
+    wg_show_money(mean, mean, 3, v->facts->currency, money);
+    wg_bytes_put(v->out, money);
+}
+
+static void put_above_zero(struct verdict_writer *v, int setup) {
+    char share[WG_SHOWN_SIZE];
+    wg_show_share(v->choice->setup[setup].above_zero, share);
+    wg_bytes_put(v->out, share);
+}
+
+/* Which setup ends best if all prices count. */
+static void put_balances(struct verdict_writer *v) {
+    const struct wg_choice *const c = v->choice;
+    const int best = c->by_balance[0], n = c->n_best <= MAX_LISTED ? c->n_best : 1;
+    const bool loses = average_of(v, best, WG_COMPARED_balance) <= 0;
+    wg_bytes_printf(v->out, " Counting all prices, %s", loses ? "no setup pays on average: " : "");
+    put_setups(v, n, c->by_balance, n > 2 ? put_letter : put_name);
+    wg_bytes_printf(v->out, " %s%s %s%s: ", loses ? "lose" : "end", n == 1 ? "s" : "", loses ? "least" : "best",
+                    c->n_best > 1 ? ", too close to tell apart" : "");
+    put_setups(v, n, c->by_balance, put_balance_of);
+    wg_bytes_put(v->out, " on average, above zero in ");
+    put_setups(v, n, c->by_balance, put_above_zero);
+    wg_bytes_printf(v->out, " of 100 %s.", years_of(v));
+}
+
 /* ---- valleys ---- */
 
 /* Collects the setups in a valley beside the same better one. */
@@ -393,7 +421,7 @@ static bool is_step(const struct wg_choice *c, int setup) {
 /* One sentence without its full stop. */
 static void put_whom(struct verdict_writer *v) {
     const struct wg_choice *const c = v->choice;
-    const int cheapest = c->has_energy ? c->start : c->by_harvest[0];
+    const int cheapest = c->has_accounts ? c->by_balance[0] : c->has_energy ? c->start : c->by_harvest[0];
     const bool lives = alive_in(v, c->by_survival[0]) > RARELY;
     if (!lives && !any_harvest(v)) {
         wg_bytes_printf(v->out, "%s colony lives%s none has any %s: no setup is worth its work",
@@ -410,20 +438,23 @@ static void put_whom(struct verdict_writer *v) {
         wg_bytes_put(v->out, "Each setup suits only a keeper who starts again every year");
         return;
     }
-    if (!c->has_energy && c->n_largest == c->n && c->n_longest == c->n) {
+    if (!c->has_energy && !c->has_accounts && c->n_largest == c->n && c->n_longest == c->n) {
         wg_bytes_put(v->out, "Choose by the work they make");
         return;
     }
     wg_bytes_put(v->out, "Choose ");
     put_name(v, cheapest);
-    wg_bytes_put(v->out,
-                 c->has_energy ? c->is_priced ? " for the least money" : " for the least energy" : " for the harvest");
+    wg_bytes_put(v->out, c->has_accounts  ? " for the best balance"
+                         : !c->has_energy ? " for the harvest"
+                         : c->is_priced   ? " for the least money"
+                                          : " for the least energy");
     if (alive_in(v, cheapest) < OFTEN)
         wg_bytes_put(v->out, " if you will start anew in most years");
     if (c->safe == cheapest)
         wg_bytes_put(v->out, " (none lives clearly more often)");
-    put_choices_by_price(v);
-    if (c->safe != cheapest && !is_step(c, c->safe)) {
+    if (!c->has_accounts)
+        put_choices_by_price(v);
+    if (c->safe != cheapest && (c->has_accounts || !is_step(c, c->safe))) {
         wg_bytes_put(v->out, ", ");
         put_name(v, c->safe);
         wg_bytes_put(v->out, " if the colony must live");
@@ -440,6 +471,8 @@ void wg_verdict_words(const struct wg_verdict_facts *facts, struct wg_bytes *out
         put_money(&v);
     else if (any_harvest(&v))
         put_yields(&v);
+    if (v.choice->has_accounts)
+        put_balances(&v);
     for (int better = 0; better < v.choice->n; better++)
         put_costly_valley(&v, better);
     wg_bytes_put(out, " ");

@@ -157,6 +157,11 @@ const char *wg_caution_text(enum wg_caution caution) {
             "go dormant.",
         [WG_CAUTION_DARK] =
             "A shed without lamps is dark, and flies mate only in bright light: hardly any will lay there.",
+        [WG_CAUTION_DARK_ROOM] =
+            "A room without lamps or much daylight is dark, and flies mate only in bright light: hardly any will lay "
+            "there.",
+        [WG_CAUTION_FOOD] =
+            "Keep animals in a refrigerator of their own or a sealed box, never loose beside food for people.",
         [WG_CAUTION_POWER] =
             "Heaters, lamps and cords in damp places can kill by shock or fire: follow the local code and "
             "ask a licensed electrician.",

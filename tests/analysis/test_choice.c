@@ -65,6 +65,25 @@ Test(choice, climbs_by_the_cheapest_kg) {
     wg_choice_free(&choice);
 }
 
+/*
+ * All three live equally long. The cheapest are B and C, and C yields more: there the choice begins, and it is the safe one.
+ * A, the first in order, yields most, but its three kg more cost 60.
+ */
+Test(choice, begins_with_the_cheapest_wherever_it_stands) {
+    begin(3);
+    make(0, 90, 6, 100);
+    make(1, 90, 1, 40);
+    make(2, 90, 3, 40);
+    cr_assert_eq(wg_choice_find(&choice, &err), 0);
+    cr_expect_eq(choice.n_longest, 3);
+    cr_expect_eq(choice.start, 2);
+    cr_expect_eq(choice.safe, 2);
+    cr_assert_eq(choice.n_steps, 1);
+    cr_expect(choice.step[0].setup == 0 && choice.step[0].from == 2);
+    cr_expect_float_eq(choice.step[0].price.per_kg, 20, 1e-9);
+    wg_choice_free(&choice);
+}
+
 /* Without a price for all energy, steps are in kWh; without energy there are none. */
 Test(choice, counts_energy_where_it_has_no_price) {
     begin(2);

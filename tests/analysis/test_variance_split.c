@@ -342,6 +342,23 @@ Test(variance_split, weights_of_0_and_1_select_animals) {
     cr_expect_eq(a.n_animals, 42);
 }
 
+/* A weighted mean and its error know only ratios of weights; a power of two scales all of them without rounding. */
+Test(variance_split, a_common_factor_of_all_weights_changes_nothing) {
+    const double factor[] = {0x1p-30, 0x1p30};
+    const struct wg_variance_split one = split_of(crossed, 4, WG_SPLIT_AMOUNT);
+    for (int k = 0; k < 2; k++) {
+        struct wg_split_value scaled[4];
+        for (int i = 0; i < 4; i++) {
+            scaled[i] = crossed[i];
+            scaled[i].weight *= factor[k];
+        }
+        const struct wg_variance_split s = split_of(scaled, 4, WG_SPLIT_AMOUNT);
+        cr_expect(s.animal == one.animal && s.winter == one.winter && s.rest == one.rest, "weights of %g", factor[k]);
+        cr_expect(s.error == one.error && s.freedom == one.freedom && s.interval.high == one.interval.high);
+        cr_expect(s.animals.q95 == one.animals.q95 && s.winters.q95 == one.winters.q95);
+    }
+}
+
 /* Two years of 1 and 30 kg: Student's interval of one degree of freedom (12.71, any table) would reach far below nothing. */
 Test(variance_split, few_amounts_have_no_negative_interval) {
     const struct wg_split_value values[] = {{1, 1, -1, 0}, {30, 1, -1, 1}};

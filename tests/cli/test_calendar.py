@@ -45,7 +45,7 @@ class Calendar(CommandTest):
                 if len(kept) == 0:
                     self.assertIsNone(number)
                 else:
-                    self.assertAlmostEqual(number, float(np.quantile(kept, q)), delta=1e-9 * max(1, kept.max()))
+                    self.assertAlmostEqual(number, float(np.quantile(kept, q)), delta=2e-5 * max(1, kept.max()))
 
     def test_weeks_are_those_of_the_years_in_which_the_colony_lives(self):
         for scenario in (TWO, COLD):
@@ -53,8 +53,10 @@ class Calendar(CommandTest):
             with h5py.File("out.h5") as file:
                 alive = living(file)
                 np.testing.assert_allclose(weeks["share"], alive.mean(axis=0), atol=1e-12)
-                demand, crawl_off = file["feed_demand"][()], file["bin_crawl_off"][()]
-                np.testing.assert_allclose(crawl_off.sum(axis=2), file["crawl_off_mass"][()], rtol=1e-9, atol=1e-12)
+                demand = file["feed_demand"][()]
+                # with one bin only the total is stored
+                crawl_off = file["bin_crawl_off"][()] if "bin_crawl_off" in file else file["crawl_off_mass"][()][:, :, np.newaxis]
+                np.testing.assert_allclose(crawl_off.sum(axis=2), file["crawl_off_mass"][()], rtol=2e-5, atol=1e-12)  # both are rounded to 16 bits
                 for b, told in enumerate(weeks["bins"]):
                     self.compare(told["crawl_off_kg"], weekly(crawl_off[:, :, b]), alive)
                     if told["bin"] == "trough":  # fed with scraps only

@@ -115,7 +115,7 @@ class Varied(CommandTest):
         for one, other in zip(files["setups"], varied["setups"]):
             self.assertEqual(one["outcomes"], other["outcomes"])
         self.assertEqual(files["choice"], varied["choice"])
-        self.assertEqual(varied["varied"], [{"what": "shed: heater set point", "values": ["70 degF", "80 degF"]}])
+        self.assertEqual(varied["varied"], [{"what": "set point of the heater in shed", "values": ["70 degF", "80 degF"]}])
 
     def test_heat_that_loses_colonies_is_named(self):
         """At 70 degF the air keeps prepupae awake, but is too cool for flies to mate (24 degC in the model's table)."""

@@ -123,6 +123,30 @@ class Size(Decide):
         found = json.loads(self.size(*warmth, "--json", status=6))
         self.assertEqual(found["vary"]["unit"], "degC")
 
+    def test_two_numbers(self):
+        """About 18 eggs give 90 % (the process of test_enough), at whatever amount of plentiful feed."""
+        words = ["size", "eggs.yaml", "--vary", "starter.1.count=5,20,80", "--vary", "feeding.1.amount=100,200 g", "--at-most", "1000", "-q"]
+        found = self.json(*words, "-o", "grid.h5")
+        self.assertEqual([found[side]["subject"] for side in ("down", "across")], ["eggs to start with", "kitchen scraps a day for tray"])
+        cells = {(cell["down"], cell["across"]): cell for cell in found["cells"]}
+        for feed in ("100 g", "200 g"):
+            low, plan, high = (cells[count, feed] for count in ("5", "20", "80"))
+            self.assertEqual((low["enough"], high["enough"]), ("no", "yes"))
+            self.assertLess(plan["all_goals"]["low"], 0.93)
+            self.assertGreater(plan["all_goals"]["high"], 0.9)
+        self.assertEqual([key for key, cell in cells.items() if cell["is_plan"]], [("20", "100 g")])
+        with h5py.File("grid.h5") as file:
+            self.assertEqual([round(share, 9) for share in file["goals_met"]], [round(cell["all_goals"]["share"], 9) for cell in found["cells"]])
+        self.wintergrub("report", "grid.h5")
+        with open("grid.html", encoding="utf-8") as page:
+            self.assertIn("How much is enough: two numbers", page.read())
+        text = self.wintergrub(*words[:-3], "--at-most", "1000", "-q")
+        self.assert_fits(text)
+        self.assertRegex(text, r"\n20 +\[\d+\]")
+        self.wintergrub("size", "eggs.yaml", "--vary", "starter.1.count", "--vary", "forecast.seed", status=3)
+        self.wintergrub("size", "eggs.yaml", "--vary", "starter.1.count", "--vary", "starter.1.on", "--largest", status=2)
+        self.assertIn("--largest is for one number", self.stderr)
+
     def test_mistakes(self):
         for words, status, told in (
             (["--vary", "starter.1.cuont"], 3, ['Did you mean "count"?']),

@@ -104,7 +104,7 @@ class Json(CommandTest):
         """3 lb on each of 365 days, and 2 lb of coffee grounds on every second of the 91 days to the end of November."""
         said = self.forecast()
         self.near(said["feed"]["given_wet_kg"], (3 * 365 + 2 * 46) * KG_PER_LB, "feed")
-        self.assertEqual(self.forecast("smallest.yaml")["feed"], {"unlimited": True})
+        self.assertEqual(self.forecast("smallest.yaml")["feed"], {"unlimited": True, "as_eaten": False})
 
     def test_the_text_shows_the_same_numbers(self):
         said = self.forecast()

@@ -11,7 +11,7 @@ import unittest
 sys.path.insert(0, os.path.join(os.environ["SRC"], "tests", "support"))
 from random_plans import examine_many  # noqa: E402
 
-SEED, PLANS = 2, 20
+SEED, PLANS = 5, 20
 
 
 class RandomPlans(unittest.TestCase):

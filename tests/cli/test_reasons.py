@@ -18,6 +18,7 @@ COLD = "[32, 36, 47, 60, 71, 80, 84, 82, 75, 63, 49, 37]", "[17, 19, 28, 38, 49,
 HOT = str([118] * 12), str([98] * 12)
 WARM = str([86] * 12), str([70] * 12)
 FEED = "feeding: [{in: trough, what: kitchen scraps, amount: 3 lb}]\n"
+FEED_NOTHING = "feeding: [{in: trough, what: kitchen scraps, amount: 0 kg}]\n"
 KEEP = "keeping: [{do: collect crawl-off, in: trough, share: 80 %, give_back: 10 %}]\n"
 LAMPS = "{kind: shed, lamps: {hours: 12 hours, power: 100 W, price: 0.15 per kWh}}"
 
@@ -43,7 +44,7 @@ starter: [{{on: 2026-09-15, in: trough, stage: larva, age: 5 days, count: {count
 KNOWN = {
     "frost outdoors": (plan(COLD), ["cold"], "Cold kills most"),
     "cooked": (plan(HOT, to="2027-01-14"), ["heat"], "The hottest hour in a bin is"),
-    "never fed": (plan(feed="", to="2027-01-14"), ["hunger"], "The larvae eat 0 % of what they could"),
+    "never fed": (plan(feed=FEED_NOTHING, to="2027-01-14"), ["hunger"], "The larvae eat 0 % of what they could"),
     "too cool to lay": (plan(COLD, LAMPS, heated(70)), ["cool air"], "they mate and lay from about 24 °C"),
     "no lamps": (
         plan(COLD, "shed", heated(80)).replace("replicates: 16", "replicates: 32"), ["too little light"],
@@ -60,7 +61,7 @@ KNOWN = {
     "power cuts": (
         plan(COLD, LAMPS, heated(80), more="mishaps: {power_cut: {per_year: 40, lasts: 240 hours}}\n", to="2027-03-14"),
         ["power cuts"], "The power is out for about"),
-    "nothing taken out": (plan(feed="", to="2026-11-14"), ["hunger"], "Why nothing is taken out: hunger"),
+    "nothing taken out": (plan(feed=FEED_NOTHING, to="2026-11-14"), ["hunger"], "Why nothing is taken out: hunger"),
 }  # fmt: skip
 HEALTHY = {
     "lamps and warmth": plan(COLD, LAMPS, heated(80)),

@@ -263,7 +263,7 @@ class Resumption(Sweep):
     def test_changed_numbers_of_the_animal(self):
         def change(file):
             names = [name.decode() for name in file["provenance/parameter"][()]]
-            file["provenance/parameter_value"][names.index("stay_open")] = "0.123"
+            file["provenance/parameter_value"][names.index("stay_open")] = 0.123
 
         self.assert_recomputed(lambda: self.edit(change), "smallest", because="(the numbers of the animal have changed)")
 
@@ -276,14 +276,14 @@ class Resumption(Sweep):
 
     def test_results_of_a_newer_version_are_left_alone(self):
         self.results()
-        self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_format", 2))
-        self.left_alone("smallest", "This result has format 2 of a newer wintergrub")
+        self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_format", 3))
+        self.left_alone("smallest", "This result has format 3 of a newer wintergrub")
 
     def test_results_with_added_data_are_left_alone(self):
         self.results()
         with h5py.File("out/smallest.h5", "r+") as file:
             file["my_weighings"] = [1.0, 2.0]
-        self.left_alone("smallest", "This is not a file of this version of wintergrub")
+        self.left_alone("smallest", "Another program has opened this file for writing since")
 
     def test_answers_are_left_alone(self):
         short = read("farm/smallest.yaml").replace(b"2026-12-31", b"2026-01-05")
@@ -404,7 +404,7 @@ class Mistakes(Sweep):
             os.mkdir("out")
             shutil.copy(name, "out/smallest.h5")
             self.sweep(status=4)
-            self.assertRegex(self.stderr, "out/smallest.h5: This is (a comparison|not a file of|not a result)")
+            self.assertRegex(self.stderr, "out/smallest.h5: (This is (a comparison|not a file of|not a result)|Another program)")
             self.assertEqual(os.listdir("out"), ["smallest.h5"])
             self.assertEqual(read("out/smallest.h5"), read(name))
         self.sweep("--force")

@@ -6,7 +6,7 @@ import unittest
 
 from commands import PROGRAM, CommandTest, read, write
 
-COMMANDS = ["run", "check", "compare", "size", "fit", "report", "figures", "rerun", "timetable", "workshop"]
+COMMANDS = ["new", "run", "check", "compare", "size", "cheapest", "fit", "report", "figures", "rerun", "seal", "timetable", "workshop"]
 ESC = "\x1b[31m"
 
 # invalid arguments and the message for each
@@ -41,8 +41,14 @@ MISTAKES = [
     (["run", "smallest.yaml", "--what-matters", "--until-sure", "2%"], "--until-sure belongs"),
     (["run", "smallest.yaml", "--what-matters", "--calendar"], "--calendar belongs"),
     (["run", "smallest.yaml", "--what-matters", "--replicates", "5"], "--replicates belongs"),
+    (["new", "--like", "outdoor"], "did you mean outdoors"),
+    (["new", "--like", "barn"], "it can be outdoors, heated-shed, two-places or classroom"),
+    (["new", "--unit", "degF"], "--unit belongs to --normals"),
+    (["new", "--normals", "a.csv", "--unit", "F"], "degF or degC"),
+    (["new", "--list", "--like", "outdoors"], "give one"),
     (["workshop"], r"-o workshop\.html\. See"),
     (["size", "--between", "1", "10"], r"NAME\.yaml is missing"),
+    (["cheapest", "smallest.yaml", "--replicates", "3"], "--replicates"),
     (["size", "smallest.yaml", "--confidence", "2"], "95%"),
     (["timetable", "30C"], "degC"),
     (["timetable", "80F"], "degF"),
@@ -90,10 +96,14 @@ class Usage(CommandTest):
             self.copy("smallest.yaml", name)
         os.symlink("smallest.yaml", "link.yaml")
         write("log.csv", "date,what,value\n")
+        write("based.yaml", "based_on: link.yaml\n")
         for words, pattern in (
             (["run", "smallest.yaml", "--force", "-o", "smallest.yaml"], r"smallest\.yaml is read here"),
             (["run", "link.yaml", "--force", "-o", "./smallest.yaml"], "is read here"),
             (["run", "plan.h5", "--force"], r"plan\.h5 is read here"),
+            (["run", "based.yaml", "--force", "-o", "smallest.yaml"], r"smallest\.yaml is read here"),
+            (["size", "based.yaml", "--force", "-o", "smallest.yaml"], r"smallest\.yaml is read here"),
+            (["compare", "based.yaml", "--vary", "starter.1.count=9,99", "--force", "-o", "smallest.yaml"], "is read here"),
             (["compare", "smallest.yaml", "other.yaml", "--force", "-o", "other.yaml"], "is read here"),
             (["size", "smallest.yaml", "--force", "-o", "smallest.yaml"], "is read here"),
             (["fit", "smallest.yaml", "log.csv", "--force", "-o", "log.csv"], r"log\.csv is read here"),
@@ -104,7 +114,7 @@ class Usage(CommandTest):
         self.assertIn("plan.h5 is read here", self.stderr)
         for name in ("other.yaml", "plan.h5", "link.yaml"):
             self.assertEqual(read(name), read("smallest.yaml"), name)
-        self.nothing_left("link.yaml", "log.csv", "other.yaml", "plan.h5", "smallest.yaml")
+        self.nothing_left("based.yaml", "link.yaml", "log.csv", "other.yaml", "plan.h5", "smallest.yaml")
 
     def test_arguments_after_two_dashes_are_not_options(self):
         self.wintergrub("check", "--", "--force", status=4)

@@ -111,6 +111,25 @@ Test(climate, refuses_nonsense) {
     refuse(&spec, "temperature");
 }
 
+/* The limits are those of the sentence that the keeper reads, and belong to what is allowed. */
+Test(climate, limits_of_a_site_are_those_of_the_sentence) {
+    const int32_t first = day_of(2027, 1, 1), last = day_of(2027, 12, 31);
+    const double latitude[] = {-66, 66}, elevation[] = {-500, 9000};
+    struct wg_climate_spec spec;
+    for (int i = 0; i < 2; i++) {
+        spec = warm_place();
+        spec.latitude_deg = latitude[i];
+        cr_expect_eq(wg_climate_check(&spec, first, last, NULL), 0, "%g degrees", latitude[i]);
+        spec.latitude_deg = nextafter(latitude[i], 90 * latitude[i]);
+        refuse(&spec, "between -66 and 66 degrees");
+        spec = warm_place();
+        spec.elevation_m = elevation[i];
+        cr_expect_eq(wg_climate_check(&spec, first, last, NULL), 0, "%g m", elevation[i]);
+        spec.elevation_m = nextafter(elevation[i], 90 * elevation[i]);
+        refuse(&spec, "between -500 and 9000 m");
+    }
+}
+
 Test(climate, refuses_impossible_periods) {
     const struct wg_climate_spec spec = warm_place();
     refuse_period(&spec, day_of(2027, 1, 2), day_of(2027, 1, 1), "period");

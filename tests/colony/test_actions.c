@@ -217,6 +217,94 @@ Test(actions, feed_feeds) {
     cr_expect(kg[0] < kg[1] && kg[1] < kg[2], "%g, %g, %g kg", kg[0], kg[1], kg[2]);
 }
 
+/* Kitchen scraps as eaten, every n days, at most so much (HUGE_VAL: no limit). */
+static void feed_as_eaten(struct wg_plan *plan, int every, double most_kg) {
+    plan->feed_unlimited = false;
+    struct wg_action action = on_days(plan, WG_ACTION_FEED, 0, 1000, every);
+    action.as.feed.type = wg_feed_find("kitchen scraps");
+    action.as.feed.wet_kg = most_kg;
+    action.as.feed.as_eaten = true;
+    plan_add(plan, action);
+}
+
+/*
+ * Larvae that die of nothing eat the dry matter they gain over its conversion (species/growth.h), whatever the keeper's
+ * interval, if he gives what they will eat; microbes take part of what lies for a week (5 % a day at 27 degC, species/).
+ */
+Test(actions, as_eaten_gives_what_they_eat) {
+    for (int every = 1; every <= 7; every += 6) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_laboratory(&plan, 27, 42);
+        plan_immortal(&plan);
+        plan.species.laying_share_lamps = 0;
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, 0, 5000);
+        feed_as_eaten(&plan, every, HUGE_VAL);
+        live(&plan, &d);
+        const double gained_kg = d.total_crawl_off_mass + d.bin_larval_mass[41];
+        const double needed_kg = gained_kg * plan.species.larva_dry / plan.species.conversion;
+        cr_expect_float_eq(d.total_feed_eaten, needed_kg, 0.01 * needed_kg, "%g of %g kg", d.total_feed_eaten,
+                           needed_kg);
+        cr_expect_float_eq(d.mean_grub_mass, 1000 * plan.species.final_mass_g, every == 1 ? 2 : 10, "%g mg",
+                           d.mean_grub_mass);
+        const double usable_kg = 0.25 * 0.85 * d.total_feed_fresh;
+        cr_expect(usable_kg >= d.total_feed_eaten && usable_kg < (every == 1 ? 1.02 : 1.3) * d.total_feed_eaten,
+                  "%g kg given, %g eaten", usable_kg, d.total_feed_eaten);
+        for (int day = 0; day < 42; day++)
+            cr_expect(day % every == 0 || d.feed_fresh[day] == 0, "day %d", day);
+        done(&plan, &d);
+    }
+}
+
+Test(actions, as_eaten_keeps_to_its_limit) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 27, 30);
+    plan_start(&plan, 3, WG_MOVABLE_LARVAE, 5, 20000);
+    feed_as_eaten(&plan, 1, 1.5);
+    live(&plan, &d);
+    int full = 0;
+    for (int day = 0; day < 30; day++) {
+        cr_expect(d.feed_fresh[day] <= 1.5 && (day >= 3 || d.feed_fresh[day] <= 0.05), "%g kg on day %d",
+                  d.feed_fresh[day], day);
+        /* the limit is given in full only while they could eat it: 1.5 kg of scraps have 1.5 x 0.25 x 0.85 kg */
+        full += d.feed_fresh[day] >= 1.5;
+        cr_expect(d.feed_fresh[day] < 1.5 || d.feed_demand[day] > 0.95 * 1.5 * 0.25 * 0.85, "day %d", day);
+    }
+    cr_expect_geq(full, 5);
+    done(&plan, &d);
+}
+
+/* Crawl-off with feed as eaten (fresh_kg: what was given), over that of larvae that eat without limit. */
+static double share_of_unlimited(int steps_per_day, double *fresh_kg) {
+    double grubs_kg[2];
+    for (int unlimited = 0; unlimited < 2; unlimited++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_outdoors(&plan, 50);
+        plan.steps_per_day = steps_per_day;
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, 2, 20000);
+        if (!unlimited)
+            feed_as_eaten(&plan, 2, 8);
+        live(&plan, &d);
+        *(unlimited ? &grubs_kg[1] : &grubs_kg[0]) = d.total_crawl_off_mass;
+        *fresh_kg = unlimited ? *fresh_kg : d.total_feed_fresh;
+        done(&plan, &d);
+    }
+    return grubs_kg[0] / grubs_kg[1];
+}
+
+/* In changing weather the number of steps makes no more difference as eaten than without limit, chance apart (0.7 %). */
+Test(actions, as_eaten_is_the_same_in_any_step) {
+    double first_kg, fresh_kg;
+    const double first = share_of_unlimited(1, &first_kg);
+    static const int steps[] = {2, 4, 24};
+    for (int i = 0; i < 3; i++) {
+        cr_expect_float_eq(share_of_unlimited(steps[i], &fresh_kg), first, 0.02, "%d steps", steps[i]);
+        cr_expect_float_eq(fresh_kg, first_kg, 0.03 * first_kg, "%g and %g kg", fresh_kg, first_kg);
+    }
+}
+
 Test(actions, residue_is_cleared_by_share) {
     struct wg_plan plan;
     struct wg_diary d;
@@ -914,4 +1002,105 @@ Test(actions, prepupae_fetched_in_spring_overwintered) {
     cr_expect_float_eq(flies[1], flies[0], 0.2 * flies[0], "%g and %g flies", flies[1], flies[0]);
     cr_expect_float_eq(half[1], half[0], 7, "day %g and %g", half[1], half[0]);
     cr_expect_float_eq(flies[2], flies[0], 0.1 * flies[0], "those of June are not spring's: %g", flies[2]);
+}
+
+/* The diary counts what a move carries: half of the larvae, in their stage. */
+Test(actions, the_diary_counts_what_is_moved) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    three_bins(&plan);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 3, 10000);
+    plan_add(&plan, larvae_moved(&plan, 2, 0, 1, 0.5));
+    live(&plan, &d);
+    for (int day = 0; day < 6; day++)
+        for (int stage = 0; stage < WG_N_STAGES; stage++) {
+            const int64_t moved = d.moved[day * WG_N_STAGES + stage];
+            if (day == 2 && stage == WG_LARVA)
+                cr_expect(llabs(moved - 5000) < errors(10000, 0.5) && moved == d.bin_larvae[2 * 3 + 1], "%ld",
+                          (long)moved);
+            else
+                cr_expect_eq(moved, 0);
+        }
+    done(&plan, &d);
+}
+
+/* ---- actions that wait for a cue ---- */
+
+/*
+ * Traps stay until their oldest eggs, laid during day f, have developed nine tenths by the next morning: at D days to
+ * hatch, k days later with (k + 1) / D between 0.9 and 0.9 + 1 / D, half a day more or less for the hour of laying.
+ */
+Test(actions, traps_are_pulled_before_they_hatch) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    laying_colony(&plan, 40);
+    plan_immortal(&plan); /* so that a count of eggs falls only when they are pulled, or hatch */
+    traps(&plan, 1);
+    pull(&plan, 0, 1, 0);
+    for (int i = 0; i < plan.n_actions; i++)
+        if (plan.actions[i].kind == WG_ACTION_PULL_TRAPS)
+            plan.actions[i].cue = WG_CUE_BEFORE_HATCH;
+    live(&plan, &d);
+    const double hatch_days = wg_stage_days(&plan.species, WG_CLOCK_EGG, 28);
+    int first = 0, pulls = 0;
+    while (d.eggs_in_traps[first] == 0)
+        first++;
+    for (int day = first + 1; day < 40 && d.eggs_trapped[day] > 0; day++) {
+        if (d.eggs_in_traps[day] > d.eggs_trapped[day])
+            continue; /* of earlier days, too */
+        const double done = (day - first + 1) / hatch_days;
+        cr_expect(done >= 0.9 - 0.5 / hatch_days && done <= 0.9 + 1.5 / hatch_days, "after %d of %g days", day - first,
+                  hatch_days);
+        first = day;
+        pulls++;
+    }
+    cr_expect_geq(pulls, 3);
+    done(&plan, &d);
+}
+
+/* A bin of 150 L whose substrate is as moist as the default is four fifths full with 0.8 x 150 x (1 - moisture) kg dry. */
+Test(actions, residue_is_cleared_when_the_bin_is_full) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 20, 90);
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 1);
+    plan_feed(&plan, 4);
+    plan.actions[1].as.feed.type = wg_feed_find("cardboard"); /* all of it stays: 4 x 0.92 kg a day */
+    struct wg_action action = on_days(&plan, WG_ACTION_CLEAR, 0, 89, 1);
+    action.as.clear.share = 1;
+    action.cue = WG_CUE_WHEN_FULL;
+    plan_add(&plan, action);
+    live(&plan, &d);
+    const double full_kg = 0.8 * 150 * (1 - plan.bins[0].spec.moisture), day_kg = 4 * 0.92;
+    int clears = 0;
+    for (int day = 1; day < 90; day++) {
+        cr_expect_leq(d.residue[day], full_kg + day_kg, "%g kg on day %d", d.residue[day], day);
+        if (d.residue[day] > d.residue[day - 1])
+            continue;
+        clears++;
+        cr_expect_geq(d.residue[day - 1], full_kg - 1e-9, "cleared at %g of %g kg", d.residue[day - 1], full_kg);
+    }
+    cr_expect_eq(clears, (int)(89 / ceil(full_kg / day_kg)), "%d times", clears);
+    done(&plan, &d);
+}
+
+/* More is asked than there is, and three tenths must stay. */
+Test(actions, a_scoop_leaves_its_share) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 27, 6);
+    plan_immortal(&plan);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 100000);
+    for (int day = 3; day <= 4; day++) {
+        struct wg_action action = on_days(&plan, WG_ACTION_SCOOP, day, day, 1);
+        action.as.scoop.mass_kg = day == 3 ? 1000 : 0.001;
+        action.as.scoop.leave = 0.3;
+        plan_add(&plan, action);
+    }
+    live(&plan, &d);
+    cr_expect_float_eq(d.bin_larvae[3], 30000, errors(100000, 0.3));
+    cr_expect_gt(d.asked_not_there[3], 900);
+    cr_expect_eq(d.asked_not_there[4], 0);
+    cr_expect_eq(d.days_short_of_larvae, 1);
+    done(&plan, &d);
 }

@@ -184,6 +184,24 @@ Test(diary, a_colony_that_died_out_had_none_at_its_lowest) {
     cr_assert_eq(diary.lowest_count, 0.0);
 }
 
+/* A replicate that stops on its first day has no days to sum: all is nothing, whatever the outcomes were before. */
+Test(diary, finishes_anew) {
+    open_days(10);
+    for (int d = 0; d < 10; d++) {
+        count_on(d)[WG_LARVA] = 900;
+        diary.crawl_off_mass[d] = 0.5;
+        diary.asked_not_there[d] = 0.1;
+    }
+    wg_diary_finish(&diary);
+    cr_assert(diary.peak_larvae == 900.0 && diary.lowest_count == 900.0);
+    cr_assert(diary.days_over_100g == 10.0 && diary.days_short_of_larvae == 10.0);
+    diary.stopped_day = diary.first_day;
+    wg_diary_finish(&diary);
+    cr_expect(diary.peak_larvae == 0.0 && diary.lowest_count == 0.0);
+    cr_expect(diary.days_over_100g == 0.0 && diary.days_short_of_larvae == 0.0);
+    cr_expect(isnan(diary.peak_larvae_day) && isnan(diary.first_100g_day));
+}
+
 /* ---- batches of crawl-off ---- */
 
 /* 100 larvae of a generation crawl off, 10 a day from a day on; the colony is alive from day 0. */

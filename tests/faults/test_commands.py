@@ -209,6 +209,10 @@ class Commands(CommandTest):
     def test_workshop(self):
         self.everywhere("workshop", output="out.html")
 
+    def test_new(self):
+        self.everywhere("new", "--like", "outdoors", output="out.yaml")
+        self.everywhere("new", "--no-forecast", output="out.yaml", kinds=("memory", "flush"))
+
     def test_rerun(self):
         self.everywhere("rerun", "given.h5")
 

@@ -2,6 +2,7 @@
  * Makes each allocation of the scenario reader fail once: it returns the error for memory with a sentence and does not
  * leak (checked by AddressSanitizer).
  */
+#include "outline/outline.h"
 #include "scenario/scenario.h"
 
 #include <criterion/criterion.h>
@@ -82,9 +83,9 @@ Test(scenario_faults, description) {
     cr_assert_eq(wg_scenario_read(&scenario, WG_SOURCE_DIR "/scenarios/smallest.yaml", &problems, &err), 0);
     for (long k = 0; k < 5; k++) { /* libc allocates the text, which may succeed although ours fails */
         left = k;
-        char *const text = wg_scenario_describe(&scenario);
+        char *const text = wg_outline(&scenario);
         left = k;
-        char *const keys = wg_scenario_describe_keys(&scenario);
+        char *const keys = wg_outline_keys(&scenario);
         left = -1;
         free(text);
         free(keys);

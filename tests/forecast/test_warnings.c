@@ -275,6 +275,14 @@ Test(warnings, cautions_are_called_for_by_the_plan) {
     cr_expect(wg_caution_applies(&plan, WG_CAUTION_POWER));
     plan_collect(&plan, 0.5);
     cr_expect(wg_caution_applies(&plan, WG_CAUTION_LAW));
+    wg_shelter_defaults(&plan.places[0].shelter, WG_ROOM);
+    cr_expect(wg_caution_applies(&plan, WG_CAUTION_DARK_ROOM));
+    cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_FOOD));
+    plan.places[0].shelter.light_through = 0.5; /* behind the glass of a sunny window */
+    cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_DARK_ROOM));
+    wg_shelter_defaults(&plan.places[0].shelter, WG_REFRIGERATOR);
+    cr_expect(wg_caution_applies(&plan, WG_CAUTION_FOOD));
+    cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_DARK_ROOM));
     wg_plan_free(&plan);
 }
 

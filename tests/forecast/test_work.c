@@ -297,3 +297,56 @@ Test(work, agrees_with_a_colony_that_lived) {
     cr_expect_gt(crawl_off, 0.5);
     close_fixture(&f);
 }
+
+/* As eaten, what is given is an outcome (the quantiles of 7 k), and what lies there is not overfeeding. */
+Test(work, feed_as_eaten_is_what_was_given) {
+    struct fixture f;
+    struct wg_work_bin bin;
+    struct wg_work_week week;
+    struct wg_work_spell spell;
+    plan_laboratory(&f.plan, 27, 30);
+    plan_feed(&f.plan, 3);
+    f.plan.actions[0].as.feed.as_eaten = true;
+    cr_assert_eq(wg_work_init(&f.work, &f.plan, 21, &err), 0);
+    cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0);
+    for (int k = 0; k <= 20; k++) {
+        f.diary.count[10 * WG_N_STAGES + WG_LARVA] = 1;
+        fill(f.diary.feed_fresh, 7, 14, k);
+        fill(f.diary.feed_left, 0, 30, 100);
+        show(&f);
+    }
+    wg_work_week(&f.work, 1, &week);
+    wg_work_bin(&f.work, 1, 1, 0, &bin);
+    cr_expect_float_eq(week.given_wet_kg, 70, 1e-12);
+    cr_expect_float_eq(bin.given_kg.q05, 7, 1e-12);
+    cr_expect_float_eq(bin.given_wet_kg, 70, 1e-12);
+    cr_expect_float_eq(bin.given_kg.q95, 133, 1e-12);
+    cr_expect_not(wg_work_spell(&f.work, WG_OVERFED, 0, 0, &spell));
+    close_fixture(&f);
+}
+
+/* What two moves of a day carry is summed, and years in which they carry nothing are counted. */
+Test(work, moves_are_summed_by_day_and_stage) {
+    struct fixture f;
+    int64_t of;
+    plan_laboratory(&f.plan, 27, 30);
+    for (int i = 0; i < 3; i++)
+        plan_add(&f.plan, (struct wg_action){.kind = WG_ACTION_MOVE,
+                                             .from = f.plan.first_day + (i == 2 ? 20 : 10),
+                                             .to = f.plan.first_day + (i == 2 ? 20 : 10),
+                                             .every = 1});
+    cr_assert_eq(wg_work_init(&f.work, &f.plan, 21, &err), 0);
+    cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0);
+    cr_expect_eq(f.work.n_moves, 2);
+    for (int k = 0; k <= 20; k++) {
+        f.diary.moved[10 * WG_N_STAGES + WG_LARVA] = k;
+        show(&f);
+    }
+    cr_expect_float_eq(wg_work_moved(&f.work, 0, WG_LARVA).q50, 10, 1e-12);
+    cr_expect_float_eq(wg_work_moved(&f.work, 0, WG_LARVA).q95, 19, 1e-12);
+    cr_expect_eq(wg_work_moved(&f.work, 0, WG_EGG).q95, 0);
+    cr_expect_eq(wg_work_moved_nothing(&f.work, 0, &of), 1);
+    cr_expect_eq(wg_work_moved_nothing(&f.work, 1, &of), 21);
+    cr_expect_eq(of, 21);
+    close_fixture(&f);
+}

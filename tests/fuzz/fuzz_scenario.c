@@ -1,6 +1,7 @@
 /* Reads any text as a scenario: gives a plan that can be described, or mistakes with positions. */
 #include "base/calendar.h"
 #include "fuzz/fuzz.h"
+#include "outline/outline.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -34,8 +35,8 @@ void fuzz_one(const uint8_t *data, size_t size) {
     fuzz_check_mistakes(&problems);
     MUST((code == WG_ERR_INPUT) == (problems.n > 0));
     if (code == 0) {
-        char *const text = wg_scenario_describe(&scenario);
-        char *const keys = wg_scenario_describe_keys(&scenario);
+        char *const text = wg_outline(&scenario);
+        char *const keys = wg_outline_keys(&scenario);
         MUST(text != NULL && strlen(text) > 100);
         MUST(keys != NULL && strstr(keys, "(default)") != NULL);
         free(text);

@@ -292,6 +292,7 @@ Test(bin, a_bigger_bin_of_the_same_shape) {
     cr_assert_float_eq(big.wall_m2, 4.0 * 1.7, 1e-9);
     cr_assert_float_eq(big.top_m2, 4.0 * 0.30, 1e-9);
     cr_assert_float_eq(big.sun_m2, 4.0 * 0.06, 1e-9);
+    cr_assert_float_eq(big.ground_w_k, 4.0 * 0.5, 1e-9);
     cr_assert_float_eq(big.substrate_kg, 8.0 * 60.0, 1e-9);
     cr_assert_eq(big.u_w_m2k, 4.5);
 }

@@ -94,6 +94,77 @@ Test(place, a_box_is_as_warm_as_the_air) {
         cr_assert_eq(hours.ground_c[h], hours.air_c[h]);
 }
 
+/* A room of 18 degC, in summer 24: both as said, whatever the weather, 500 W of larvae and a power cut. */
+Test(place, a_room_is_as_warm_as_said) {
+    usual_place(&place, WG_ROOM, 2, 11.0);
+    place.shelter.steady_c = 18.0;
+    place.shelter.summer_switch = true;
+    place.shelter.summer = (struct wg_season){134, 257};
+    place.shelter.summer_c = 24.0;
+    dry_bin(&place.bin[0]);
+    cr_assert(place.ground.kind == WG_GROUND_BOX && place.bin[0].ground_w_k == 0.0);
+    struct wg_sky sky = sunny_winter_day();
+    begin(&sky);
+    watts[1] = 500.0;
+    for (int d = 0; d < 40; d++)
+        wg_place_run(&state, &place, &settings, &sky, 0, 24, steady(watts), NULL, d == 39, &hours);
+    for (int h = 0; h < 24; h++) {
+        cr_assert_eq(hours.air_c[h], 18.0);
+        cr_assert_eq(hours.ground_c[h], 18.0);
+        cr_assert_float_eq(hours.bin_c[0][h], 18.0, 1e-9);
+        cr_assert_eq(hours.light_w_m2[h], 0.0);
+    }
+    cr_assert_gt(hours.bin_c[1][0], 30.0); /* larvae warm their bin, not the room */
+    cr_assert_eq(hours.heater_kwh + hours.mats_kwh + hours.lamps_kwh, 0.0);
+    sky.day += 180;
+    whole_day(&state, &place, &settings, &sky, watts, &hours);
+    cr_assert(hours.air_c[0] == 24.0 && hours.air_c[23] == 24.0 && state.ground_c == 24.0);
+    cr_assert(hours.bin_c[0][0] > 18.0 && hours.bin_c[0][23] < 24.0);
+}
+
+/* 50 W for 12 hours: 0.6 kWh (by hand); a tenth of the daylight by the window. */
+Test(place, lamps_and_daylight_in_a_room) {
+    usual_place(&place, WG_ROOM, 0, 11.0);
+    place.shelter.lamp_hours = 12.0;
+    place.shelter.lamp_power_w = 50.0;
+    place.shelter.lamp_price_per_kwh = 0.5;
+    place.shelter.light_through = 0.1;
+    const struct wg_sky sky = sunny_winter_day();
+    begin(&sky);
+    whole_day(&state, &place, &settings, &sky, watts, &hours);
+    cr_expect_float_eq(hours.lamps_kwh, 0.6, 1e-12);
+    cr_expect_float_eq(hours.cost, 0.3, 1e-12);
+    cr_expect_eq(hours.light_w_m2[12], 200.0);
+    cr_expect_eq(hours.light_w_m2[20], 0.0);
+    cr_expect_eq(hours.air_c[12], 20.0);
+    whole_day(&state, &place, &settings, &sky, watts, &hours);
+    wg_place_run(&state, &place, &settings, &sky, 0, 24, steady(watts), NULL, true, &hours);
+    cr_expect_float_eq(hours.light_w_m2[12], 0.1 * sky.sun_w_m2[12], 1e-12); /* no mains */
+    cr_expect_eq(hours.cost, 0.0);
+    cr_expect_eq(wg_sun_hours(&place.shelter, 9.0), 9.0);
+    place.shelter.light_through = 0.0;
+    cr_expect_eq(wg_sun_hours(&place.shelter, 9.0), 0.0);
+}
+
+Test(place, a_cellar_follows_the_soil_through_the_day) {
+    usual_place(&place, WG_CELLAR, 1, 10.0);
+    dry_bin(&place.bin[0]);
+    const struct wg_sky sky = sunny_winter_day();
+    begin(&sky);
+    cr_assert(state.air_c == 10.0 && state.ground_c == 10.0 && state.bin_c[0] == 10.0);
+    same_soil(&place.deep_soil, 12.4);
+    wg_place_run(&state, &place, &settings, &sky, 0, 7, steady(watts), NULL, false, &hours);
+    wg_place_run(&state, &place, &settings, &sky, 7, 24, steady(watts), NULL, false, &hours);
+    for (int h = 0; h < 24; h++) {
+        cr_assert_float_eq(hours.air_c[h], 10.0 + 2.4 * (h + 0.5) / 24.0, 1e-12);
+        cr_assert_eq(hours.ground_c[h], hours.air_c[h]);
+    }
+    cr_assert_float_eq(state.ground_c, 12.4, 1e-12);
+    place.shelter.steady_c = 7.0; /* with a temperature of its own it does not */
+    whole_day(&state, &place, &settings, &sky, watts, &hours);
+    cr_assert_eq(hours.air_c[0], 7.0);
+}
+
 Test(place, a_day_in_pieces_is_the_same_day) {
     usual_place(&place, WG_GREENHOUSE, 4, 8.0);
     place.heater.power_w = 5000.0;

@@ -62,6 +62,31 @@ Test(fit, dates_that_did_not_happen_count_as_later) {
     cr_expect(isinf(wg_fit_outcome(&fit, first, false, 0.5)));
 }
 
+/*
+ * Only fresh prepupae are put in, so nobody flies on the day of the start and hundreds do three weeks later. Two of a hundred
+ * entries about flies are wrong (log_entry.h): flies noted too early and none noted later are both such an error, and
+ * deviate by 2.0537, the 2 % point of the normal distribution (any table), upwards and downwards. The two that agree do not deviate.
+ */
+Test(fit, flies_too_early_and_too_late_are_as_rare_as_an_error) {
+    struct wg_plan plan;
+    struct wg_fit fit;
+    const struct wg_fit_options options = {.draws = 64, .per_draw = 2, .passes = 1, .threads = 2};
+    plan_laboratory(&plan, 27, 24);
+    plan.animals = WG_ANIMALS_PLAUSIBLE;
+    plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 5000);
+    const int32_t start = plan.first_day, later = plan.first_day + 20;
+    const struct wg_log_entry note[] = {{.kind = WG_LOG_ADULTS, .day = start, .since = start, .value = 1},
+                                        {.kind = WG_LOG_ADULTS, .day = start, .since = start, .value = 0},
+                                        {.kind = WG_LOG_ADULTS, .day = later, .since = later, .value = 0},
+                                        {.kind = WG_LOG_ADULTS, .day = later, .since = later, .value = 1}};
+    const double misfit[] = {2.0537, 0, -2.0537, 0};
+    cr_assert_eq(wg_fit_run(&fit, &plan, note, 4, &options, NULL), 0);
+    for (int i = 0; i < 4; i++)
+        cr_expect_float_eq(fit.misfit[i], misfit[i], 1e-3, "note %d: %g, not %g", i, fit.misfit[i], misfit[i]);
+    wg_fit_free(&fit);
+    wg_plan_free(&plan);
+}
+
 /* ---- what is learnt ---- */
 
 /* Checked by hand: 0.55 x 1 x 0.8 x 650 eggs in the laboratory under sun; lamps and an open place change the factors. */

@@ -9,6 +9,7 @@
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* ---- parts ---- */
 
@@ -111,6 +112,53 @@ Test(smoother, one_pass_finds_the_posterior_of_a_linear_model) {
 Test(smoother, several_passes_find_the_same) {
     check_linear(3, 2);
     check_linear(6, 3);
+}
+
+/*
+ * Perturbed observations whose mean is zero (Burgers, van Leeuwen & Evensen 1998, Mon. Weather Rev. 126:1719) leave the mean of
+ * the ensemble to least squares: it moves by cov(x, d) / (var d + (a - 1 / m) W) times the note less the mean of d, here
+ * computed by hand for one note, whatever the random numbers are.
+ */
+Test(smoother, the_mean_moves_by_least_squares_whatever_the_noise) {
+    enum { FEW = 40, COLUMNS = FEW * M };
+    const double noted = 1, a = 2;
+    double x[FEW], d[FEW] = {0}, score[COLUMNS], sorted[COLUMNS], simulated[COLUMNS];
+    for (int k = 0; k < COLUMNS; k++) {
+        x[k / M] = sin(k / M);
+        simulated[k] = score[k] = 2 * sin(k / M) + 0.5 * cos(7 * k);
+    }
+    wg_scores(score, COLUMNS, sorted);
+    for (int k = 0; k < COLUMNS; k++)
+        d[k / M] += score[k] / M;
+    double mean_x = 0, mean_d = 0, var_d = 0, cov = 0, within = 0;
+    for (int i = 0; i < FEW; i++) {
+        mean_x += x[i] / FEW;
+        mean_d += d[i] / FEW;
+    }
+    for (int i = 0; i < FEW; i++) {
+        var_d += (d[i] - mean_d) * (d[i] - mean_d) / (FEW - 1);
+        cov += (x[i] - mean_x) * (d[i] - mean_d) / (FEW - 1);
+    }
+    for (int k = 0; k < COLUMNS; k++)
+        within += (score[k] - d[k / M]) * (score[k] - d[k / M]) / (COLUMNS - FEW);
+    within = 0.02 + (1 + 1.0 / (COLUMNS - FEW)) * within; /* the two ridges of smoother.c */
+    const double y = wg_score_of(sorted, COLUMNS, noted);
+    const double moved = mean_x + cov / (var_d + (a - 1.0 / M) * within) * (y - mean_d);
+    for (uint64_t seed = 1; seed <= 3; seed++) {
+        double found = 0, ensemble[FEW];
+        struct wg_smoother s;
+        gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
+        wg_rng_start(rng, seed, 0, WG_PURPOSE_PARAMETERS);
+        memcpy(ensemble, x, sizeof x);
+        cr_assert_eq(wg_smoother_init(&s, 1, FEW, M, NULL), 0);
+        cr_assert_eq(wg_smoother_take(&s, simulated, &noted, NULL), 0);
+        wg_smoother_move(&s, a, ensemble, 1, rng);
+        for (int i = 0; i < FEW; i++)
+            found += ensemble[i] / FEW;
+        cr_expect_float_eq(found, moved, 1e-9, "seed %d: %.12g, not %.12g", (int)seed, found, moved);
+        wg_smoother_free(&s);
+        gsl_rng_free(rng);
+    }
 }
 
 /* A note far outside what any member leads to moves them no farther than the ends of what was simulated. */

@@ -1,11 +1,11 @@
 #!/bin/sh
 # Checks the layer rule: check_layers.sh ROOT lists each include that breaks it and fails if there are any.
 #
-#   base <- species, climate <- housing <- plan <- colony <- forecast <- analysis <- sizing, inference <- text <- records <- schema
-#        <- scenario <- storage <- results <- drawing <- figures <- report <- answers <- pages <- cli <- commands
-#   colony <- workshop <- commands           results <- library <- cli
+#   base <- species, climate <- housing <- plan <- colony <- forecast <- analysis <- sizing, inference, search <- text <- records <- schema
+#        <- variants <- scenario <- outline <- storage <- results <- drawing <- figures <- report <- answers <- cheapest <- pages <- cli <- commands
+#   colony <- workshop <- commands           results <- library <- cli         scenario <- asking <- cli
 #
-# Species and climate must not include each other, nor sizing and inference. The model layers, workshop included, use no input or output, no threads
+# Species and climate must not include each other, nor sizing, inference and search. The model layers, workshop included, use no input or output, no threads
 # and no clock: of the C library only the headers listed below, and GSL. Only the files listed below use other libraries.
 # A header is beside its source and is included by its path from src/. include/ has the one public header, which includes
 # no header of ours.
@@ -43,11 +43,15 @@ BEGIN {
     may["analysis"] = may["forecast"] " analysis"
     may["sizing"] = may["analysis"] " sizing"
     may["inference"] = may["analysis"] " inference"
-    may["text"] = may["sizing"] " inference text"
+    may["search"] = may["analysis"] " search"
+    may["text"] = may["sizing"] " inference search text"
     may["records"] = may["text"] " records"
     may["schema"] = may["records"] " schema"
-    may["scenario"] = may["schema"] " scenario"
-    may["storage"] = may["scenario"] " storage"
+    may["variants"] = may["schema"] " variants"
+    may["scenario"] = may["variants"] " scenario"
+    may["asking"] = may["scenario"] " asking"
+    may["outline"] = may["scenario"] " outline"
+    may["storage"] = may["outline"] " storage"
     may["results"] = may["storage"] " results"
     may["drawing"] = may["results"] " drawing"
     may["figures"] = may["drawing"] " figures"
@@ -55,15 +59,16 @@ BEGIN {
     may["library"] = may["results"] " public library"
     may["workshop"] = may["colony"] " workshop"
     may["answers"] = may["report"] " answers"
-    may["pages"] = may["answers"] " pages"
-    may["cli"] = may["pages"] " public library cli"
+    may["cheapest"] = may["answers"] " cheapest"
+    may["pages"] = may["cheapest"] " pages"
+    may["cli"] = may["pages"] " asking public library cli"
     may["commands"] = may["cli"] " workshop commands"
     may["public"] = ""
     model = "^(species|climate|housing|plan|colony|workshop)$"
     plain = "^((math|string|stdlib|stdint|stdbool|stddef|float|limits)\\.h|gsl/gsl_[a-z_0-9]+\\.h)$"
     prints = "(^|[^A-Za-z0-9_])(v?f?printf|puts|putchar|fputs|perror|exit|_exit|_Exit|quick_exit|abort|assert|system|getenv|s?rand|rand_r|drand48|time|clock)[ ]*\\("
     pattern["HDF5"] = "^(hdf5|hdf5_hl|H5[A-Za-z]*)\\.h$|(^|/)hdf5_handle\\.h$"
-    home["HDF5"] = "src/storage/hdf5_file.c src/storage/hdf5_write.c src/storage/hdf5_read.c src/storage/hdf5_compare.c src/storage/hdf5_handle.h"
+    home["HDF5"] = "src/storage/hdf5_file.c src/storage/hdf5_write.c src/storage/hdf5_read.c src/storage/hdf5_compare.c src/storage/hdf5_verify.c src/storage/hdf5_handle.h"
     pattern["libfyaml"] = "^libfyaml\\.h$"; home["libfyaml"] = "src/records/yaml.c"
     pattern["jansson"] = "^jansson\\.h$"; home["jansson"] = "src/report/json.c"
     pattern["nettle"] = "^nettle/"; home["nettle"] = "src/storage/sha256.c"

@@ -11,8 +11,8 @@ failed=0
 plant() {
   rm -rf "$tree"
   mkdir -p "$tree/src"
-  (cd "$tree/src" && mkdir base species climate housing plan colony workshop forecast analysis sizing inference text records \
-    schema scenario storage results drawing figures report answers pages library cli commands)
+  (cd "$tree/src" && mkdir base species climate housing plan colony workshop forecast analysis sizing inference search text \
+    records schema variants scenario outline storage results drawing figures report answers cheapest pages asking library cli commands)
   mkdir -p "$tree/include/wintergrub"
   touch "$tree/src/base/error.h" "$tree/src/species/species.h" "$tree/src/climate/weather.h" "$tree/src/colony/colony.h" \
     "$tree/src/results/result.h" "$tree/src/workshop/lesson.h" "$tree/src/colony/state.h" "$tree/src/figures/ink.h" \
@@ -71,6 +71,7 @@ refuses src/colony/step.c '#include "colony/nowhere.h"' 'there is no header'
 refuses include/wintergrub/wintergrub.h '#include "base/error.h"' 'of layer base'
 refuses src/library/public_plan.c '#include "figures/ink.h"' 'of layer figures'
 refuses src/inference/fit.c '#include "sizing/size.h"' 'of layer sizing'
+refuses src/search/ladder.c '#include "sizing/size.h"' 'of layer sizing'
 refuses src/cli/args.c '#include "commands/list.h"' 'of layer commands'
 refuses src/report/page.c '#include "library/public.h"' 'of layer library'
 refuses src/results/result.c '#include <wintergrub/wintergrub.h>' 'of layer public'

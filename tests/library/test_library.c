@@ -125,7 +125,9 @@ Test(library, lists_every_mistake_of_a_file) {
         for (size_t i = 0; i < wintergrub_mistakes_count(mistakes); i++) {
             const struct wintergrub_mistake one = wintergrub_mistakes_get(mistakes, i);
             char *const shown = wintergrub_mistakes_show(mistakes, i);
-            snprintf(place, sizeof place, one.line > 0 ? "%s:%d:%d: error: " : "%s: error: ", name, one.line,
+            const char *const base = one.base != NULL ? strstr(one.base, "based/") : NULL;
+            snprintf(place, sizeof place,
+                     one.line > 0 ? "%s:%d:%d: error: " : "%s: error: ", base != NULL ? base : name, one.line,
                      one.column);
             do
                 cr_assert_not_null(fgets(line, sizeof line, expected), "%s: no line with %s", name, place);

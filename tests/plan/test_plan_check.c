@@ -337,6 +337,21 @@ static int live_or_refuse(const struct wg_plan *plan) {
     return WIFEXITED(status) ? WEXITSTATUS(status) : -WTERMSIG(status);
 }
 
+Test(plan_check, refuses_prices_and_conditions_that_cannot_be) {
+    BROKEN("sun_m2", plan.bins[0].spec.sun_m2 = 1000);
+    BROKEN("sales.larvae_kg", plan.sales.larvae_kg = (struct wg_price){true, -1});
+    BROKEN("sales.residue_kg", plan.sales.residue_kg = (struct wg_price){true, (double)NAN});
+    BROKEN("insulation.per_m2_r", plan.places[1].insulation.per_m2_r = (struct wg_price){true, 1e9});
+    BROKEN("insulation.lasts_years", plan.bins[1].insulation.per_m2_r = (struct wg_price){true, 1});
+    BROKEN("as.start.price", the(&plan, WG_ACTION_START)->as.start.price = (struct wg_price){true, -1});
+    BROKEN("as.feed.price", the(&plan, WG_ACTION_FEED)->as.feed.price = (struct wg_price){true, -1});
+    BROKEN("lamp_when", plan.places[1].shelter.lamp_when.kind = WG_N_WHENS);
+    BROKEN("heater.when", plan.places[1].heater.when.kind = (enum wg_when_kind) - 1);
+    BROKEN("mat.when", plan.bins[1].spec.mat.when = (struct wg_when){WG_WHEN_COLD_NIGHT, (double)NAN});
+    BROKEN("when", the(&plan, WG_ACTION_SET)->when.kind = WG_N_WHENS);
+    BROKEN("when", the(&plan, WG_ACTION_FEED)->when.kind = WG_WHEN_FLIES);
+}
+
 Test(plan_check, lets_nothing_through_that_cannot_be_lived) {
     struct draw draw = {20261129};
     int lived = 0, refused = 0;

@@ -152,7 +152,8 @@ static int write_job(const struct numpy_job *job, const char *path) {
     put_array(file, job->growth->mean, (size_t)job->growth->n);
     const struct wg_shelter_spec *const shelter = &plan->places[0].shelter;
     for (int d = 0; d < n; d++) {
-        const double sun_h = job->hours[0].day[HOURS_LEAD_DAYS + d].day_length_h;
+        const int dark = shelter->kind >= WG_ROOM && shelter->light_through <= 0;
+        const double sun_h = dark ? 0 : job->hours[0].day[HOURS_LEAD_DAYS + d].day_length_h;
         days.day_length[d] = shelter->kind == WG_LABORATORY ? 24
                              : shelter->lamp_hours > sun_h  ? shelter->lamp_hours
                                                             : sun_h;

@@ -277,6 +277,34 @@ static void pull_traps(struct plain *p, const struct wg_action *pull) {
     p->trap.n = 0;
 }
 
+/* What larvae will eat in `days` days as warm as yesterday, in kg of fresh feed less what lies there. */
+static double appetite_kg(const struct plain *p, const struct bin *bin, const struct wg_feed_type *type, int days) {
+    const double *const yesterday_c = p->today[-1].bin_c;
+    double dx = 0, mean_c = 0, gains = 0;
+    for (int h = 0; h < 24; h++) {
+        dx += days * wg_rate_per_day(&p->sp->rate[WG_CLOCK_LARVA], yesterday_c[h]) / 24;
+        mean_c += yesterday_c[h] / 24;
+    }
+    for (int i = 0; i < bin->larva.n; i++)
+        gains += (double)bin->larva.cohort[i].n * fmax(0, gain(p, &bin->larva.cohort[i], dx));
+    const double rot = days * wg_microbe_rate(p->sp, mean_c);
+    const double full_kg = wg_feed_for_gain_kg(p->sp, gains * wg_final_mass_g(p->sp, mean_c, type->quality));
+    const double usable = (1 - type->moisture) * type->usable;
+    const double wanted_kg = (full_kg * expm1(rot) / rot - bin->conversion_kg) / (usable * type->conversion);
+    return fmax(0, fmax(wanted_kg, 0.05 - bin->usable_kg / usable)); /* 50 g always lie there */
+}
+
+/* True if an egg in the traps will be nine tenths of the way by tomorrow, in air like yesterday's. */
+static bool is_hatching(const struct plain *p) {
+    double dx = 0;
+    for (int h = 0; h < 24; h++)
+        dx += wg_rate_per_day(&p->sp->rate[WG_CLOCK_EGG], p->today[-1].air_c[h]) / 24;
+    for (int i = 0; i < p->trap.n; i++)
+        if (p->trap.cohort[i].n > 0 && p->trap.cohort[i].x + dx >= 0.9)
+            return true;
+    return false;
+}
+
 static void act(struct plain *p) {
     const int32_t today = p->plan->first_day + p->day;
     p->trap_share = 0;
@@ -285,6 +313,8 @@ static void act(struct plain *p) {
     for (int i = 0; i < p->plan->n_actions; i++) {
         const struct wg_action *const a = &p->plan->actions[i];
         if (today < a->from || today > a->to || (today - a->from) % a->every != 0)
+            continue;
+        if (a->cue == WG_CUE_BEFORE_HATCH && !is_hatching(p))
             continue;
         struct bin *const bin = &p->bin[a->bin >= 0 ? a->bin : 0];
         if (a->kind == WG_ACTION_START && a->as.start.what == WG_MOVABLE_EGGS) {
@@ -296,7 +326,8 @@ static void act(struct plain *p) {
             add(&bin->larva, (struct cohort){.n = a->as.start.count, .x = x, .s = s, .mass_g = mass_g});
         } else if (a->kind == WG_ACTION_FEED) {
             const struct wg_feed_type *const type = &wg_feed_types()[a->as.feed.type];
-            const double usable_kg = a->as.feed.wet_kg * (1 - type->moisture) * type->usable;
+            const double eaten_kg = a->as.feed.as_eaten ? appetite_kg(p, bin, type, a->every) : HUGE_VAL;
+            const double usable_kg = fmin(a->as.feed.wet_kg, eaten_kg) * (1 - type->moisture) * type->usable;
             bin->usable_kg += usable_kg;
             bin->quality_kg += usable_kg * type->quality;
             bin->conversion_kg += usable_kg * type->conversion;
@@ -428,6 +459,12 @@ static void advance_dormancy(struct plain *p, const struct now *dormant) {
     drop_empty(&p->asleep);
 }
 
+/* No daylight tells prepupae the season. */
+static bool is_dark_room(const struct wg_shelter_spec *shelter) {
+    return (shelter->kind == WG_ROOM || shelter->kind == WG_CELLAR || shelter->kind == WG_REFRIGERATOR) &&
+           shelter->light_through <= 0;
+}
+
 static void enter_ground(struct plain *p, const struct now *prepupa, const struct now *dormant) {
     const struct day_hours *const t = p->today;
     double week_c = mean24(t->ground_c, t[-1].ground_c, p->to);
@@ -435,7 +472,8 @@ static void enter_ground(struct plain *p, const struct now *prepupa, const struc
         week_c += mean24(t[-k].ground_c, NULL, 24);
     const bool laboratory = p->plan->places[0].shelter.kind == WG_LABORATORY;
     const double lamps_h = p->plan->places[0].shelter.lamp_hours;
-    const double chance = wg_dormancy_chance(p->sp, laboratory ? 24 : fmax(lamps_h, t->day_length_h), week_c / 7);
+    const double sun_h = is_dark_room(&p->plan->places[0].shelter) ? 0 : t->day_length_h;
+    const double chance = wg_dormancy_chance(p->sp, laboratory ? 24 : fmax(lamps_h, sun_h), week_c / 7);
     for (int line = 0; line < p->lines; line++) {
         const int64_t n = p->crawled.n[line], asleep = draw(p, n, chance);
         if (n == 0)

@@ -135,10 +135,20 @@ static void add_bin(struct wg_plan *plan, double fruit_kg) {
 
 /* Variant of a scenario; pull_every: days between two pulls of the traps, where there are any. */
 struct way {
-    int days, steps_per_day, pull_every;
-    bool two_bins;
+    int days, steps_per_day, pull_every; /* 0: before they hatch */
+    bool two_bins, as_eaten;             /* all feed as eaten, up to its amount */
     double fruit_kg;
+    double room_c; /* > 0: a dark room, in the long days of the south */
 };
+
+static void move_into_room(struct wg_plan *plan, double room_c) {
+    wg_shelter_defaults(&plan->places[0].shelter, WG_ROOM);
+    wg_ground_defaults(&plan->places[0].ground, WG_ROOM);
+    wg_bin_defaults(&plan->bins[0].spec, WG_ROOM, 0.150, 0);
+    plan->places[0].shelter.steady_c = room_c;
+    plan->places[0].ground.dark = true;
+    plan->climate.latitude_deg = -plan->climate.latitude_deg;
+}
 
 static void compare(const char *name, struct way way, int n) {
     char path[1024];
@@ -152,10 +162,17 @@ static void compare(const char *name, struct way way, int n) {
     scenario.plan.steps_per_day = way.steps_per_day;
     scenario.plan.animals = WG_ANIMALS_MIDDLE;
     for (int i = 0; i < scenario.plan.n_actions; i++)
-        if (scenario.plan.actions[i].kind == WG_ACTION_PULL_TRAPS)
-            scenario.plan.actions[i].every = way.pull_every;
+        if (scenario.plan.actions[i].kind == WG_ACTION_PULL_TRAPS) {
+            scenario.plan.actions[i].every = way.pull_every > 0 ? way.pull_every : 1;
+            scenario.plan.actions[i].cue = way.pull_every > 0 ? WG_CUE_NONE : WG_CUE_BEFORE_HATCH;
+        }
+    if (way.room_c > 0)
+        move_into_room(&scenario.plan, way.room_c);
     if (way.two_bins)
         add_bin(&scenario.plan, way.fruit_kg);
+    for (int i = 0; i < scenario.plan.n_actions; i++)
+        if (scenario.plan.actions[i].kind == WG_ACTION_FEED)
+            scenario.plan.actions[i].as.feed.as_eaten = way.as_eaten;
     cr_assert_eq(wg_world_init(&world, &scenario.plan, NULL), 0);
     hours_record(&hours, &scenario.plan, 0);
     struct sample *const engine = calloc(2, sizeof *engine), *const plain = engine + 1;
@@ -208,12 +225,18 @@ Test(plain_engine, short_steps_agree) {
     compare("harrow-hill-outdoors", (struct way){.days = 120, .steps_per_day = 4}, 100);
 }
 
+/* Prepupae go dormant although days are long outdoors. */
+Test(plain_engine, a_dark_room_agrees) {
+    compare("harrow-hill-outdoors", (struct way){.days = 102, .steps_per_day = 1, .room_c = 14}, 40);
+}
+
 Test(plain_engine, crowded_laboratory_agrees) {
     compare("bench-overlap", (struct way){.days = 200, .steps_per_day = 1}, 120);
 }
 
+/* Pulled before they hatch. */
 Test(plain_engine, traps_in_a_shed_agree) {
-    compare("crow-lane-shed", (struct way){.days = 150, .steps_per_day = 1, .pull_every = 3}, 100);
+    compare("crow-lane-shed", (struct way){.days = 150, .steps_per_day = 1}, 100);
 }
 
 /* So late that many eggs hatch in them. */
@@ -226,9 +249,12 @@ Test(plain_engine, an_empty_second_bin_agrees) {
     compare("crow-lane-shed", (struct way){.days = 110, .steps_per_day = 1, .pull_every = 3, .two_bins = true}, 100);
 }
 
+/* One with scraps, the other with fruit, both as eaten up to an amount. */
 Test(plain_engine, two_bins_fed_differently_agree) {
     compare("crow-lane-shed",
-            (struct way){.days = 130, .steps_per_day = 1, .pull_every = 4, .two_bins = true, .fruit_kg = 1}, 120);
+            (struct way){
+                .days = 130, .steps_per_day = 1, .pull_every = 4, .two_bins = true, .as_eaten = true, .fruit_kg = 1},
+            120);
 }
 
 Test(plain_engine, two_bins_in_short_steps_agree) {

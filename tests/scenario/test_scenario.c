@@ -5,6 +5,7 @@
  * conversions are the definitions of the units (1 lb = 0.45359237 kg, 1 US gal = 3.785411784 L, 1 ft = 0.3048 m, exact
  * by the international agreement of 1959).
  */
+#include "outline/outline.h"
 #include "scenario/scenario.h"
 #include "support/plans.h"
 
@@ -35,6 +36,11 @@ static char *all_mistakes(struct wg_mistakes *problems, const char *name) {
     char *text = NULL;
     size_t size = 0;
     FILE *const out = open_memstream(&text, &size);
+    static const char folder[] = WG_SOURCE_DIR "/tests/data/broken/";
+    for (int i = 0; i < WG_MAX_BASES && problems->base[i].path != NULL; i++)
+        if (strncmp(problems->base[i].path, folder, sizeof folder - 1) == 0)
+            memmove(problems->base[i].path, problems->base[i].path + sizeof folder - 1,
+                    strlen(problems->base[i].path) - sizeof folder + 2);
     free(problems->path);
     problems->path = strdup(name);
     for (size_t i = 0; i < problems->n; i++) {
@@ -125,7 +131,7 @@ Test(scenario, examples_have_no_mistakes) {
     for (size_t i = 0; i < found.gl_pathc; i++) {
         struct wg_scenario scenario;
         read_good(&scenario, found.gl_pathv[i]);
-        char *const text = wg_scenario_describe(&scenario);
+        char *const text = wg_outline(&scenario);
         cr_assert_not_null(text);
         cr_expect_not_null(strstr(text, "degF"), "%s", text);
         cr_expect_not_null(strstr(text, "degC"));
@@ -175,6 +181,106 @@ Test(scenario, main_example_is_in_internal_units) {
     wg_scenario_free(&scenario);
 }
 
+#define TWO_PLACES                                                                                                     \
+    "period: {from: 2026-01-01, to: 2026-12-31}\nclimate: {constant: 27 degC}\n"                                       \
+    "places: [{name: bench, housing: laboratory, bins: [{name: tray}, {name: tub}]},\n"                                \
+    "         {name: shelf, housing: laboratory, bins: [{name: box}]}]\n"                                              \
+    "starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1000}]\n"
+
+static int count_actions(const struct wg_plan *plan, enum wg_action_kind kind) {
+    int n = 0;
+    for (int i = 0; i < plan->n_actions; i++)
+        n += plan->actions[i].kind == kind;
+    return n;
+}
+
+/* Every bin gets the amount; every place has traps of its own. */
+Test(scenario, in_all_is_in_each) {
+    struct wg_scenario scenario;
+    read_good_text(&scenario,
+                   TWO_PLACES "feeding: [{in: all, what: fruit, amount: as eaten, at most: 2 kg, every: 2 days}]\n"
+                              "keeping:\n"
+                              "  - {do: collect crawl-off, in: [tray, box], share: 80 %}\n"
+                              "  - {do: pull traps, in: all, every: 3 days, carry_off: yes, share_laid_in_traps: 9 %}\n"
+                              "  - {do: change, in: all, on: 2026-02-01, lid: open}\n");
+    const struct wg_plan *const plan = &scenario.plan;
+    cr_expect_eq(count_actions(plan, WG_ACTION_FEED), 3);
+    cr_expect_eq(count_actions(plan, WG_ACTION_COLLECT), 2);
+    cr_expect_eq(count_actions(plan, WG_ACTION_PULL_TRAPS), 2);
+    cr_expect_eq(count_actions(plan, WG_ACTION_LAY_IN_TRAPS), 2);
+    cr_expect_eq(count_actions(plan, WG_ACTION_SET), 3);
+    for (int i = 0, bin = 0, place = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const action = &plan->actions[i];
+        if (action->kind == WG_ACTION_FEED)
+            cr_expect(action->bin == bin++ && action->as.feed.as_eaten && action->every == 2 &&
+                      fabs(action->as.feed.wet_kg - 2) < 1e-9);
+        else if (action->kind == WG_ACTION_PULL_TRAPS)
+            cr_expect(action->place == place++ && action->as.pull.put_in == -1);
+    }
+    wg_scenario_free(&scenario);
+}
+
+/*
+ * By hand: 70 % scraps (25 % dry, of it 85 % usable) and 30 % coffee grounds (40 % dry, of it 40 % usable, quality 45 %)
+ * are 0.175 + 0.12 dry, 0.14875 + 0.048 usable.
+ */
+Test(scenario, feeds_of_the_keepers_own) {
+    struct wg_scenario scenario;
+    read_good_text(&scenario, LABORATORY
+                   "feeds:\n  - {name: hotel scraps, moisture: 75 %, usable: 60 %, quality: 80 %}\n"
+                   "  - {name: my mix, mix: {kitchen scraps: 70 %, coffee grounds: 30 %}}\n"
+                   "  - {name: same, mix: {hotel scraps: 50 %, my mix: 50 %}}\n"
+                   "feeding:\n  - {in: tray, what: my mix, amount: 1 kg}\n  - {in: tray, what: fruit, amount: 1 kg}\n");
+    const struct wg_plan *const plan = &scenario.plan;
+    cr_assert_eq(plan->n_feeds, 3);
+    const struct wg_feed_type *const own = wg_plan_feed(plan, wg_feed_count());
+    cr_expect_str_eq(own->name, "hotel scraps");
+    cr_expect(own->moisture == 0.75 && own->usable == 0.6 && own->quality == 0.8 && own->conversion == 0.8);
+    const struct wg_feed_type *const mix = wg_plan_feed(plan, plan->actions[1].as.feed.type);
+    cr_expect_str_eq(mix->name, "my mix");
+    cr_expect_float_eq(mix->moisture, 1 - 0.295, 1e-12);
+    cr_expect_float_eq(mix->usable, 0.19675 / 0.295, 1e-12);
+    cr_expect_float_eq(mix->quality, (0.14875 + 0.048 * 0.45) / 0.19675, 1e-12);
+    cr_expect_float_eq(mix->conversion, (0.14875 + 0.048 * 0.4) / 0.19675, 1e-12);
+    cr_expect_str_eq(wg_plan_feed(plan, plan->actions[2].as.feed.type)->name, "fruit");
+    cr_expect_float_eq(wg_plan_feed(plan, wg_feed_count() + 2)->moisture, (0.75 + 0.705) / 2, 1e-12);
+    wg_scenario_free(&scenario);
+}
+
+/* Eggs and larvae of both bins of the bench, and what is in its ground. A bin alone leaves the ground that it shares. */
+Test(scenario, everything_is_eggs_larvae_and_what_is_in_the_ground) {
+    static const struct {
+        const char *from;
+        int eggs, larvae, prepupae;
+    } cases[] = {{"bench", 2, 2, 1}, {"tray", 1, 1, 0}};
+    for (size_t c = 0; c < sizeof cases / sizeof *cases; c++) {
+        struct wg_scenario scenario;
+        char text[2048];
+        int n[3] = {0};
+        snprintf(text, sizeof text,
+                 TWO_PLACES
+                 "feeding: unlimited\n"
+                 "keeping: [{do: move, on: 2026-03-01, from: %s, to: shelf, what: everything, share: 50 %%}]\n",
+                 cases[c].from);
+        read_good_text(&scenario, text);
+        for (int i = 0; i < scenario.plan.n_actions; i++) {
+            const struct wg_action *const move = &scenario.plan.actions[i];
+            if (move->kind != WG_ACTION_MOVE)
+                continue;
+            n[move->as.move.what]++;
+            cr_expect_float_eq(move->as.move.share, 0.5, 1e-12);
+            if (move->as.move.what == WG_MOVABLE_PREPUPAE)
+                cr_expect(move->place == 0 && move->as.move.to_place == 1);
+            else
+                cr_expect(move->bin <= 1 && move->as.move.to_bin == 2);
+        }
+        cr_expect(n[WG_MOVABLE_EGGS] == cases[c].eggs && n[WG_MOVABLE_LARVAE] == cases[c].larvae &&
+                      n[WG_MOVABLE_PREPUPAE] == cases[c].prepupae,
+                  "%s: %d, %d, %d", cases[c].from, n[0], n[1], n[2]);
+        wg_scenario_free(&scenario);
+    }
+}
+
 Test(scenario, record_beside_the_scenario) {
     struct wg_scenario scenario;
     read_good(&scenario, WG_SOURCE_DIR "/scenarios/seattle-record.yaml");
@@ -198,6 +304,105 @@ Test(scenario, record_beside_the_scenario) {
     wg_mistakes_free(&problems);
     wg_scenario_free(&again);
     wg_scenario_free(&scenario);
+}
+
+/* Three winters and a leap year: seasons, and the same dates written out by hand. */
+#define WINTERS                                                                                                        \
+    "period: {from: 2026-11-15, to: 2029-03-01}\n"                                                                     \
+    "climate: {latitude: 40 N, normals: {unit: degC, daily_high: [9,9,9,9,9,9,9,9,9,9,9,9], "                          \
+    "daily_low: [5,5,5,5,5,5,5,5,5,5,5,5]}}\n"                                                                         \
+    "places: [{name: yard, housing: outdoors, bins: [{name: tub}, {name: tray}]}]\n"
+
+/* ---- a plan based on another ---- */
+
+static void read_beside_scenarios(struct wg_scenario *scenario, const char *text) {
+    struct wg_mistakes problems;
+    struct wg_error err = {0};
+    const int code = wg_scenario_read_text(scenario, WG_SOURCE_DIR "/scenarios/own.yaml", text, strlen(text), NULL, 0,
+                                           &problems, &err);
+    char *const messages = all_mistakes(&problems, "own.yaml");
+    cr_assert_eq(code, 0, "%s\n%s", err.text, messages);
+    free(messages);
+    wg_mistakes_free(&problems);
+}
+
+/* Against the base with the same changes made by hand. */
+Test(scenario, a_plan_says_only_what_differs) {
+    struct wg_scenario base, own, alone;
+    read_good(&base, WG_SOURCE_DIR "/scenarios/crow-lane-shed.yaml");
+    read_beside_scenarios(&own, "based_on: crow-lane-shed.yaml\n"
+                                "places:\n"
+                                "  - {name: shed, housing: {r_value: 2 m2 K/W}, heater: {set_point: 20 degC}}\n"
+                                "  - {name: yard, housing: outdoors, bins: [{name: barrel}]}\n"
+                                "keeping: [{do: clear residue, in: barrel, every: 30 days}]\n"
+                                "mishaps: none\n"
+                                "goal: {survive: yes}\n");
+    const struct wg_place_plan *const shed = &own.plan.places[0], *const was = &base.plan.places[0];
+    cr_expect_eq(own.plan.n_places, 2);
+    cr_expect_eq(own.plan.n_bins, 2);
+    cr_expect_str_eq(own.plan.bins[0].name, "trough");
+    cr_expect_float_eq(shed->shelter.u_w_m2k, 0.5, 1e-12);
+    cr_expect_float_eq(shed->shelter.lamp_hours, was->shelter.lamp_hours, 0);
+    cr_expect_float_eq(shed->heater.set_point_c, 20, 1e-12);
+    cr_expect_float_eq(shed->heater.power_w, was->heater.power_w, 0);
+    cr_expect_eq(own.plan.mishaps.power_cuts_per_year, 0);
+    cr_expect_eq(own.plan.n_goals, 1);
+    cr_expect_eq(own.plan.n_actions, 3); /* the starter and the feeding of the base; the new list of keeping */
+    cr_expect_eq(own.plan.seed, 2026);
+    cr_expect_str_eq(own.plan.title, "");
+    cr_expect_str_eq(own.base_file[0], WG_SOURCE_DIR "/scenarios/crow-lane-shed.yaml");
+    read_good_text(&alone, own.text); /* without any file */
+    cr_expect_str_eq(alone.text, own.text);
+    cr_expect_null(alone.base_file[0]);
+    cr_expect_eq(alone.plan.n_actions, 3);
+    for (int i = 0; i < 3; i++)
+        cr_expect_eq(alone.plan.actions[i].line, own.plan.actions[i].line);
+    wg_scenario_free(&alone);
+    wg_scenario_free(&own);
+    wg_scenario_free(&base);
+}
+
+Test(scenario, what_replaces_instead_of_merging) {
+    struct wg_scenario own;
+    read_beside_scenarios(&own, "based_on: crow-lane-shed.yaml\n"
+                                "climate: {record: weather/seattle_daily.csv}\n"
+                                "places: [{name: shed, housing: {kind: greenhouse}}]\n"
+                                "feeding: unlimited\n");
+    cr_expect_eq(own.plan.climate.kind, WG_CLIMATE_YEARS); /* no normals */
+    cr_expect_eq(own.plan.places[0].shelter.kind, WG_GREENHOUSE);
+    cr_expect_eq(own.plan.places[0].shelter.lamp_hours, 0); /* those of the shed went with it */
+    cr_expect(own.plan.feed_unlimited);
+    cr_expect_gt(own.plan.places[0].heater.power_w, 0);
+    wg_scenario_free(&own);
+}
+
+Test(scenario, seasons_are_the_dates_of_each_year) {
+    struct wg_scenario seasons, dates;
+    read_good_text(&seasons, WINTERS "starter: [{on: 05-20, in: tub, stage: egg, count: 9}]\n"
+                                     "feeding: [{in: tub, what: fruit, amount: 1 kg, from: 11-01, to: 02-29, every: 7 "
+                                     "days}]\n"
+                                     "keeping:\n  - {do: move, on: 02-29, what: larvae, from: tub, to: tray}\n"
+                                     "goal: {adults: 9, by: 06-30}\n");
+    read_good_text(&dates,
+                   WINTERS "starter: [{on: 2027-05-20, in: tub, stage: egg, count: 9}]\n"
+                           "feeding:\n"
+                           "  - {in: tub, what: fruit, amount: 1 kg, from: 2026-11-15, to: 2027-02-28, every: 7 days}\n"
+                           "  - {in: tub, what: fruit, amount: 1 kg, from: 2027-11-01, to: 2028-02-29, every: 7 days}\n"
+                           "  - {in: tub, what: fruit, amount: 1 kg, from: 2028-11-01, to: 2029-02-28, every: 7 days}\n"
+                           "keeping:\n  - {do: move, on: 2027-02-28, what: larvae, from: tub, to: tray}\n"
+                           "  - {do: move, on: 2028-02-29, what: larvae, from: tub, to: tray}\n"
+                           "  - {do: move, on: 2029-02-28, what: larvae, from: tub, to: tray}\n"
+                           "goal: {adults: 9, by: 2027-06-30}\n");
+    const struct wg_plan *const plan = &seasons.plan;
+    cr_assert_eq(plan->n_actions, 7);
+    cr_assert_eq(dates.plan.n_actions, 7);
+    for (int i = 0; i < 7; i++) {
+        const struct wg_action *const a = &plan->actions[i], *const b = &dates.plan.actions[i];
+        cr_expect(a->kind == b->kind && a->from == b->from && a->to == b->to && a->every == b->every, "action %d", i);
+    }
+    cr_expect_eq(plan->goal[0].by, dates.plan.goal[0].by);
+    wg_scenario_free(&dates);
+    wg_scenario_free(&seasons);
 }
 
 Test(scenario, housing_keys_reach_the_plan) {

@@ -198,6 +198,24 @@ static void compare(const char *what, const struct outcome *got, double january_
     cr_expect_float_eq(got->kwh, kwh, 0.01 * kwh + 0.5, "%s: %.1f kWh", what, got->kwh);
 }
 
+/* Mean and first harmonic of a series of daily values, by sums over three whole years; t in days from 1 January. */
+struct harmonic {
+    double mean_c, cosine_c, sine_c;
+};
+
+#define PI 3.14159265358979323846
+
+static struct harmonic harmonic_of(const double *value_c, int n) {
+    struct harmonic sum = {0};
+    for (int i = 0; i < n; i++) {
+        const double angle = 2.0 * PI * (i + 0.5) / 365.25;
+        sum.mean_c += value_c[i] / n;
+        sum.cosine_c += 2.0 * value_c[i] * cos(angle) / n;
+        sum.sine_c += 2.0 * value_c[i] * sin(angle) / n;
+    }
+    return sum;
+}
+
 TestSuite(years, .init = real_years, .fini = no_years);
 
 Test(years, plain_bins_outdoors) {
@@ -282,4 +300,38 @@ Test(years, a_winter_by_degree_days) {
     cr_assert_gt(degree_days, 1500.0);
     cr_assert_float_eq(kwh, 24.0 * loss_w_k * degree_days / 1000.0, 2e-3 * kwh, "%.1f kWh of %.0f K d", kwh,
                        degree_days);
+}
+
+/*
+ * A cellar in the soil: the harmonic of the record's days (here by sums over them), damped by exp(-p) and late by p
+ * radians, p = z sqrt(pi / (D year)) (Carslaw & Jaeger 1959, section 2.6), plus 1 K. At 1.5 m in soil of 0.05 m2/day: p
+ * = 0.622, so 54 % of the swing, 36 days late. Tolerance 0.15 K: the soil's harmonic is that of monthly means.
+ */
+Test(years, a_cellar_is_late_and_calm) {
+    static double outdoors_c[1500], cellar_c[1500];
+    static struct wg_place_state state;
+    static struct wg_place_settings settings;
+    static struct wg_place_hours hours;
+    struct wg_error err = {0};
+    memset(&place, 0, sizeof place);
+    wg_shelter_defaults(&place.shelter, WG_CELLAR);
+    wg_ground_defaults(&place.ground, WG_CELLAR);
+    cr_assert_eq(wg_place_model_init(&place, climate, &err), 0, "%s", err.text);
+    wg_place_settings_start(&settings, &place);
+    for (int i = 0; i < days.n; i++) {
+        struct wg_sky sky;
+        wg_climate_sky(climate, &weather, days.first + i, &sky);
+        if (i == 0)
+            wg_place_start(&state, &place, &sky);
+        wg_place_run(&state, &place, &settings, &sky, 0, 24, NULL, NULL, false, &hours);
+        outdoors_c[i] = (days.low_c[i] + days.high_c[i]) / 2.0;
+        cellar_c[i] = hours.air_c[12];
+    }
+    const double p = 1.5 * sqrt(PI / (365.25 * 0.05));
+    const struct harmonic air = harmonic_of(outdoors_c, days.n), cellar = harmonic_of(cellar_c, days.n);
+    cr_expect_float_eq(p, 0.622, 5e-4, "%g", p);
+    cr_expect_float_eq(cellar.mean_c, air.mean_c + 1.0, 0.15, "%g %g", cellar.mean_c, air.mean_c);
+    cr_expect_float_eq(cellar.cosine_c, exp(-p) * (air.cosine_c * cos(p) - air.sine_c * sin(p)), 0.15);
+    cr_expect_float_eq(cellar.sine_c, exp(-p) * (air.cosine_c * sin(p) + air.sine_c * cos(p)), 0.15);
+    cr_expect_gt(fabs(cellar.sine_c), 2.0); /* far from that of the air, which is near 0 */
 }

@@ -203,6 +203,66 @@ Test(size, shows_that_two_goals_exclude_each_other) {
     cr_expect_lt(size.replicates, 10000);
 }
 
+static double met_from_25(double value, int goal) {
+    (void)goal;
+    return value < 25 ? 0.05 : 0.999;
+}
+
+/*
+ * In steps of ten, the neighbours 20 and 30 have no value in between, whether the middle is rounded up (25) or down
+ * (24.5 by ratio): they are the answer, though farther apart than the tolerance, and need few replicates.
+ */
+Test(size, neighbouring_steps_are_the_answer) {
+    for (int geometric = 0; geometric <= 1; geometric++) {
+        struct coin coin = {met_from_25, 2, 1, 0};
+        struct wg_size size;
+        struct wg_size_question q = question(&coin, 0.9, 10, 100);
+        q.geometric = geometric;
+        q.step = 10;
+        q.within_share = 0;
+        cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
+        cr_expect_eq(size.outcome, WG_SIZE_FOUND);
+        cr_expect(size.too_little == 20 && size.enough == 30, "%g, %g", size.too_little, size.enough);
+        cr_expect_leq(size.replicates, 4000, "%d replicates", (int)size.replicates);
+    }
+}
+
+/* Returns the log-likelihood of a curve, moved aside and steeper, for the trials of the answer that it is fitted to. */
+static double log_likelihood(const struct wg_size *size, double wanted, double aside, double steeper) {
+    struct wg_size_curve curve = size->curve[0];
+    double sum = 0;
+    curve.crossing += aside;
+    curve.slope *= steeper;
+    for (int i = 0; i < size->n_points; i++) {
+        const struct wg_size_point *const point = &size->point[i];
+        if (point->value < curve.from * (1 - 1e-9) || point->value > curve.to * (1 + 1e-9))
+            continue;
+        const double chance = wg_size_curve_chance(&curve, wanted, log(point->value));
+        sum += (double)point->hits[0] * log(chance) + (double)(point->n - point->hits[0]) * log(1 - chance);
+    }
+    return sum;
+}
+
+/*
+ * The curve of the answer is the most likely one given all its trials, the last ones included (size_curve.h): no other
+ * crossing or slope near it is more likely by more than 1e-3.
+ */
+Test(size, the_curve_is_the_most_likely_one_for_all_trials) {
+    for (uint64_t seed = 1; seed <= 2; seed++) {
+        struct coin coin = {dying_out, seed, 1, 0};
+        struct wg_size_question q = question(&coin, 0.8, 5, 400);
+        struct wg_size size;
+        double gain = 0;
+        q.within_share = 0.25;
+        cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
+        const double found = log_likelihood(&size, 0.8, 0, 1);
+        for (double aside = -0.1; aside <= 0.1; aside += 0.01)
+            for (double steeper = 0.9; steeper <= 1.1; steeper += 0.01)
+                gain = fmax(gain, log_likelihood(&size, 0.8, aside, steeper) - found);
+        cr_expect_leq(gain, 1e-3, "seed %d: %g more", (int)seed, gain);
+    }
+}
+
 /* ---- shapes ---- */
 
 static double normal_cdf(double z) {
@@ -318,15 +378,34 @@ Test(size, widens_a_range_that_begins_too_late) {
     struct coin coin = {dying_out, 1, 1, 0};
     struct wg_size size;
     struct wg_size_question q = question(&coin, 0.95, 600, 40000);
-    q.widest = 2;
+    q.n_starts = 2;
+    q.starts[0] = 38;
+    q.starts[1] = 2;
     cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
     cr_expect_eq(size.outcome, WG_SIZE_FOUND);
     cr_expect(size.number.low <= truth && truth <= size.number.high);
-    cr_expect(size.low < truth && size.low >= 2);
-    q.widest = 0;
+    cr_expect_eq(size.low, 38);
+    q.n_starts = 0;
     cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
     cr_expect_eq(size.outcome, WG_SIZE_ALREADY);
     cr_expect_eq(size.enough, 600);
+}
+
+/* 98.4 lies above the range, which fails as a whole. */
+Test(size, widens_a_range_that_ends_too_early) {
+    const double truth = log(0.05) / log(0.97);
+    struct coin coin = {dying_out, 1, 1, 0};
+    struct wg_size size;
+    struct wg_size_question q = question(&coin, 0.95, 2, 30);
+    q.n_ends = 1;
+    q.ends[0] = 480;
+    cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
+    cr_expect_eq(size.outcome, WG_SIZE_FOUND);
+    cr_expect(size.number.low <= truth && truth <= size.number.high);
+    cr_expect_eq(size.high, 480);
+    q.n_ends = 0;
+    cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
+    cr_expect_eq(size.outcome, WG_SIZE_IMPOSSIBLE);
 }
 
 /* The same search gives the same answer, whatever number of threads simulated it. */

@@ -28,9 +28,9 @@ Test(outcome_label, fits_its_column) {
 /* The file has units of udunits: an outcome that is shown as a date is in days there, and so on. */
 Test(outcome_label, kind_agrees_with_the_unit_in_the_file) {
     static const char *const unit[] = {
-        [WG_VALUE_SHARE] = "1",    [WG_VALUE_DATE] = "day",        [WG_VALUE_MASS] = "kg", [WG_VALUE_COUNT] = "1",
-        [WG_VALUE_WEEKS] = "week", [WG_VALUE_ENERGY] = "kW h",     [WG_VALUE_DAYS] = "1",  [WG_VALUE_MONEY] = "1",
-        [WG_VALUE_POWER] = "W",    [WG_VALUE_TEMPERATURE] = "degC"};
+        [WG_VALUE_SHARE] = "1",    [WG_VALUE_DATE] = "day",      [WG_VALUE_MASS] = "kg",         [WG_VALUE_COUNT] = "1",
+        [WG_VALUE_WEEKS] = "week", [WG_VALUE_ENERGY] = "kW h",   [WG_VALUE_DAYS] = "1",          [WG_VALUE_MONEY] = "1",
+        [WG_VALUE_POWER] = "W",    [WG_VALUE_MILLIGRAMS] = "mg", [WG_VALUE_TEMPERATURE] = "degC"};
     for (int o = 0; o < WG_N_OUTCOMES; o++)
         cr_expect_str_eq(wg_diary_outcomes()[o].unit, unit[wg_outcome_label((enum wg_outcome_number)o)->kind], "%s",
                          wg_diary_outcomes()[o].name);

@@ -109,6 +109,7 @@ static const char *name_of(const char *word) {
                                            {"MWh", "MW.hour"},
                                            {"therm", "1e5 Btu"},
                                            {"therms", "1e5 Btu"},
+                                           {"R", "hour.ft^2.(K/1.8)/Btu"},
                                            {"deg", "degree"},
                                            {"\xC2\xB0", "degree"},
                                            {"percent", "%"},
@@ -145,7 +146,8 @@ static const char *name_of(const char *word) {
 
 /* Returns the SI unit of the same dimension. */
 static const char *si_unit_of(const struct wg_unit *unit) {
-    static const char *const si_units[] = {"kg", "m", "m2", "m3", "s", "per s", "W", "J", "degree", "times", "K"};
+    static const char *const si_units[] = {"kg", "m", "m2",     "m3",    "s", "per s",
+                                           "W",  "J", "degree", "times", "K", "m2 K/W"};
     for (size_t i = 0; i < sizeof si_units / sizeof *si_units; i++) {
         struct wg_unit si_unit;
         char message[WG_UNIT_MESSAGE];
@@ -165,7 +167,10 @@ Test(units, every_unit_agrees_with_udunits) {
         cr_assert_eq(wg_unit_read(word, "", &unit, message), WG_UNIT_GOOD, "%s: %s", word, message);
         const char *const si_unit = si_unit_of(&unit);
         cr_assert_not_null(si_unit, "%s", word);
-        const char *const plain = strcmp(si_unit, "times") == 0 ? "1" : strcmp(si_unit, "per s") == 0 ? "1/s" : si_unit;
+        const char *const plain = strcmp(si_unit, "times") == 0    ? "1"
+                                  : strcmp(si_unit, "per s") == 0  ? "1/s"
+                                  : strcmp(si_unit, "m2 K/W") == 0 ? "m^2.K/W"
+                                                                   : si_unit;
         for (double value = 1; value < 2000; value *= 12.34) {
             const double ours = wg_units_convert(value, word, si_unit, unit.has_zero);
             const double theirs = udunits_convert(value, name_of(word), plain);
@@ -183,6 +188,9 @@ Test(units, compound_units_agree_with_udunits) {
         {"h ft2 degF/Btu", "m2 K/W", "hour.ft^2.(K/1.8)/Btu", "m^2.K/W"},
         {"Btu/h/ft2/degF", "W m-2 K-1", "Btu/hour/ft^2/(K/1.8)", "W m-2 K-1"},
         {"per MWh", "per kWh", "1/(MW.hour)", "1/(kW.hour)"},
+        {"per ft2 and R", "per m2 and R", "1/ft^2", "1/m^2"},
+        {"per 1000", "times", "0.001", "1"},
+        {"per 1000 lb", "per kg", "1/(1000 lb)", "1/kg"},
         {"cents per therm", "per kWh", "0.01/(1e5 Btu)", "1/(kW.hour)"},
         {"degF day", "K day", "(K/1.8).day", "K.day"},
         {"cubic feet", "gal", "ft^3", "(231 inch^3)"},

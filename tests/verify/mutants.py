@@ -31,7 +31,7 @@ HERE = os.path.join(SRC, "tests", "verify")
 WORK = os.path.join(SRC, "build-mutants")
 TREE, BUILD = os.path.join(WORK, "tree"), os.path.join(WORK, "build")
 LIBRARY = "libwintergrub.a"
-LAYERS = ("species", "climate", "housing", "plan", "colony", "forecast", "analysis", "sizing", "inference")
+LAYERS = ("species", "climate", "housing", "plan", "colony", "forecast", "analysis", "sizing", "inference", "search")
 # test labels that can detect changes of a layer
 SEEN_BY = {
     "species": ("species", "science", "colony", "reference", "forecast", "analysis", "inference"),
@@ -43,6 +43,7 @@ SEEN_BY = {
     "analysis": ("analysis", "sizing", "inference", "forecast", "science", "faults"),
     "sizing": ("sizing", "faults"),
     "inference": ("inference", "faults"),
+    "search": ("search",),
 }
 LABELS = {label for labels in SEEN_BY.values() for label in labels}
 WANTED = 0.95  # share of mutants killed

@@ -1,0 +1,28 @@
+/**
+ * Prints the answer of `size` over two numbers, a grid of chances that all goals are met, as text and as JSON.
+ */
+#ifndef WG_ANSWERS_SIZE_GRID_TEXT_H
+#define WG_ANSWERS_SIZE_GRID_TEXT_H
+
+#include "analysis/goal_tally.h"
+#include "results/comparison_file.h"
+
+#include <stdio.h>
+
+/** A grid as simulated; the lists have a setup for each pair of values. */
+struct wg_size_grid {
+    const struct wg_scenario *scenario; /* before any number was changed */
+    const struct wg_varied *varied;     /* with the odds */
+    const char *key[WG_VARIED_MAX];     /* paths of the numbers */
+    const struct wg_goal_chance *goal;  /* [setup * n_goals + goal] */
+    const struct wg_goal_chance *all;   /* [setup]: of all goals in the same replicate */
+    int64_t replicates;                 /* of each setup */
+    uint64_t seed;
+};
+
+/** Returns YES if every goal is surely met often enough in a setup, NO if one surely is not. */
+enum wg_verdict wg_size_grid_verdict(const struct wg_size_grid *grid, int setup);
+void wg_size_grid_print(const struct wg_size_grid *grid, FILE *to);
+int wg_size_grid_print_json(const struct wg_size_grid *grid, FILE *to, struct wg_error *err);
+
+#endif

@@ -1,0 +1,14 @@
+/**
+ * The figure of an answer of `cheapest`.
+ */
+#ifndef WG_CHEAPEST_CHEAPEST_FIGURES_H
+#define WG_CHEAPEST_CHEAPEST_FIGURES_H
+
+#include "cheapest/cheapest_text.h"
+#include "figures/figure.h"
+
+/** Adds the figure: cost against odds and harvest. `in` has title, seed, replicates, source and start. Returns 0 or WG_ERR_MEMORY. */
+int wg_cheapest_figure(struct wg_figures *figures, const struct wg_stored_file *in, const struct wg_cheapest *cheapest,
+                       struct wg_error *err);
+
+#endif

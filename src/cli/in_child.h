@@ -1,0 +1,28 @@
+/**
+ * Does work in a child process that may crash: the HDF5 library can, on a damaged file.
+ */
+#ifndef WG_CLI_IN_CHILD_H
+#define WG_CLI_IN_CHILD_H
+
+#include "base/error.h"
+
+#include <stddef.h>
+
+/** What a child may report besides its result. */
+#define WG_CHILD_WORDS 512
+
+/** Reports of the work: its result and an error, or words of its own. */
+struct wg_child_report {
+    int code; /* of the work: 0, a positive outcome or a WG_ERR_* */
+    struct wg_error err;
+    char words[WG_CHILD_WORDS];
+};
+
+/**
+ * Runs work(self, report) in a child process and copies its report here. Returns 0, or WG_ERR_INTERNAL if the process
+ * cannot be made, or WG_ERR_FORMAT if it ended without a report; `path` names the file it was reading.
+ */
+int wg_in_child(void (*work)(void *self, struct wg_child_report *report), void *self, const char *path,
+                struct wg_child_report *report, struct wg_error *err);
+
+#endif

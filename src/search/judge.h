@@ -1,0 +1,40 @@
+/**
+ * Judges plans on fresh years: odds, the winner, its equals, the line of money, the nearest (private to search/).
+ */
+#ifndef WG_SEARCH_JUDGE_H
+#define WG_SEARCH_JUDGE_H
+
+#include "search/ladder.h"
+
+/** What a judged plan may become. */
+enum wg_role {
+    WG_ROLE_OWN = 1,
+    WG_ROLE_PASSED = 2, /* met the goals in the search: may win */
+    WG_ROLE_LINE = 4,   /* a point of the line of money */
+    WG_ROLE_NEAR = 8    /* nearest to the goals, where nothing meets them */
+};
+
+struct wg_jury {
+    struct wg_tried *tried;
+    struct wg_search_answer *answer;
+    int role[WG_SEARCH_MAX_JUDGED]; /* of each judged plan, a sum */
+};
+
+/** Adds plans tried to the judged ones, as far as there is room; known ones get the role, too. */
+void wg_jury_add(struct wg_jury *jury, const int *which, int n, enum wg_role role);
+/** Returns the fresh share minus the wanted chance of the hardest goal; without fresh years far below. */
+double wg_jury_margin(const struct wg_jury *jury, int judged);
+/** Drops judged plans that do not meet the goals, except the own one and the `kept` nearest to them: makes room for others. */
+void wg_jury_drop(struct wg_jury *jury, int kept);
+/** Lets all judged plans live at least `years` fresh years and finds their odds. Returns 0, WG_STOPPED or a negative error. */
+int wg_jury_live(struct wg_jury *jury, int64_t years);
+/** Lets one judged plan live as many years in all, and finds its odds. */
+int wg_jury_extend(struct wg_jury *jury, int judged, int64_t years);
+/** Lets the winner and the plans beside it live with the doubtful numbers changed. */
+int wg_jury_doubt(struct wg_jury *jury);
+/** Chooses the winner among those that may win: answer->winner, outcome. Returns 0 or WG_ERR_MEMORY. */
+int wg_jury_choose(struct wg_jury *jury);
+/** Fills what follows from the winner: gaps, equals, the line, the nearest. Returns 0 or WG_ERR_MEMORY. */
+int wg_jury_settle(struct wg_jury *jury);
+
+#endif

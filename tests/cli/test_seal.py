@@ -1,0 +1,95 @@
+"""wintergrub seal: results that another program has opened for writing."""
+
+import os
+import subprocess
+import unittest
+
+import commands
+import h5py
+
+
+class Seal(commands.CommandTest):
+    @classmethod
+    def setUpClass(cls):
+        super().setUpClass()
+        cls.made = None
+
+    def setUp(self):
+        super().setUp()
+        self.copy("smallest.yaml")
+        if Seal.made is None:
+            self.wintergrub("run", "smallest.yaml", "--replicates", "6", "--quiet")
+            Seal.made = commands.read("smallest.h5")
+        commands.write("a.h5", Seal.made)
+
+    def touch(self, change=lambda file: None):
+        with h5py.File("a.h5", "r+") as file:
+            change(file)
+
+    def test_an_opened_file_names_its_cure_and_is_sealed_again(self):
+        self.touch()
+        for command in ("rerun", "figures", "report"):
+            self.refused(command, "a.h5", status=3, expected=["Another program", "run: wintergrub seal a.h5"])
+        self.assertEqual(self.wintergrub("seal", "a.h5"), "")
+        self.assertIn("every number that wintergrub wrote is unchanged", self.stderr)
+        self.assertEqual(commands.read("a.h5"), Seal.made)  # the bytes of before
+        self.assertIn("bit for bit", self.wintergrub("rerun", "a.h5"))
+
+    def test_a_note_changes_no_number(self):
+        self.touch(lambda file: file.attrs.__setitem__("note", "mine"))
+        self.wintergrub("seal", "a.h5")
+        self.assertIn("is unchanged", self.stderr)
+        self.assertIn("the same numbers", self.wintergrub("rerun", "a.h5"))
+
+    def test_a_changed_number_is_named(self):
+        self.touch(lambda file: file["crawl_off_mass"].__setitem__((2, 30), 7.0))
+        self.wintergrub("seal", "a.h5")
+        self.assertIn("its numbers have changed: crawl_off_mass differs", self.stderr)
+        self.assertIn("crawl_off_mass", self.wintergrub("rerun", "a.h5", status=1))
+
+    def test_a_repacked_copy(self):
+        """h5repack writes other bytes: chunks, filters, the order of all parts."""
+        subprocess.run(["h5repack", "-l", "count:CHUNK=2x31x7", "-f", "count:GZIP=6", "a.h5", "b.h5"], check=True, capture_output=True)
+        self.wintergrub("seal", "b.h5")
+        self.assertIn("is unchanged", self.stderr)
+        self.assertNotEqual(commands.read("b.h5"), Seal.made)
+        self.assertIn("all 6 replicates", self.wintergrub("rerun", "b.h5"))
+
+    def test_nothing_to_do(self):
+        self.wintergrub("seal", "a.h5")
+        self.assertIn("a.h5 is sealed, and nothing in it has changed", self.stderr)
+        self.assertEqual(commands.read("a.h5"), Seal.made)
+
+    def test_damaged_files_are_refused_and_stay(self):
+        middle = len(Seal.made) // 2
+        whole = Seal.made[: -commands.SEAL]
+        for bytes_, words in (
+            (Seal.made[:middle], "damaged or truncated"),
+            (Seal.made[:middle] + bytes([Seal.made[middle] ^ 1]) + Seal.made[middle + 1 :], "does not match"),
+            (b"", "damaged or truncated"),
+            (b"title: x\n" * 20, "damaged or truncated"),
+            (whole[:96] + bytes(400) + whole[496:], ""),  # the root group is gone: HDF5 fails or crashes
+        ):
+            commands.write("a.h5", bytes_)
+            self.refused("seal", "a.h5", status=3, expected=["a.h5", words])
+            self.assertEqual(commands.read("a.h5"), bytes_)
+
+    def test_a_foreign_file_is_refused(self):
+        with h5py.File("c.h5", "w", libver=("v108", "v108")) as file:
+            file["x"] = [1.0, 2.0]
+        self.refused("seal", "c.h5", status=3, expected=["not from this wintergrub"])
+
+    def test_files_that_cannot_be_written(self):
+        self.refused("seal", "no.h5", status=4, expected=["no.h5", "No such file"])
+        self.touch()
+        before = commands.read("a.h5")
+        if os.geteuid() != 0:  # root may write anything
+            os.chmod("a.h5", 0o400)
+            self.refused("seal", "a.h5", status=4, expected=["Permission denied"])
+        os.chmod("a.h5", 0o600)
+        self.refused("seal", "a.h5", status=4, expected=["cannot be written", "as before"], largest_file=len(before) + 20)
+        self.assertEqual(commands.read("a.h5"), before)
+
+
+if __name__ == "__main__":
+    unittest.main()
