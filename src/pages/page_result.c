@@ -134,7 +134,7 @@ static void put_accounts(const struct result_report *report, struct wg_bytes *pa
         wg_page_paragraph(page, "note", text);
 }
 
-static void put_moves(const struct result_report *report, struct wg_bytes *page) {
+static void put_move_notes(const struct result_report *report, struct wg_bytes *page) {
     char text[WG_SENTENCE_SIZE];
     for (int i = 0; i < report->forecast->work->n_moves; i++) {
         wg_move_text(report->forecast->work, i, text);
@@ -189,7 +189,7 @@ static void put_forecast_answer(const struct result_report *report, struct wg_by
             wg_page_paragraph(page, "note", text);
     }
     put_reserve(report, page);
-    put_moves(report, page);
+    put_move_notes(report, page);
     put_grub_weight(report, page);
     put_accounts(report, page);
     put_reasons(report, page);
