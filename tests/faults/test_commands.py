@@ -162,7 +162,7 @@ class Commands(CommandTest):
                     break
                 total += 1
                 self.check(kind, again, output, is_folder, expected, f"{kind}:{at} {words}")
-                at += 1 if EVERY else 1 + at * (5 if kind == "memory" else 3)
+                at += 1 if EVERY else 1 + at * (2 if kind == "memory" else 1)
                 if kind == "memory" and NEAR < at < n_children - NEAR:
                     at = n_children - NEAR
             self.assertLess(at, MOST, f"{kind} never ends: {words}")
