@@ -10,6 +10,7 @@
 #include "pages/page_work.h"
 #include "report/goals_report.h"
 #include "report/money_text.h"
+#include "report/moves_text.h"
 #include "report/odds_text.h"
 #include "report/reasons_text.h"
 #include "report/reserve_text.h"
@@ -133,6 +134,33 @@ static void put_accounts(const struct result_report *report, struct wg_bytes *pa
         wg_page_paragraph(page, "note", text);
 }
 
+static void put_move_notes(const struct result_report *report, struct wg_bytes *page) {
+    char text[WG_SENTENCE_SIZE];
+    for (int i = 0; i < report->forecast->work->n_moves; i++) {
+        wg_move_text(report->forecast->work, i, text);
+        wg_page_paragraph(page, "note", text);
+    }
+}
+
+/* Gives the weight of a grub beside that of one that had enough to eat, so that crowding shows. */
+static void put_grub_weight(const struct result_report *report, struct wg_bytes *page) {
+    const struct wg_plan *const plan = &report->forecast->scenario->plan;
+    struct wg_spread spread;
+    char range[WG_SHOWN_SIZE], text[WG_SENTENCE_SIZE];
+    if (wg_summary_spread(report->forecast->summary, WG_OUTCOME_mean_grub_mass, &spread) < 0) {
+        page->failed = true;
+        return;
+    }
+    if (spread.happened == 0)
+        return;
+    wg_show_rounded_range(spread.q05, spread.q95, 2, " mg", range);
+    (void)snprintf(
+        text, sizeof text,
+        "A grub that crawls off weighs %.60s on average, in 9 of 10 %s; one that had enough to eat, about %.0f mg.",
+        range, wg_forecast_noun(plan), 1000 * plan->species.final_mass_g);
+    wg_page_paragraph(page, "note", text);
+}
+
 static void put_reserve(const struct result_report *report, struct wg_bytes *page) {
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     struct wg_reserve reserve;
@@ -161,6 +189,8 @@ static void put_forecast_answer(const struct result_report *report, struct wg_by
             wg_page_paragraph(page, "note", text);
     }
     put_reserve(report, page);
+    put_move_notes(report, page);
+    put_grub_weight(report, page);
     put_accounts(report, page);
     put_reasons(report, page);
     put_goal_odds(report, page);

@@ -8,6 +8,7 @@
 #include "base/utf8.h"
 #include "report/goals_report.h"
 #include "report/money_text.h"
+#include "report/moves_text.h"
 #include "report/odds_text.h"
 #include "report/reasons_text.h"
 #include "report/reserve_text.h"
@@ -281,36 +282,12 @@ static void put_generations(struct forecast_page *page) {
     put_cells(page, wg_outcome_label(WG_OUTCOME_overlap)->label, middle, between);
 }
 
-/* Prints what a day of moves carried: "Moved on 10 Jan 2027: 1,200 larvae (0 to 2,300), 40 pupae (0 to 90)". */
-static void print_move(const struct forecast_page *page, int move) {
-    static const char *const names[WG_N_STAGES] = {[WG_EGG] = "eggs",
-                                                   [WG_LARVA] = "larvae",
-                                                   [WG_PREPUPA] = "prepupae",
-                                                   [WG_DORMANT] = "dormant prepupae",
-                                                   [WG_PUPA] = "pupae"};
-    const struct wg_work *const work = page->forecast->work;
-    char text[WG_SENTENCE_SIZE], date[WG_SHOWN_SIZE], middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
-    int64_t of;
-    const int64_t none = wg_work_moved_nothing(work, move, &of);
-    wg_show_date(work->move_day[move], 0, "", date);
-    int used = snprintf(text, sizeof text, "Moved on %.40s: ", date);
-    int n = 0;
-    for (int stage = 0; stage <= WG_PUPA; stage++) {
-        const struct wg_work_spread moved = wg_work_moved(work, move, (enum wg_stage)stage);
-        const int digits = wg_range_digits(moved.q05, moved.q95);
-        if (!(moved.q95 > 0))
-            continue;
-        wg_show_rounded_range(moved.q50, moved.q50, digits, "", middle);
-        wg_show_rounded_range(moved.q05, moved.q95, digits, "", range);
-        used += snprintf(text + used, sizeof text - (size_t)used, "%s%.30s %s (%.60s)", n++ > 0 ? ", " : "", middle,
-                         names[stage], range);
+static void print_moves(const struct forecast_page *page) {
+    char text[WG_SENTENCE_SIZE];
+    for (int i = 0; i < page->forecast->work->n_moves; i++) {
+        wg_move_text(page->forecast->work, i, text);
+        wg_show_lines(page->to, 2, text);
     }
-    if (n == 0)
-        (void)snprintf(text + used, sizeof text - (size_t)used, "hardly anything in any of these %s", page->noun);
-    else if (none > 0)
-        (void)snprintf(text + used, sizeof text - (size_t)used, "; nothing in %lld of %lld %s", (long long)none,
-                       (long long)of, page->of);
-    wg_show_lines(page->to, 2, text);
 }
 
 /* Prints income and costs by kind; energy is in the row of the heat unless some of it has no price. */
@@ -343,8 +320,7 @@ static void print_forecast_table(struct forecast_page *page) {
         print_heat(page);
     if (wg_plan_keeps_accounts(page->plan))
         print_money(page);
-    for (int i = 0; i < page->forecast->work->n_moves; i++)
-        print_move(page, i);
+    print_moves(page);
 }
 
 /* ---- the bottom ---- */
