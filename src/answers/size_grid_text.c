@@ -31,17 +31,6 @@ enum wg_verdict wg_size_grid_verdict(const struct wg_size_grid *grid, int setup)
     return all;
 }
 
-static void print_grid_goals(const struct wg_size_grid *grid, FILE *to) {
-    const struct wg_plan *const plan = &grid->scenario->plan;
-    char text[WG_GOAL_SENTENCE_SIZE], wanted[16], line[WG_GOAL_SENTENCE_SIZE + 64];
-    for (int i = 0; i < plan->n_goals; i++) {
-        wg_goal_text(&plan->goal[i], plan->currency, text);
-        wg_goals_text_chance(plan->goal[i].chance, wanted);
-        (void)snprintf(line, sizeof line, "Goal %d: %s, with a chance of %s", i + 1, text, wanted);
-        wg_show_lines(to, 8, line);
-    }
-}
-
 /* "[87*]": the plan's own, 87 of 100, surely enough; "+": enough by the estimate */
 static void show_grid_cell(const struct wg_size_grid *grid, int setup, char out[32]) {
     const struct wg_grid_odds *const odds = &grid->varied->odds;
@@ -117,7 +106,7 @@ void wg_size_grid_print(const struct wg_size_grid *grid, FILE *to) {
     (void)snprintf(line, sizeof line, "%c%.170s (down) and %.170s (across)",
                    toupper((unsigned char)varied->subject[0][0]), varied->subject[0] + 1, varied->subject[1]);
     wg_show_lines(to, 2, line);
-    print_grid_goals(grid, to);
+    wg_goals_list(&grid->scenario->plan, to);
     (void)snprintf(line, sizeof line, "Of 100 %s, so many meet %s:", noun,
                    plan->n_goals > 1 ? "all goals" : "the goal");
     wg_show_lines(to, 2, line);

@@ -4,6 +4,7 @@
 #include "answers/size_text.h"
 
 #include "report/forecast_facts.h"
+#include "report/goals_report.h"
 #include "report/warning_lists.h"
 #include "results/size_sentences.h"
 #include "text/goal_text.h"
@@ -28,17 +29,6 @@ static struct varied_text show_varied_value(const struct wg_size_output *sizing,
 }
 
 /* ---- the curve ---- */
-
-static void print_size_goals(const struct wg_size_output *sizing, FILE *to) {
-    const struct wg_plan *const plan = &sizing->scenario->plan;
-    char text[WG_GOAL_SENTENCE_SIZE], wanted[16], line[WG_GOAL_SENTENCE_SIZE + 64];
-    for (int i = 0; i < plan->n_goals; i++) {
-        wg_goal_text(&plan->goal[i], plan->currency, text);
-        wg_goals_text_chance(plan->goal[i].chance, wanted);
-        (void)snprintf(line, sizeof line, "Goal %d: %s, with a chance of %s", i + 1, text, wanted);
-        wg_show_lines(to, 8, line);
-    }
-}
 
 static void show_goal_chance(const struct wg_size_output *sizing, const struct wg_size_point *point, int goal,
                              char out[48]) {
@@ -87,7 +77,7 @@ void wg_size_output_print(const struct wg_size_output *sizing, FILE *to) {
                    sizing->question->n_goals > 1 ? "all goals" : "the goal", sizing->vary->path,
                    show_varied_value(sizing, sizing->vary->value).text);
     wg_show_lines(to, 2, line);
-    print_size_goals(sizing, to);
+    wg_goals_list(&sizing->scenario->plan, to);
     print_tried_values(sizing, to);
     wg_size_text(sizing->vary, sizing->question, sizing->size, text);
     wg_show_lines(to, 2, text);

@@ -61,6 +61,16 @@ static void put_odds(FILE *to, const char *what, const struct wg_goal_chance *od
     wg_show_lines(to, 6, text);
 }
 
+void wg_goals_list(const struct wg_plan *plan, FILE *to) {
+    char text[WG_GOAL_SENTENCE_SIZE], wanted[16], line[WG_GOAL_SENTENCE_SIZE + 64];
+    for (int i = 0; i < plan->n_goals; i++) {
+        wg_goal_text(&plan->goal[i], plan->currency, text);
+        wg_goals_text_chance(plan->goal[i].chance, wanted);
+        (void)snprintf(line, sizeof line, "Goal %d: %s, with a chance of %s", i + 1, text, wanted);
+        wg_show_lines(to, 8, line);
+    }
+}
+
 int wg_goals_text_print(const struct wg_goal_tally *odds, const char *noun, FILE *to, struct wg_error *err) {
     char text[WG_GOAL_SENTENCE_SIZE], what[WG_GOAL_SENTENCE_SIZE + 8], answer[80], wanted[16];
     struct wg_goal_chance chance;

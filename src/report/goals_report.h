@@ -16,6 +16,8 @@ void wg_goals_text_chance(double share, char out[16]);
 /** Shows "94 to 97 %". */
 void wg_goals_text_interval(struct wg_interval interval, char out[24]);
 
+/** Prints the goals with their wanted chances, numbered, a paragraph each. */
+void wg_goals_list(const struct wg_plan *plan, FILE *to);
 /**
  * Prints a paragraph for each goal, its odds and whether they are enough, and a line on all together if there are
  * several. Returns 0, or an error as wg_cells_init().

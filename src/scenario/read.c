@@ -43,13 +43,6 @@ void wg_read_mistake_key(struct wg_scenario_reader *reader, const struct wg_yaml
 
 /* ---- groups of keys ---- */
 
-static int index_of(const char *word, const char *const *words) {
-    for (int i = 0; words[i] != NULL; i++)
-        if (strcmp(words[i], word) == 0)
-            return i;
-    return -1;
-}
-
 /* Recognises "age 5 days" and "age:5 days", which lack the colon or the space after it in "age: 5 days". */
 static const char *key_without_colon(const char *text, const char *const *keys, const char **rest) {
     for (size_t i = 0; keys[i] != NULL; i++) {
@@ -111,7 +104,7 @@ bool wg_read_group(struct wg_scenario_reader *reader, const struct wg_yaml_node 
     }
     bool seen[WG_SCHEMA_MAX_WORDS] = {false};
     for (const struct wg_yaml_node *value = node->first; value != NULL; value = value->next) {
-        const int i = index_of(value->key->text, keys);
+        const int i = wg_word_index(value->key->text, keys);
         if (i < 0)
             report_unknown_key(reader, value, what, keys);
         else if (seen[i])
@@ -122,7 +115,7 @@ bool wg_read_group(struct wg_scenario_reader *reader, const struct wg_yaml_node 
     return true;
 }
 
-static const struct wg_key *key_row(enum wg_group_id group, const char *name) {
+const struct wg_key *wg_read_key_row(enum wg_group_id group, const char *name) {
     const struct wg_key *const key = wg_schema_find(group, name);
     wg_assert(key != NULL);
     return key;
@@ -165,7 +158,7 @@ void wg_read_missing(struct wg_scenario_reader *reader, const struct wg_yaml_nod
 const struct wg_yaml_node *wg_read_required(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
                                             enum wg_group_id group, const char *name) {
     const struct wg_group *const of = wg_schema_group(group);
-    const struct wg_key *const key = key_row(group, name);
+    const struct wg_key *const key = wg_read_key_row(group, name);
     const struct wg_yaml_node *const node = wg_yaml_get(map, name);
     if (node == NULL && (key->flags & WG_KEY_REQUIRED))
         wg_read_missing(reader, map, of->subject != NULL ? of->subject : of->what, key);
@@ -174,7 +167,7 @@ const struct wg_yaml_node *wg_read_required(struct wg_scenario_reader *reader, c
 
 bool wg_read_list(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                   const char *name) {
-    const struct wg_key *const key = key_row(group, name);
+    const struct wg_key *const key = wg_read_key_row(group, name);
     const struct wg_yaml_node *const node = wg_read_required(reader, map, group, name);
     char example[WG_SCHEMA_TEXT];
     if (node == NULL)
@@ -225,7 +218,7 @@ static bool read_quantity(struct wg_scenario_reader *reader, const struct wg_yam
     const char *const text = wg_read_text(reader, node, wg_dimension_name(dimension), wg_dimension_example(dimension));
     if (text == NULL)
         return false;
-    if (key->words != NULL && index_of(text, key->words) >= 0) {
+    if (key->words != NULL && wg_word_index(text, key->words) >= 0) {
         *out = 0;
         return true;
     }
@@ -361,11 +354,11 @@ static bool read_flag(struct wg_scenario_reader *reader, const struct wg_yaml_no
     const char *const text = wg_read_text(reader, node, "yes or no", "yes");
     if (text == NULL)
         return false;
-    if (index_of(text, yes) < 0 && index_of(text, no) < 0) {
+    if (wg_word_index(text, yes) < 0 && wg_word_index(text, no) < 0) {
         wg_read_mistake(reader, node, "\"%.40s\" is neither yes nor no.", text);
         return false;
     }
-    *out = index_of(text, yes) >= 0;
+    *out = wg_word_index(text, yes) >= 0;
     return true;
 }
 
@@ -379,7 +372,7 @@ static bool read_word(struct wg_scenario_reader *reader, const struct wg_yaml_no
     const char *const text = wg_read_text(reader, node, key->noun, words[0]);
     if (text == NULL)
         return false;
-    const int i = index_of(text, words);
+    const int i = wg_word_index(text, words);
     if (i >= 0) {
         *out = i;
         return true;
@@ -431,118 +424,6 @@ static bool read_when(struct wg_scenario_reader *reader, const struct wg_yaml_no
     return false;
 }
 
-/* ---- names of bins and places ---- */
-
-int wg_read_find_bin(const struct wg_scenario_reader *reader, const char *name) {
-    for (int i = 0; i < reader->plan->n_bins; i++)
-        if (strcmp(reader->plan->bins[i].name, name) == 0)
-            return i;
-    return -1;
-}
-
-int wg_read_find_place(const struct wg_scenario_reader *reader, const char *name) {
-    for (int i = 0; i < reader->plan->n_places; i++)
-        if (strcmp(reader->plan->places[i].name, name) == 0)
-            return i;
-    return -1;
-}
-
-void wg_read_unknown_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, bool bins, bool places) {
-    const char *names[WG_MAX_BINS + WG_MAX_PLACES + 1];
-    int n = 0;
-    for (int i = 0; bins && i < reader->plan->n_bins; i++)
-        if (reader->plan->bins[i].name[0] != '\0')
-            names[n++] = reader->plan->bins[i].name;
-    for (int i = 0; places && i < reader->plan->n_places; i++)
-        if (reader->plan->places[i].name[0] != '\0')
-            names[n++] = reader->plan->places[i].name;
-    names[n] = NULL;
-    const char *const kind = bins && places ? "bin or place" : bins ? "bin" : "place";
-    const bool other =
-        (!bins && wg_read_find_bin(reader, at->text) >= 0) || (!places && wg_read_find_place(reader, at->text) >= 0);
-    const char *const nearest = wg_word_nearest(at->text, names);
-    char list[300];
-    wg_word_list(names, list, sizeof list);
-    if (other)
-        wg_read_mistake(reader, at, "\"%s\" is a %s, but a %s is needed here: %s.", at->text, bins ? "place" : "bin",
-                        kind, list);
-    else if (n == 0 && reader->problems->n > 0)
-        return; /* that there are none at all has been said */
-    else if (nearest != NULL)
-        wg_read_mistake(reader, at, "There is no %s \"%.60s\". Did you mean \"%s\"?", kind, at->text, nearest);
-    else
-        wg_read_mistake(reader, at, "There is no %s \"%.60s\". It can be %s.", kind, at->text, list);
-}
-
-/* Reads the name of a bin or place; reports an unknown one and sets -1. */
-static bool read_place_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool is_bin, int *out) {
-    if (wg_read_text(reader, node, is_bin ? "the name of a bin" : "the name of a place",
-                     is_bin ? "trough" : "hoop house") == NULL)
-        return false;
-    *out = (is_bin ? wg_read_find_bin : wg_read_find_place)(reader, node->text);
-    if (*out < 0)
-        wg_read_unknown_name(reader, node, is_bin, !is_bin);
-    return *out >= 0;
-}
-
-/* Whether somebody who writes this means all. */
-static bool means_all(const char *text) {
-    static const char *const words[] = {"everywhere", "every",     "each",       "everything",  "both", "*",
-                                        "all bins",   "every bin", "all places", "every place", NULL};
-    return index_of(text, words) >= 0;
-}
-
-/* Adds the bin or place of a name. */
-static bool add_target(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool is_bin,
-                       struct wg_targets *targets) {
-    int found = -1;
-    const bool known =
-        node->kind == WG_YAML_TEXT && (is_bin ? wg_read_find_bin : wg_read_find_place)(reader, node->text) >= 0;
-    if (node->kind == WG_YAML_TEXT && !known && means_all(node->text)) {
-        wg_read_mistake(reader, node, "Write in: all for every %s, or name %s.", is_bin ? "bin" : "place",
-                        is_bin ? "the bin" : "the place");
-        return false;
-    }
-    if (node->kind == WG_YAML_TEXT && !known && strchr(node->text, ',') != NULL) {
-        wg_read_mistake(reader, node, "Put [ ] around a list of names: in: [%.200s].", node->text);
-        return false;
-    }
-    if (!read_place_name(reader, node, is_bin, &found))
-        return false;
-    for (int i = 0; i < targets->n; i++)
-        if (targets->index[i] == found) {
-            wg_read_mistake(reader, node, "The list has \"%s\" twice. Keep one of them.", node->text);
-            return false;
-        }
-    targets->index[targets->n++] = found;
-    return true;
-}
-
-bool wg_read_targets(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
-                     struct wg_targets *targets) {
-    const struct wg_yaml_node *const node = wg_read_required(reader, map, group, "in");
-    const bool is_bin = key_row(group, "in")->kind == WG_KEY_BIN;
-    const int n = is_bin ? reader->plan->n_bins : reader->plan->n_places;
-    bool good = true;
-    targets->n = 0;
-    if (node == NULL)
-        return false;
-    const bool is_text = node->kind == WG_YAML_TEXT;
-    if (is_text && strcmp(node->text, "all") == 0 && n > 0 &&
-        (is_bin ? wg_read_find_bin : wg_read_find_place)(reader, node->text) < 0) {
-        for (; targets->n < n; targets->n++)
-            targets->index[targets->n] = targets->n;
-        return true;
-    }
-    if (node->kind != WG_YAML_LIST)
-        return add_target(reader, node, is_bin, targets);
-    if (node->n == 0)
-        wg_read_mistake(reader, node, "This list is empty. Name what you mean, or write in: all.");
-    for (const struct wg_yaml_node *item = node->first; item != NULL && targets->n < WG_MAX_BINS; item = item->next)
-        good &= add_target(reader, item, is_bin, targets);
-    return good && node->n > 0;
-}
-
 /* ---- days ---- */
 
 static bool read_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
@@ -567,7 +448,7 @@ static bool read_day(struct wg_scenario_reader *reader, const struct wg_yaml_nod
 
 /* Whether a date is "never", which leaves its action out. */
 static bool is_word_of(const struct wg_yaml_node *node, const struct wg_key *key) {
-    return key->words != NULL && node->kind == WG_YAML_TEXT && index_of(node->text, key->words) >= 0;
+    return key->words != NULL && node->kind == WG_YAML_TEXT && wg_word_index(node->text, key->words) >= 0;
 }
 
 bool wg_read_value(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
@@ -597,13 +478,13 @@ bool wg_read_value(struct wg_scenario_reader *reader, const struct wg_yaml_node 
         return read_month_day(reader, node, out);
     default: /* the code of their groups reads the other kinds */
         wg_assert(key->kind == WG_KEY_BIN || key->kind == WG_KEY_PLACE);
-        return read_place_name(reader, node, key->kind == WG_KEY_BIN, out);
+        return wg_read_place_name(reader, node, key->kind == WG_KEY_BIN, out);
     }
 }
 
 enum wg_read_outcome wg_read_key(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
                                  enum wg_group_id group, const char *name, void *out) {
-    const struct wg_key *const key = key_row(group, name);
+    const struct wg_key *const key = wg_read_key_row(group, name);
     const struct wg_yaml_node *const node = wg_read_required(reader, map, group, name);
     if (node == NULL)
         return key->flags & WG_KEY_REQUIRED ? WG_READ_WRONG : WG_READ_ABSENT;
@@ -617,208 +498,4 @@ bool wg_read_members(struct wg_scenario_reader *reader, const struct wg_yaml_nod
         if (key->has_member && !(key->flags & WG_KEY_BY_HAND))
             good &= wg_read_key(reader, map, group, key->name, (char *)members + key->offset) != WG_READ_WRONG;
     return good;
-}
-
-/* ---- when an action happens ---- */
-
-static bool read_every(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *row,
-                       struct wg_action *action) {
-    struct wg_key key = *row;
-    double days;
-    const bool is_text = node->kind == WG_YAML_TEXT && node->text[0] != '\0';
-    if (is_text && key.words != NULL && strpbrk(node->text, "0123456789") == NULL) {
-        if (index_of(node->text, key.words) < 0)
-            wg_read_mistake(reader, node, "Write whole days or weeks here, or every: %s.", key.words[0]);
-        else
-            action->cue = key.words[0][0] == 'b' ? WG_CUE_BEFORE_HATCH : WG_CUE_WHEN_FULL;
-        return action->cue != WG_CUE_NONE;
-    }
-    key.words = NULL;
-    key.least = -key.most; /* too short an interval has its own message, below */
-    if (!wg_read_value(reader, node, &key, &days))
-        return false;
-    if (days < 1 || fabs(days - round(days)) > 1e-6) {
-        wg_read_mistake(
-            reader, node,
-            "Actions happen at most once a day: write whole days here, for example 1 day, 3 days or 2 weeks.");
-        return false;
-    }
-    action->every = (int32_t)lround(days);
-    return true;
-}
-
-/* `is_only`: the group has no other keys of time, or they mean something else. */
-static bool read_once(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const struct wg_key *once,
-                      bool is_only, struct wg_action *action) {
-    static const char *const others[] = {"from", "to", "every"};
-    bool good = true;
-    for (size_t i = 0; !is_only && i < sizeof others / sizeof *others; i++) {
-        const struct wg_yaml_node *const other = wg_yaml_get(map, others[i]);
-        if (other == NULL)
-            continue;
-        wg_read_mistake_key(reader, other,
-                            "\"on\" makes this happen once, so it cannot be combined with \"%s\". Keep one of the two.",
-                            others[i]);
-        good = false;
-    }
-    const struct wg_yaml_node *const on = wg_yaml_get(map, "on");
-    if (!read_day(reader, on, once, &action->from))
-        return false;
-    action->to = action->from;
-    if (wg_read_is_year_day(on) && !(once->flags & WG_KEY_FIRST_ONLY))
-        return wg_read_yearly(reader, on, on, action) && good;
-    return good;
-}
-
-/* Reads the days of an action that waits for a condition. */
-static bool read_waiting_days(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
-                              struct wg_action *action) {
-    const struct wg_yaml_node *const earliest = wg_yaml_get(map, "earliest"), *const latest =
-                                                                                  wg_yaml_get(map, "latest");
-    bool good;
-    if (wg_read_is_year_day(earliest) || wg_read_is_year_day(latest)) {
-        good = wg_read_yearly(reader, earliest, latest, action);
-    } else {
-        good = wg_read_key(reader, map, group, "earliest", &action->from) != WG_READ_WRONG;
-        good &= wg_read_key(reader, map, group, "latest", &action->to) != WG_READ_WRONG;
-    }
-    if (good && action->when.kind == WG_WHEN_ALWAYS)
-        wg_read_mistake(reader, wg_yaml_get(map, "when"),
-                        "This always holds, so nothing waits for it. Write the day instead, for example on: %s.",
-                        key_row(group, "on")->example);
-    else if (good && reader->period_known && action->from > action->to)
-        wg_read_mistake_key(reader, wg_yaml_get(map, "latest") != NULL ? wg_yaml_get(map, "latest") : map,
-                            "\"latest\" is before \"earliest\".");
-    else
-        return good;
-    return false;
-}
-
-/* Reads `on`, or `when` with its days, or both: then it is done on that day if the condition holds. */
-static bool read_on_or_when(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
-                            struct wg_action *action) {
-    static const char *const days[] = {"earliest", "latest"};
-    const struct wg_yaml_node *const on = wg_yaml_get(map, "on");
-    const enum wg_read_outcome when = wg_read_key(reader, map, group, "when", &action->when);
-    if (on == NULL && when == WG_READ_ABSENT) {
-        wg_read_missing(reader, map, wg_schema_group(group)->what, key_row(group, "on"));
-        return false;
-    }
-    if (on == NULL)
-        return when == WG_READ_GOOD && read_waiting_days(reader, map, group, action);
-    bool good = read_once(reader, map, key_row(group, "on"), true, action) && when != WG_READ_WRONG;
-    for (size_t i = 0; i < sizeof days / sizeof *days; i++)
-        if (wg_yaml_get(map, days[i]) != NULL) {
-            wg_read_mistake_key(reader, wg_yaml_get(map, days[i]),
-                                "\"on\" names the only day, so it cannot be combined with \"%s\". Keep one of the two.",
-                                days[i]);
-            good = false;
-        }
-    return good;
-}
-
-/* "1 lb/day" says how often by itself. */
-static bool is_rate(const struct wg_yaml_node *amount) {
-    char message[WG_QUANTITY_MESSAGE];
-    double rate;
-    return amount != NULL && amount->kind == WG_YAML_TEXT &&
-           wg_quantity_read(amount->text, WG_MASS_RATE, &rate, message) == 0;
-}
-
-bool wg_read_amount(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const struct wg_key *key,
-                    int32_t every, double *kg) {
-    const struct wg_yaml_node *const node = wg_yaml_get(map, key->name);
-    struct wg_key weight = *key;
-    weight.words = NULL; /* the caller has read them */
-    if (!is_rate(node))
-        return wg_read_value(reader, node, &weight, kg);
-    char message[WG_QUANTITY_MESSAGE], most[WG_QUANTITY_SHOWN_SIZE];
-    double kg_day = 0;
-    (void)wg_quantity_read(node->text, WG_MASS_RATE, &kg_day, message);
-    if (wg_yaml_get(map, "on") != NULL) {
-        wg_read_mistake(reader, node,
-                        "\"%.40s\" is a rate, but \"on\" is a single day. Write the amount for that day, for example "
-                        "amount: %s, or instead of \"on\" write every: 1 day.",
-                        node->text, key->example);
-        return false;
-    }
-    wg_quantity_show(WG_MASS, key->most, most);
-    if (kg_day * every < 0 || kg_day * every > key->most) {
-        wg_read_mistake(reader, node, "\"%.40s\" cannot be right: it must lie between 0 and %s each time.", node->text,
-                        most);
-        return false;
-    }
-    *kg = kg_day * every;
-    return true;
-}
-
-bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
-                    struct wg_action *action) {
-    const struct wg_key *const once = wg_schema_find(group, "on"), *const repeat = wg_schema_find(group, "every");
-    const char *const what = wg_schema_group(group)->what;
-    reader->yearly.is_given = false;
-    action->from = reader->plan->first_day;
-    action->to = reader->plan->last_day;
-    action->every = 1;
-    if (wg_schema_find(group, "when") != NULL)
-        return read_on_or_when(reader, map, group, action);
-    if (once != NULL && wg_yaml_get(map, "on") != NULL)
-        return read_once(reader, map, once, once->flags & WG_KEY_REQUIRED, action);
-    if (once != NULL && (once->flags & WG_KEY_REQUIRED)) {
-        (void)wg_read_required(reader, map, group, "on");
-        return false;
-    }
-    const struct wg_yaml_node *const from = wg_yaml_get(map, "from"), *const to = wg_yaml_get(map, "to");
-    const struct wg_yaml_node *const every = repeat != NULL ? wg_yaml_get(map, "every") : NULL;
-    bool good = repeat == NULL || repeat->otherwise != NULL || every != NULL || is_rate(wg_yaml_get(map, "amount"));
-    if (!good)
-        wg_read_mistake(reader, map, "%c%s needs \"on\" with a date, or \"every\". Write for example every: 3 days.",
-                        toupper((unsigned char)what[0]), what + 1);
-    if (wg_read_is_year_day(from) || wg_read_is_year_day(to)) {
-        good &= wg_read_yearly(reader, from, to, action);
-    } else {
-        good &= from == NULL || read_day(reader, from, wg_schema_find(group, "from"), &action->from);
-        good &= to == NULL || read_day(reader, to, wg_schema_find(group, "to"), &action->to);
-    }
-    good &= every == NULL || read_every(reader, every, repeat, action);
-    if (good && reader->period_known && action->from > action->to) {
-        wg_read_mistake(reader, to != NULL ? to : from,
-                        "\"to\" is before \"from\". Write the first day as \"from\" and the last as \"to\".");
-        return false;
-    }
-    return good;
-}
-
-static bool make_action_room(struct wg_scenario_reader *reader) {
-    const size_t n = (size_t)reader->plan->n_actions;
-    if (n < reader->action_capacity)
-        return true;
-    const size_t capacity = n == 0 ? 16 : 2 * n;
-    struct wg_action *const actions = realloc(reader->plan->actions, capacity * sizeof *actions);
-    if (actions != NULL)
-        reader->plan->actions = actions;
-    const struct wg_yaml_node **const at = realloc(reader->action_at, capacity * sizeof(const struct wg_yaml_node *));
-    if (at != NULL)
-        reader->action_at = at;
-    if (actions == NULL || at == NULL) {
-        reader->code = WG_ERR_MEMORY;
-        return false;
-    }
-    reader->action_capacity = capacity;
-    return true;
-}
-
-void wg_read_add_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, struct wg_action action) {
-    if (reader->yearly.is_given && reader->period_known)
-        wg_read_repeat_action(reader, at, action);
-    else
-        wg_read_append_action(reader, at, action);
-}
-
-void wg_read_append_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, struct wg_action action) {
-    if (!make_action_room(reader))
-        return;
-    action.line = at->line;
-    reader->action_at[reader->plan->n_actions] = at;
-    reader->plan->actions[reader->plan->n_actions++] = action;
 }

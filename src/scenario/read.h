@@ -82,6 +82,9 @@ enum wg_read_outcome wg_read_key(struct wg_scenario_reader *reader, const struct
 bool wg_read_members(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                      void *members);
 
+/** Returns the row of a key that its group has (wg_assert). */
+const struct wg_key *wg_read_key_row(enum wg_group_id group, const char *name);
+
 /* ---- values without a row of their own ---- */
 
 /** Returns the text, or NULL if the node is empty or not a text. `what`: "a name", `example`: "trough". */
@@ -157,7 +160,7 @@ void wg_read_openings(struct wg_scenario_reader *reader);
 /** Reports contradictions, after everything else has been read. */
 void wg_read_check(struct wg_scenario_reader *reader);
 
-/* ---- actions ---- */
+/* ---- read_names.c, read_timing.c: actions ---- */
 
 /** Returns the number of a known or own feed, or -1; reports nothing. */
 int wg_read_find_feed(const struct wg_scenario_reader *reader, const char *name);
@@ -167,6 +170,8 @@ void wg_read_feed_names(const struct wg_scenario_reader *reader, const char *nam
 struct wg_targets {
     int n, index[WG_MAX_BINS];
 };
+/** Reads the name of a bin or place; reports an unknown one and sets -1. */
+bool wg_read_place_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool is_bin, int *out);
 /** Reads a name, a list of names or the word all after `in`; returns false, with no targets, if something is wrong. */
 bool wg_read_targets(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                      struct wg_targets *targets);

@@ -57,6 +57,13 @@ const char *wg_word_nearest(const char *word, const char *const *words) {
     return best <= (allowed > 1 ? allowed : 1) && best < (int)strlen(nearest) ? nearest : NULL;
 }
 
+int wg_word_index(const char *word, const char *const *words) {
+    for (int i = 0; words[i] != NULL; i++)
+        if (strcmp(words[i], word) == 0)
+            return i;
+    return -1;
+}
+
 void wg_word_list(const char *const *words, char *out, size_t size) {
     size_t used = 0;
     out[0] = '\0';
