@@ -88,7 +88,7 @@ static void word_enough(const struct wg_size_grid *grid, char out[MAX_LINE]) {
             continue;
         const char *const joint = last == first ? "" : count == last - first + 1 ? " to " : " and some up to ";
         n += (size_t)snprintf(out + n, MAX_LINE - n, "%s%.30s%s%.30s with %.30s",
-                              n > 0 ? "; " : "Enough by the estimate: ", varied->value[0][first], joint,
+                              n > 0 ? "; " : "Enough, surely or by the estimate: ", varied->value[0][first], joint,
                               last > first ? varied->value[0][last] : "", varied->value[1][c]);
     }
     if (n == 0)
@@ -111,17 +111,18 @@ void wg_size_grid_print(const struct wg_size_grid *grid, FILE *to) {
                    plan->n_goals > 1 ? "all goals" : "the goal");
     wg_show_lines(to, 2, line);
     print_cells(grid, to);
-    (void)snprintf(line, sizeof line, "* surely enough for every goal; + enough by the estimate%s",
+    (void)snprintf(line, sizeof line, "* surely enough, + enough by the estimate, for %s%s",
+                   plan->n_goals > 1 ? "each goal with its own chance" : "the goal",
                    varied->odds.own >= 0 ? "; [ ] the plan as it is" : "");
     wg_show_lines(to, 2, line);
     word_enough(grid, enough);
     wg_show_lines(to, 2, enough);
     wg_show_whole(grid->replicates, n);
-    (void)snprintf(
-        line, sizeof line,
-        "%s %s for each pair, with the same weather, animals and mishaps in all. Each number is known to "
-        "about 95 %% within the interval that --json gives; surely enough means that interval, pair by pair.",
-        n, noun);
+    (void)snprintf(line, sizeof line,
+                   "%s %s for each pair, with the same weather, animals and mishaps in all. --json gives the 95 %% "
+                   "interval of each number. Surely enough: the interval of the pair, taken by itself, is above the "
+                   "chance wanted.",
+                   n, noun);
     wg_show_lines(to, 2, line);
     wg_notes_print_cautions(&plan, 1, to);
 }
