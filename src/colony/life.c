@@ -61,11 +61,6 @@ static void add_to_tally(struct wg_death_tally *tally, const struct wg_hazards *
     tally->hunger += per_hazard * hazards->hunger;
 }
 
-void wg_ledger_add_taken(struct wg_colony *colony, int64_t count) {
-    colony->ledger.taken += count;
-    colony->diary->taken[colony->day] += count;
-}
-
 void wg_ledger_add_deaths(struct wg_colony *colony, enum wg_stage stage, enum wg_cause cause, int64_t dead) {
     colony->ledger.dead[stage][cause] += dead;
     colony->diary->dead[stage][cause] += dead;

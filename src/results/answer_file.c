@@ -54,6 +54,7 @@ static int write_answer_content(struct wg_h5 *file, const struct wg_answer *answ
     code = wg_provenance_write_history(file, answer->provenance, err);
     if (code < 0)
         return code;
+    wg_put_latitude(file, &answer->scenario->plan.climate);
     (void)wg_h5_attribute(file, -1, WG_ATTRIBUTE_KIND, wg_answer_kind_name(answer->kind));
     (void)wg_h5_attribute(file, -1, "answer", answer->text);
     if (answer->why != NULL && *answer->why != '\0')

@@ -5,9 +5,11 @@
 #include "analysis/goal_tally.h"
 #include "base/calendar.h"
 #include "colony/goal_met.h"
+#include "forecast/warnings.h"
 #include "results/columns.h"
 #include "results/series_terms.h"
 #include "results/stored_animals.h"
+#include "results/stored_warnings_write.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
 #include "text/goal_text.h"
@@ -55,6 +57,8 @@ struct wg_result_writer {
     int n_spells;
     struct spell_sums *spell;
     double *means; /* of a spell, [day][stage][generation] as in the file */
+    struct wg_warning_tally watch;
+    struct wg_work work; /* keeps no weeks of single replicates: warnings need only counts */
 };
 
 static struct wg_diary plan_diary_shape(const struct wg_plan *plan) {
@@ -150,14 +154,6 @@ static void add_places_and_bins(struct wg_h5 *file, const struct wg_plan *plan) 
     (void)wg_put_texts(file, "bin_place", "place of the bin", "bin", bin_place);
 }
 
-static void add_latitude(struct wg_h5 *file, const struct wg_climate_spec *climate) {
-    if (climate->kind == WG_CLIMATE_CONSTANT)
-        return;
-    const int number = wg_put_real(file, "latitude", "degrees_north", "latitude of the site", climate->latitude_deg);
-    if (number >= 0)
-        (void)wg_h5_attribute(file, number, "standard_name", "latitude");
-}
-
 static void add_goals(struct wg_result_writer *writer, const struct wg_plan *plan) {
     char text[WG_MAX_GOALS][WG_GOAL_SENTENCE_SIZE];
     const char *name[WG_MAX_GOALS];
@@ -195,7 +191,7 @@ static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *
         const int failed = wg_h5_failed(file, err); /* reports a failure of the file itself */
         return failed < 0 ? failed : code;
     }
-    add_latitude(file, &plan->climate);
+    wg_put_latitude(file, &plan->climate);
     add_stages_and_causes(file);
     add_places_and_bins(file, plan);
     add_goals(writer, plan);
@@ -288,6 +284,9 @@ static void add_variables(struct wg_result_writer *writer) {
                                  : -1;
     writer->cells = wg_cell_columns_add(writer->file);
     writer->by_generation = wg_h5_variable(writer->file, &by_generation);
+    if (writer->by_generation >= 0)
+        (void)wg_h5_attribute(writer->file, writer->by_generation, "cell_methods",
+                              "time: point (at the end of the day) realization: mean");
     if (writer->n_goals > 0)
         writer->goal_met = wg_h5_variable(writer->file, &goal_met);
     for (int i = 0; i < N_GOAL_REALS && writer->n_goals > 0; i++)
@@ -302,6 +301,7 @@ void wg_result_abandon(struct wg_result_writer *writer) {
     wg_h5_free(writer->file);
     wg_atomic_file_free(&writer->place);
     wg_goal_tally_free(&writer->odds);
+    wg_work_free(&writer->work);
     for (int i = 0; writer->spell != NULL && i < writer->n_spells; i++)
         free(writer->spell[i].sum);
     free(writer->spell);
@@ -331,7 +331,9 @@ static int begin_result(struct wg_result_writer *writer, const struct wg_scenari
     writer->rounded = calloc(widest_series(&writer->shape), sizeof *writer->rounded);
     if (writer->outcomes == NULL || writer->rounded == NULL || writer->spell == NULL || writer->means == NULL)
         return wg_no_memory(err, NULL);
-    int code = wg_h5_create(&writer->file, writer->place.fd, writer->place.path, err);
+    int code = wg_work_init(&writer->work, &scenario->plan, 1, err);
+    if (code == 0)
+        code = wg_h5_create(&writer->file, writer->place.fd, writer->place.path, err);
     if (code == 0)
         code = add_frame(writer, scenario, provenance, err);
     if (code < 0)
@@ -353,6 +355,7 @@ static int create(struct wg_result_writer **out, const char *path, int force, co
         return wg_no_memory(err, NULL);
     writer->shape = plan_diary_shape(&scenario->plan);
     writer->has_latitude = scenario->plan.climate.kind != WG_CLIMATE_CONSTANT;
+    writer->watch.plan = &scenario->plan;
     writer->lattice = (struct wg_plan){.animals = scenario->plan.animals, .seed = scenario->plan.seed};
     writer->replicates = provenance->replicates;
     int code = over != NULL ? wg_atomic_file_open_over(&writer->place, path, over, err)
@@ -438,6 +441,17 @@ static void write_series(struct wg_result_writer *writer, int i, int64_t replica
     (void)wg_h5_write_rows(writer->file, writer->series[i], replicate, 1, values);
 }
 
+/* Passes a replicate to what is known only after the last one. */
+static int tell_observers(struct wg_result_writer *writer, int64_t replicate, const struct wg_diary *diary,
+                          struct wg_error *err) {
+    const struct wg_observer observer[] = {wg_goal_tally_observer(&writer->odds), wg_warning_observer(&writer->watch),
+                                           wg_work_observer(&writer->work)};
+    int code = 0;
+    for (size_t i = 0; i < sizeof observer / sizeof *observer && code == 0; i++)
+        code = observer[i].on_replicate(observer[i].self, replicate, diary, err);
+    return code == 0 ? add_living(writer, diary, err) : code;
+}
+
 static int on_replicate_result(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
     struct wg_result_writer *const writer = self;
     check_diary_shape(&writer->shape, diary);
@@ -456,11 +470,8 @@ static int on_replicate_result(void *self, int64_t replicate, const struct wg_di
         met[i] = wg_goal_met(&writer->odds.plan->goal[i], diary);
     if (writer->n_goals > 0)
         (void)wg_h5_write_rows(writer->file, writer->goal_met, replicate, 1, met);
-    const struct wg_observer odds = wg_goal_tally_observer(&writer->odds);
-    int code = odds.on_replicate(odds.self, replicate, diary, err);
     writer->seen++;
-    if (code == 0)
-        code = add_living(writer, diary, err);
+    const int code = tell_observers(writer, replicate, diary, err);
     return code < 0 ? code : wg_h5_failed(writer->file, err);
 }
 
@@ -502,6 +513,19 @@ static int write_goals(struct wg_result_writer *writer, struct wg_error *err) {
     return 0;
 }
 
+/* Writes the warnings in words. */
+static int write_comment(struct wg_result_writer *writer, struct wg_error *err) {
+    struct wg_warnings *const warnings = malloc(sizeof *warnings);
+    if (warnings == NULL)
+        return wg_no_memory(err, NULL);
+    wg_warnings_find(warnings, &writer->watch, &writer->work);
+    wg_h5_leave_group(writer->file);
+    const int code = wg_stored_warnings_comment(writer->file, 1, &writer->odds.plan,
+                                                (const struct wg_warnings *const *)&warnings, err);
+    free(warnings);
+    return code;
+}
+
 int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
     int code = 0;
     if (writer->seen < writer->replicates)
@@ -512,6 +536,8 @@ int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
         write_generations(writer);
         code = write_goals(writer, err);
     }
+    if (code == 0)
+        code = write_comment(writer, err);
     if (code == 0) {
         code = wg_h5_finish(writer->file, err);
         writer->file = NULL;

@@ -9,7 +9,7 @@
 #include <stdint.h>
 #include <string.h>
 
-#define AT_END "time: point (comment: at the end of the day)"
+#define AT_END "time: point (at the end of the day)"
 #define SUM "time: sum"
 #define MEAN "time: mean"
 #define HIGHEST "time: maximum (interval: 1 hour)"
@@ -54,7 +54,7 @@ const struct wg_series_terms *wg_series_terms(const char *series) {
         {"actions_done", SUM, NULL},
         {"put_in", SUM, NULL},
         {"wild_eggs", SUM, NULL},
-        {"taken", SUM, NULL},
+        {"eggs_taken", SUM, NULL},
         {"moved", SUM, NULL},
         {"flown", SUM, NULL},
         {"deaths", SUM, NULL},

@@ -5,6 +5,7 @@
 #include "results/columns.h"
 #include "results/stored_warnings_write.h"
 #include "storage/provenance.h"
+#include "text/bytes.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -86,11 +87,48 @@ static int write_warnings(struct wg_h5 *file, int n, const struct wg_warnings *c
     return code;
 }
 
+/* Each sentence is a line; with several setups it begins with the letter of its own. */
+static void word_comment(struct wg_bytes *out, int n, const struct wg_plan *const *plan,
+                         const struct wg_warnings *const *warnings) {
+    char words[WG_WARNING_TEXT];
+    const char *caution[WG_N_CAUTIONS];
+    bool is_checked = false;
+    for (int i = 0; i < n; i++)
+        is_checked = is_checked || warnings[i] != NULL;
+    if (!is_checked)
+        wg_bytes_put(out, "Not checked for warnings.");
+    for (int i = 0; i < n; i++)
+        for (int k = 0; warnings[i] != NULL && k < warnings[i]->n; k++) {
+            wg_warning_text(warnings[i], k, words);
+            wg_bytes_printf(out, "%s%s%s%s", out->size > 0 ? "\n" : "", n > 1 ? wg_setup_letter(i) : "",
+                            n > 1 ? ": " : "", words);
+        }
+    const int n_cautions = cautions_of(n, plan, caution);
+    for (int i = 0; i < n_cautions; i++)
+        wg_bytes_printf(out, "%s%s", out->size > 0 ? "\n" : "", caution[i]);
+    if (out->size == 0)
+        wg_bytes_put(out, "No warnings.");
+}
+
+int wg_stored_warnings_comment(struct wg_h5 *file, int n, const struct wg_plan *const *plan,
+                               const struct wg_warnings *const *warnings, struct wg_error *err) {
+    struct wg_bytes text = {0};
+    word_comment(&text, n, plan, warnings);
+    const int code = wg_bytes_failed(&text, err);
+    if (code == 0)
+        (void)wg_h5_attribute(file, -1, "comment", text.data);
+    wg_bytes_free(&text);
+    return code;
+}
+
 int wg_stored_warnings_put(struct wg_h5 *file, int n, const struct wg_plan *const *plan,
                            const struct wg_warnings *const *warnings, struct wg_error *err) {
     const char *caution[WG_N_CAUTIONS];
     const int n_cautions = cautions_of(n, plan, caution);
     wg_assert(n <= WG_COMPARE_MAX);
+    const int code = wg_stored_warnings_comment(file, n, plan, warnings, err);
+    if (code < 0)
+        return code;
     if (n_cautions > 0)
         (void)wg_put_names(file, "caution", "text of the caution", n_cautions, caution);
     return count_warnings(n, warnings) > 0 ? write_warnings(file, n, warnings, err) : 0;

@@ -6,6 +6,7 @@
  *   dimension warning               its sentence; warning_kind(warning), warning_about(warning) (a place or bin),
  *                                   warning_replicates(warning), and in a comparison warning_scenario(warning)
  *   dimension caution               its sentence
+ *   attribute comment of the file   all of these sentences, a line each (results have only this)
  */
 #ifndef WG_RESULTS_STORED_WARNINGS_WRITE_H
 #define WG_RESULTS_STORED_WARNINGS_WRITE_H
@@ -13,6 +14,9 @@
 #include "results/stored_warnings.h"
 #include "storage/hdf5_file.h"
 
+/** Writes the attribute `comment` of the file (CF-1.10, section 2.6.2), as the next does. Returns 0 or WG_ERR_MEMORY. */
+int wg_stored_warnings_comment(struct wg_h5 *file, int n, const struct wg_plan *const *plan,
+                               const struct wg_warnings *const *warnings, struct wg_error *err);
 /**
  * Writes the warnings of n setups (NULL: not checked); call before the group provenance. Returns 0 or WG_ERR_MEMORY.
  */

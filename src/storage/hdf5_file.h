@@ -67,6 +67,8 @@ int wg_h5_attribute_number(struct wg_h5 *file, const char *name, uint64_t value)
 int wg_h5_variable_whole(struct wg_h5 *file, int variable, const char *name, int value);
 /** Creates a group and makes it current: later objects go into it. */
 int wg_h5_group(struct wg_h5 *file, const char *name);
+/** Makes the file itself current again. */
+void wg_h5_leave_group(struct wg_h5 *file);
 /** Returns the first error: 0, or its code with the reason in *err. */
 int wg_h5_failed(const struct wg_h5 *file, struct wg_error *err);
 /** Flushes and closes the file (not the descriptor), appends the checksum (seal.h), frees; returns the first error of the file. */

@@ -785,7 +785,7 @@ Test(scenario, nothing_hatches_after_the_last_pull) {
     for (int day = 0; day < 35; day++) { /* until eggs laid in the tray from 26 March on become laying flies */
         larvae += day <= 26 ? d.count[day * WG_N_STAGES + WG_LARVA] : 0;
         trapped += d.eggs_trapped[day];
-        taken += d.taken[day];
+        taken += d.eggs_taken[day];
         cr_expect(day < 25 || d.eggs_in_traps[day] == 0, "%ld eggs in traps on day %d", (long)d.eggs_in_traps[day],
                   day);
     }
