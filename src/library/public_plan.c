@@ -261,32 +261,6 @@ const char *wintergrub_plan_column(const wintergrub_plan *plan, enum wintergrub_
     return "";
 }
 
-/* ---- changing a plan: only what a result stores besides the text ---- */
-
-int wintergrub_plan_set_replicates(wintergrub_plan *plan, int64_t replicates, struct wintergrub_error *error) {
-    if (replicates < 1 || replicates > WG_MAX_REPLICATES)
-        return wg_public_fail(error, WG_ERR_USAGE, "replicates", "There can be 1 to %d replicates, not %lld.",
-                              WG_MAX_REPLICATES, (long long)replicates);
-    plan->scenario.plan.replicates = replicates;
-    return 0;
-}
-
-void wintergrub_plan_set_seed(wintergrub_plan *plan, uint64_t seed) {
-    plan->scenario.plan.seed = seed;
-}
-
-int wintergrub_plan_set_number(wintergrub_plan *plan, const char *name, double value, struct wintergrub_error *error) {
-    const struct wg_parameter *const number = wg_species_find(name);
-    if (number == NULL)
-        return wg_public_fail(error, WG_ERR_USAGE, "species", "There is no number \"%.60s\" of the animal.", name);
-    if (!(value >= number->least && value <= number->most))
-        return wg_public_fail(error, WG_ERR_INPUT, number->name, "It may be %g to %g %s, not %g.", number->least,
-                              number->most, strcmp(number->unit, "1") == 0 ? "" : number->unit, value);
-    wg_species_put(&plan->scenario.plan.species, number, value);
-    plan->scenario.plan.is_given[wg_parameter_index(number)] = true;
-    return 0;
-}
-
 int wintergrub_plan_check(const wintergrub_plan *plan, struct wintergrub_error *error) {
     struct wg_error err = {0};
     return wg_plan_check(&plan->scenario.plan, &err) == 0 ? 0 : wg_public_error(error, &err);

@@ -70,6 +70,7 @@ Test(library, names_every_outcome_and_series_of_the_diary) {
         cr_assert_not_null(v);
         cr_expect(strcmp(v->name, o->name) == 0 && strcmp(v->unit, o->unit) == 0 && strcmp(v->meaning, o->text) == 0);
         cr_expect_eq(v->missing_is_later, o->missing == WG_MISSING_LATER);
+        cr_expect(!wintergrub_outcome_is_date(n) || strcmp(v->unit, "day") == 0, "%s", v->name);
     }
     cr_expect_null(wintergrub_outcome(n));
     cr_expect_null(wintergrub_outcome(-1));
@@ -81,8 +82,17 @@ Test(library, names_every_outcome_and_series_of_the_diary) {
         cr_assert_not_null(v);
         cr_expect(strcmp(v->name, s->name) == 0 && strcmp(v->unit, s->unit) == 0 && strcmp(v->meaning, s->text) == 0);
         cr_expect_eq(wintergrub_plan_columns(plan, v->per), wg_diary_width(&shape, s->dims), "%s", v->name);
+        cr_expect_eq(v->is_count, s->is_count, "%s", v->name);
+        cr_expect_eq(strncmp(wintergrub_series_cell_methods(n), "time: ", 6), 0, "%s", v->name);
+        const bool is_air = strstr(v->name, "air_") != NULL || strcmp(v->name, "outdoor_temperature") == 0;
+        const char *const standard_name = wintergrub_series_standard_name(n);
+        cr_expect(!is_air || strcmp(standard_name, "air_temperature") == 0, "%s", v->name);
+        cr_expect(standard_name == NULL || strcmp(v->unit, "degC") == 0, "%s", v->name);
     }
     cr_expect_null(wintergrub_series(n));
+    cr_expect_null(wintergrub_series_cell_methods(n));
+    cr_expect_null(wintergrub_series_standard_name(n));
+    cr_expect_eq(wintergrub_outcome_is_date(-1), 0);
     cr_expect_str_eq(wintergrub_plan_column(plan, WINTERGRUB_PER_BIN, 0), "tray");
     cr_expect_str_eq(wintergrub_plan_column(plan, WINTERGRUB_PER_PLACE, 0), "bench");
     cr_expect_str_eq(wintergrub_plan_column(plan, WINTERGRUB_PER_STAGE, 0), "egg");
@@ -246,6 +256,57 @@ Test(library, changes_a_plan_within_limits) {
     cr_expect_eq(wintergrub_plan_check(plan, &error), 0);
     wintergrub_plan_free(plan);
     wintergrub_plan_free(NULL);
+}
+
+Test(library, lists_the_numbers_of_the_animal) {
+    struct wintergrub_error error;
+    struct wintergrub_number number;
+    wintergrub_plan *const plan = plan_of(bench);
+    double value;
+    int n = 0;
+    for (; wintergrub_number(n, &number) == 0; n++) {
+        cr_expect(number.unit[0] != '\0' && number.meaning[0] != '\0' && number.source[0] != '\0', "%s", number.name);
+        cr_assert_eq(wintergrub_plan_number(plan, number.name, &value), 0);
+        cr_expect(number.least <= value && value <= number.most, "%s", number.name);
+        cr_expect_eq(wintergrub_plan_set_number(plan, number.name, value, &error), 0, "%s", error.text);
+    }
+    cr_expect_gt(n, 50);
+    cr_expect_eq(wintergrub_number(-1, &number), WINTERGRUB_ERR_USAGE);
+    cr_expect_eq(wintergrub_plan_number(plan, "final_mas", &value), WINTERGRUB_ERR_USAGE);
+    cr_assert_eq(wintergrub_plan_set_number(plan, "final_mass", 0.18, &error), 0);
+    cr_assert_eq(wintergrub_plan_number(plan, "final_mass", &value), 0);
+    cr_expect_eq(value, 0.18);
+    cr_expect_eq(wintergrub_plan_check(plan, &error), 0);
+    wintergrub_plan_free(plan);
+}
+
+Test(library, varies_a_value_of_the_text) {
+    struct wintergrub_error error;
+    wintergrub_plan *const plan = plan_of(bench), *varied, *again;
+    double value;
+    wintergrub_plan_set_seed(plan, 9);
+    cr_assert_eq(wintergrub_plan_set_replicates(plan, 3, &error), 0);
+    cr_assert_eq(wintergrub_plan_set_number(plan, "final_mass", 0.18, &error), 0);
+    cr_assert_eq(wintergrub_plan_vary(&varied, plan, "climate.constant", "77 degF", &error), 0, "%s", error.text);
+    cr_expect_not_null(strstr(wintergrub_plan_text(varied), "constant: 25 degC"), "%s", wintergrub_plan_text(varied));
+    cr_expect_str_eq(wintergrub_plan_text(plan), bench);
+    cr_expect_eq(wintergrub_plan_seed(varied), 9);
+    cr_expect_eq(wintergrub_plan_replicates(varied), 3);
+    cr_assert_eq(wintergrub_plan_number(varied, "final_mass", &value), 0);
+    cr_expect_eq(value, 0.18);
+    cr_assert_eq(wintergrub_plan_vary(&again, varied, "starter.1.count", "700", &error), 0, "%s", error.text);
+    cr_expect_not_null(strstr(wintergrub_plan_text(again), "count: 700"));
+    cr_expect_not_null(strstr(wintergrub_plan_text(again), "25 degC"));
+    wintergrub_plan_free(again);
+    wintergrub_plan_free(varied);
+    cr_expect_eq(wintergrub_plan_vary(&varied, plan, "starter.1.counts", "7", &error), WINTERGRUB_ERR_INPUT);
+    cr_expect_null(varied);
+    cr_expect_not_null(strstr(error.text, "count"), "%s", error.text);
+    cr_expect_eq(wintergrub_plan_vary(&varied, plan, "starter.1.count", "3 kg", &error), WINTERGRUB_ERR_USAGE);
+    cr_expect_not_null(strstr(error.text, "like 500"), "%s", error.text);
+    cr_expect_eq(wintergrub_plan_vary(&varied, plan, "climate.constant", "900 degC", &error), WINTERGRUB_ERR_INPUT);
+    cr_expect_null(varied);
+    wintergrub_plan_free(plan);
 }
 
 Test(library, finds_numbers_that_contradict_each_other) {
@@ -471,6 +532,57 @@ Test(library, summary) {
     cr_expect_null(wintergrub_summary_values(summary, "nothing"));
     wintergrub_ensemble_free(ensemble);
     wintergrub_plan_free(plan);
+}
+
+/* ---- comparisons ---- */
+
+static double mean_difference(const wintergrub_summary *a, const wintergrub_summary *b, const char *outcome) {
+    double sum = 0;
+    for (int k = 0; k < REPLICATES; k++)
+        sum += wintergrub_summary_values(b, outcome)[k] - wintergrub_summary_values(a, outcome)[k];
+    return sum / REPLICATES;
+}
+
+/* tests/python/test_forecast.py compares the intervals with those of `wintergrub compare`. */
+Test(library, compares_two_runs) {
+    struct wintergrub_error error;
+    struct wintergrub_difference difference;
+    wintergrub_plan *const plan = plan_of(bench), *more, *warmer;
+    cr_assert_eq(wintergrub_plan_vary(&more, plan, "starter.1.count", "700", &error), 0);
+    wintergrub_ensemble *const a = run_of(plan, 1), *const b = run_of(more, 2);
+    const wintergrub_summary *const base = wintergrub_ensemble_summary(a), *const other =
+                                                                               wintergrub_ensemble_summary(b);
+    int n = 0;
+    for (; wintergrub_compared(n) != NULL; n++) {
+        const char *const name = wintergrub_compared(n);
+        cr_assert_eq(wintergrub_summary_difference(base, other, name, &difference, &error), 0, "%s", error.text);
+        if (difference.n < REPLICATES)
+            continue;
+        const double mean = mean_difference(base, other, name);
+        cr_expect_float_eq(difference.mean, mean, 1e-12 * fabs(mean) + 1e-300, "%s", name);
+        cr_expect_eq(difference.better + difference.worse + difference.ties, REPLICATES, "%s", name);
+    }
+    cr_expect_gt(n, 5);
+    cr_assert_eq(wintergrub_summary_difference(base, other, "total_crawl_off_mass", &difference, &error), 0);
+    cr_expect(difference.n == REPLICATES && difference.better == REPLICATES && difference.chance == 1);
+    cr_expect(difference.low > 0 && difference.low < difference.mean && difference.mean < difference.high);
+    cr_expect(difference.animals_better > 0 && difference.animals_worse == 0 && difference.less_is_better == 0);
+    cr_expect_eq(wintergrub_summary_difference(base, other, "nothing", &difference, &error), WINTERGRUB_ERR_USAGE);
+    wintergrub_plan_set_seed(more, 8);
+    cr_expect_eq(wintergrub_summary_difference(base, other, "survived", &difference, &error), 0, "as it was run");
+    cr_assert_eq(wintergrub_ensemble_run(b, &error), 0);
+    cr_expect_eq(wintergrub_summary_difference(base, other, "survived", &difference, &error), WINTERGRUB_ERR_USAGE);
+    cr_assert_eq(wintergrub_plan_vary(&warmer, plan, "climate.constant", "28 degC", &error), 0);
+    wintergrub_ensemble *const c = run_of(warmer, 1);
+    cr_expect_eq(wintergrub_summary_difference(base, wintergrub_ensemble_summary(c), "survived", &difference, &error),
+                 WINTERGRUB_ERR_INPUT);
+    cr_expect_not_null(strstr(error.text, "weather would differ"), "%s", error.text);
+    wintergrub_ensemble_free(a);
+    wintergrub_ensemble_free(b);
+    wintergrub_ensemble_free(c);
+    wintergrub_plan_free(plan);
+    wintergrub_plan_free(more);
+    wintergrub_plan_free(warmer);
 }
 
 /* ---- results ---- */
