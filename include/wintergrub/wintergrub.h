@@ -215,11 +215,20 @@ WINTERGRUB_API int32_t wintergrub_plan_first_day(const wintergrub_plan *plan);
 WINTERGRUB_API int64_t wintergrub_plan_replicates(const wintergrub_plan *plan);
 WINTERGRUB_API uint64_t wintergrub_plan_seed(const wintergrub_plan *plan);
 
+/** Returns the latitude of the site in degrees, negative in the south; NaN for a constant temperature. */
+WINTERGRUB_API double wintergrub_plan_latitude(const wintergrub_plan *plan);
+
 /** Sets the number of replicates, 1 to 1,000,000; otherwise returns WINTERGRUB_ERR_USAGE and changes nothing. */
 WINTERGRUB_API int wintergrub_plan_set_replicates(wintergrub_plan *plan, int64_t replicates,
                                                   struct wintergrub_error *error);
 /** Sets the seed of all random numbers. */
 WINTERGRUB_API void wintergrub_plan_set_seed(wintergrub_plan *plan, uint64_t seed);
+/**
+ * Makes a copy that can be changed or run by itself, with the same seed, replicates and numbers. A weather record is copied,
+ * not read again. Returns 0 or WINTERGRUB_ERR_MEMORY.
+ */
+WINTERGRUB_API int wintergrub_plan_copy(wintergrub_plan **copy, const wintergrub_plan *plan,
+                                        struct wintergrub_error *error);
 /**
  * Makes a plan that differs from another in one value of its text, with the same seed, replicates and numbers set. `key`
  * names it as `--vary` of the program does: "starter.1.count", "places.shed.heater.set_point". `value` is written as in
@@ -295,6 +304,13 @@ WINTERGRUB_API int wintergrub_plan_columns(const wintergrub_plan *plan, enum win
  * Returns the name of such a column, "larva" or the name of a bin; "" for WINTERGRUB_PER_DAY; NULL: no such column.
  */
 WINTERGRUB_API const char *wintergrub_plan_column(const wintergrub_plan *plan, enum wintergrub_per per, int column);
+/** Returns the number of the place in which a bin stands, both from 0; -1: no such bin. */
+WINTERGRUB_API int wintergrub_plan_bin_place(const wintergrub_plan *plan, int bin);
+/**
+ * Returns 1 if result files of the plan hold an outcome or series of this name, otherwise 0: of money without prices, of
+ * neighbours without any, and, with one bin, series by bin that would repeat the total.
+ */
+WINTERGRUB_API int wintergrub_plan_stores(const wintergrub_plan *plan, const char *name);
 
 /** One simulated replicate. */
 typedef struct wintergrub_replicate wintergrub_replicate;

@@ -91,6 +91,20 @@ static void copy_changes(struct wg_plan *to, const struct wg_plan *from) {
         }
 }
 
+/* Reads the plan anew from a text of its own, with the weather record that it has. */
+static int read_copy(wintergrub_plan **copy, const struct wg_scenario *scenario, const char *text, size_t size,
+                     struct wintergrub_error *error) {
+    const int code = wg_public_read_plan(copy, scenario->path, text, size, scenario->record_text, scenario->record_size,
+                                         NULL, error);
+    if (code == 0)
+        copy_changes(&(*copy)->scenario.plan, &scenario->plan);
+    return code;
+}
+
+int wintergrub_plan_copy(wintergrub_plan **copy, const wintergrub_plan *plan, struct wintergrub_error *error) {
+    return read_copy(copy, &plan->scenario, plan->scenario.text, plan->scenario.text_size, error);
+}
+
 int wintergrub_plan_vary(wintergrub_plan **varied, const wintergrub_plan *plan, const char *key, const char *value,
                          struct wintergrub_error *error) {
     const struct wg_scenario *const scenario = &plan->scenario;
@@ -104,10 +118,7 @@ int wintergrub_plan_vary(wintergrub_plan **varied, const wintergrub_plan *plan, 
     wg_public_locale_end(&locale);
     if (text == NULL)
         return wg_public_error(error, &err);
-    const int code = wg_public_read_plan(varied, scenario->path, text, size, scenario->record_text,
-                                         scenario->record_size, NULL, error);
+    const int code = read_copy(varied, scenario, text, size, error);
     free(text);
-    if (code == 0)
-        copy_changes(&(*varied)->scenario.plan, &scenario->plan);
     return code;
 }

@@ -6,6 +6,7 @@
 #include "outline/outline.h"
 #include "text/goal_text.h"
 
+#include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -227,6 +228,11 @@ double wintergrub_plan_goal(const wintergrub_plan *plan, int i, char *text, size
     return goal->chance;
 }
 
+double wintergrub_plan_latitude(const wintergrub_plan *plan) {
+    const struct wg_climate_spec *const climate = &plan->scenario.plan.climate;
+    return climate->kind == WG_CLIMATE_CONSTANT ? (double)NAN : climate->latitude_deg;
+}
+
 int wintergrub_plan_columns(const wintergrub_plan *plan, enum wintergrub_per per) {
     switch (per) {
     case WINTERGRUB_PER_DAY:
@@ -259,6 +265,10 @@ const char *wintergrub_plan_column(const wintergrub_plan *plan, enum wintergrub_
         return wg_cause_name((enum wg_cause)column);
     }
     return "";
+}
+
+int wintergrub_plan_bin_place(const wintergrub_plan *plan, int bin) {
+    return bin < 0 || bin >= plan->scenario.plan.n_bins ? -1 : plan->scenario.plan.bins[bin].place;
 }
 
 int wintergrub_plan_check(const wintergrub_plan *plan, struct wintergrub_error *error) {

@@ -63,6 +63,17 @@ static const struct wg_series *find_diary_series(const char *name) {
     return NULL;
 }
 
+int wintergrub_plan_stores(const wintergrub_plan *plan, const char *name) {
+    const struct wg_plan *const model = &plan->scenario.plan;
+    const struct wg_diary shape = {.n_places = model->n_places, .n_bins = model->n_bins};
+    const int outcome = wg_public_find_outcome(name);
+    const struct wg_series *const series = find_diary_series(name);
+    if (outcome >= 0)
+        return wg_outcome_is_kept((enum wg_outcome_number)outcome, model);
+    return series != NULL && wg_diary_width(&shape, series->dims) > 0 &&
+           wg_series_place(&shape, series).series == series;
+}
+
 /* ---- reading ---- */
 
 int wintergrub_replicate_outcome(const wintergrub_replicate *replicate, const char *name, double *value) {

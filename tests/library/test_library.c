@@ -99,6 +99,11 @@ Test(library, names_every_outcome_and_series_of_the_diary) {
     cr_expect_str_eq(wintergrub_plan_column(plan, WINTERGRUB_PER_DAY, 0), "");
     cr_expect_str_eq(wintergrub_plan_column(plan, WINTERGRUB_PER_CAUSE, 0), wg_cause_name((enum wg_cause)0));
     cr_expect_null(wintergrub_plan_column(plan, WINTERGRUB_PER_BIN, 1));
+    cr_expect(wintergrub_plan_bin_place(plan, 0) == 0 && wintergrub_plan_bin_place(plan, 1) == -1);
+    cr_expect(wintergrub_plan_stores(plan, "count") && wintergrub_plan_stores(plan, "survived"));
+    cr_expect(!wintergrub_plan_stores(plan, "bin_larvae") && !wintergrub_plan_stores(plan, "balance"));
+    cr_expect(!wintergrub_plan_stores(plan, "nothing"));
+    cr_expect(isnan(wintergrub_plan_latitude(plan)));
     cr_expect_null(wintergrub_plan_column(plan, WINTERGRUB_PER_STAGE, -1));
     wintergrub_plan_free(plan);
 }
@@ -197,6 +202,9 @@ Test(library, reads_a_weather_record_from_memory) {
     cr_assert_eq(wintergrub_replicate_series(replicate, "outdoor_temperature", 0, outside, 5), 0);
     for (int day = 0; day < 5; day++)
         cr_expect(outside[day] > 15 && outside[day] < 25, "%g", outside[day]);
+    wintergrub_plan *copy;
+    cr_expect_eq(wintergrub_plan_copy(&copy, plan, &error), 0, "a copy has the record: %s", error.text);
+    wintergrub_plan_free(copy);
     wintergrub_replicate_free(replicate);
     wintergrub_world_free(world);
     wintergrub_plan_free(plan);
@@ -219,6 +227,7 @@ Test(library, makes_the_smallest_plans) {
             wintergrub_plan_outdoors(&plan, "2026-06-01", "2026-06-30", -32.4, high, low, 1000, fed * 1.5, &error), 0,
             "%s: %s", error.where, error.text);
         cr_expect_not_null(strstr(wintergrub_plan_text(plan), "14.4, 16.7, 20.6, 25, 28.9"));
+        cr_expect_eq(wintergrub_plan_latitude(plan), -32.4);
         wintergrub_ensemble_free(run_of(plan, 2));
         wintergrub_plan_free(plan);
     }
@@ -299,6 +308,12 @@ Test(library, varies_a_value_of_the_text) {
     cr_expect_not_null(strstr(wintergrub_plan_text(again), "25 degC"));
     wintergrub_plan_free(again);
     wintergrub_plan_free(varied);
+    cr_assert_eq(wintergrub_plan_copy(&again, plan, &error), 0, "%s", error.text);
+    cr_expect_str_eq(wintergrub_plan_text(again), bench);
+    cr_expect(wintergrub_plan_seed(again) == 9 && wintergrub_plan_replicates(again) == 3);
+    wintergrub_plan_set_seed(again, 10);
+    cr_expect_eq(wintergrub_plan_seed(plan), 9);
+    wintergrub_plan_free(again);
     cr_expect_eq(wintergrub_plan_vary(&varied, plan, "starter.1.counts", "7", &error), WINTERGRUB_ERR_INPUT);
     cr_expect_null(varied);
     cr_expect_not_null(strstr(error.text, "count"), "%s", error.text);
