@@ -2,6 +2,7 @@
  * Changes a plan: replicates, seed, numbers of the animal, and any value of its text.
  */
 #include "library/public.h"
+#include "species/plausible.h"
 #include "variants/vary.h"
 
 #include <stdlib.h>
@@ -80,29 +81,55 @@ static char *vary_text(const struct wg_scenario *scenario, const char *key, cons
     return text;
 }
 
-/* Gives a plan read from another text what was set besides the text. */
-static void copy_changes(struct wg_plan *to, const struct wg_plan *from) {
+/*
+ * Gives a plan read from another text what was set besides the text, and the animals of a result. `before` is the plan of
+ * the text before the change, unless NULL: numbers in which the texts differ are those of the new one.
+ */
+static int copy_changes(struct wg_plan *to, const struct wg_plan *from, const struct wg_plan *before,
+                        struct wg_error *err) {
     to->replicates = from->replicates;
     to->seed = from->seed;
-    for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)
-        if (from->is_given[wg_parameter_index(p)] && !to->is_given[wg_parameter_index(p)]) {
-            wg_species_put(&to->species, p, wg_species_get(&from->species, p));
-            to->is_given[wg_parameter_index(p)] = true;
-        }
+    if (before == NULL || to->animals == before->animals)
+        to->animals = from->animals;
+    for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {
+        if (before != NULL && wg_species_get(&to->species, p) != wg_species_get(&before->species, p))
+            continue;
+        wg_species_put(&to->species, p, wg_species_get(&from->species, p));
+        to->is_given[wg_parameter_index(p)] = from->is_given[wg_parameter_index(p)];
+    }
+    if (from->plausible == NULL)
+        return 0;
+    const size_t size = (size_t)wg_plausible_count() * sizeof *to->plausible;
+    to->plausible = malloc(size);
+    if (to->plausible == NULL)
+        return wg_no_memory(err, NULL);
+    memcpy(to->plausible, from->plausible, size);
+    return 0;
 }
 
-/* Reads the plan anew from a text of its own, with the weather record that it has. */
+/* Reads a text with the weather record that the plan has. */
+static int read_with_record(wintergrub_plan **made, const struct wg_scenario *scenario, const char *text, size_t size,
+                            struct wintergrub_error *error) {
+    return wg_public_read_plan(made, scenario->path, text, size, scenario->record_text, scenario->record_size, NULL,
+                               error);
+}
+
 static int read_copy(wintergrub_plan **copy, const struct wg_scenario *scenario, const char *text, size_t size,
-                     struct wintergrub_error *error) {
-    const int code = wg_public_read_plan(copy, scenario->path, text, size, scenario->record_text, scenario->record_size,
-                                         NULL, error);
-    if (code == 0)
-        copy_changes(&(*copy)->scenario.plan, &scenario->plan);
-    return code;
+                     const wintergrub_plan *before, struct wintergrub_error *error) {
+    struct wg_error err = {0};
+    const int code = read_with_record(copy, scenario, text, size, error);
+    if (code < 0)
+        return code;
+    if (copy_changes(&(*copy)->scenario.plan, &scenario->plan, before == NULL ? NULL : &before->scenario.plan, &err) ==
+        0)
+        return 0;
+    wintergrub_plan_free(*copy);
+    *copy = NULL;
+    return wg_public_error(error, &err);
 }
 
 int wintergrub_plan_copy(wintergrub_plan **copy, const wintergrub_plan *plan, struct wintergrub_error *error) {
-    return read_copy(copy, &plan->scenario, plan->scenario.text, plan->scenario.text_size, error);
+    return read_copy(copy, &plan->scenario, plan->scenario.text, plan->scenario.text_size, NULL, error);
 }
 
 int wintergrub_plan_vary(wintergrub_plan **varied, const wintergrub_plan *plan, const char *key, const char *value,
@@ -110,7 +137,8 @@ int wintergrub_plan_vary(wintergrub_plan **varied, const wintergrub_plan *plan, 
     const struct wg_scenario *const scenario = &plan->scenario;
     struct wg_error err = {0};
     struct wg_public_locale locale;
-    size_t size;
+    wintergrub_plan *before = NULL;
+    size_t size = 0;
     *varied = NULL;
     if (wg_public_locale_begin(&locale, &err) < 0)
         return wg_public_error(error, &err);
@@ -118,7 +146,12 @@ int wintergrub_plan_vary(wintergrub_plan **varied, const wintergrub_plan *plan, 
     wg_public_locale_end(&locale);
     if (text == NULL)
         return wg_public_error(error, &err);
-    const int code = read_copy(varied, scenario, text, size, error);
+    int code = 0;
+    if (strncmp(key, "species", strlen("species")) == 0)
+        code = read_with_record(&before, scenario, scenario->text, scenario->text_size, error);
+    if (code == 0)
+        code = read_copy(varied, scenario, text, size, before, error);
+    wintergrub_plan_free(before);
     free(text);
     return code;
 }

@@ -313,6 +313,8 @@ Test(library, varies_a_value_of_the_text) {
     cr_expect(wintergrub_plan_seed(again) == 9 && wintergrub_plan_replicates(again) == 3);
     wintergrub_plan_set_seed(again, 10);
     cr_expect_eq(wintergrub_plan_seed(plan), 9);
+    cr_assert_eq(wintergrub_plan_number(again, "final_mass", &value), 0);
+    cr_expect_eq(value, 0.18, "a copy has the numbers set");
     wintergrub_plan_free(again);
     cr_expect_eq(wintergrub_plan_vary(&varied, plan, "starter.1.counts", "7", &error), WINTERGRUB_ERR_INPUT);
     cr_expect_null(varied);
@@ -321,6 +323,31 @@ Test(library, varies_a_value_of_the_text) {
     cr_expect_not_null(strstr(error.text, "like 500"), "%s", error.text);
     cr_expect_eq(wintergrub_plan_vary(&varied, plan, "climate.constant", "900 degC", &error), WINTERGRUB_ERR_INPUT);
     cr_expect_null(varied);
+    wintergrub_plan_free(plan);
+}
+
+Test(library, varies_numbers_of_the_animal) {
+    static const char species[] = "species: {final_mass: 0.15 g, female_share: 40 %}\n";
+    struct wintergrub_error error;
+    char text[sizeof bench + sizeof species];
+    double value;
+    snprintf(text, sizeof text, "%s%s", bench, species);
+    wintergrub_plan *const plan = plan_of(text), *varied;
+    cr_assert_eq(wintergrub_plan_set_number(plan, "final_mass", 0.18, &error), 0);
+    cr_assert_eq(wintergrub_plan_vary(&varied, plan, "starter.1.count", "600", &error), 0, "%s", error.text);
+    cr_assert_eq(wintergrub_plan_number(varied, "final_mass", &value), 0);
+    cr_expect_eq(value, 0.18, "set later than the text, and so kept");
+    wintergrub_plan_free(varied);
+    cr_assert_eq(wintergrub_plan_vary(&varied, plan, "species.female_share", "45 %", &error), 0, "%s", error.text);
+    cr_assert_eq(wintergrub_plan_number(varied, "final_mass", &value), 0);
+    cr_expect_eq(value, 0.18);
+    cr_assert_eq(wintergrub_plan_number(varied, "female_share", &value), 0);
+    cr_expect_eq(value, 0.45);
+    wintergrub_plan_free(varied);
+    cr_assert_eq(wintergrub_plan_vary(&varied, plan, "species.final_mass", "0.14 g", &error), 0, "%s", error.text);
+    cr_assert_eq(wintergrub_plan_number(varied, "final_mass", &value), 0);
+    cr_expect_float_eq(value, 0.14, 1e-15, "what is varied wins");
+    wintergrub_plan_free(varied);
     wintergrub_plan_free(plan);
 }
 
@@ -636,6 +663,9 @@ Test(library, writes_a_result_that_can_be_reproduced) {
     wintergrub_plan *repeated;
     cr_assert_eq(wintergrub_result_plan(result, &repeated, &error), 0, "%s", error.text);
     cr_expect_eq(wintergrub_plan_seed(repeated), 11);
+    wintergrub_plan *restored = repeated; /* repeated by a copy, which has the animals of the file too */
+    cr_assert_eq(wintergrub_plan_copy(&repeated, restored, &error), 0, "%s", error.text);
+    wintergrub_plan_free(restored);
     cr_assert_eq(wintergrub_ensemble_new(&ensemble, repeated, &error), 0);
     cr_assert_eq(wintergrub_ensemble_write(ensemble, again, 0, NULL, &error), 0);
     cr_assert_eq(wintergrub_ensemble_run(ensemble, &error), 0);
