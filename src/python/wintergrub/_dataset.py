@@ -118,8 +118,8 @@ def open_result(path, group=None):
     import xarray
 
     _check_file(path)
-    found = xarray.open_dataset(os.fspath(path), group=group)
     with numpy.errstate(invalid="ignore"):  # as above
+        found = xarray.open_dataset(os.fspath(path), group=group)
         for variable in found.data_vars.values():
             if variable.dims == ("replicate",):
                 variable.load()
