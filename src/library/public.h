@@ -34,6 +34,8 @@ struct wintergrub_replicate {
 };
 
 struct wintergrub_summary {
+    struct wg_plan as_run; /* the plan at the time of the run; shares its arrays */
+    const char *name;      /* of the plan, in messages; borrowed */
     struct wg_summary outcomes;
     struct wg_goal_tally goals;
 };

@@ -141,9 +141,11 @@ static int run_to_file(wintergrub_ensemble *ensemble, struct wg_error *err) {
 }
 
 int wintergrub_ensemble_run(wintergrub_ensemble *ensemble, struct wintergrub_error *error) {
-    const struct wg_plan *const plan = &ensemble->plan->scenario.plan;
+    const struct wg_plan *const plan = &ensemble->summary.as_run;
     struct wg_error err = {0};
     ensemble->has_summary = 0;
+    ensemble->summary.as_run = ensemble->plan->scenario.plan;
+    ensemble->summary.name = wg_scenario_name(&ensemble->plan->scenario);
     wg_summary_free(&ensemble->summary.outcomes);
     wg_goal_tally_free(&ensemble->summary.goals);
     wg_goal_tally_init(&ensemble->summary.goals, plan);
@@ -214,7 +216,7 @@ int wintergrub_summary_share(const wintergrub_summary *summary, const char *outc
     struct wg_error err = {0};
     if (values == NULL)
         return fail_unknown_outcome(outcome, error);
-    if (share_in_cells(summary->goals.plan, values, summary->outcomes.n, least, most, &split, &err) < 0)
+    if (share_in_cells(&summary->as_run, values, summary->outcomes.n, least, most, &split, &err) < 0)
         return wg_public_error(error, &err);
     *share = (struct wintergrub_share){.hits = split.n > 0 ? llround(split.mean * (double)split.n) : 0,
                                        .n = split.n,
@@ -228,9 +230,9 @@ int wintergrub_summary_goal(const wintergrub_summary *summary, int i, struct win
                             struct wintergrub_error *error) {
     struct wg_goal_chance chance;
     struct wg_error err = {0};
-    if (i < 0 || i >= summary->goals.plan->n_goals)
+    if (i < 0 || i >= summary->as_run.n_goals)
         return wg_public_fail(error, WG_ERR_USAGE, NULL, "The plan has %d goals, and none is number %d.",
-                              summary->goals.plan->n_goals, i);
+                              summary->as_run.n_goals, i);
     if (wg_goal_tally_chance(&summary->goals, i, CONFIDENCE, &chance, &err) < 0)
         return wg_public_error(error, &err);
     *share = (struct wintergrub_share){.hits = chance.hits,
