@@ -42,6 +42,8 @@ struct wg_command {
     const char *summary;   /* one line */
     const char *help;      /* paragraphs, each line at most 79 columns */
     int least, most;       /* number of arguments; most < 0: any number */
+    bool reads_text;       /* an argument may be -, standard input */
+    bool writes_text;      /* --output may be -, standard output */
     const struct wg_option *options;
     int (*run)(const struct wg_args *args); /* returns the exit status */
 };
@@ -74,6 +76,8 @@ void wg_command_help(FILE *to, const struct wg_command *command);
 bool wg_help_topic(const char *topic, int n, char **words, int *status);
 /** Prints all commands, one line each. */
 void wg_commands_help(FILE *to);
+/** One line on - in place of a file's name, for commands that read texts. */
+extern const char wg_standard_input_text[];
 /** "0 done; 1 the answer is no; ...": the exit statuses, as a list for people. */
 extern const char wg_commands_statuses[];
 /**

@@ -380,6 +380,7 @@ const struct wg_command wg_command_cheapest = {
             "few to tell.",
     .least = 1,
     .most = 1,
+    .reads_text = true,
     .options = options,
     .run = run_cheapest,
 };

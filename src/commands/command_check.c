@@ -45,6 +45,7 @@ const struct wg_command wg_command_check = {
             "run: with unlimited feed a colony can outgrow what can be counted.",
     .least = 1,
     .most = 1,
+    .reads_text = true,
     .options = options,
     .run = run_check,
 };

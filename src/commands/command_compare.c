@@ -303,6 +303,7 @@ const struct wg_command wg_command_compare = {
             "Fieller's. 9 in 10 animals or winters lie in \"by animal\" and \"by winter\".",
     .least = 1,
     .most = WG_COMPARE_MAX,
+    .reads_text = true,
     .options = options,
     .run = run_compare,
 };

@@ -91,6 +91,14 @@ static int report_answer(struct wg_stored_file *file, struct wg_bytes *page) {
     return status;
 }
 
+/* Writes the page to its file, or to standard output if that is "-". Returns the exit status. */
+static int put_report(const struct wg_bytes *page, const char *path, int force) {
+    struct wg_error err = {0};
+    if (wg_args_is_stream(path) && !page->failed)
+        return wg_output_write(page->data, page->size);
+    return wg_page_save(page, path, force, &err) < 0 ? wg_message_error(&err) : 0;
+}
+
 /*
  * Opens the file once, makes the page for its kind and saves it; signals wait while it saves. Returns the exit status.
  */
@@ -107,8 +115,8 @@ static int report_file(const char *input, const char *path, int force) {
         status = file.kind == WG_STORED_ANSWER ? report_answer(&file, &page) : report_result(&file, &page);
     wg_stored_free(&file);
     wg_stop_immediately(NULL);
-    if (status == 0 && wg_page_save(&page, path, force, &err) < 0)
-        status = wg_message_error(&err);
+    if (status == 0)
+        status = put_report(&page, path, force);
     wg_bytes_free(&page);
     return status;
 }
@@ -125,14 +133,14 @@ static int run_report(const struct wg_args *args) {
     else if ((status = wg_args_check_output(args, path)) == 0)
         status = report_file(args->argument[0], path, wg_args_has(args, "force"));
     wg_stop_immediately(NULL);
-    if (status == 0)
+    if (status == 0 && !wg_args_is_stream(path))
         wg_message("the report is in %s", path);
     free(given);
     return status == 0 && atomic_load(wg_stop_flag()) != 0 ? wg_stop_status() : status;
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "the page (default: NAME.html in this folder)", 1},
+    {"output", 'o', "FILE", "the page (default: NAME.html here; - prints it)", 1},
     {"force", 'f', NULL, "replace an existing report", 0},
     {.name = NULL},
 };
@@ -147,6 +155,7 @@ const struct wg_command wg_command_report = {
             "printed on letter or A4 paper, and read on a phone or by a screen reader.",
     .least = 1,
     .most = 1,
+    .writes_text = true,
     .options = options,
     .run = run_report,
 };

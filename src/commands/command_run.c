@@ -26,6 +26,8 @@
 
 /* "sites/hill.yaml" -> "hill.h5", malloc'ed */
 static char *default_result_path(const char *scenario) {
+    if (wg_args_is_stream(scenario))
+        return strdup("standard-input.h5");
     const char *const slash = strrchr(scenario, '/'), *const name = slash != NULL ? slash + 1 : scenario;
     const char *const dot = strrchr(name, '.');
     const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
@@ -301,6 +303,9 @@ static int run_one(const struct wg_args *args) {
 }
 
 static int run_scenarios(const struct wg_args *args) {
+    for (int i = 0; i < args->n && args->n > 1; i++)
+        if (wg_args_is_stream(args->argument[i]))
+            return wg_message_usage(args->command, "a plan from standard input is run alone.");
     if (wg_sweep_is_requested(args))
         return wg_sweep(args);
     if (wg_args_has(args, "part"))
@@ -342,6 +347,7 @@ const struct wg_command wg_command_run = {
             "resume: a complete result that still matches is kept. --force repeats all.",
     .least = 1,
     .most = -1,
+    .reads_text = true,
     .options = options,
     .run = run_scenarios,
 };

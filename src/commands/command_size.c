@@ -527,6 +527,7 @@ const struct wg_command wg_command_size = {
             "6 if none was found but there may be one. `figures` and `report` draw the file.",
     .least = 1,
     .most = 1,
+    .reads_text = true,
     .options = options,
     .run = run_size,
 };

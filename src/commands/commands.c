@@ -23,6 +23,8 @@ const struct wg_command *wg_command_find(const char *name) {
     return NULL;
 }
 
+const char wg_standard_input_text[] = "as the name of a file: read standard input";
+
 /* "-o, --output FILE" */
 static void put_option(FILE *to, const struct wg_option *option) {
     char left[48];
@@ -35,8 +37,10 @@ static void put_option(FILE *to, const struct wg_option *option) {
 void wg_command_help(FILE *to, const struct wg_command *command) {
     (void)fprintf(to, "wintergrub %s %s%s\n\n%s\n", command->name, command->arguments,
                   command->options[0].name != NULL ? " [options]" : "", command->help);
-    if (command->options[0].name != NULL)
+    if (command->options[0].name != NULL || command->reads_text)
         (void)fputs("\nOptions:\n", to);
+    if (command->reads_text)
+        (void)fprintf(to, "  %-22s %s\n", "-", wg_standard_input_text);
     for (const struct wg_option *option = command->options; option->name != NULL; option++)
         put_option(to, option);
 }

@@ -70,6 +70,8 @@ static void print_program(FILE *to) {
 
 static void put_options(FILE *to, const struct wg_command *command) {
     (void)fputs(".SH OPTIONS\n", to);
+    if (command->reads_text)
+        wg_roff_tagged(to, "-", wg_standard_input_text);
     for (const struct wg_option *option = command->options; option->name != NULL; option++) {
         char tag[80];
         const char letter[] = {'-', option->letter, ',', ' ', '\0'};

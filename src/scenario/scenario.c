@@ -236,15 +236,16 @@ int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_m
     char *text;
     size_t size;
     struct wg_error file = {0};
+    const char *const name = path == NULL ? WG_STANDARD_INPUT : path;
     int code = wg_text_file_read(path, WG_YAML_MAX_BYTES, &text, &size, &file);
     if (code == WG_ERR_INPUT) { /* too large: the YAML reader has the message */
-        problems->path = copy_text(path, strlen(path));
-        scenario->path = copy_text(path, strlen(path));
+        problems->path = copy_text(name, strlen(name));
+        scenario->path = copy_text(name, strlen(name));
         return finish_reading(scenario, wg_yaml_refuse_size(problems), problems, err);
     }
     if (code < 0)
         return wg_fail(err, code, file.where, "%s", file.text);
-    code = wg_scenario_read_text(scenario, path, text, size, NULL, 0, problems, err);
+    code = wg_scenario_read_text(scenario, name, text, size, NULL, 0, problems, err);
     free(text);
     return code;
 }

@@ -25,7 +25,8 @@ struct wg_scenario {
 };
 
 /**
- * Reads and checks a file; src/schema/schema_table.c lists its keys. Returns 0; WG_ERR_INPUT with all mistakes in
+ * Reads and checks a file; src/schema/schema_table.c lists its keys. A `path` of NULL is standard input, and files that
+ * the plan names are then in the current folder. Returns 0; WG_ERR_INPUT with all mistakes in
  * *problems (err then holds their number); WG_ERR_FILE if it cannot be read. The caller frees *scenario and *problems
  * in every case.
  */

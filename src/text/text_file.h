@@ -1,5 +1,5 @@
 /**
- * Reads a text file into memory.
+ * Reads a text file, or standard input, into memory.
  */
 #ifndef WG_TEXT_TEXT_FILE_H
 #define WG_TEXT_TEXT_FILE_H
@@ -8,9 +8,13 @@
 
 #include <stddef.h>
 
+/** The name of standard input in messages and results. */
+#define WG_STANDARD_INPUT "standard input"
+
 /**
  * Reads at most `max_size` bytes; a larger file is WG_ERR_INPUT, an unreadable one WG_ERR_FILE with the system's reason,
- * both with `path` in err->where. *text is malloc'ed, with a NUL after its `size` bytes; NULL on failure.
+ * both with `path` in err->where. A `path` of NULL is standard input, which can be read once. *text is malloc'ed, with a
+ * NUL after its `size` bytes; NULL on failure.
  */
 int wg_text_file_read(const char *path, size_t max_size, char **text, size_t *size, struct wg_error *err);
 

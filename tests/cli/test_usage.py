@@ -35,7 +35,7 @@ MISTAKES = [
     (["run", "smallest.yaml", "-qx"], r"no option -x\."),
     (["run", "smallest.yaml", "-qfq"], "--quiet.*twice"),
     (["check", ""], "argument.*empty"),
-    (["check", "-"], "/dev/stdin"),
+    (["rerun", "-"], r"standard input.*\./-"),
     (["run", "smallest.yaml", "-o", "-"], r"\./-"),
     (["run", "smallest.yaml", "--at-most", "5000"], "--at-most belongs"),
     (["run", "smallest.yaml", "--what-matters", "--until-sure", "2%"], "--until-sure belongs"),
