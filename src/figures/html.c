@@ -233,8 +233,3 @@ int wg_page_figure(struct wg_bytes *page, const struct wg_figure *figure, struct
     wg_bytes_put(page, "</figure>\n");
     return wg_bytes_failed(page, err);
 }
-
-int wg_page_save(const struct wg_bytes *page, const char *path, int force, struct wg_error *err) {
-    const int code = wg_bytes_failed(page, err);
-    return code < 0 ? code : wg_save_bytes(page, path, force, err);
-}

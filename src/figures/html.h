@@ -34,7 +34,4 @@ void wg_page_table_end(struct wg_bytes *page);
 /** Writes a figure: its text, one drawing for screens wide and narrow, and its numbers, folded (daily ones every week or few weeks). */
 int wg_page_figure(struct wg_bytes *page, const struct wg_figure *figure, struct wg_error *err);
 
-/** Writes the file atomically. WG_ERR_EXISTS unless `force`, WG_ERR_FILE. */
-int wg_page_save(const struct wg_bytes *page, const char *path, int force, struct wg_error *err);
-
 #endif

@@ -29,7 +29,7 @@ static void put_svg_numbers(const struct wg_figure *figure, struct wg_bytes *out
     wg_bytes_free(&csv);
 }
 
-static void draw_figure(struct wg_canvas *canvas, const void *figure) {
+void wg_figure_draw(struct wg_canvas *canvas, const void *figure) {
     ((const struct wg_figure *)figure)->draw(canvas, figure);
 }
 
@@ -40,29 +40,20 @@ static long units_of(double length) {
 
 /* ---- a file ---- */
 
-static int write_svg(const struct wg_figure *figure, const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
-                     struct wg_bytes *out, struct wg_error *err) {
+int wg_figure_svg(const struct wg_figure *figure, struct wg_bytes *out, struct wg_error *err) {
+    const struct wg_sheet sheet = WG_SLIDE;
     wg_bytes_printf(out,
                     "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" "
                     "width=\"%.0f\" height=\"%.0f\" viewBox=\"0 0 %ld %ld\" role=\"img\" "
                     "aria-labelledby=\"%s-title\" aria-describedby=\"%s-desc\">\n",
-                    sheet->width, sheet->height, units_of(sheet->width), units_of(sheet->height), figure->name,
+                    sheet.width, sheet.height, units_of(sheet.width), units_of(sheet.height), figure->name,
                     figure->name);
     put_svg_description(figure, out);
     put_svg_numbers(figure, out);
     wg_bytes_put(out, "<g fill=\"none\" stroke-linejoin=\"round\" font-family=\"" WG_FONT_STACK "\">\n");
-    const int code = wg_canvas_render(WG_SVG, sheet, facts, draw_figure, figure, out, err);
+    const int code = wg_canvas_render_svg(&sheet, wg_figure_draw, figure, out, err);
     wg_bytes_put(out, "</g>\n</svg>\n");
     return code < 0 ? code : wg_bytes_failed(out, err);
-}
-
-int wg_figure_picture(const struct wg_figure *figure, enum wg_picture_format kind, struct wg_bytes *out,
-                      struct wg_error *err) {
-    static const struct wg_sheet slide = {WG_SLIDE_W, WG_SLIDE_H, true};
-    const struct wg_picture_facts facts = {figure->title, figure->date};
-    if (kind == WG_SVG)
-        return write_svg(figure, &slide, &facts, out, err);
-    return wg_canvas_render(kind, &slide, &facts, draw_figure, figure, out, err);
 }
 
 /* ---- in a page ---- */
@@ -71,7 +62,7 @@ static int put_shape(const struct wg_figure *figure, const char *kind, const str
                      struct wg_curves *curves, struct wg_bytes *out, struct wg_error *err) {
     wg_bytes_printf(out, "<svg class=\"%s\" viewBox=\"0 0 %ld %ld\">\n", kind, units_of(sheet->width),
                     units_of(sheet->height));
-    const int code = wg_canvas_render_inline(sheet, curves, draw_figure, figure, out, err);
+    const int code = wg_canvas_render_inline(sheet, curves, wg_figure_draw, figure, out, err);
     wg_bytes_put(out, "</svg>\n");
     return code;
 }

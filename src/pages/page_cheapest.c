@@ -14,7 +14,7 @@
 
 struct cheapest_page {
     const struct wg_cheapest *c;
-    const struct wg_stored_file *in;
+    const struct wg_run_facts *in;
     struct wg_bytes *page;
 };
 
@@ -124,7 +124,7 @@ static void put_page_doubts(const struct cheapest_page *p) {
         wg_page_paragraph(p->page, "note", text);
 }
 
-int wg_report_cheapest(const struct wg_cheapest *cheapest, const struct wg_stored_file *in,
+int wg_report_cheapest(const struct wg_cheapest *cheapest, const struct wg_run_facts *in,
                        const struct wg_figures *figures, struct wg_bytes *page, struct wg_error *err) {
     static const char *const headings[] = {"The answer", "What money buys",       "If we are wrong about the fly",
                                            "The plan",   "Where this comes from", NULL};

@@ -8,7 +8,7 @@
 #include "text/bytes.h"
 
 /** Writes the page into *page. `in` as for the figure. Returns 0 or WG_ERR_MEMORY. */
-int wg_report_cheapest(const struct wg_cheapest *cheapest, const struct wg_stored_file *in,
+int wg_report_cheapest(const struct wg_cheapest *cheapest, const struct wg_run_facts *in,
                        const struct wg_figures *figures, struct wg_bytes *page, struct wg_error *err);
 
 #endif

@@ -4,7 +4,7 @@
 #ifndef WG_PAGES_PAGE_COMPARISON_H
 #define WG_PAGES_PAGE_COMPARISON_H
 
-#include "results/comparison_data.h"
+#include "data/comparison_data.h"
 #include "text/bytes.h"
 
 /** Writes the page of a comparison into *page. Returns 0 or a negative error. */

@@ -80,7 +80,7 @@ void wg_report_fact(struct wg_bytes *page, const char *name, const char *value) 
         wg_page_table_row(page, NULL, cell, 2);
 }
 
-void wg_report_provenance_begin(const struct wg_stored_file *in, const char *caption, struct wg_bytes *page) {
+void wg_report_provenance_begin(const struct wg_run_facts *in, const char *caption, struct wg_bytes *page) {
     static const char *const head[] = {"what", "value"};
     char seed[32];
     (void)snprintf(seed, sizeof seed, "%llu", (unsigned long long)in->seed);

@@ -4,9 +4,9 @@
 #ifndef WG_PAGES_PAGE_PARTS_H
 #define WG_PAGES_PAGE_PARTS_H
 
+#include "data/result_data.h"
+#include "data/stored_warnings.h"
 #include "figures/html.h"
-#include "results/result_data.h"
-#include "results/stored_warnings.h"
 #include "scenario/scenario.h"
 
 /** Writes the cautions of a file as notes, or a note that the file stores neither warnings nor cautions. */
@@ -21,6 +21,6 @@ void wg_report_assumptions(const struct wg_result_data *data, const struct wg_pl
 /** Writes a row of two cells, none without a value. */
 void wg_report_fact(struct wg_bytes *page, const char *name, const char *value);
 /** Begins the section on where a page comes from and its table: program, command line, start, seed. */
-void wg_report_provenance_begin(const struct wg_stored_file *in, const char *caption, struct wg_bytes *page);
+void wg_report_provenance_begin(const struct wg_run_facts *in, const char *caption, struct wg_bytes *page);
 
 #endif

@@ -270,50 +270,51 @@ static int put_result_page(const struct result_report *report, struct wg_bytes *
     return wg_bytes_failed(page, err);
 }
 
-/* Shows the replicates to the observers that a run has. */
-static int replay_observers(struct wg_result_data *data, const struct wg_plan *plan, struct wg_summary *summary,
-                            struct wg_warning_tally *watch, struct wg_work *work, struct wg_goal_tally *odds,
-                            struct wg_error *err) {
-    const struct wg_observer observers[] = {wg_summary_observer(summary), wg_warning_observer(watch),
-                                            wg_work_observer(work), wg_goal_tally_observer(odds)};
-    int code = wg_summary_init(summary, plan, data->in.replicates, err);
-    if (code == 0)
-        code = wg_work_init(work, plan, data->in.replicates, err);
-    return code == 0 ? wg_result_data_replay(data, plan, observers, 4, err) : code;
+/* ---- the lives ---- */
+
+int wg_report_lives_init(struct wg_report_lives *lives, const struct wg_plan *plan, int64_t replicates,
+                         struct wg_error *err) {
+    *lives = (struct wg_report_lives){.watch = {.plan = plan}};
+    wg_goal_tally_init(&lives->odds, plan);
+    const int code = wg_summary_init(&lives->summary, plan, replicates, err);
+    return code == 0 ? wg_work_init(&lives->work, plan, replicates, err) : code;
 }
 
-int wg_report_result(struct wg_result_data *data, const struct wg_scenario *scenario, struct wg_bytes *page,
+void wg_report_lives_observers(struct wg_report_lives *lives, struct wg_observer out[WG_REPORT_OBSERVERS]) {
+    out[0] = wg_summary_observer(&lives->summary);
+    out[1] = wg_warning_observer(&lives->watch);
+    out[2] = wg_work_observer(&lives->work);
+    out[3] = wg_goal_tally_observer(&lives->odds);
+}
+
+void wg_report_lives_free(struct wg_report_lives *lives) {
+    wg_work_free(&lives->work);
+    wg_goal_tally_free(&lives->odds);
+    wg_summary_free(&lives->summary);
+}
+
+/* ---- the whole ---- */
+
+int wg_report_result(struct wg_result_data *data, const struct wg_scenario *scenario,
+                     const struct wg_report_lives *lives, const struct wg_reasons *reasons, struct wg_bytes *page,
                      struct wg_error *err) {
-    struct wg_summary summary = {0};
-    struct wg_warning_tally watch = {.plan = &scenario->plan};
-    struct wg_goal_tally odds;
-    struct wg_work work = {0};
     struct wg_figures figures = {0};
-    struct wg_reasons reasons;
-    wg_goal_tally_init(&odds, &scenario->plan);
-    int code = replay_observers(data, &scenario->plan, &summary, &watch, &work, &odds, err);
+    struct wg_warnings warnings;
+    wg_warnings_find(&warnings, &lives->watch, &lives->work);
+    const struct wg_forecast forecast = {scenario,
+                                         &lives->summary,
+                                         &warnings,
+                                         &lives->work,
+                                         &lives->odds,
+                                         data->in.path,
+                                         reasons != NULL && wg_reasons_agree(reasons, &lives->summary) ? reasons
+                                                                                                       : NULL};
+    struct result_report report = {&forecast, data, &figures, {0}};
+    int code = wg_figures_make(&figures, data, err);
     if (code == 0)
-        code = wg_figures_make(&figures, data, err);
-    if (code == 0) /* a result does not store them; the same lives give the same reasons */
-        code = wg_reasons_find(&reasons, &scenario->plan, &summary, false, &(struct wg_ensemble_options){0}, err);
-    if (code == 0) {
-        struct wg_warnings warnings;
-        wg_warnings_find(&warnings, &watch, &work);
-        const struct wg_forecast forecast = {scenario,
-                                             &summary,
-                                             &warnings,
-                                             &work,
-                                             &odds,
-                                             data->in.path,
-                                             wg_reasons_agree(&reasons, &summary) ? &reasons : NULL};
-        struct result_report report = {&forecast, data, &figures, {0}};
-        code = wg_odds_find(&report.odds, &scenario->plan, &summary, err);
-        if (code == 0)
-            code = put_result_page(&report, page, err);
-    }
+        code = wg_odds_find(&report.odds, &scenario->plan, &lives->summary, err);
+    if (code == 0)
+        code = put_result_page(&report, page, err);
     wg_figures_free(&figures);
-    wg_work_free(&work);
-    wg_goal_tally_free(&odds);
-    wg_summary_free(&summary);
     return code;
 }

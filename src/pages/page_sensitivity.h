@@ -4,7 +4,7 @@
 #ifndef WG_PAGES_PAGE_SENSITIVITY_H
 #define WG_PAGES_PAGE_SENSITIVITY_H
 
-#include "results/answer_data.h"
+#include "data/answer_data.h"
 #include "scenario/scenario.h"
 #include "text/bytes.h"
 

@@ -3,11 +3,11 @@
  */
 #include "pages/page_size.h"
 
+#include "data/size_sentences.h"
 #include "figures/figures.h"
 #include "pages/page_parts.h"
 #include "report/forecast_facts.h"
 #include "report/goals_report.h"
-#include "results/size_sentences.h"
 #include "text/goal_text.h"
 #include "text/show.h"
 

@@ -4,7 +4,7 @@
 #ifndef WG_PAGES_PAGE_SIZE_H
 #define WG_PAGES_PAGE_SIZE_H
 
-#include "results/answer_data.h"
+#include "data/answer_data.h"
 #include "text/bytes.h"
 
 /** Writes the page into *page; `answer` and `scenario` are those in the file. Returns 0 or WG_ERR_MEMORY. */

@@ -11,7 +11,7 @@
 #ifndef WG_RESULTS_STORED_WARNINGS_WRITE_H
 #define WG_RESULTS_STORED_WARNINGS_WRITE_H
 
-#include "results/stored_warnings.h"
+#include "data/stored_warnings.h"
 #include "storage/hdf5_file.h"
 
 /** Writes the attribute `comment` of the file (CF-1.10, section 2.6.2), as the next does. Returns 0 or WG_ERR_MEMORY. */
