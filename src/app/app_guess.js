@@ -1,0 +1,3 @@
+{
+  app.screen({ name: "guess", title: "Guess" });
+}

@@ -1,0 +1,3 @@
+{
+  app.screen({ name: "place", title: "Your place" });
+}

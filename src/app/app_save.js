@@ -1,0 +1,3 @@
+{
+  app.screen({ name: "save", title: "Save and open" });
+}

@@ -1,0 +1,3 @@
+{
+  app.screen({ name: "teach", title: "Teach" });
+}
