@@ -25,6 +25,8 @@
 //   app.running(what, stop)  a bar: {element, event(e), end()}; give `event` to engine.call() as onEvent
 //   app.command(text)  the command that repeats it, folded
 //   app.download(name, content, type), app.print()
+//   app.fileName(name)  a file's name as it can stand in a plan;  app.dropsInto(node, take)  files dropped on a node
+//   app.guessed(alive)  a sentence on the guess, where it has one for this plan: "You guessed 60: 32 too few."
 //   el(tag, {attribute: value}, ...children)   class, for, hidden ...; on* with a function; children: nodes, texts, null
 //   report(html)   a <div class="report"> of HTML that the engine made, without any script or style in it
 //   fill(node, ...children)   replaces what is in it
@@ -229,6 +231,18 @@ app.download = (name, content, type = "text/plain") => {
 
 app.print = () => window.print();
 
+app.fileName = (name) => name.replace(/^.*[/\\]/, "").replace(/[^\w.-]+/g, "-");
+
+app.dropsInto = (node, take) => {
+  node.addEventListener("dragover", (event) => { event.preventDefault(); node.classList.add("over"); });
+  node.addEventListener("dragleave", () => node.classList.remove("over"));
+  node.addEventListener("drop", (event) => {
+    event.preventDefault();
+    node.classList.remove("over");
+    if (event.dataTransfer.files.length) take([...event.dataTransfer.files]);
+  });
+};
+
 // ---- navigation -----------------------------------------------------------------------------------------------------
 
 const listed = () => ORDER.filter((name) => app.screens[name]);
@@ -283,7 +297,15 @@ app.go = (name) => {
   else location.hash = name;
 };
 
-function begin() {
+// Plans kept in the browser, or a first one from the questions.
+async function firstPlans() {
+  const kept = app.keptPlans ? app.keptPlans() : null;
+  if (kept) { Object.assign(app, kept); return; }
+  const answer = await app.firstPlan();
+  if (!answer.ok) fill(byId("old"), answer.error ?? "The first plan could not be made.").hidden = false;
+}
+
+async function begin() {
   byId("old").hidden = true;
   fill(byId("nav-list"), listed().map((name) => el("li", {}, el("a", { href: "#" + name }, app.screens[name].title))));
   byId("menu").addEventListener("click", () => openMenu(byId("menu").getAttribute("aria-expanded") !== "true"));
@@ -294,6 +316,15 @@ function begin() {
   });
   window.addEventListener("hashchange", () => followAddress(true));
   document.querySelector(".skip").addEventListener("click", (event) => { event.preventDefault(); byId("main").focus(); });
+  // A file dropped beside its place must not replace the page.
+  for (const kind of ["dragover", "drop"]) window.addEventListener(kind, (event) => event.preventDefault());
+  try {
+    await firstPlans();
+  } catch (error) {
+    byId("old").hidden = false;
+    console.error(error);
+    return;
+  }
   planChanged();
   followAddress(false);
   document.body.dataset.ready = "yes";
