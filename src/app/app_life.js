@@ -21,6 +21,8 @@ function lifePlayer(life, { title, us, close }) {
   const days = life.days, first = life.first_day, x = (day) => (LIFE_WIDTH * day) / Math.max(1, days - 1);
   const rows = STAGE_ROWS.map(([name, keys, colour]) => ({ name, colour, values: sumOf(life.stages, keys, days) }));
   const warmth = (life.places ?? []).concat(life.bins ?? []).filter((place) => place.temperature);
+  let sum = 0;
+  const soFar = life.crawl_off?.map((kg) => (sum += kg || 0));
   const temp = (c) => (us ? Math.round(1.8 * c + 32) + " °F" : Math.round(c) + " °C");
   const mass = (kg) => (us ? (kg / 0.45359237).toFixed(kg < 4 ? 1 : 0) + " lb" : kg.toFixed(kg < 10 ? 1 : 0) + " kg");
   const id = "life-clip-" + (lifePlayer.count = (lifePlayer.count ?? 0) + 1);
@@ -94,7 +96,7 @@ function lifePlayer(life, { title, us, close }) {
     return el("table", { class: "life-table" }, el("caption", { class: "hidden" }, "On this day"), el("tbody", {},
       rows.map((row) => line(row.name, (d) => whole(row.values[d]), row.colour)),
       warmth.map((place) => line("warmth: " + place.name, (d) => temp(place.temperature[d]))),
-      life.crawl_off ? line("crawled off so far", (d) => mass(life.crawl_off.slice(0, d + 1).reduce((a, b) => a + (b || 0), 0))) : null));
+      soFar ? line("crawled off so far", (d) => mass(soFar[d])) : null));
   }
 
   function show(d) {

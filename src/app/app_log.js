@@ -42,8 +42,9 @@
 
   function addNote(event) {
     event.preventDefault();
-    const row = { ...EMPTY };
-    for (const name of Object.keys(row)) row[name] = fields[name].closest("p").hidden ? "" : fields[name].value.trim();
+    const row = { ...EMPTY }, shown = (name) => (fields[name].closest("p").hidden ? "" : fields[name].value.trim());
+    for (const name of Object.keys(row)) row[name] = shown(name);
+    row.where ||= shown("bin");
     if (!row.date || !row.value) { app.note("A note needs a date and a value."); return; }
     if (/^\d+$/.test(row.days)) row.days += row.days === "1" ? " day" : " days";
     rows.push(row);
@@ -55,10 +56,14 @@
 
   function chooseKind() {
     const kind = kindOf(fields.what.value) ?? {};
+    const isBin = kind.where === "the bin";
     fields.value.placeholder = kind.example ?? "";
-    byId("log-help").textContent = kind.help ?? "";
-    fields.where.closest("p").hidden = !kind.where;
-    fields.days.closest("p").hidden = kind.days === false;
+    fields.value.setAttribute("inputmode", kind.unit === "eggs" ? "numeric" : "text");
+    byId("log-help").textContent = `${kind.what ?? ""}, ${kind.unit ?? ""}. For example: ${kind.example ?? ""}.`;
+    fields.bin.closest("p").hidden = !isBin;
+    fields.where.closest("p").hidden = !kind.where || isBin;
+    fields.where.closest("p").querySelector("label").textContent = "Where: " + (kind.where ?? "");
+    fields.days.closest("p").hidden = !kind.has_days;
   }
 
   async function fillForm() {
@@ -66,11 +71,11 @@
       const answer = await engine.call({ do: "log_kinds" });
       if (!answer.ok) { fill(form, app.problem(answer)); return; }
       kinds = answer.kinds;
-      fill(fields.what, kinds.map((kind) => option(kind.name, kind.label ?? kind.name)));
+      fill(fields.what, kinds.map((kind) => option(kind.name, kind.name)));
     }
     const check = await app.checked();
     if (check.ok) {
-      fill(fields.where, check.facts.bins.map((bin) => option(bin.name, bin.name)));
+      fill(fields.bin, check.facts.bins.map((bin) => option(bin.name, bin.name)));
       fields.date.min = check.facts.first_day;
       fields.date.max = check.facts.last_day;
       if (!fields.date.value) fields.date.value = check.facts.first_day;
@@ -98,10 +103,10 @@
     make(root) {
       fields = {
         date: el("input", { type: "date" }), what: el("select", { onchange: chooseKind }), value: el("input", { type: "text", autocomplete: "off", inputmode: "text" }),
-        where: el("select"), days: el("input", { type: "text", inputmode: "numeric", autocomplete: "off" }),
+        bin: el("select"), where: el("input", { type: "text", autocomplete: "off" }), days: el("input", { type: "text", inputmode: "numeric", autocomplete: "off" }),
       };
       form = el("form", { class: "box noprint", onsubmit: addNote }, el("h2", {}, "Add a note"), field("Date", fields.date), field("What", fields.what), el("p", { class: "small", id: "log-help" }),
-        field("Value", fields.value, "With its unit, as 1.2 lb or 81 degF; for flies yes or no."), field("Bin", fields.where), field("Over how many days", fields.days, "Empty: since the note of this kind before."),
+        field("Value", fields.value, "With its unit."), field("Bin", fields.bin), field("Where", fields.where), field("Over how many days", fields.days, "Empty: since the note of this kind before."),
         el("p", { class: "row" }, el("button", { class: "main" }, "Add the note")));
       table = el("table", { class: "log-table", hidden: true }, el("caption", {}, "Notes"), el("thead", {}, el("tr", {}, ["Date", "What", "Value", "Bin", "Days"].map((name) => el("th", { scope: "col" }, name)), el("td", { class: "noprint" }))), el("tbody"));
       const file = el("input", { type: "file", accept: ".csv,.txt,text/csv", id: "log-file", onchange: () => { if (file.files[0]) takeFile(file.files[0]); file.value = ""; } });

@@ -31,11 +31,11 @@ const asking = { now: null };
 //   work    async (call, plan) => answer; `call(request, onEvent)` asks the engine
 //   show    (out, answer, plan) fills `out` with the answer
 //   begin   optional: when it begins
-// Gives {controls, element, start(), onPlan()}: a row with the button; bar, notes and answer.
+// Gives {controls, element, start(), onPlan()}: the button with its bar; notes and the answer.
 function longQuestion({ ask, doing, work, show, begin }) {
   const start = el("button", { type: "button", class: "main", onclick: () => run() }, ask);
   const bar = el("div"), note = el("div"), out = el("div", { class: "out" });
-  const question = { controls: el("p", { class: "row" }, start), element: el("div", { class: "question" }, bar, note, out), start: () => run(), plan: null, answer: null, isStopped: false, onPlan, out, doing };
+  const question = { controls: el("div", { class: "asking" }, el("p", { class: "row" }, start), bar), element: el("div", { class: "question" }, note, out), start: () => run(), plan: null, answer: null, isStopped: false, onPlan, out, doing };
   let shown = null; // the bar
 
   function stop() {
@@ -59,7 +59,7 @@ function longQuestion({ ask, doing, work, show, begin }) {
     shown = app.running(doing + " ...", stop);
     fill(bar, shown.element);
     fill(note);
-    start.disabled = true;
+    start.hidden = true;
     shown.element.querySelector("button").focus({ preventScroll: true });
     if (begin) begin();
     let answer;
@@ -74,7 +74,7 @@ function longQuestion({ ask, doing, work, show, begin }) {
   function end(answer, plan) {
     const hadFocus = bar.contains(document.activeElement) || document.activeElement === document.body;
     asking.now = null;
-    start.disabled = false;
+    start.hidden = false;
     shown.end();
     if (answer && answer.ok) {
       Object.assign(question, { answer, plan });
