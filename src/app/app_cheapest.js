@@ -51,10 +51,11 @@
     const parts = sectionsOf(answer.report ?? "", "cheapest"), open = ["The answer", "What money buys"].map(parts.find).filter(Boolean);
     const rest = parts.sections.filter((section) => !open.includes(section)), name = stem(plan.name) + "-cheapest";
     winner = answer.plan;
-    fill(out, el("div", { class: "report" }, open, foldSections(rest, out)),
-      winner ? el("section", { class: "box" }, el("h2", {}, "The plan, written out"), el("pre", { tabindex: 0, class: "plan-text" }, winner),
-        el("p", { class: "row" }, el("button", { type: "button", class: "main", onclick: () => useWinner(plan) }, "Use this plan"),
-          el("button", { type: "button", onclick: () => app.download(name + ".yaml", winner, "application/yaml") }, "Save it (YAML)"))) : null,
+    const use = winner ? el("div", { class: "box noprint" }, el("p", { class: "row" }, el("button", { type: "button", class: "main", onclick: () => useWinner(plan) }, "Use this plan"),
+      el("button", { type: "button", onclick: () => app.download(name + ".yaml", winner, "application/yaml") }, "Save it (YAML)")),
+    el("details", {}, el("summary", {}, "The plan, written out"), el("pre", { tabindex: 0, class: "plan-text" }, winner))) : null;
+    const [main, money] = open;
+    fill(out, el("div", { class: "report" }, main), use, el("div", { class: "report" }, money, foldSections(rest, out)),
       printed(answer.text), takeAway(answer, name, []), app.command(answer.command), el("p", { class: "row" }, printButton()));
   }
 

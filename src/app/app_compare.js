@@ -18,7 +18,7 @@
       const key = thing.key;
       fill(words);
       if (!key) { help.textContent = ""; return; }
-      help.textContent = `${key.help ?? ""} Values with commas between them; ${key.accepts ?? ""}.`.trim();
+      help.textContent = `Now: ${key.shown ?? key.value}. ${key.help ?? ""} Values with commas between them; ${key.accepts ?? ""}.`.trim();
       values.placeholder = key.example ?? "";
       const choices = (key.words ?? []).filter((word) => word !== key.value);
       if (choices.length && choices.length <= 12) fill(words, choices.map((word) => el("button", { type: "button", onclick: () => addValue(word) }, word)));
@@ -38,7 +38,7 @@
     keys = check.ok ? check.keys : [];
     for (const thing of things) {
       const before = thing.select.value;
-      keyChoice(thing.select, keys, canCompare, before);
+      keyChoice(thing.select, keys, canCompare, before || (keys.find((key) => /set_point$/.test(key.path) && isWritten(key)) ?? keys.find((key) => key.path === "starter.1.count"))?.path);
       if (thing !== things[0]) thing.select.prepend(option("", "nothing else", !before));
       if (thing !== things[0] && !before) thing.select.value = "";
       thing.hint();

@@ -15,9 +15,11 @@
     dots.expect(target);
     let answer = null;
     for (const n of steps(target)) {
+      const begun = performance.now();
       const next = await call({ do: "run", plan, years: n }, (e) => { if (e.year !== undefined) dots.add(e); });
       if (!next.ok) return answer ?? next;
       answer = next;
+      app.speed = (performance.now() - begun) / answer.counts.years; // ms a year, for what takes longer
       if (!samePlan(plan, app.plan)) return answer;
       showForecast(question.out, answer, plan);
       if (question.isStopped || answer.stopped) return answer;
@@ -71,7 +73,8 @@
     const parts = sectionsOf(answer.report ?? "", "forecast"), main = answerPart(parts), shown = mainFigures(parts);
     const name = stem(plan.name), rest = parts.sections.filter((section) => section !== main && !headOf(section).startsWith("The work"));
     if (main) main.querySelector("h2").textContent = answer.counts.years < target ? `The answer after ${plural(answer.counts.years, "year")}` : "The answer";
-    const box = el("div", { class: "report" }, main, guessBeside(answer, plan), shown.length ? el("section", {}, el("h2", {}, "Winter and summer"), shown) : null, foldSections(rest, out));
+    main?.querySelector(".answer")?.after(guessBeside(answer, plan));
+    const box = el("div", { class: "report" }, main, shown.length ? el("section", {}, el("h2", {}, "Winter and summer"), shown) : null, foldSections(rest, out));
     const goesOn = answer.counts.years < target;
     goOn = el("p", { class: "row" }, el("button", { type: "button", onclick: () => question.start() }, `Go on to ${plural(target, "year")}`));
     goOn.hidden = !goesOn || asking.now === question;

@@ -3,7 +3,7 @@
   const HEAD = "date,what,value,where,days";
   const EMPTY = { date: "", what: "", value: "", where: "", days: "" };
 
-  let question, kinds = [], rows = [], table, form, fields, fileName = "my-log.csv";
+  let question, saveLog, kinds = [], rows = [], table, form, fields, fileName = "my-log.csv";
 
   // ---- the log as a text --------------------------------------------------------------------------------------------
 
@@ -34,7 +34,7 @@
 
   function showRows() {
     rows.sort((a, b) => a.date.localeCompare(b.date));
-    table.hidden = rows.length === 0;
+    table.hidden = saveLog.hidden = rows.length === 0;
     fill(table.tBodies[0], rows.map((row, i) => el("tr", {}, el("th", { scope: "row" }, row.date), el("td", {}, row.what), el("td", {}, row.value), el("td", {}, row.where), el("td", {}, row.days),
       el("td", { class: "noprint" }, el("button", { type: "button", "aria-label": `Remove: ${row.date} ${row.what}`, onclick: () => { rows.splice(i, 1); showRows(); } }, "Remove")))));
     question.onPlan();
@@ -78,7 +78,8 @@
       fill(fields.bin, check.facts.bins.map((bin) => option(bin.name, bin.name)));
       fields.date.min = check.facts.first_day;
       fields.date.max = check.facts.last_day;
-      if (!fields.date.value) fields.date.value = check.facts.first_day;
+      const today = new Date().toLocaleDateString("sv"); // 2026-09-15
+      if (!fields.date.value) fields.date.value = today >= check.facts.first_day && today <= check.facts.last_day ? today : check.facts.first_day;
     }
     chooseKind();
   }
@@ -110,12 +111,13 @@
         el("p", { class: "row" }, el("button", { class: "main" }, "Add the note")));
       table = el("table", { class: "log-table", hidden: true }, el("caption", {}, "Notes"), el("thead", {}, el("tr", {}, ["Date", "What", "Value", "Bin", "Days"].map((name) => el("th", { scope: "col" }, name)), el("td", { class: "noprint" }))), el("tbody"));
       const file = el("input", { type: "file", accept: ".csv,.txt,text/csv", id: "log-file", onchange: () => { if (file.files[0]) takeFile(file.files[0]); file.value = ""; } });
+      saveLog = el("button", { type: "button", hidden: true, onclick: () => app.download(fileName, logText(), "text/csv") }, "Save the log");
       question = longQuestion({ ask: "Where does it stand today?", doing: "Comparing with your notes", work, show: showFit });
       root.addEventListener("dragover", (event) => event.preventDefault());
       root.addEventListener("drop", (event) => { event.preventDefault(); if (event.dataTransfer.files[0]) takeFile(event.dataTransfer.files[0]); });
       fill(root, el("p", {}, "Write down what you weigh, count and see. The program keeps those of many possible colonies that fit your notes, and tells where yours stands, what to feed this week and what the next four weeks bring."),
         form, el("div", { class: "scroll" }, table),
-        el("p", { class: "row" }, el("label", { class: "button", for: "log-file" }, "Open a log file"), file, el("button", { type: "button", onclick: () => app.download(fileName, logText(), "text/csv") }, "Save the log")),
+        el("p", { class: "row" }, el("label", { class: "button", for: "log-file" }, "Open a log file"), file, saveLog),
         question.controls, question.element);
     },
     show() { fillForm(); },
