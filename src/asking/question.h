@@ -6,6 +6,8 @@
 #ifndef WG_ASKING_QUESTION_H
 #define WG_ASKING_QUESTION_H
 
+#include "text/text_file.h"
+
 #include <stdbool.h>
 #include <stdint.h>
 
@@ -54,6 +56,7 @@ struct wg_answers {
     int32_t today;                             /* the offered first day is after it */
     double latitude_deg, elevation_m;          /* as the reader understood the answers; wg_answer_read() sets them */
     char text[WG_N_QUESTIONS][WG_ANSWER_SIZE]; /* "": the offered answer */
+    const struct wg_text_given *given;         /* texts in place of all files; NULL: the files themselves */
 };
 
 struct wg_question_choice {

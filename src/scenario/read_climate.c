@@ -339,8 +339,8 @@ static void fetch_record(struct wg_scenario_reader *reader, const struct wg_yaml
         reader->code = WG_ERR_MEMORY;
         return;
     }
-    const int code =
-        wg_text_file_read(path, WG_WEATHER_RECORD_MAX_BYTES, &scenario->record_text, &scenario->record_size, &err);
+    const int code = wg_text_given_read(reader->given, path, WG_WEATHER_RECORD_MAX_BYTES, &scenario->record_text,
+                                        &scenario->record_size, &err);
     scenario->record_file = path;
     if (code == WG_ERR_MEMORY)
         reader->code = code;

@@ -6,6 +6,7 @@
 
 #include "plan/plan.h"
 #include "text/mistakes.h"
+#include "text/text_file.h"
 #include "variants/openings.h"
 
 struct wg_scenario {
@@ -39,6 +40,9 @@ int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_m
 int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
                           const char *record_text, size_t record_size, struct wg_mistakes *problems,
                           struct wg_error *err);
+/** Reads the same; `given` has the texts of all files that the plan names, in place of those on the disk. */
+int wg_scenario_read_given(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
+                           const struct wg_text_given *given, struct wg_mistakes *problems, struct wg_error *err);
 /** Returns the scenario's title, or the name of its file if it has none. */
 const char *wg_scenario_name(const struct wg_scenario *scenario);
 void wg_scenario_free(struct wg_scenario *scenario);

@@ -87,3 +87,24 @@ int wg_text_file_read(const char *path, size_t max_size, char **text, size_t *si
     }
     return code;
 }
+
+int wg_text_given_read(const struct wg_text_given *given, const char *path, size_t max_size, char **text, size_t *size,
+                       struct wg_error *err) {
+    if (given == NULL)
+        return wg_text_file_read(path, max_size, text, size, err);
+    *text = NULL;
+    *size = 0;
+    while (given->name != NULL && strcmp(given->name, path) != 0)
+        given++;
+    if (given->name == NULL)
+        return wg_fail(err, WG_ERR_FILE, path, "This file has not been added to the page. Add it beside the plan.");
+    if (given->size > max_size)
+        return wg_fail(err, WG_ERR_INPUT, path, "The file is too large: the maximum is %zu bytes.", max_size);
+    *text = malloc(given->size + 1);
+    if (*text == NULL)
+        return wg_no_memory(err, path);
+    memcpy(*text, given->text, given->size);
+    (*text)[given->size] = '\0';
+    *size = given->size;
+    return 0;
+}

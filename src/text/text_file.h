@@ -18,4 +18,14 @@
  */
 int wg_text_file_read(const char *path, size_t max_size, char **text, size_t *size, struct wg_error *err);
 
+/** Texts that stand in for files, as on a page, which has no disk; ended by a NULL name. */
+struct wg_text_given {
+    const char *name; /* as a plan names it, a path below the plan's folder */
+    const char *text;
+    size_t size;
+};
+/** Reads one of the given texts, or the file if `given` is NULL; the contract is that of wg_text_file_read(). */
+int wg_text_given_read(const struct wg_text_given *given, const char *path, size_t max_size, char **text, size_t *size,
+                       struct wg_error *err);
+
 #endif

@@ -4,6 +4,7 @@
 #   base <- species, climate <- housing <- plan <- colony <- forecast <- analysis <- sizing, inference, search <- text <- records <- schema
 #        <- variants <- scenario <- outline <- data <- drawing <- figures <- report <- answers <- cheapest <- pages <- cli <- commands
 #   data <- storage <- results <- library <- cli     colony <- workshop <- commands     scenario <- asking <- cli
+#   pages, asking, workshop <- browser
 #
 # Species and climate must not include each other, nor sizing, inference and search. The model layers, workshop included, use no input or output, no threads
 # and no clock: of the C library only the headers listed below, and GSL. Only the files listed below use other libraries.
@@ -70,6 +71,7 @@ BEGIN {
     may["answers"] = may["report"] " answers"
     may["cheapest"] = may["answers"] " cheapest"
     may["pages"] = may["cheapest"] " pages"
+    may["browser"] = may["pages"] " asking workshop browser"
     may["cli"] = may["pages"] " asking storage results public library cli"
     may["commands"] = may["cli"] " workshop commands"
     may["public"] = ""
@@ -79,7 +81,7 @@ BEGIN {
     pattern["HDF5"] = "^(hdf5|hdf5_hl|H5[A-Za-z]*)\\.h$|(^|/)hdf5_handle\\.h$"
     home["HDF5"] = "src/storage/hdf5_file.c src/storage/hdf5_write.c src/storage/hdf5_read.c src/storage/hdf5_compare.c src/storage/hdf5_verify.c src/storage/hdf5_handle.h"
     pattern["libfyaml"] = "^libfyaml\\.h$"; home["libfyaml"] = "src/records/yaml.c"
-    pattern["jansson"] = "^jansson\\.h$"; home["jansson"] = "src/report/json.c"
+    pattern["jansson"] = "^jansson\\.h$"; home["jansson"] = "src/report/json.c src/browser/request.c"
     pattern["nettle"] = "^nettle/"; home["nettle"] = "src/storage/sha256_file.c"
     pattern["zlib"] = "^z(lib|conf)\\.h$"; home["zlib"] = "src/storage/pack.c"
     pattern["cairo"] = "^(cairo/)?cairo[a-z-]*\\.h$"; home["cairo"] = "src/drawing/pen_cairo.c"
