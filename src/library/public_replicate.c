@@ -3,7 +3,7 @@
  */
 #include "library/public.h"
 #include "results/columns.h"
-#include "results/series_terms.h"
+#include "data/series_terms.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -90,7 +90,7 @@ static void word_comment(struct wg_bytes *out, int n, const struct wg_plan *cons
             wg_bytes_printf(out, "%s%s%s%s", out->size > 0 ? "\n" : "", n > 1 ? wg_setup_letter(i) : "",
                             n > 1 ? ": " : "", words);
         }
-    const int n_cautions = cautions_of(n, plan, caution);
+    const int n_cautions = wg_cautions_of(n, plan, caution);
     for (int i = 0; i < n_cautions; i++)
         wg_bytes_printf(out, "%s%s", out->size > 0 ? "\n" : "", caution[i]);
     if (out->size == 0)
