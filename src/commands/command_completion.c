@@ -45,7 +45,7 @@ static void print_bash(bool is_zsh) {
                       : "# bash completion of wintergrub");
     (void)fputs("_wintergrub() {\n"
                 "  local word=${COMP_WORDS[COMP_CWORD]} words=\n"
-                "  if [ \"$COMP_CWORD\" -eq 1 ]; then words=\"help --version",
+                "  if [ \"$COMP_CWORD\" -eq 1 ]; then words=\"help --version --cite",
                 stdout);
     print_commands();
     (void)fputs("\"\n"

@@ -4,6 +4,7 @@
 #include "answers/comparison_figures.h"
 #include "base/utf8.h"
 #include "cli/args.h"
+#include "cli/in_child.h"
 #include "cli/message.h"
 #include "cli/save.h"
 #include "cli/stop.h"
@@ -89,8 +90,10 @@ static int draw_answer(struct wg_figures *figures, struct wg_stored_file *file, 
 }
 
 static int make_figures(struct wg_figures *figures, const char *path, struct wg_error *err) {
-    struct wg_stored_file file;
-    int code = wg_stored_open(&file, path, err);
+    struct wg_stored_file file = {0};
+    int code = wg_read_in_child(path, err);
+    if (code == 0)
+        code = wg_stored_open(&file, path, err);
     if (code == 0 && file.kind == WG_STORED_COMPARISON)
         code = draw_compared(figures, &file, err);
     else if (code == 0)

@@ -2,6 +2,7 @@
  * wintergrub report: writes a result as one web page.
  */
 #include "cli/args.h"
+#include "cli/in_child.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
 #include "cli/save.h"
@@ -126,11 +127,11 @@ static int put_report(const struct wg_bytes *page, const char *path, int force) 
  * Opens the file once, makes the page for its kind and saves it; signals wait while it saves. Returns the exit status.
  */
 static int report_file(const char *input, const char *path, int force) {
-    struct wg_stored_file file;
+    struct wg_stored_file file = {0};
     struct wg_bytes page = {0};
     struct wg_error err = {0};
     int status;
-    if (wg_stored_open(&file, input, &err) < 0)
+    if (wg_read_in_child(input, &err) < 0 || wg_stored_open(&file, input, &err) < 0)
         status = wg_message_error(&err);
     else if (file.kind == WG_STORED_COMPARISON)
         status = report_comparison(&file, &page);

@@ -3,6 +3,7 @@
  */
 #include "base/utf8.h"
 #include "cli/args.h"
+#include "cli/in_child.h"
 #include "cli/internal_fault.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
@@ -191,7 +192,9 @@ static int run_rerun(const struct wg_args *args) {
     struct wg_result_data data = {0};
     struct wg_error err = {0};
     wg_stop_immediately(&cleanup);
-    const int code = wg_result_data_open(&data, args->argument[0], &err);
+    int code = wg_read_in_child(args->argument[0], &err);
+    if (code == 0)
+        code = wg_result_data_open(&data, args->argument[0], &err);
     wg_stop_immediately(NULL);
     const int status = code < 0 ? wg_message_error(&err) : rerun_result(args, &data);
     wg_result_data_free(&data);

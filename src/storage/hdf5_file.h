@@ -101,6 +101,13 @@ char *wg_h5_attribute_or_empty(struct wg_h5 *file, const char *group, const char
 /** Returns 1 and the text of a dataset (one string, or bytes), malloc'ed, NUL-terminated after *size; 0 if none fits. */
 int wg_h5_find_text(struct wg_h5 *file, const char *path, char **text, size_t *size);
 
+/**
+ * Reads every attribute and variable once and keeps nothing, to see whether the library survives it. Skips variables
+ * larger than what deflate could unpack from a file of this size. Returns 0, WG_ERR_FORMAT (something cannot be read) or
+ * WG_ERR_FILE.
+ */
+int wg_h5_read_everything(struct wg_h5 *file, struct wg_error *err);
+
 /** Returns 1 and the value of a scalar number; 0 if none fits. */
 int wg_h5_find_real(struct wg_h5 *file, const char *path, double *value);
 

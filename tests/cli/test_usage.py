@@ -1,6 +1,7 @@
 """Checks help and usage errors: one line with the mistake and how to get help."""
 
 import os
+import re
 import subprocess
 import unittest
 
@@ -162,9 +163,18 @@ class Help(CommandTest):
             self.assertRegex(text.splitlines()[0], r"^wintergrub [0-9]+\.[0-9]+\.[0-9]+( \(.+\))?$")
             self.assertIn("GNU General Public License", text)
 
+    def test_cite(self):
+        version = re.match(r"wintergrub (\S+)", self.wintergrub("--version")).group(1)
+        text = self.wintergrub("--cite")
+        self.assert_fits(text, 30)
+        self.assertIn(f"wintergrub {version}: odds", text)
+        entry = re.search(r"@software\{wintergrub,\n(( +\w+ += \{[^}]*\}+,?\n)+) +\}\n", text).group(1)
+        self.assertEqual(entry.count("{"), entry.count("}"))
+        self.assertIn(f"version = {{{version}}},", entry)
+
     def test_a_full_disk(self):
         self.copy("smallest.yaml")
-        for words in ("help", "--version", "help run", "check smallest.yaml", "timetable 27degC", "timetable 27degC --json"):
+        for words in ("help", "--version", "--cite", "help run", "check smallest.yaml", "timetable 27degC", "timetable 27degC --json"):
             self.no_space_left(*words.split())
 
     def test_a_closed_pipe_is_not_an_error(self):
