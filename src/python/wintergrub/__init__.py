@@ -31,6 +31,8 @@ from ._plan import Goal, Plan
 from ._tables import COMPARED, NUMBERS, OUTCOMES, SERIES, Number, Outcome, Series
 
 __version__ = text(lib.wintergrub_version())
+for _name in ("Error", "ExistsError", "FileError", "FormatError", "OvergrownError", "PlanError", "UsageError"):
+    globals()[_name].__module__ = __name__  # as a traceback and `except` should name it
 __all__ = [
     "COMPARED", "NUMBERS", "OUTCOMES", "SERIES", "Comparison", "Difference", "Error", "ExistsError", "FileError", "Forecast",
     "FormatError", "Goal", "GoalChance", "Mistake", "Number", "Outcome", "OvergrownError", "Plan", "PlanError", "Series",

@@ -16,6 +16,12 @@ def _axes(axes):
     return pyplot.subplots(figsize=(9, 4.5), constrained_layout=True)[1]
 
 
+def _legend(axes):
+    """Below the axes, where it hides nothing."""
+    axes.legend(frameon=False, loc="upper center", bbox_to_anchor=(0.5, -0.12), ncol=3)
+    return axes
+
+
 def _unit(row):
     return "" if row.unit == "1" else f", {row.unit}"
 
@@ -43,8 +49,9 @@ def plot_series(forecast, series, column, axes):
     axes.plot(time, q50, color="black", linewidth=1.2, label="median")
     label = f"{series}, {name}" if name else series
     axes.set(title=forecast.plan.name, ylabel=label + _unit(SERIES[series]), xlim=(time[0], time[-1]))
-    axes.legend(frameon=False)
-    return axes
+    if SERIES[series].is_count:
+        axes.yaxis.set_major_formatter("{x:,.0f}")
+    return _legend(axes)
 
 
 def plot_comparison(comparison, outcome, axes):
@@ -59,7 +66,5 @@ def plot_comparison(comparison, outcome, axes):
         axes.plot(q50, row, "o", color="white", markeredgecolor="black", label="median" if row == 0 else None)
     names = [f"{name}\nalive in {100 * forecast.survival.share:.0f} of 100" for name, forecast in comparison.forecasts.items()]
     axes.set_yticks(range(len(names)), names)
-    axes.invert_yaxis()
-    axes.set(xlabel=outcome + _unit(OUTCOMES[outcome]), ylim=(len(names) - 0.5, -0.5))
-    axes.legend(frameon=False)
-    return axes
+    axes.set(title=OUTCOMES[outcome].meaning, xlabel=outcome + _unit(OUTCOMES[outcome]), ylim=(len(names) - 0.5, -0.5))
+    return _legend(axes)
