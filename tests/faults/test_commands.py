@@ -11,12 +11,11 @@ allocations. test_result_faults.c always tests each call on result files.
 import hashlib
 import os
 import shutil
-import subprocess
 import sys
 import unittest
 
 sys.path.insert(0, os.path.join(os.environ["SRC"], "tests", "cli"))
-from commands import CommandTest  # noqa: E402
+from commands import CommandTest, run_program  # noqa: E402
 
 FAULTY = os.path.join(os.path.abspath(os.environ["BUILD"]), "tests", "faults", "wintergrub_faulty")
 OLD = b"an older file"
@@ -75,7 +74,7 @@ class Commands(CommandTest):
 
     def faulty(self, *words, fault=None):
         more = {"FAULTY": fault, "FAULTY_NOTE": self.note} if fault else {}
-        return subprocess.run([FAULTY, *words], capture_output=True, stdin=subprocess.DEVNULL, env=self.environment(**more))
+        return run_program(words, environment=self.environment(**more), program=FAULTY)
 
     def reset_output(self, output, is_folder):
         if is_folder:
