@@ -13,6 +13,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/prctl.h>
 #include <sys/resource.h>
 #include <sys/socket.h>
 #include <sys/wait.h>
@@ -105,11 +106,13 @@ static int run_request(struct request *request) {
 
 static int serve(int socket) {
     static struct request request;
+    (void)prctl(PR_SET_PDEATHSIG, SIGKILL); /* with the test */
     while (receive_request(socket, &request)) {
         int status = 0;
         const pid_t child = fork();
         if (child == 0) {
             (void)close(socket);
+            (void)prctl(PR_SET_PDEATHSIG, SIGKILL); /* with the server */
             const int code = run_request(&request);
             (void)fflush(NULL);
             _exit(code); /* without the destructors of all libraries */
