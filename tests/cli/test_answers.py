@@ -139,6 +139,14 @@ class Answers(CommandTest):
         self.plan()
         text = self.wintergrub("run", "plan.yaml", "--what-matters", "--at-most", "2000", "-o", "m.h5", "-q", "--json")
         said = json.loads(text)
+        self.assertIn(said["answer"], ("survived", "total_crawl_off_mass"))
+        self.assertEqual(said["replicates"], 1536, "whole blocks of the lattice")
+        self.assertEqual(said["animals"], 192)
+        self.assertFalse(said["unknowns"][0]["share_of_group"]["within_luck"])
+        before = said["variance_between_animals"]["share"] ** 0.5
+        for step in said["measure"]:
+            self.assertLess(step["sd"], before)
+            before = step["sd"]
         self.opens_everywhere("m.h5")
         with xr.open_dataset("m.h5") as data:
             self.assertEqual(list(data["unknown"].values), [u["name"] for u in said["unknowns"]])
@@ -178,6 +186,10 @@ class Answers(CommandTest):
         self.plan(to="2026-02-20")
         self.write("log.csv", LOG)
         said = json.loads(self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "--json", "-q"))
+        self.assertEqual((len(said["learnt"]), len(said["notes"])), (6, 3))
+        self.assertGreaterEqual(said["animals_that_agree"], 50)
+        self.assertGreaterEqual(said["survival"]["after"], 0)
+        self.assertLessEqual(said["survival"]["after"], 1)
         self.opens_everywhere("f.h5")
         with xr.open_dataset("f.h5") as data:
             self.assertEqual(list(data["learnt"].values), [x["name"] for x in said["learnt"]])
@@ -212,10 +224,9 @@ class Answers(CommandTest):
             self.assertEqual(file["too_few"][()], 1)
             self.assertIn("do not agree", file.attrs["answer"])
             self.assertNotIn("learnt_after", file)
-        said = json.loads(self.wintergrub(*words, "--json"))
+        said = json.loads(self.wintergrub(*words, "--json", "-o", "f.html"))
         self.assertEqual((said["enough"], said["now"]), (False, []))
         self.assertNotIn("after", said["learnt"][0])
-        self.wintergrub(*words, "-o", "f.html")
         with open("f.html", encoding="utf-8") as file:
             page = file.read()
         self.assertIn("do not agree", page)

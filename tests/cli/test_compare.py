@@ -55,7 +55,7 @@ class Screen(CommandTest):
 
     def test_without_heat(self):
         """Expects no caution about heat and no price."""
-        text = self.compare(OUTDOORS, HOOP_HOUSE, replicates=12)
+        text = self.compare(OUTDOORS, HOOP_HOUSE, replicates=4)
         self.assert_fits(text)
         self.assertNotIn("electrician", text)
         for word in ("cost", "energy", "each kg", "price"):

@@ -15,7 +15,7 @@ import unittest
 from commands import PATIENCE_S, PROGRAM, CommandTest
 
 SCENARIO = """title: Bench
-period: {from: 2026-01-01, to: 2026-01-31}
+period: {from: 2026-01-01, to: 2026-01-12}
 climate: {constant: 27 degC}
 places: [{name: bench, housing: laboratory, bins: [{name: tray}]}]
 starter: [{on: 2026-01-01, in: tray, stage: larva, age: 5 days, count: 500}]
@@ -23,7 +23,7 @@ feeding: [{in: tray, what: kitchen scraps, amount: 1 lb, every: 1 day}]
 forecast: {replicates: 3, seed: 1}
 goal: {total_harvest: 0.01 lb, chance: 50 %}
 """
-LOG = "date,what,value\n2026-01-20,adults,no\n"
+LOG = "date,what,value\n2026-01-10,adults,no\n"
 OLD = b"an older file"
 NOBODY = 65534
 
@@ -32,7 +32,7 @@ WRITERS = (
     ("x.h5", "run", "a.yaml"),
     ("x.h5", "run", "a.yaml", "--what-matters"),
     ("x.h5", "compare", "a.yaml", "b.yaml"),
-    ("x.h5", "size", "a.yaml"),
+    ("x.h5", "size", "a.yaml", "--at-most", "1000"),
     ("x.h5", "fit", "a.yaml", "log.csv", "--draws", "100"),
     ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "100"),
     ("x.html", "report", "a.h5"),
@@ -167,7 +167,7 @@ class Interrupted(Desk):
                 left = sorted(os.listdir(self.to))
                 self.assertTrue(left[0].startswith(f".{name}.") and left[0].endswith(".part") and len(left) == 2, left)
                 short = [*words[: 2 + (words[0] in ("compare", "fit"))]]
-                short += {"run": ["--replicates", "2"], "compare": ["--replicates", "2"], "fit": ["--draws", "100"]}.get(
+                short += {"run": ["--replicates", "2"], "compare": ["--replicates", "2"], "size": ["--at-most", "1000"], "fit": ["--draws", "100"]}.get(
                     words[0], []
                 )
                 self.wintergrub(*short, "--force", "--quiet", "-o", os.path.join(self.to, name))

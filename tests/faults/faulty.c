@@ -51,7 +51,7 @@ static void end(void) {
     fault = NULL;
 }
 
-__attribute__((constructor)) static void begin(void) {
+__attribute__((constructor)) static void begin_faults(void) {
     const char *const what = getenv("FAULTY");
     const char *const colon = what == NULL ? NULL : strchr(what, ':');
     started = getpid();
@@ -62,6 +62,18 @@ __attribute__((constructor)) static void begin(void) {
         if (atexit(end) != 0)
             abort();
     }
+}
+
+void served_begin(void);
+void served_begin(void) {
+    begin_faults();
+}
+
+static void append_number(void);
+void served_end(void);
+void served_end(void) {
+    end();
+    append_number();
 }
 
 /* ---- each call, in a child process ---- */

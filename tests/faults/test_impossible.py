@@ -7,12 +7,11 @@ rename.
 
 import os
 import re
-import subprocess
 import sys
 import unittest
 
 sys.path.insert(0, os.path.join(os.environ["SRC"], "tests", "cli"))
-from commands import CommandTest  # noqa: E402
+from commands import CommandTest, run_program  # noqa: E402
 
 FAULTY = os.path.join(os.path.abspath(os.environ["BUILD"]), "tests", "faults", "wintergrub_faulty")
 OLD = b"an older file"
@@ -50,7 +49,7 @@ SENTENCE = re.compile(r'wintergrub: internal fault: [^\n]*; please report it wit
 class Impossible(CommandTest):
     def faulty(self, *words, fault=None):
         more = {"FAULTY": fault, "FAULTY_NOTE": self.note} if fault else {}
-        return subprocess.run([FAULTY, *words], capture_output=True, stdin=subprocess.DEVNULL, env=self.environment(**more))
+        return run_program(words, environment=self.environment(**more), program=FAULTY)
 
     def setUp(self):
         super().setUp()
