@@ -235,12 +235,13 @@ static int draw_cheapest_files(const struct wg_args *args, const struct wg_cheap
     const int force = wg_args_has(args, "force");
     struct wg_figures figures = {0};
     struct wg_bytes page = {0};
+    const struct wg_page written = {.to = &page, .prefix = ""};
     struct wg_error err = {0};
     int code = wg_cheapest_figure(&figures, in, cheapest, &err);
     if (code == 0 && folder != NULL)
         code = wg_figures_save(&figures, folder, force, wg_stop_flag(), &err);
     if (code == 0 && path != NULL)
-        code = wg_report_cheapest(cheapest, in, &figures, &page, &err);
+        code = wg_report_cheapest(cheapest, in, &figures, &written, &err);
     if (code == 0 && path != NULL)
         code = wg_page_save(&page, path, force, &err);
     wg_bytes_free(&page);

@@ -41,7 +41,7 @@ static int load_stored_scenario(struct wg_scenario *scenario, const struct wg_ru
 
 /* Shows the stored replicates to the observers that a run has and finds the reasons. A result does not store them; the same
  * lives give the same reasons. */
-static int write_result_page(struct wg_result_data *data, const struct wg_scenario *scenario, struct wg_bytes *page,
+static int write_result_page(struct wg_result_data *data, const struct wg_scenario *scenario, const struct wg_page *page,
                              struct wg_error *err) {
     struct wg_report_lives lives;
     struct wg_observer observers[WG_REPORT_OBSERVERS];
@@ -59,7 +59,7 @@ static int write_result_page(struct wg_result_data *data, const struct wg_scenar
 }
 
 /* The next three take over the file, and return the exit status after printing any error. */
-static int report_result(struct wg_stored_file *file, struct wg_bytes *page) {
+static int report_result(struct wg_stored_file *file, const struct wg_page *page) {
     struct wg_result_data data;
     struct wg_scenario scenario = {0};
     struct wg_error err = {0};
@@ -76,7 +76,7 @@ static int report_result(struct wg_stored_file *file, struct wg_bytes *page) {
     return status;
 }
 
-static int report_comparison(struct wg_stored_file *file, struct wg_bytes *page) {
+static int report_comparison(struct wg_stored_file *file, const struct wg_page *page) {
     struct wg_comparison_data data;
     struct wg_error err = {0};
     int code = wg_comparison_data_take(&data, file, &err);
@@ -86,21 +86,21 @@ static int report_comparison(struct wg_stored_file *file, struct wg_bytes *page)
     return code < 0 ? wg_message_error(&err) : 0;
 }
 
-static int report_size(struct wg_answer_data *data, const struct wg_scenario *scenario, struct wg_bytes *page,
+static int report_size(struct wg_answer_data *data, const struct wg_scenario *scenario, const struct wg_page *page,
                        struct wg_error *err) {
     struct wg_answer_size answer;
     const int code = wg_answer_data_size(data, &answer, err);
     return code == 0 ? wg_report_size(data, &answer, scenario, page, err) : code;
 }
 
-static int report_sensitivity(struct wg_answer_data *data, const struct wg_scenario *scenario, struct wg_bytes *page,
+static int report_sensitivity(struct wg_answer_data *data, const struct wg_scenario *scenario, const struct wg_page *page,
                               struct wg_error *err) {
     struct wg_sensitivity matters;
     const int code = wg_answer_data_sensitivity(data, &matters, err);
     return code == 0 ? wg_report_sensitivity(data, &matters, scenario, page, err) : code;
 }
 
-static int report_answer(struct wg_stored_file *file, struct wg_bytes *page) {
+static int report_answer(struct wg_stored_file *file, const struct wg_page *page) {
     struct wg_answer_data data;
     struct wg_scenario scenario = {0};
     struct wg_error err = {0};
@@ -128,7 +128,8 @@ static int put_report(const struct wg_bytes *page, const char *path, int force) 
  */
 static int report_file(const char *input, const char *path, int force) {
     struct wg_stored_file file = {0};
-    struct wg_bytes page = {0};
+    struct wg_bytes bytes = {0};
+    const struct wg_page page = {.to = &bytes, .prefix = ""};
     struct wg_error err = {0};
     int status;
     if (wg_read_in_child(input, &err) < 0 || wg_stored_open(&file, input, &err) < 0)
@@ -140,8 +141,8 @@ static int report_file(const char *input, const char *path, int force) {
     wg_stored_free(&file);
     wg_stop_immediately(NULL);
     if (status == 0)
-        status = put_report(&page, path, force);
-    wg_bytes_free(&page);
+        status = put_report(&bytes, path, force);
+    wg_bytes_free(&bytes);
     return status;
 }
 

@@ -15,9 +15,9 @@ int wg_figure_svg(const struct wg_figure *figure, struct wg_bytes *out, struct w
 /** Draws a figure; `figure` is a struct wg_figure. */
 void wg_figure_draw(struct wg_canvas *canvas, const void *figure);
 /**
- * Writes one <svg> for a page that holds both shapes, "wide" and "narrow", each long curve once. Its style sets --wide and
- * --narrow, their ratios of width to height. The page has the text, in elements "NAME-title" and "NAME-note".
+ * Writes a picture of each shape for a page, "wide" and "narrow", each long curve once; the page shows one of them and has
+ * the text, in elements "PREFIXNAME-title" and "PREFIXNAME-note".
  */
-int wg_figure_inline(const struct wg_figure *figure, struct wg_bytes *out, struct wg_error *err);
+int wg_figure_inline(const struct wg_figure *figure, const char *prefix, struct wg_bytes *out, struct wg_error *err);
 
 #endif

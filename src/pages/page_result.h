@@ -7,9 +7,9 @@
 #include "analysis/goal_tally.h"
 #include "analysis/reasons.h"
 #include "data/result_data.h"
+#include "figures/html.h"
 #include "forecast/warnings.h"
 #include "forecast/work.h"
-#include "text/bytes.h"
 
 #define WG_REPORT_OBSERVERS 4
 /** What a page needs of the lives of a run besides its data. The plan is borrowed. */
@@ -31,7 +31,7 @@ void wg_report_lives_free(struct wg_report_lives *lives);
  * negative error.
  */
 int wg_report_result(struct wg_result_data *data, const struct wg_scenario *scenario,
-                     const struct wg_report_lives *lives, const struct wg_reasons *reasons, struct wg_bytes *page,
+                     const struct wg_report_lives *lives, const struct wg_reasons *reasons, const struct wg_page *page,
                      struct wg_error *err);
 
 #endif

@@ -51,11 +51,13 @@ static int read_answer_frame(struct wg_answer_data *data, struct wg_error *err) 
 
 int wg_answer_data_take(struct wg_answer_data *data, struct wg_stored_file *file, struct wg_error *err) {
     struct wg_stored_file *const own = malloc(sizeof *own);
-    *data = (struct wg_answer_data){.file = own, .free = free_answer_file};
+    *data = (struct wg_answer_data){0};
     if (own == NULL) {
         wg_stored_free(file);
         return wg_no_memory(err, NULL);
     }
+    data->file = own;
+    data->free = free_answer_file;
     *own = *file;
     *file = (struct wg_stored_file){0};
     return read_answer_frame(data, err);

@@ -88,8 +88,9 @@ static void compare_sources(const char *name, int64_t replicates) {
     cr_assert_eq(wg_report_lives_init(&lives, &run.scenario.plan, replicates, &err), 0);
     wg_report_lives_observers(&lives, observers);
     cr_assert_eq(wg_result_data_replay(&stored, &run.scenario.plan, observers, WG_REPORT_OBSERVERS, &err), 0);
-    cr_assert_eq(wg_report_result(&kept, &run.scenario, &run.lives, NULL, &page[0], &err), 0);
-    cr_assert_eq(wg_report_result(&stored, &run.scenario, &lives, NULL, &page[1], &err), 0);
+    const struct wg_page body[2] = {{&page[0], "a-", true}, {&page[1], "a-", true}};
+    cr_assert_eq(wg_report_result(&kept, &run.scenario, &run.lives, NULL, &body[0], &err), 0);
+    cr_assert_eq(wg_report_result(&stored, &run.scenario, &lives, NULL, &body[1], &err), 0);
     expect_same(&page[1], &page[0], name);
     for (int i = 0; i < 2; i++) {
         wg_bytes_free(&slides[i]);
