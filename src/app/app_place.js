@@ -137,9 +137,9 @@
   // ---- the climate: a file, or highs and lows -------------------------------------------------------------------------
 
   function ownClimate() {
-    const file = el("input", { type: "file", id: "weather-file", class: "hidden", onchange: () => takeWeather(file.files[0]) });
+    const file = el("input", { type: "file", id: "weather-file", hidden: true, onchange: () => { takeWeather(file.files[0]); file.value = ""; } });
     place.weather = el("p", { class: "small", role: "status" });
-    const drop = el("div", { class: "drop" }, el("label", { class: "button", for: "weather-file" }, "Weather or logger file ..."), file,
+    const drop = el("div", { class: "drop" }, el("button", { type: "button", onclick: () => file.click() }, "Weather or logger file ..."), file,
       el("p", { class: "small" }, "Daily highs and lows of your own, or of a station near you. A file can also be dropped here."), place.weather);
     app.dropsInto(drop, (files) => takeWeather(files[0]));
     return el("div", {}, drop, twelveMonths());
@@ -221,7 +221,7 @@
     const isWhole = key.example && !key.example.includes("..."); // an example that can be taken as it is
     row.take = isWhole ? el("button", { type: "button", class: "link", onclick: () => setValue(key.path, key.example) }, "Take the example") : el("span");
     const accepts = key.accepts ? `Accepts ${key.accepts}${key.example ? ", for example " + key.example : ""}.` : "";
-    const help = el("details", {}, el("summary", { "aria-label": "What is " + key.name.replaceAll("_", " ") + "?" }, "What is this?"), el("p", { class: "small" }, key.help), el("p", { class: "small" }, accepts), el("div", { class: "row" }, row.take, row.back, row.show));
+    const help = el("details", {}, el("summary", {}, "What is this?", el("span", { class: "hidden" }, " " + key.name)), el("p", { class: "small" }, key.help), el("p", { class: "small" }, accepts), el("div", { class: "row" }, row.take, row.back, row.show));
     const words = key.words.length && row.input.tagName === "INPUT" ? el("datalist", { id: row.id + "-words" }, key.words.map((word) => el("option", { value: word }))) : null;
     row.box = el("div", { class: "key", "data-words": `${key.label} ${key.name} ${key.help}`.toLowerCase() },
       el("label", { for: row.id }, key.name.replaceAll("_", " "), row.mark), row.input, words, row.mistake, help);
