@@ -116,7 +116,7 @@ function cutLives() {
 }
 
 function endLives() {
-  const lives = state.lives, had = document.activeElement === byId("stop");
+  const lives = state.lives, had = root.activeElement === byId("stop");
   stopLives();
   lives.alive = countAlive(lives.fact);
   shares.set(lives.key, lives.alive);
@@ -199,7 +199,7 @@ function orderOfDots() {
 
 function chooseOrder(order) {
   state.order = order;
-  document.querySelector(`input[name=order][value=${order}]`).checked = true;
+  root.querySelector(`input[name=order][value=${order}]`).checked = true;
 }
 
 const lifeName = (k) => { const fact = state.lives.fact[k]; return `Year ${k + 1}: ` + (fact.END ? `died on ${shortDate(fact.LAST_DAY + 1)}, ${END[endOf(fact)][1]}` : "alive at the end"); };

@@ -378,7 +378,7 @@ class Page:
         self.js("window.print = () => { window.printed = true; }; byId('print').click()")
         self.assertTrue(self.js("printed"))
         self.browser.call("Emulation.setEmulatedMedia", media="print")
-        self.assertTrue(self.js("document.querySelector('.worksheet').checkVisibility() && !document.querySelector('main').checkVisibility()"))
+        self.assertTrue(self.js("document.querySelector('.worksheet').checkVisibility() && !document.querySelector('.main').checkVisibility()"))
         self.assertIn("28.0 °C; 5,000 eggs", self.text("sheet-settings"))
         self.assertIn("50 % of crawlers harvested; luck number 1.", self.text("sheet-settings"))
         for paper in PAPERS.values():
