@@ -100,7 +100,7 @@
     life = lifePlayer(answer, { title, us: check.facts?.units === "us", close() { closeLife(); dots.grid.focus({ preventScroll: true }); } });
     fill(lifePlace, life.element);
     life.element.querySelector("h2").focus({ preventScroll: true });
-    life.element.scrollIntoView({ block: "nearest" });
+    life.element.scrollIntoView({ block: "start" });
   }
 
   function closeLife() {

@@ -142,7 +142,7 @@ function foldSections(sections, before) {
 }
 
 // The text that the program prints for the same plan.
-const printed = (text, command) => el("details", { class: "part" }, el("summary", {}, "As the program prints it"), el("pre", { tabindex: 0 }, text), command ? el("p", { class: "small" }, command) : null);
+const printed = (text, command) => el("details", { class: "part" }, el("summary", {}, "As the program prints it"), el("pre", { tabindex: 0, class: "printed" }, text), command ? el("p", { class: "small" }, command) : null);
 
 // ---- figures to take away -------------------------------------------------------------------------------------------
 

@@ -1,7 +1,7 @@
 // How many to start? The smallest (or largest) value of one number that meets the goals with the chance they ask for.
 {
   const USUAL = "starter.1.count";
-  const EFFORTS = [["2000", "quick: up to 2,000 years"], ["", "careful: up to 20,000 years"]];
+  const EFFORTS = [["1000", "quick: up to 1,000 years"], ["4000", "up to 4,000 years"], ["", "careful: up to 20,000 years"]];
 
   let question, keys = [], select, largest, low, high, effort, goalsBox;
 
@@ -44,7 +44,7 @@
       largest = el("input", { type: "radio", name: "size-way", value: "largest" });
       low = el("input", { type: "text", autocomplete: "off" });
       high = el("input", { type: "text", autocomplete: "off" });
-      effort = el("select", {}, EFFORTS.map(([value, words], i) => option(value, words, i === 0)));
+      effort = el("select", { "data-name": "effort" }, EFFORTS.map(([value, words], i) => option(value, words, i === 0)));
       goalsBox = el("div", { class: "box" });
       question = longQuestion({ ask: "Find the number", doing: "Trying numbers", work, show: showSize });
       fill(root, el("p", {}, "The program tries values of one number and finds the smallest that meets your goals in as many years as you ask for."),
