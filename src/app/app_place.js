@@ -49,6 +49,9 @@
     showQuestions();
   }
 
+  // Commands that a sentence of the terminal names are screens here.
+  const onPage = (text) => text.replace("wintergrub size", "The screen How many to start?").replace(/:? see wintergrub help \w+/, "").replace(/: wintergrub help scenario \w+/, "");
+
   const nameFor = (name) => (name ? (name.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "") || "plan") + ".yaml" : null);
 
   function answerWith(name, value) {
@@ -66,7 +69,7 @@
       onchange: () => answerWith(name, free.value.trim()) });
     const also = el("p", { class: "small", id: id + "-also" });
     const box = el("fieldset", { class: "question", id },
-      el("legend", { id: id + "-ask" }, question.ask), el("p", { class: "small" }, question.help), chips, free, also,
+      el("legend", { id: id + "-ask" }, question.ask), el("p", { class: "small" }, onPage(question.help)), chips, also, free,
       name === "climate" ? ownClimate() : null, mistake, caution);
     return { box, chips, free, also, mistake, caution, words: null };
   }
@@ -86,7 +89,8 @@
     makeChips(row, question);
     for (const input of row.chips.querySelectorAll("input")) input.checked = input.value === said;
     const isChoice = question.choices.some((choice) => choice.word === said);
-    row.free.hidden = !question.is_free;
+    row.free.hidden = !question.is_free || question.name === "climate"; // a file is chosen or dropped
+    row.also.hidden = row.free.hidden || !question.also;
     if (document.activeElement !== row.free || question.answer === row.free.value) row.free.value = isChoice && !question.mistake ? "" : said;
     row.free.setAttribute("aria-invalid", String(Boolean(question.mistake)));
     row.also.textContent = question.also ?? "";
@@ -133,9 +137,9 @@
   // ---- the climate: a file, or highs and lows -------------------------------------------------------------------------
 
   function ownClimate() {
-    const file = el("input", { type: "file", id: "weather-file", class: "hidden", onchange: () => takeWeather(file.files[0]) });
+    const file = el("input", { type: "file", id: "weather-file", hidden: true, onchange: () => { takeWeather(file.files[0]); file.value = ""; } });
     place.weather = el("p", { class: "small", role: "status" });
-    const drop = el("div", { class: "drop" }, el("label", { class: "button", for: "weather-file" }, "Weather or logger file ..."), file,
+    const drop = el("div", { class: "drop" }, el("button", { type: "button", onclick: () => file.click() }, "Weather or logger file ..."), file,
       el("p", { class: "small" }, "Daily highs and lows of your own, or of a station near you. A file can also be dropped here."), place.weather);
     app.dropsInto(drop, (files) => takeWeather(files[0]));
     return el("div", {}, drop, twelveMonths());
@@ -187,75 +191,126 @@
 
   // ---- every value --------------------------------------------------------------------------------------------------
 
-  const SKIPPED = new Set(["group", "list", "actions"]); // their keys are rows of their own
+  const GROUPS = new Set(["group", "list", "actions"]); // what they have are rows of their own
+  const groupOf = (key) => key.path.split(".").slice(0, -1).join(".");
+  const isUsed = (key) => !key.is_default && !key.is_absent;
 
-  async function setValue(path, value) {
+  async function setValue(path, value, said) {
     place.edited = path;
-    const answer = await engine.call({ do: "set", plan: app.plan, path, ...(value === null ? {} : { value }) });
+    const answer = await engine.call({ do: "set", plan: app.plan, path, value });
     if (!answer.ok) { showKeyMistake(path, answer.error ?? (answer.mistakes[0] ?? {}).text ?? "This cannot be changed here."); return; }
     app.setPlan({ text: answer.text });
-    app.say(value === null ? "Back to the default." : "Changed.");
+    app.say(said ?? (value === null ? "Back to the default." : "Changed."));
   }
 
   function makeField(row, key) {
     const change = () => { const value = row.input.value.trim(); if (value !== row.value) setValue(key.path, value === "" ? null : value); };
-    const words = key.kind === "flag" ? ["yes", "no"] : key.kind === "switch" ? ["on", "off"] : key.words;
-    if (words.length && (key.kind === "word" || key.kind === "flag" || key.kind === "switch"))
-      return el("select", { id: row.id, onchange: change, "aria-describedby": row.id + "-help" }, el("option", { value: "" }, ""), words.map((word) => el("option", { value: word }, word)));
-    return el("input", { id: row.id, type: "text", autocomplete: "off", autocapitalize: "off", spellcheck: "false", onchange: change, list: words.length ? row.id + "-words" : null, "aria-describedby": row.id + "-help" });
+    const words = key.kind === "flag" ? ["yes", "no"] : key.kind === "switch" ? ["on", "off"] : key.words, about = { id: row.id, onchange: change, "aria-describedby": row.id + "-mistake" };
+    if (words.length && ["word", "flag", "switch"].includes(key.kind))
+      return el("select", about, el("option", { value: "" }), words.map((word) => el("option", { value: word }, word)));
+    return el("input", { ...about, type: "text", autocomplete: "off", autocapitalize: "off", spellcheck: "false", list: words.length ? row.id + "-words" : null });
   }
 
   function makeKey(key) {
     const row = { id: "key-" + key.path.replace(/[^\w]/g, "_"), path: key.path, value: "" };
     row.input = makeField(row, key);
     row.mark = el("span", { class: "mark" });
-    row.mistake = el("p", { class: "mistake" });
+    row.mistake = el("p", { class: "mistake", id: row.id + "-mistake" });
     row.back = el("button", { type: "button", class: "link", onclick: () => setValue(key.path, null) }, "Back to default");
     row.show = el("button", { type: "button", class: "link", onclick: () => app.openLine(row.line, 1) }, "Show in the text");
-    row.help = el("details", { id: row.id + "-help" }, el("summary", {}, "What is this?"), el("p", { class: "small" }, key.help), key.accepts ? el("p", { class: "small" }, "Accepts " + key.accepts + (key.example ? ", for example " + key.example : "") + ".") : null,
-      el("p", { class: "row" }, row.back, row.show));
+    const isWhole = key.example && !key.example.includes("..."); // an example that can be taken as it is
+    row.take = isWhole ? el("button", { type: "button", class: "link", onclick: () => setValue(key.path, key.example) }, "Take the example") : el("span");
+    const accepts = key.accepts ? `Accepts ${key.accepts}${key.example ? ", for example " + key.example : ""}.` : "";
+    const help = el("details", {}, el("summary", {}, "What is this?", el("span", { class: "hidden" }, " " + key.name)), el("p", { class: "small" }, key.help), el("p", { class: "small" }, accepts), el("div", { class: "row" }, row.take, row.back, row.show));
     const words = key.words.length && row.input.tagName === "INPUT" ? el("datalist", { id: row.id + "-words" }, key.words.map((word) => el("option", { value: word }))) : null;
     row.box = el("div", { class: "key", "data-words": `${key.label} ${key.name} ${key.help}`.toLowerCase() },
-      el("label", { for: row.id }, key.name.replaceAll("_", " "), row.mark), row.input, words, row.mistake, row.help);
+      el("label", { for: row.id }, key.name.replaceAll("_", " "), row.mark), row.input, words, row.mistake, help);
     return row;
   }
 
+  // A default is shown behind an empty field: it may be a sentence.
   function showKey(key) {
-    const row = place.keys.get(key.path);
-    row.value = key.value ?? "";
+    const row = place.keys.get(key.path), used = isUsed(key);
+    row.value = used ? key.value ?? "" : "";
     row.line = key.line;
-    row.at = key;
     if (document.activeElement !== row.input || place.edited === key.path) row.input.value = row.value;
-    if (row.input.tagName === "SELECT" && row.input.value !== row.value) row.input.append(el("option", { value: row.value, selected: true }, row.value));
+    if (row.input.tagName === "SELECT") {
+      row.input.options[0].textContent = used ? "(default)" : key.is_absent ? "" : `${key.value ?? ""} (default)`;
+      if (row.input.value !== row.value) { row.input.append(el("option", { value: row.value }, row.value)); row.input.value = row.value; }
+    } else row.input.placeholder = key.value ?? "";
     row.mark.textContent = key.is_default ? "default" : key.is_absent ? "not set" : "";
-    row.box.classList.toggle("quiet", key.is_default || key.is_absent);
-    row.back.hidden = key.is_default || key.is_absent || key.is_required;
+    row.box.classList.toggle("quiet", !used);
+    row.back.hidden = !used || key.is_required;
+    row.take.hidden = used;
     row.show.hidden = !key.line;
     row.mistake.textContent = "";
+    row.input.setAttribute("aria-invalid", "false");
   }
 
-  const showKeyMistake = (path, text) => { const row = place.keys.get(path); if (row) row.mistake.textContent = text; };
+  function showKeyMistake(path, text) {
+    const row = place.keys.get(path);
+    if (!row) return;
+    row.mistake.textContent = text;
+    row.input.setAttribute("aria-invalid", "true");
+    const group = row.box.closest("details.group");
+    if (group) group.open = true;
+  }
 
-  // The groups in the order of the plan: those of one label together, what is written first, the rest folded.
+  // ---- groups of values, and items of lists -------------------------------------------------------------------------
+
+  const quoted = (value) => (/^[[{]/.test(value) || !/[,:#"'{}[\]]/.test(value) ? value : JSON.stringify(value));
+
+  // A copy of an item goes behind the last: what is written directly in it, under a name of its own.
+  function copyItem(list, keys, n) {
+    const names = new Set([...place.keys.values()].filter((row) => row.path.endsWith(".name")).map((row) => row.value));
+    const parts = keys.filter((key) => isUsed(key) && !GROUPS.has(key.kind)).map((key) => {
+      let value = key.value;
+      for (let k = 2; key.name === "name" && names.has(value); k++) value = `${key.value} ${k}`;
+      return `${key.name}: ${quoted(value)}`;
+    });
+    setValue(`${list}.${n + 1}`, `{${parts.join(", ")}}`, "Added.");
+  }
+
+  // Items of a list: their group's path ends in a number, or in the name of a bin or place.
+  function listOf(path, keys) {
+    const at = path.lastIndexOf("."), last = path.slice(at + 1);
+    const isItem = at > 0 || /^\d+$/.test(last) ? /^\d+$/.test(last) || keys.some((key) => key.name === "name" && key.value === last) : false;
+    return isItem ? path.slice(0, at) : null;
+  }
+
+  function titleOf(label, keys, isItem) {
+    const used = keys.filter(isUsed), said = isItem ? used.slice(0, 3).map((key) => key.value).join(", ") : "";
+    const name = label === "scenario" || label === "" ? "The plan" : label[0].toUpperCase() + label.slice(1).replaceAll("_", " ");
+    return said ? `${name}: ${said}` : name;
+  }
+
+  function makeGroup(path, keys, n, isOpen) {
+    const used = keys.filter((key) => !key.is_absent), unused = keys.filter((key) => key.is_absent), list = listOf(path, keys);
+    const boxes = (some) => el("div", { class: "keys" }, some.map((key) => place.keys.get(key.path).box));
+    const isFlat = list !== null && list !== "places";
+    return el("details", { class: "group", "data-path": path, open: isOpen }, el("summary", {}, titleOf(keys[0].label, keys, list !== null)),
+      boxes(used),
+      unused.length ? el("details", { class: "unused" }, el("summary", { class: "small" }, `${unused.length} more that could be set`), boxes(unused)) : null,
+      list !== null ? el("div", { class: "row" },
+        isFlat ? el("button", { type: "button", onclick: () => copyItem(list, keys, n) }, "Add another like this") : null,
+        n > 1 ? el("button", { type: "button", onclick: () => setValue(path, null, "Removed.") }, "Remove this") : null) : null);
+  }
+
+  // The groups in the order of the plan; what could be added is folded.
   function arrangeKeys(keys) {
-    const groups = new Map(), open = new Set([...place.list.querySelectorAll("details.group[open]")].map((node) => node.dataset.label));
+    const groups = new Map(), open = new Set([...place.list.querySelectorAll("details.group[open]")].map((node) => node.dataset.path)), count = new Map();
     for (const key of keys) {
-      const label = key.label || "The plan";
-      if (!groups.has(label)) groups.set(label, []);
-      groups.get(label).push(key);
+      const path = groupOf(key);
+      if (!groups.has(path)) groups.set(path, []);
+      groups.get(path).push(key);
     }
-    const boxes = (list) => list.map((key) => place.keys.get(key.path).box);
-    fill(place.list, [...groups].map(([label, list], i) => {
-      const used = list.filter((key) => !key.is_absent), unused = list.filter((key) => key.is_absent);
-      return el("details", { class: "group", "data-label": label, open: open.has(label) || (!open.size && i < 2) }, el("summary", {}, label[0].toUpperCase() + label.slice(1), el("span", { class: "small" }, ` ${used.length} values`)),
-        el("div", { class: "keys" }, boxes(used)),
-        unused.length ? el("details", { class: "unused" }, el("summary", { class: "small" }, `${unused.length} more that could be set`), el("div", { class: "keys" }, boxes(unused))) : null);
-    }));
+    for (const [path, list] of groups) { const name = listOf(path, list); if (name !== null) count.set(name, (count.get(name) ?? 0) + 1); }
+    fill(place.list, [...groups].map(([path, list]) => makeGroup(path, list, count.get(listOf(path, list)) ?? 0, open.has(path) || (!open.size && path === "period"))));
   }
 
   function showKeys(answer) {
-    const keys = answer.keys.filter((key) => !SKIPPED.has(key.kind));
-    const order = keys.map((key) => key.path + (key.is_absent ? "-" : "+")).join();
+    const keys = answer.keys.filter((key) => !GROUPS.has(key.kind) || key.is_default || key.is_absent);
+    const order = keys.map((key) => key.path + (key.is_absent ? "-" : "+") + (/\.name$|^\w+\.\d+\.\w+$/.test(key.path) ? key.value : "")).join();
     const before = document.activeElement;
     if (order !== place.keyOrder) {
       place.keyOrder = order;
@@ -307,6 +362,12 @@
 
   // ---- in step ------------------------------------------------------------------------------------------------------
 
+  // The field of a mistake: that of its path, whose items the reader numbers, else the first of its line.
+  function rowOf(mistake) {
+    const rows = [...place.keys.values()], name = (mistake.path ?? "").split(".").at(-1), here = rows.filter((row) => row.line === mistake.line);
+    return place.keys.get(mistake.path) ?? here.find((row) => row.path.endsWith("." + name)) ?? here[0];
+  }
+
   async function checkNow() {
     const turn = ++place.turn, answer = await app.checked();
     if (turn !== place.turn) return;
@@ -316,8 +377,8 @@
     if (!place.mistakes.length) return;
     for (const row of place.keys.values()) row.mistake.textContent = "";
     for (const mistake of place.mistakes) {
-      const row = [...place.keys.values()].find((one) => one.path === place.edited) ?? [...place.keys.values()].find((one) => one.line === mistake.line);
-      if (row) row.mistake.textContent = mistake.text;
+      const row = place.keys.get(place.edited) ?? rowOf(mistake);
+      if (row) showKeyMistake(row.path, mistake.text);
     }
     app.say(place.mistakes.length === 1 ? "The plan has a mistake." : `The plan has ${place.mistakes.length} mistakes.`);
   }

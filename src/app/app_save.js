@@ -132,16 +132,16 @@
   // ---- the screen ---------------------------------------------------------------------------------------------------
 
   function make(root) {
-    save.input = el("input", { type: "file", id: "open-files", class: "hidden", multiple: true, onchange: () => open([...save.input.files]) });
+    save.input = el("input", { type: "file", id: "open-files", hidden: true, multiple: true, onchange: () => open([...save.input.files]) });
     save.list = el("ul", { class: "plans" });
     save.results = el("div");
     save.about = el("div");
     save.draft = el("input", { type: "checkbox", id: "keep-draft", checked: keeps, onchange: draftTicked });
-    const drop = el("div", { class: "drop" }, el("label", { class: "button", for: "open-files" }, "Open files ..."), save.input,
+    const drop = el("div", { class: "drop" }, el("button", { type: "button", onclick: () => save.input.click() }, "Open files ..."), save.input,
       el("p", { class: "small" }, "Plans (.yaml), and the weather files that they name. Files can also be dropped here."));
     app.dropsInto(drop, open);
     root.append(el("div", { class: "two" },
-      el("div", {}, el("h2", {}, "Open plans"), save.list, el("h2", {}, "Open"), drop),
+      el("div", {}, el("h2", {}, "Plans in this page"), save.list, el("h2", {}, "Open from files"), drop),
       el("div", {}, el("h2", {}, "Results"), save.results,
         el("h2", {}, "Draft"), el("p", {}, el("label", { for: "keep-draft" }, save.draft, "Keep a draft in this browser")),
         el("p", { class: "small" }, "Then the plans are still here when this page is opened again, on this device only. Without the tick, a plan is gone when the page is closed. Nothing is ever sent anywhere."),
