@@ -91,10 +91,11 @@
     return call({ do: "fit", plan, log: logText(), log_name: fileName });
   }
 
-  function showFit(out, answer, plan) {
+  function showFit(out, answer, plan, below) {
     const parts = sectionsOf(answer.report ?? "", "log"), name = stem(plan.name) + "-log";
-    const [first, ...rest] = parts.sections;
-    fill(out, el("div", { class: "report" }, first ? [first, ...rest.slice(0, 2)] : null, foldSections(rest.slice(2), out)), printed(answer.text), takeAway(answer, name, []), app.command(answer.command),
+    const [now, feed, weeks, ...rest] = parts.sections;
+    fill(out, el("div", { class: "report" }, el("h2", {}, "Where it stands"), parts.lead, now, feed));
+    fill(below, el("div", { class: "report" }, weeks, foldSections(rest, below)), printed(answer.text), takeAway(answer, name, []), app.command(answer.command),
       el("p", { class: "row" }, printButton()));
   }
 
@@ -116,9 +117,9 @@
       root.addEventListener("dragover", (event) => event.preventDefault());
       root.addEventListener("drop", (event) => { event.preventDefault(); if (event.dataTransfer.files[0]) takeFile(event.dataTransfer.files[0]); });
       fill(root, el("p", {}, "Write down what you weigh, count and see. The program keeps those of many possible colonies that fit your notes, and tells where yours stands, what to feed this week and what the next four weeks bring."),
-        form, el("div", { class: "scroll" }, table),
+        el("div", { class: "two" }, el("div", {}, form, el("div", { class: "scroll" }, table),
         el("p", { class: "row" }, el("label", { class: "button", for: "log-file" }, "Open a log file"), file, saveLog),
-        question.controls, question.element);
+        question.controls), question.element), question.below);
     },
     show() { fillForm(); },
     onPlan() { if (question) { question.onPlan(); if (app.now === "log") fillForm(); } },
