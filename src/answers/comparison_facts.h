@@ -6,7 +6,7 @@
 
 #include "analysis/choice.h"
 #include "report/forecast_facts.h"
-#include "results/comparison_file.h"
+#include "data/comparison_words.h"
 #include "text/verdict_sentences.h"
 
 struct wg_comparison {

@@ -5,7 +5,7 @@
 #define WG_ANSWERS_COMPARISON_FIGURES_H
 
 #include "figures/figure.h"
-#include "results/comparison_data.h"
+#include "data/comparison_data.h"
 
 /** Makes them: a grid in colours if two numbers are varied, and rows of dots. `choice` is made of `data`. */
 int wg_comparison_figures(struct wg_figures *figures, const struct wg_comparison_data *data,

@@ -5,7 +5,7 @@
 #define WG_ANSWERS_SIZE_GRID_TEXT_H
 
 #include "analysis/goal_tally.h"
-#include "results/comparison_file.h"
+#include "data/comparison_words.h"
 
 #include <stdio.h>
 

@@ -6,7 +6,7 @@
 #include "report/forecast_facts.h"
 #include "report/goals_report.h"
 #include "report/warning_lists.h"
-#include "results/size_sentences.h"
+#include "data/size_sentences.h"
 #include "text/goal_text.h"
 #include "text/show.h"
 #include <wintergrub/version.h>

@@ -174,7 +174,7 @@ static void describe_plans(struct wg_figure *figure, const struct wg_cheapest *c
                    strstr(money, "a year") != NULL ? " in a year" : "");
 }
 
-int wg_cheapest_figure(struct wg_figures *figures, const struct wg_stored_file *in, const struct wg_cheapest *cheapest,
+int wg_cheapest_figure(struct wg_figures *figures, const struct wg_run_facts *in, const struct wg_cheapest *cheapest,
                        struct wg_error *err) {
     struct wg_figure *const figure = wg_figures_add_of(figures, in, in->title, 365, "cheapest", err);
     if (figure == NULL)

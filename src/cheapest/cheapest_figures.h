@@ -8,7 +8,7 @@
 #include "figures/figure.h"
 
 /** Adds the figure: cost against odds and harvest. `in` has title, seed, replicates, source and start. Returns 0 or WG_ERR_MEMORY. */
-int wg_cheapest_figure(struct wg_figures *figures, const struct wg_stored_file *in, const struct wg_cheapest *cheapest,
+int wg_cheapest_figure(struct wg_figures *figures, const struct wg_run_facts *in, const struct wg_cheapest *cheapest,
                        struct wg_error *err);
 
 #endif

@@ -7,6 +7,7 @@
  * replaced; everything else may be somebody's work.
  */
 #include "cli/sweep.h"
+#include "results/result_read.h"
 #include "results/stored_numbers.h"
 #include "storage/provenance.h"
 #include <wintergrub/version.h>

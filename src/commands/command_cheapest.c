@@ -6,6 +6,7 @@
 #include "cli/candidates.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
+#include "cli/save.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "figures/html.h"
@@ -229,17 +230,18 @@ static int write_plan(const struct wg_args *args, const struct cheapest_job *job
 
 /* Draws the figure and writes the page and the pictures that were asked for. Returns the exit status. */
 static int draw_cheapest_files(const struct wg_args *args, const struct wg_cheapest *cheapest,
-                               const struct wg_stored_file *in) {
+                               const struct wg_run_facts *in) {
     const char *const path = wg_args_option(args, "page"), *const folder = wg_args_option(args, "figures");
     const int force = wg_args_has(args, "force");
     struct wg_figures figures = {0};
     struct wg_bytes page = {0};
+    const struct wg_page written = {.to = &page, .prefix = ""};
     struct wg_error err = {0};
     int code = wg_cheapest_figure(&figures, in, cheapest, &err);
     if (code == 0 && folder != NULL)
         code = wg_figures_save(&figures, folder, force, wg_stop_flag(), &err);
     if (code == 0 && path != NULL)
-        code = wg_report_cheapest(cheapest, in, &figures, &page, &err);
+        code = wg_report_cheapest(cheapest, in, &figures, &written, &err);
     if (code == 0 && path != NULL)
         code = wg_page_save(&page, path, force, &err);
     wg_bytes_free(&page);
@@ -254,12 +256,12 @@ static int draw_cheapest_files(const struct wg_args *args, const struct wg_cheap
 static int draw_cheapest(const struct wg_args *args, const struct cheapest_job *job,
                          const struct wg_cheapest *cheapest) {
     char *const line = wg_args_line(args);
-    struct wg_stored_file in = {.title = (char *)wg_scenario_name(&job->candidates.base),
-                                .command_line = line,
-                                .started = (char *)job->started,
-                                .source = (char *)"wintergrub " WG_VERSION,
-                                .replicates = job->question.fresh,
-                                .seed = job->candidates.base.plan.seed};
+    struct wg_run_facts in = {.title = (char *)wg_scenario_name(&job->candidates.base),
+                              .command_line = line,
+                              .started = (char *)job->started,
+                              .source = (char *)"wintergrub " WG_VERSION,
+                              .replicates = job->question.fresh,
+                              .seed = job->candidates.base.plan.seed};
     const bool is_wanted = wg_args_has(args, "page") || wg_args_has(args, "figures");
     int status = 0;
     if (line == NULL)

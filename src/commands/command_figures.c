@@ -5,8 +5,12 @@
 #include "base/utf8.h"
 #include "cli/args.h"
 #include "cli/message.h"
+#include "cli/save.h"
 #include "cli/stop.h"
 #include "figures/figures.h"
+#include "results/answer_read.h"
+#include "results/comparison_read.h"
+#include "results/result_read.h"
 
 #include <stdio.h>
 #include <stdlib.h>

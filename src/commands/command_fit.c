@@ -135,8 +135,9 @@ static int print_fit(const struct wg_args *args, const struct fit_job *job, stru
 static int write_page(const struct wg_args *args, struct fit_job *job, struct wg_error *err) {
     const struct wg_fit_output fitting = fit_output_of(args, job);
     struct wg_bytes page = {0};
+    const struct wg_page written = {.to = &page, .prefix = ""};
     char *const line = wg_args_line(args);
-    int code = line == NULL ? wg_no_memory(err, NULL) : wg_report_fit(&fitting, line, &page, err);
+    int code = line == NULL ? wg_no_memory(err, NULL) : wg_report_fit(&fitting, line, &written, err);
     if (code == 0)
         code = wg_atomic_file_write(&job->place, page.data, page.size, err);
     if (code == 0)

@@ -4,12 +4,16 @@
 #include "cli/args.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
+#include "cli/save.h"
 #include "cli/stop.h"
 #include "figures/html.h"
 #include "pages/page_comparison.h"
 #include "pages/page_result.h"
 #include "pages/page_sensitivity.h"
 #include "pages/page_size.h"
+#include "results/answer_read.h"
+#include "results/comparison_read.h"
+#include "results/result_read.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -29,13 +33,32 @@ static char *default_report_path(const char *result) {
 /* ---- the page of an open file ---- */
 
 /* Loads the scenario stored in a file. Returns 0, or the exit status after printing the reason. */
-static int load_stored_scenario(struct wg_scenario *scenario, const struct wg_stored_inputs *inputs) {
+static int load_stored_scenario(struct wg_scenario *scenario, const struct wg_run_inputs *inputs) {
     return wg_load_scenario_text(scenario, inputs->scenario_path, inputs->scenario_text, inputs->scenario_size,
                                  inputs->record_text, inputs->record_size);
 }
 
+/* Shows the stored replicates to the observers that a run has and finds the reasons. A result does not store them; the same
+ * lives give the same reasons. */
+static int write_result_page(struct wg_result_data *data, const struct wg_scenario *scenario, const struct wg_page *page,
+                             struct wg_error *err) {
+    struct wg_report_lives lives;
+    struct wg_observer observers[WG_REPORT_OBSERVERS];
+    struct wg_reasons reasons;
+    int code = wg_report_lives_init(&lives, &scenario->plan, data->in.replicates, err);
+    wg_report_lives_observers(&lives, observers);
+    if (code == 0)
+        code = wg_result_data_replay(data, &scenario->plan, observers, WG_REPORT_OBSERVERS, err);
+    if (code == 0)
+        code = wg_reasons_find(&reasons, &scenario->plan, &lives.summary, false, &(struct wg_ensemble_options){0}, err);
+    if (code == 0)
+        code = wg_report_result(data, scenario, &lives, &reasons, page, err);
+    wg_report_lives_free(&lives);
+    return code;
+}
+
 /* The next three take over the file, and return the exit status after printing any error. */
-static int report_result(struct wg_stored_file *file, struct wg_bytes *page) {
+static int report_result(struct wg_stored_file *file, const struct wg_page *page) {
     struct wg_result_data data;
     struct wg_scenario scenario = {0};
     struct wg_error err = {0};
@@ -45,14 +68,14 @@ static int report_result(struct wg_stored_file *file, struct wg_bytes *page) {
     scenario.plan.replicates = data.in.replicates;
     scenario.plan.seed = data.in.seed;
     scenario.plan.animals = data.animals.animals;
-    if (status == 0 && wg_report_result(&data, &scenario, page, &err) < 0)
+    if (status == 0 && write_result_page(&data, &scenario, page, &err) < 0)
         status = wg_message_error(&err);
     wg_scenario_free(&scenario);
     wg_result_data_free(&data);
     return status;
 }
 
-static int report_comparison(struct wg_stored_file *file, struct wg_bytes *page) {
+static int report_comparison(struct wg_stored_file *file, const struct wg_page *page) {
     struct wg_comparison_data data;
     struct wg_error err = {0};
     int code = wg_comparison_data_take(&data, file, &err);
@@ -62,21 +85,21 @@ static int report_comparison(struct wg_stored_file *file, struct wg_bytes *page)
     return code < 0 ? wg_message_error(&err) : 0;
 }
 
-static int report_size(struct wg_answer_data *data, const struct wg_scenario *scenario, struct wg_bytes *page,
+static int report_size(struct wg_answer_data *data, const struct wg_scenario *scenario, const struct wg_page *page,
                        struct wg_error *err) {
     struct wg_answer_size answer;
     const int code = wg_answer_data_size(data, &answer, err);
     return code == 0 ? wg_report_size(data, &answer, scenario, page, err) : code;
 }
 
-static int report_sensitivity(struct wg_answer_data *data, const struct wg_scenario *scenario, struct wg_bytes *page,
+static int report_sensitivity(struct wg_answer_data *data, const struct wg_scenario *scenario, const struct wg_page *page,
                               struct wg_error *err) {
     struct wg_sensitivity matters;
     const int code = wg_answer_data_sensitivity(data, &matters, err);
     return code == 0 ? wg_report_sensitivity(data, &matters, scenario, page, err) : code;
 }
 
-static int report_answer(struct wg_stored_file *file, struct wg_bytes *page) {
+static int report_answer(struct wg_stored_file *file, const struct wg_page *page) {
     struct wg_answer_data data;
     struct wg_scenario scenario = {0};
     struct wg_error err = {0};
@@ -96,7 +119,8 @@ static int report_answer(struct wg_stored_file *file, struct wg_bytes *page) {
  */
 static int report_file(const char *input, const char *path, int force) {
     struct wg_stored_file file;
-    struct wg_bytes page = {0};
+    struct wg_bytes bytes = {0};
+    const struct wg_page page = {.to = &bytes, .prefix = ""};
     struct wg_error err = {0};
     int status;
     if (wg_stored_open(&file, input, &err) < 0)
@@ -107,9 +131,9 @@ static int report_file(const char *input, const char *path, int force) {
         status = file.kind == WG_STORED_ANSWER ? report_answer(&file, &page) : report_result(&file, &page);
     wg_stored_free(&file);
     wg_stop_immediately(NULL);
-    if (status == 0 && wg_page_save(&page, path, force, &err) < 0)
+    if (status == 0 && wg_page_save(&bytes, path, force, &err) < 0)
         status = wg_message_error(&err);
-    wg_bytes_free(&page);
+    wg_bytes_free(&bytes);
     return status;
 }
 

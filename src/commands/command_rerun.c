@@ -10,7 +10,7 @@
 #include "cli/stop.h"
 #include "report/forecast_facts.h"
 #include "results/result_compare.h"
-#include "results/result_data.h"
+#include "results/result_read.h"
 #include "results/stored_numbers.h"
 #include "storage/provenance.h"
 #include "text/show.h"
@@ -103,7 +103,7 @@ static int compare_with_first(const struct wg_result_data *data, const char *aga
     if (code == 0)
         code = wg_stored_expect(&second, WG_STORED_RESULT, err);
     if (code == 0)
-        code = wg_result_compare(&data->in, &second, what, size, err);
+        code = wg_result_compare(wg_result_data_file(data), &second, what, size, err);
     wg_stored_free(&second);
     return code;
 }
@@ -162,7 +162,7 @@ static int simulate_again(const struct wg_result_data *data, const struct wg_sce
 }
 
 static int rerun_result(const struct wg_args *args, const struct wg_result_data *data) {
-    const struct wg_stored_inputs *const inputs = &data->inputs;
+    const struct wg_run_inputs *const inputs = &data->inputs;
     struct wg_simulation simulation = {.quiet = wg_args_has(args, "quiet")};
     struct wg_scenario scenario = {0};
     struct wg_error err = {0};

@@ -12,7 +12,7 @@
 #include "commands/size_range.h"
 #include "report/reasons_text.h"
 #include "results/answer_file.h"
-#include "results/size_sentences.h"
+#include "data/size_sentences.h"
 
 #include <inttypes.h>
 #include <math.h>

@@ -6,8 +6,8 @@
  * sample sizes, on which the answer rests (see wg_sequence_interval()).
  */
 #include "base/elementary.h"
+#include "data/size_sentences.h"
 #include "figures/figure.h"
-#include "results/size_sentences.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -388,7 +388,7 @@ static void describe_size(struct wg_figure *figure, const struct wg_answer_size 
         goals);
 }
 
-int wg_figures_size(struct wg_figures *figures, const struct wg_stored_file *in, const struct wg_answer_size *answer,
+int wg_figures_size(struct wg_figures *figures, const struct wg_run_facts *in, const struct wg_answer_size *answer,
                     struct wg_error *err) {
     struct wg_figure *const figure = wg_figures_add_of(figures, in, in->title, 0, "size", err);
     if (figure == NULL)

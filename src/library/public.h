@@ -7,7 +7,7 @@
 #include "analysis/goal_tally.h"
 #include "forecast/replicate.h"
 #include "forecast/summary.h"
-#include "results/result_data.h"
+#include "results/result_read.h"
 #include "scenario/scenario.h"
 #include <wintergrub/wintergrub.h>
 

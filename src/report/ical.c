@@ -4,9 +4,9 @@
 #include "report/ical.h"
 
 #include "base/calendar.h"
+#include "base/sha256.h"
 #include "base/utf8.h"
 #include "report/calendar_rows.h"
-#include "storage/sha256.h"
 #include "text/when_text.h"
 
 #include <math.h>

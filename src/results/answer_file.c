@@ -15,12 +15,6 @@ struct wg_answer_file {
     struct wg_h5 *file;
 };
 
-const char *wg_answer_kind_name(enum wg_answer_kind kind) {
-    static const char *const name[WG_ANSWER_N_KINDS] = {"size", "what-matters", "fit"};
-    wg_assert((int)kind >= 0 && kind < WG_ANSWER_N_KINDS);
-    return name[kind];
-}
-
 /* ---- from create to close ---- */
 
 void wg_answer_file_abandon(struct wg_answer_file *file) {

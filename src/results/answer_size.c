@@ -2,8 +2,8 @@
  * Writes a search for the right size: every value tried with its chances, the simultaneous intervals on which the
  * answer rests, the interval of each value alone, and the answer.
  */
+#include "data/size_sentences.h"
 #include "results/answer_write.h"
-#include "results/size_sentences.h"
 #include "text/goal_text.h"
 
 #include <math.h>

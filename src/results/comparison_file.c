@@ -5,11 +5,12 @@
 #include "results/comparison_file.h"
 
 #include "base/calendar.h"
+#include "base/sha256.h"
+#include "data/comparison_data.h"
 #include "results/columns.h"
 #include "results/stored_warnings_write.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
-#include "storage/sha256.h"
 #include <wintergrub/version.h>
 
 #include <math.h>
@@ -49,7 +50,7 @@ static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, 
     for (int i = 0; i < compare->n; i++)
         letter[i] = wg_setup_letter(i);
     (void)wg_h5_attribute(file, -1, "Conventions", "CF-1.10");
-    (void)wg_h5_attribute(file, -1, "title", "Comparison of black soldier fly colonies under the same weather");
+    (void)wg_h5_attribute(file, -1, "title", WG_COMPARISON_TITLE);
     (void)wg_h5_attribute(file, -1, "source", "wintergrub " WG_VERSION);
     (void)wg_h5_attribute(file, -1, "currency", wg_compare_currency(compare));
     note_period(file, compare->setup[0].plan);

@@ -4,7 +4,7 @@
 #ifndef WG_RESULTS_STORED_NUMBERS_H
 #define WG_RESULTS_STORED_NUMBERS_H
 
-#include "results/result_data.h"
+#include "data/result_data.h"
 
 #define WG_STORED_NUMBERS_SIZE 512
 

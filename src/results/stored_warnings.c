@@ -16,19 +16,6 @@ static int count_warnings(int n, const struct wg_warnings *const *warnings) {
     return all;
 }
 
-/* The cautions that apply to any of the plans. */
-static int cautions_of(int n, const struct wg_plan *const *plan, const char *out[WG_N_CAUTIONS]) {
-    int all = 0;
-    for (int c = 0; c < WG_N_CAUTIONS; c++) {
-        bool any = false;
-        for (int i = 0; i < n; i++)
-            any = any || wg_caution_applies(plan[i], (enum wg_caution)c);
-        if (any)
-            out[all++] = wg_caution_text((enum wg_caution)c);
-    }
-    return all;
-}
-
 struct warning_columns {
     char (*words)[WG_WARNING_TEXT];
     const char **text, **setup, **kind, **about;
@@ -89,7 +76,7 @@ static int write_warnings(struct wg_h5 *file, int n, const struct wg_warnings *c
 int wg_stored_warnings_put(struct wg_h5 *file, int n, const struct wg_plan *const *plan,
                            const struct wg_warnings *const *warnings, struct wg_error *err) {
     const char *caution[WG_N_CAUTIONS];
-    const int n_cautions = cautions_of(n, plan, caution);
+    const int n_cautions = wg_cautions_of(n, plan, caution);
     wg_assert(n <= WG_COMPARE_MAX);
     if (n_cautions > 0)
         (void)wg_put_names(file, "caution", "text of the caution", n_cautions, caution);
@@ -100,7 +87,7 @@ void wg_stored_warnings_put_counts(struct wg_h5 *file, int n, const struct wg_pl
                                    const struct wg_warnings *const *warnings) {
     const char *caution[WG_N_CAUTIONS];
     (void)wg_h5_attribute_number(file, "warnings", (uint64_t)count_warnings(n, warnings));
-    (void)wg_h5_attribute_number(file, "cautions", (uint64_t)cautions_of(n, plan, caution));
+    (void)wg_h5_attribute_number(file, "cautions", (uint64_t)wg_cautions_of(n, plan, caution));
 }
 
 /* ---- reading ---- */
@@ -130,17 +117,4 @@ int wg_stored_warnings_read(struct wg_h5 *file, struct wg_stored_warnings *warne
         code = read_warning_texts(file, "caution", (int)n_cautions, &warned->caution, err);
     warned->n_cautions = code == 0 ? (int)n_cautions : 0;
     return code;
-}
-
-static void free_texts(char **text, int n) {
-    for (int i = 0; text != NULL && i < n; i++)
-        free(text[i]);
-    free(text);
-}
-
-void wg_stored_warnings_free(struct wg_stored_warnings *warned) {
-    free_texts(warned->text, warned->n);
-    free_texts(warned->setup, warned->n);
-    free_texts(warned->caution, warned->n_cautions);
-    *warned = (struct wg_stored_warnings){0};
 }

@@ -10,7 +10,7 @@
 #ifndef WG_RESULTS_STORED_WARNINGS_WRITE_H
 #define WG_RESULTS_STORED_WARNINGS_WRITE_H
 
-#include "results/stored_warnings.h"
+#include "data/stored_warnings.h"
 #include "storage/hdf5_file.h"
 
 /**

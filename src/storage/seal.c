@@ -12,7 +12,7 @@
  */
 #include "storage/seal.h"
 
-#include "storage/sha256.h"
+#include "storage/sha256_file.h"
 
 #include <errno.h>
 #include <stdbool.h>

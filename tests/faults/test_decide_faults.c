@@ -5,9 +5,10 @@
  */
 #include "colony/goal_met.h"
 #include "forecast/lattice.h"
-#include "results/answer_data.h"
+#include "results/answer_file.h"
+#include "results/answer_read.h"
 #include "results/hand_made.h"
-#include "results/size_sentences.h"
+#include "data/size_sentences.h"
 #include "support/known_log.h"
 #include "support/plans.h"
 

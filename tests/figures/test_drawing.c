@@ -6,6 +6,7 @@
  */
 #include "drawing/axes.h"
 #include "drawing/label.h"
+#include "drawing/picture.h"
 #include "figures/bands.h"
 
 #include <criterion/criterion.h>

@@ -6,9 +6,9 @@
  * valid checksum line (see src/storage/seal.c), which this target never makes, so HDF5 itself is not tested.
  */
 #include "fuzz/fuzz.h"
-#include "results/comparison_data.h"
 #include "results/comparison_file.h"
-#include "results/result_data.h"
+#include "results/comparison_read.h"
+#include "results/result_read.h"
 
 #include <stdio.h>
 #include <stdlib.h>

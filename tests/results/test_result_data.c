@@ -4,8 +4,8 @@
  * The numbers are those of hand_made.h, which depend only on replicate, series and position.
  */
 #include "results/hand_made.h"
-#include "results/result_data.h"
-#include "results/series_terms.h"
+#include "results/result_read.h"
+#include "data/series_terms.h"
 
 #include <math.h>
 

@@ -2,10 +2,11 @@
  * Reads a result back from its file. A file is damaged if the sizes of its variables differ from those of its
  * coordinates.
  */
-#include "results/result_data.h"
+#include "results/result_read.h"
 
 #include "base/calendar.h"
-#include "results/series_terms.h"
+#include "data/series_terms.h"
+#include "results/stored_animals.h"
 #include "species/plausible.h"
 #include "storage/provenance.h"
 
@@ -18,12 +19,100 @@
 #define REPLAY_BYTES 33554432 /* judgement: 32 MB of diaries in memory */
 #define TIME_UNIT "days since "
 
+/* ---- by variable: the source of the data ---- */
+
+/* The state of the source: the file and what its shapes are checked against. */
+struct result_file {
+    struct wg_stored_file file;
+    struct wg_diary sizes; /* no arrays */
+};
+
+/* Finds the shape a series must have in this file; returns false if the file has a different one. */
+static int check_series(struct result_file *in, const struct wg_series *series, struct wg_h5_shape *shape,
+                        struct wg_error *err) {
+    const int width = wg_diary_width(&in->sizes, series->dims), n_dims = series->dims == WG_PER_DAY ? 2 : 3;
+    if (!wg_h5_find_shape(in->file.h5, series->name, WG_H5_REAL, shape) || shape->n_dims != n_dims ||
+        shape->size[0] != in->file.facts.replicates || shape->size[1] != in->sizes.n_days ||
+        (n_dims == 3 && shape->size[2] != width))
+        return wg_fail(
+            err, WG_ERR_FORMAT, in->file.facts.path,
+            "This result has no %s of the form that this wintergrub reads: it is damaged or from another version.",
+            series->name);
+    return 0;
+}
+
+static int read_file_series(void *self, const struct wg_series *series, int column, int64_t replicates, double *out,
+                            struct wg_error *err) {
+    struct result_file *const in = self;
+    struct wg_h5_shape count, from = {0};
+    const int code = check_series(in, series, &count, err);
+    if (code < 0)
+        return code;
+    from.n_dims = count.n_dims;
+    count.size[0] = replicates;
+    if (count.n_dims == 3) {
+        from.size[2] = column;
+        count.size[2] = 1;
+    }
+    return wg_h5_read_block(in->file.h5, series->name, WG_H5_REAL, &from, &count, out, err);
+}
+
+static int read_file_outcome(void *self, enum wg_outcome_number outcome, double **values, struct wg_error *err) {
+    struct result_file *const in = self;
+    const struct wg_h5_shape shape = {1, {in->file.facts.replicates}};
+    return wg_stored_outcome(&in->file, outcome, &shape, values, err);
+}
+
+static int read_file_cells(void *self, struct wg_cell **cells, struct wg_error *err) {
+    struct result_file *const in = self;
+    const int64_t replicates = in->file.facts.replicates;
+    const struct wg_h5_shape shape = {1, {replicates}};
+    void *animal = NULL, *winter = NULL;
+    int code = wg_stored_values(&in->file, "animal", WG_H5_COUNT, &shape, &animal, err);
+    if (code == 0)
+        code = wg_stored_values(&in->file, "winter", WG_H5_COUNT, &shape, &winter, err);
+    *cells = code == 0 ? malloc((size_t)replicates * sizeof **cells) : NULL;
+    if (code == 0 && *cells == NULL)
+        code = wg_no_memory(err, in->file.facts.path);
+    for (int64_t k = 0; k < replicates && code == 0; k++) {
+        const int64_t a = ((int64_t *)animal)[k];
+        (*cells)[k] = (struct wg_cell){(int)a, ((int64_t *)winter)[k]};
+        if (a < -1 || a >= wg_plausible_count() || (*cells)[k].winter < 0)
+            code = wg_stored_damaged(&in->file, "its animals and winters", err);
+    }
+    if (code < 0) {
+        free(*cells);
+        *cells = NULL;
+    }
+    free(animal);
+    free(winter);
+    return code;
+}
+
+static int read_file_generations(void *self, double **values, struct wg_error *err) {
+    struct result_file *const in = self;
+    const struct wg_h5_shape shape = {3, {in->sizes.n_days, WG_N_STAGES, in->sizes.n_generations}};
+    void *read;
+    const int code = wg_stored_values(&in->file, "count_by_generation", WG_H5_REAL, &shape, &read, err);
+    *values = read;
+    return code;
+}
+
+static void free_result_file(void *self) {
+    struct result_file *const in = self;
+    wg_stored_free(&in->file);
+    free(in);
+}
+
+static const struct wg_result_source file_source = {read_file_series, read_file_outcome, read_file_cells,
+                                                    read_file_generations, free_result_file};
+
 /* ---- opening ---- */
 
 /* Reads the length of a coordinate. */
 static int64_t length_of(struct wg_result_data *data, const char *name, enum wg_h5_kind kind) {
     struct wg_h5_shape shape;
-    return wg_h5_find_shape(data->in.h5, name, kind, &shape) && shape.n_dims == 1 ? shape.size[0] : 0;
+    return wg_h5_find_shape(wg_result_data_file(data)->h5, name, kind, &shape) && shape.n_dims == 1 ? shape.size[0] : 0;
 }
 
 static int read_result_sizes(struct wg_result_data *data, struct wg_error *err) {
@@ -31,13 +120,13 @@ static int read_result_sizes(struct wg_result_data *data, struct wg_error *err) 
     const int64_t generations = length_of(data, "generation", WG_H5_COUNT);
     const int64_t places = length_of(data, "place", WG_H5_STRING), bins = length_of(data, "bin", WG_H5_STRING);
     if (days < 1 || days > MAX_DAYS)
-        return wg_stored_damaged(&data->in, "its days", err);
+        return wg_stored_damaged(wg_result_data_file(data), "its days", err);
     if (replicates != data->in.replicates)
-        return wg_stored_damaged(&data->in, "its number of replicates", err);
+        return wg_stored_damaged(wg_result_data_file(data), "its number of replicates", err);
     if (generations < 1 || generations > 64)
-        return wg_stored_damaged(&data->in, "its generations", err);
+        return wg_stored_damaged(wg_result_data_file(data), "its generations", err);
     if (places > WG_MAX_PLACES || bins > WG_MAX_BINS)
-        return wg_stored_damaged(&data->in, "its places and bins", err);
+        return wg_stored_damaged(wg_result_data_file(data), "its places and bins", err);
     data->n_days = (int)days;
     data->n_generations = (int)generations;
     data->n_places = (int)places;
@@ -47,22 +136,24 @@ static int read_result_sizes(struct wg_result_data *data, struct wg_error *err) 
 
 static int read_first_day(struct wg_result_data *data, struct wg_error *err) {
     char *unit, date[11] = "";
-    if (!wg_h5_find_attribute(data->in.h5, "time", "units", &unit))
-        return wg_stored_damaged(&data->in, "its first day", err);
+    if (!wg_h5_find_attribute(wg_result_data_file(data)->h5, "time", "units", &unit))
+        return wg_stored_damaged(wg_result_data_file(data), "its first day", err);
     if (strncmp(unit, TIME_UNIT, strlen(TIME_UNIT)) == 0)
         (void)snprintf(date, sizeof date, "%s", unit + strlen(TIME_UNIT));
     free(unit);
     const int well = wg_day_parse(date, &data->first_day) == 0 && data->first_day <= WG_DAY_LAST - data->n_days;
-    return well ? 0 : wg_stored_damaged(&data->in, "its first day", err);
+    return well ? 0 : wg_stored_damaged(wg_result_data_file(data), "its first day", err);
 }
 
 static int read_places(struct wg_result_data *data, struct wg_error *err) {
     char *stands[WG_MAX_BINS] = {NULL};
-    int code = data->n_places > 0 ? wg_h5_read_texts(data->in.h5, "place", data->n_places, data->place, err) : 0;
+    int code = data->n_places > 0
+                   ? wg_h5_read_texts(wg_result_data_file(data)->h5, "place", data->n_places, data->place, err)
+                   : 0;
     if (code == 0 && data->n_bins > 0)
-        code = wg_h5_read_texts(data->in.h5, "bin", data->n_bins, data->bin, err);
+        code = wg_h5_read_texts(wg_result_data_file(data)->h5, "bin", data->n_bins, data->bin, err);
     if (code == 0 && data->n_bins > 0)
-        code = wg_h5_read_texts(data->in.h5, "bin_place", data->n_bins, stands, err);
+        code = wg_h5_read_texts(wg_result_data_file(data)->h5, "bin_place", data->n_bins, stands, err);
     for (int b = 0; b < data->n_bins; b++) {
         data->bin_place[b] = -1;
         for (int p = 0; p < data->n_places && code == 0; p++)
@@ -77,7 +168,7 @@ static int read_parameter_column(struct wg_result_data *data, const char *name, 
     char **const column = calloc((size_t)data->n_parameters, sizeof *column);
     if (column == NULL)
         return wg_no_memory(err, data->in.path);
-    const int code = wg_h5_read_texts(data->in.h5, name, data->n_parameters, column, err);
+    const int code = wg_h5_read_texts(wg_result_data_file(data)->h5, name, data->n_parameters, column, err);
     for (int i = 0; i < data->n_parameters; i++)
         *(char **)((char *)&data->parameter[i] + offset) = column[i];
     free(column);
@@ -88,7 +179,8 @@ static int read_parameter_values(struct wg_result_data *data, struct wg_error *e
     const struct wg_h5_shape shape = {1, {data->n_parameters}};
     char text[WG_PARAMETER_TEXT];
     void *read;
-    int code = wg_stored_values(&data->in, WG_PROVENANCE "/parameter_value", WG_H5_REAL, &shape, &read, err);
+    int code =
+        wg_stored_values(wg_result_data_file(data), WG_PROVENANCE "/parameter_value", WG_H5_REAL, &shape, &read, err);
     for (int i = 0; i < data->n_parameters && code == 0; i++) {
         wg_parameter_text(((const double *)read)[i], text);
         data->parameter[i].value = strdup(text);
@@ -102,7 +194,7 @@ static int read_parameter_values(struct wg_result_data *data, struct wg_error *e
 static int read_parameters(struct wg_result_data *data, struct wg_error *err) {
     const int64_t n = length_of(data, WG_PROVENANCE "/parameter", WG_H5_STRING);
     if (n < 1 || n > MAX_PARAMETERS)
-        return wg_stored_damaged(&data->in, "its list of the animal's numbers", err);
+        return wg_stored_damaged(wg_result_data_file(data), "its list of the animal's numbers", err);
     data->parameter = calloc((size_t)n, sizeof *data->parameter);
     if (data->parameter == NULL)
         return wg_no_memory(err, data->in.path);
@@ -120,12 +212,23 @@ static int read_parameters(struct wg_result_data *data, struct wg_error *err) {
     return code == 0 ? read_parameter_values(data, err) : code;
 }
 
-int wg_result_data_take(struct wg_result_data *data, struct wg_stored_file *file, struct wg_error *err) {
-    *data = (struct wg_result_data){.in = *file};
-    *file = (struct wg_stored_file){0};
-    int code = wg_stored_expect(&data->in, WG_STORED_RESULT, err);
+/* Sets the sizes that every variable of the file must have. */
+static void set_sizes(struct wg_result_data *data) {
+    struct wg_diary *const sizes = &((struct result_file *)data->self)->sizes;
+    sizes->n_days = data->n_days;
+    sizes->n_places = data->n_places;
+    sizes->n_bins = data->n_bins;
+    sizes->n_generations = data->n_generations;
+    data->readable = wg_result_readable(data->in.replicates, data->n_days);
+}
+
+/* Reads what is in every result, from the file of data->self. */
+static int read_result_frame(struct wg_result_data *data, struct wg_error *err) {
+    struct wg_stored_file *const file = wg_result_data_file(data);
+    int code = wg_stored_expect(file, WG_STORED_RESULT, err);
+    data->in = file->facts;
     if (code == 0)
-        code = wg_stored_inputs_read(&data->in, &data->inputs, err);
+        code = wg_stored_inputs_read(file, &data->inputs, err);
     if (code == 0)
         code = read_result_sizes(data, err);
     if (code == 0)
@@ -135,11 +238,31 @@ int wg_result_data_take(struct wg_result_data *data, struct wg_stored_file *file
     if (code == 0)
         code = read_parameters(data, err);
     if (code == 0)
-        code = wg_stored_animals_read(&data->in, data->n_parameters, &data->animals, err);
+        code = wg_stored_animals_read(file, data->n_parameters, &data->animals, err);
     if (code < 0)
         return code;
-    data->digest = wg_h5_attribute_or_empty(data->in.h5, WG_PROVENANCE, WG_ATTRIBUTE_DIGEST);
-    return data->digest != NULL ? wg_h5_failed(data->in.h5, err) : wg_no_memory(err, data->in.path);
+    set_sizes(data);
+    data->digest = wg_h5_attribute_or_empty(file->h5, WG_PROVENANCE, WG_ATTRIBUTE_DIGEST);
+    return data->digest != NULL ? wg_h5_failed(file->h5, err) : wg_no_memory(err, file->facts.path);
+}
+
+struct wg_stored_file *wg_result_data_file(const struct wg_result_data *data) {
+    wg_assert(data->source == &file_source);
+    return &((struct result_file *)data->self)->file;
+}
+
+int wg_result_data_take(struct wg_result_data *data, struct wg_stored_file *file, struct wg_error *err) {
+    struct result_file *const in = calloc(1, sizeof *in);
+    *data = (struct wg_result_data){0};
+    if (in == NULL) {
+        wg_stored_free(file);
+        return wg_no_memory(err, NULL);
+    }
+    in->file = *file;
+    *file = (struct wg_stored_file){0};
+    data->source = &file_source;
+    data->self = in;
+    return read_result_frame(data, err);
 }
 
 int wg_result_data_open(struct wg_result_data *data, const char *path, struct wg_error *err) {
@@ -150,143 +273,6 @@ int wg_result_data_open(struct wg_result_data *data, const char *path, struct wg
         *data = (struct wg_result_data){0};
     wg_stored_free(&file);
     return taken;
-}
-
-void wg_result_data_free(struct wg_result_data *data) {
-    wg_stored_free(&data->in);
-    wg_stored_inputs_free(&data->inputs);
-    for (int i = 0; i < WG_MAX_PLACES; i++)
-        free(data->place[i]);
-    for (int i = 0; i < WG_MAX_BINS; i++)
-        free(data->bin[i]);
-    for (int i = 0; i < data->n_parameters; i++) {
-        free(data->parameter[i].name);
-        free(data->parameter[i].value);
-        free(data->parameter[i].unit);
-        free(data->parameter[i].source);
-        free(data->parameter[i].meaning);
-    }
-    free(data->parameter);
-    wg_stored_animals_free(&data->animals);
-    free(data->digest);
-    memset(data, 0, sizeof *data);
-}
-
-/* ---- by variable ---- */
-
-static struct wg_diary stored_diary_shape(const struct wg_result_data *data) {
-    struct wg_diary shape;
-    memset(&shape, 0, sizeof shape);
-    shape.n_days = data->n_days;
-    shape.n_places = data->n_places;
-    shape.n_bins = data->n_bins;
-    shape.n_generations = data->n_generations;
-    return shape;
-}
-
-/* Finds the shape a series must have in this file; returns false if the file has a different one. */
-static int check_series(struct wg_result_data *data, const struct wg_series *series, struct wg_h5_shape *shape,
-                        struct wg_error *err) {
-    const struct wg_diary sizes = stored_diary_shape(data);
-    const int width = wg_diary_width(&sizes, series->dims), n_dims = series->dims == WG_PER_DAY ? 2 : 3;
-    if (!wg_h5_find_shape(data->in.h5, series->name, WG_H5_REAL, shape) || shape->n_dims != n_dims ||
-        shape->size[0] != data->in.replicates || shape->size[1] != data->n_days ||
-        (n_dims == 3 && shape->size[2] != width))
-        return wg_fail(
-            err, WG_ERR_FORMAT, data->in.path,
-            "This result has no %s of the form that this wintergrub reads: it is damaged or from another version.",
-            series->name);
-    return 0;
-}
-
-static const struct wg_series *find_series(const char *name) {
-    const struct wg_series *series = wg_diary_series();
-    while (series->name != NULL && strcmp(series->name, name) != 0)
-        series++;
-    wg_assert(series->name != NULL);
-    return series;
-}
-
-static int64_t readable(const struct wg_result_data *data) {
-    int64_t most = WG_RESULT_MAX_VALUES / data->n_days;
-    if (most < WG_RESULT_MIN_READ)
-        most = WG_RESULT_MIN_READ;
-    return data->in.replicates < most ? data->in.replicates : most;
-}
-
-int wg_result_data_read(struct wg_result_data *data, const char *name, int column, struct wg_result_series *series,
-                        struct wg_error *err) {
-    memset(series, 0, sizeof *series);
-    const struct wg_series *const known = find_series(name);
-    const struct wg_diary sizes = stored_diary_shape(data);
-    wg_assert(known->dims == WG_PER_DAY ? column == -1 : column >= 0 && column < wg_diary_width(&sizes, known->dims));
-    const struct wg_series_place place = wg_series_place(&sizes, known);
-    if (place.series != known)
-        column = place.column;
-    struct wg_h5_shape count, from = {0};
-    const int code = check_series(data, place.series, &count, err);
-    if (code < 0)
-        return code;
-    series->replicates = readable(data);
-    series->n_days = data->n_days;
-    series->value = calloc((size_t)series->replicates * (size_t)series->n_days, sizeof *series->value);
-    if (series->value == NULL)
-        return wg_no_memory(err, data->in.path);
-    from.n_dims = count.n_dims;
-    count.size[0] = series->replicates;
-    if (count.n_dims == 3) {
-        from.size[2] = column;
-        count.size[2] = 1;
-    }
-    return wg_h5_read_block(data->in.h5, place.series->name, WG_H5_REAL, &from, &count, series->value, err);
-}
-
-void wg_result_series_free(struct wg_result_series *series) {
-    free(series->value);
-    memset(series, 0, sizeof *series);
-}
-
-static int read_reals_of_shape(struct wg_result_data *data, const char *name, const struct wg_h5_shape *must,
-                               double **values, struct wg_error *err) {
-    void *read;
-    const int code = wg_stored_values(&data->in, name, WG_H5_REAL, must, &read, err);
-    *values = read;
-    return code;
-}
-
-int wg_result_data_outcome(struct wg_result_data *data, enum wg_outcome_number outcome, double **values,
-                           struct wg_error *err) {
-    const struct wg_h5_shape shape = {1, {data->in.replicates}};
-    return wg_stored_outcome(&data->in, outcome, &shape, values, err);
-}
-
-int wg_result_data_cells(struct wg_result_data *data, struct wg_cell **cells, struct wg_error *err) {
-    const struct wg_h5_shape shape = {1, {data->in.replicates}};
-    void *animal = NULL, *winter = NULL;
-    int code = wg_stored_values(&data->in, "animal", WG_H5_COUNT, &shape, &animal, err);
-    if (code == 0)
-        code = wg_stored_values(&data->in, "winter", WG_H5_COUNT, &shape, &winter, err);
-    *cells = code == 0 ? malloc((size_t)data->in.replicates * sizeof **cells) : NULL;
-    if (code == 0 && *cells == NULL)
-        code = wg_no_memory(err, data->in.path);
-    for (int64_t k = 0; k < data->in.replicates && code == 0; k++) {
-        const int64_t a = ((int64_t *)animal)[k];
-        (*cells)[k] = (struct wg_cell){(int)a, ((int64_t *)winter)[k]};
-        if (a < -1 || a >= wg_plausible_count() || (*cells)[k].winter < 0)
-            code = wg_stored_damaged(&data->in, "its animals and winters", err);
-    }
-    if (code < 0) {
-        free(*cells);
-        *cells = NULL;
-    }
-    free(animal);
-    free(winter);
-    return code;
-}
-
-int wg_result_data_generations(struct wg_result_data *data, double **values, struct wg_error *err) {
-    const struct wg_h5_shape shape = {3, {data->n_days, WG_N_STAGES, data->n_generations}};
-    return read_reals_of_shape(data, "count_by_generation", &shape, values, err);
 }
 
 /* ---- all replicates at once ---- */
@@ -310,7 +296,8 @@ static int read_odds(struct wg_result_data *data, const struct wg_summary *summa
     const int n_goals = odds->plan->n_goals;
     const struct wg_h5_shape shape = {2, {data->in.replicates, n_goals}};
     void *read = NULL;
-    int code = n_goals > 0 ? wg_stored_values(&data->in, "goal_met", WG_H5_COUNT, &shape, &read, err) : 0;
+    int code =
+        n_goals > 0 ? wg_stored_values(wg_result_data_file(data), "goal_met", WG_H5_COUNT, &shape, &read, err) : 0;
     const int64_t *const met = read; /* [replicate][goal] */
     for (int64_t k = 0; k < data->in.replicates && code == 0; k++) {
         bool is_met[WG_MAX_GOALS];
@@ -385,7 +372,7 @@ static int read_block(struct replay *replay, struct wg_error *err) {
             continue;
         const struct wg_series_place place = wg_series_place(&replay->diary, series);
         struct wg_h5_shape count, from = {0};
-        int code = check_series(replay->data, place.series, &count, err);
+        int code = check_series(replay->data->self, place.series, &count, err);
         if (code < 0)
             return code;
         from.n_dims = count.n_dims;
@@ -395,8 +382,8 @@ static int read_block(struct replay *replay, struct wg_error *err) {
             from.size[2] = place.column;
             count.size[2] = 1;
         }
-        code = wg_h5_read_block(replay->data->in.h5, place.series->name, series->is_count ? WG_H5_COUNT : WG_H5_REAL,
-                                &from, &count, replay->block[i], err);
+        code = wg_h5_read_block(wg_result_data_file(replay->data)->h5, place.series->name,
+                                series->is_count ? WG_H5_COUNT : WG_H5_REAL, &from, &count, replay->block[i], err);
         if (code < 0)
             return code;
     }

@@ -1,7 +1,7 @@
 /*
  * CF terms of the daily series, and how they are stored.
  */
-#include "results/series_terms.h"
+#include "data/series_terms.h"
 
 #include "species/species.h"
 
@@ -89,6 +89,17 @@ struct wg_series_place wg_series_place(const struct wg_diary *shape, const struc
         if (strcmp(series->name, totals[i].by_bin) == 0)
             return (struct wg_series_place){series_named(totals[i].total), totals[i].column};
     return (struct wg_series_place){series, -1};
+}
+
+struct wg_diary wg_series_shape(const struct wg_plan *plan) {
+    struct wg_diary shape;
+    memset(&shape, 0, sizeof shape);
+    shape.first_day = plan->first_day;
+    shape.n_days = plan->last_day - plan->first_day + 1;
+    shape.n_places = plan->n_places;
+    shape.n_bins = plan->n_bins;
+    shape.n_generations = wg_plan_generations(plan);
+    return shape;
 }
 
 void wg_series_round(const double *values, size_t n, double *rounded) {

@@ -1,19 +1,32 @@
 /**
- * Reads a comparison back from its file (comparison_file.h describes the layout).
+ * A comparison as charts and pages read it: from its file (results/comparison_read.h) or from memory
+ * (comparison_memory.h), in the same numbers.
  */
-#ifndef WG_RESULTS_COMPARISON_DATA_H
-#define WG_RESULTS_COMPARISON_DATA_H
+#ifndef WG_DATA_COMPARISON_DATA_H
+#define WG_DATA_COMPARISON_DATA_H
 
 #include "analysis/choice.h"
-#include "results/comparison_file.h"
-#include "results/stored_warnings.h"
-#include "storage/stored_file.h"
+#include "data/comparison_words.h"
+#include "data/run_facts.h"
+#include "data/stored_warnings.h"
 #include "text/verdict_sentences.h"
 
-/** An open comparison. Zero-initialise; owns all it points to. Free with wg_comparison_data_free() in every case. */
+/** Title of the data and of the file of every comparison. */
+#define WG_COMPARISON_TITLE "Comparison of black soldier fly colonies under the same weather"
+
+/** Where the numbers of a comparison come from. Each function returns 0 or a negative error; what it gives is malloc'ed. */
+struct wg_comparison_source {
+    int (*outcome)(void *self, enum wg_outcome_number outcome, double **values, struct wg_error *err);
+    int (*cells)(void *self, int setup, struct wg_split_value **cells, struct wg_error *err);
+    void (*free)(void *self); /* NULL: the source outlives the data */
+};
+
+/** A comparison. Zero-initialise; free with wg_comparison_data_free() in every case. */
 struct wg_comparison_data {
-    struct wg_stored_file in;
-    int n; /* setups, WG_COMPARE_MIN..WG_COMPARE_MAX */
+    const struct wg_comparison_source *source;
+    void *self;             /* of the source */
+    struct wg_run_facts in; /* borrowed from the source */
+    int n;                  /* setups, WG_COMPARE_MIN..WG_COMPARE_MAX */
     int32_t first_day;
     int n_days;     /* length of the period, 1 or more */
     char *currency; /* of all setups, "" if none names one */
@@ -25,11 +38,6 @@ struct wg_comparison_data {
     enum wg_compared harvest; /* the main outcome */
 };
 
-/**
- * Takes ownership of an open file and zeroes it. Returns 0, WG_ERR_FORMAT (not a comparison, other version, damaged)
- * or WG_ERR_MEMORY.
- */
-int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_file *file, struct wg_error *err);
 /** Reads an outcome, [setup][replicate], NaN if it did not happen, into *values (malloc'ed). */
 int wg_comparison_data_outcome(struct wg_comparison_data *data, enum wg_outcome_number outcome, double **values,
                                struct wg_error *err);

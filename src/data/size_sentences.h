@@ -1,8 +1,8 @@
 /**
  * Words the answer of `size` in one or two sentences, with values in both unit systems.
  */
-#ifndef WG_RESULTS_SIZE_SENTENCES_H
-#define WG_RESULTS_SIZE_SENTENCES_H
+#ifndef WG_DATA_SIZE_SENTENCES_H
+#define WG_DATA_SIZE_SENTENCES_H
 
 #include "sizing/size.h"
 #include "variants/vary.h"

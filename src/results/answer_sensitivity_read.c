@@ -1,7 +1,7 @@
 /*
  * Reads a sensitivity analysis back from its file and checks every size before use.
  */
-#include "results/answer_data.h"
+#include "results/answer_read.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -11,11 +11,11 @@
 static int read_names(struct wg_answer_data *data, const char *dimension, int most, char **name, int *n,
                       struct wg_error *err) {
     struct wg_h5_shape shape;
-    if (!wg_h5_find_shape(data->in.h5, dimension, WG_H5_STRING, &shape) || shape.n_dims != 1 || shape.size[0] < 1 ||
-        shape.size[0] > most)
-        return wg_stored_damaged(&data->in, dimension, err);
+    if (!wg_h5_find_shape(wg_answer_file_of(data)->h5, dimension, WG_H5_STRING, &shape) || shape.n_dims != 1 ||
+        shape.size[0] < 1 || shape.size[0] > most)
+        return wg_stored_damaged(wg_answer_file_of(data), dimension, err);
     *n = (int)shape.size[0];
-    return wg_h5_read_texts(data->in.h5, dimension, *n, name, err);
+    return wg_h5_read_texts(wg_answer_file_of(data)->h5, dimension, *n, name, err);
 }
 
 /* Reads columns of n values, named in a list that ends with NULL, into out[column][most]. */
@@ -25,7 +25,7 @@ static int read_columns(struct wg_answer_data *data, const char *const *name, in
     int code = 0;
     for (int c = 0; name[c] != NULL && code == 0; c++) {
         void *values;
-        code = wg_stored_values(&data->in, name[c], WG_H5_REAL, &shape, &values, err);
+        code = wg_stored_values(wg_answer_file_of(data), name[c], WG_H5_REAL, &shape, &values, err);
         if (code == 0)
             memcpy(out + (ptrdiff_t)c * most, values, (size_t)n * sizeof *out);
         free(values);
@@ -43,7 +43,7 @@ static int read_unknowns(struct wg_answer_data *data, struct wg_sensitivity *to,
     for (int i = 0; i < to->n_unknowns; i++) {
         const struct wg_parameter *const p = code == 0 ? wg_species_find(name[i]) : NULL;
         if (code == 0 && (p == NULL || !(value[3][i] >= 0 && value[3][i] < to->n_unknowns)))
-            code = wg_stored_damaged(&data->in, name[i], err);
+            code = wg_stored_damaged(wg_answer_file_of(data), name[i], err);
         if (code == 0) {
             const int group = (int)value[3][i];
             to->unknown[i] = (struct wg_unknown){p, value[0][i], value[1][i], group, value[2][i]};
@@ -75,7 +75,7 @@ static int read_measurements(struct wg_answer_data *data, struct wg_sensitivity 
         const struct wg_measurement *const m = code == 0 ? find_measurement(name[i]) : NULL;
         const double worth = value[6][i];
         if (code == 0 && (m == NULL || !(worth >= 0 && worth <= WG_MEASUREMENTS_TOGETHER)))
-            code = wg_stored_damaged(&data->in, name[i], err);
+            code = wg_stored_damaged(wg_answer_file_of(data), name[i], err);
         if (code == 0) {
             to->measurement[i] = (struct wg_measurement_gain){
                 m, {{value[0][i], {value[1][i], value[2][i]}}, value[3][i], {value[4][i], value[5][i]}}};
@@ -126,12 +126,12 @@ static int read_one_numbers(struct wg_answer_data *data, struct wg_sensitivity *
                   {"animals_differ", &differ},
                   {"total_replicates", &replicates}};
     for (size_t i = 0; i < sizeof number / sizeof *number; i++)
-        if (!wg_h5_find_real(data->in.h5, number[i].name, number[i].to))
-            return wg_stored_damaged(&data->in, number[i].name, err);
+        if (!wg_h5_find_real(wg_answer_file_of(data)->h5, number[i].name, number[i].to))
+            return wg_stored_damaged(wg_answer_file_of(data), number[i].name, err);
     if (differ > 0 && !is_all_finite(to))
-        return wg_stored_damaged(&data->in, "what was found", err);
+        return wg_stored_damaged(wg_answer_file_of(data), "what was found", err);
     if (!(animals >= 1 && animals < 1e6 && replicates >= animals && replicates < 1e15))
-        return wg_stored_damaged(&data->in, "the number of its animals", err);
+        return wg_stored_damaged(wg_answer_file_of(data), "the number of its animals", err);
     to->n_animals = (int)animals;
     to->replicates = (int64_t)replicates;
     to->shares.luck = luck_sd * luck_sd;
@@ -142,8 +142,8 @@ static int read_one_numbers(struct wg_answer_data *data, struct wg_sensitivity *
 
 static int read_answer_of(struct wg_answer_data *data, struct wg_sensitivity *to, struct wg_error *err) {
     char *name;
-    if (!wg_h5_find_attribute(data->in.h5, ".", "answer_of", &name))
-        return wg_stored_damaged(&data->in, "what it answers", err);
+    if (!wg_h5_find_attribute(wg_answer_file_of(data)->h5, ".", "answer_of", &name))
+        return wg_stored_damaged(wg_answer_file_of(data), "what it answers", err);
     to->outcome = strcmp(name, wg_diary_outcomes()[WG_OUTCOME_survived].name) == 0 ? WG_SENSITIVITY_SURVIVAL
                                                                                    : WG_SENSITIVITY_CRAWL_OFF;
     free(name);

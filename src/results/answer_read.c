@@ -1,9 +1,9 @@
 /*
  * Reads an answer back from its file and checks every size before use.
  */
-#include "results/answer_data.h"
+#include "results/answer_read.h"
 
-#include "results/size_sentences.h"
+#include "data/size_sentences.h"
 #include "results/stored_warnings_write.h"
 #include "storage/provenance.h"
 
@@ -15,42 +15,52 @@
 static int read_answer_kind(struct wg_answer_data *data, struct wg_error *err) {
     char *kind;
     int found = -1;
-    if (!wg_h5_find_attribute(data->in.h5, ".", WG_ATTRIBUTE_KIND, &kind))
-        return wg_stored_damaged(&data->in, "its kind", err);
+    if (!wg_h5_find_attribute(wg_answer_file_of(data)->h5, ".", WG_ATTRIBUTE_KIND, &kind))
+        return wg_stored_damaged(wg_answer_file_of(data), "its kind", err);
     for (int i = 0; i < WG_ANSWER_N_KINDS; i++)
         if (strcmp(kind, wg_answer_kind_name((enum wg_answer_kind)i)) == 0)
             found = i;
     free(kind);
     if (found < 0)
-        return wg_stored_damaged(&data->in, "its kind", err);
+        return wg_stored_damaged(wg_answer_file_of(data), "its kind", err);
     data->kind = (enum wg_answer_kind)found;
     return 0;
 }
 
-int wg_answer_data_take(struct wg_answer_data *data, struct wg_stored_file *file, struct wg_error *err) {
-    *data = (struct wg_answer_data){.in = *file};
-    *file = (struct wg_stored_file){0};
-    int code = wg_stored_expect(&data->in, WG_STORED_ANSWER, err);
+static void free_answer_file(void *file) {
+    wg_stored_free(file);
+    free(file);
+}
+
+static int read_answer_frame(struct wg_answer_data *data, struct wg_error *err) {
+    struct wg_stored_file *const file = data->file;
+    int code = wg_stored_expect(file, WG_STORED_ANSWER, err);
+    data->in = file->facts;
     if (code == 0)
         code = read_answer_kind(data, err);
     if (code == 0)
-        code = wg_stored_inputs_read(&data->in, &data->inputs, err);
+        code = wg_stored_inputs_read(file, &data->inputs, err);
     if (code == 0)
-        code = wg_stored_warnings_read(data->in.h5, &data->warned, err);
+        code = wg_stored_warnings_read(file->h5, &data->warned, err);
     if (code < 0)
         return code;
-    data->text = wg_h5_attribute_or_empty(data->in.h5, ".", "answer");
-    data->why = wg_h5_attribute_or_empty(data->in.h5, ".", "why");
-    return data->text != NULL && data->why != NULL ? wg_h5_failed(data->in.h5, err) : wg_no_memory(err, data->in.path);
+    data->text = wg_h5_attribute_or_empty(file->h5, ".", "answer");
+    data->why = wg_h5_attribute_or_empty(file->h5, ".", "why");
+    return data->text != NULL && data->why != NULL ? wg_h5_failed(file->h5, err) : wg_no_memory(err, file->facts.path);
 }
 
-void wg_answer_data_free(struct wg_answer_data *data) {
-    wg_stored_free(&data->in);
-    wg_stored_inputs_free(&data->inputs);
-    free(data->text);
-    free(data->why);
-    wg_stored_warnings_free(&data->warned);
-    memset(data, 0, sizeof *data);
+int wg_answer_data_take(struct wg_answer_data *data, struct wg_stored_file *file, struct wg_error *err) {
+    struct wg_stored_file *const own = malloc(sizeof *own);
+    *data = (struct wg_answer_data){0};
+    if (own == NULL) {
+        wg_stored_free(file);
+        return wg_no_memory(err, NULL);
+    }
+    data->file = own;
+    data->free = free_answer_file;
+    *own = *file;
+    *file = (struct wg_stored_file){0};
+    return read_answer_frame(data, err);
 }
 
 /* ---- a search for the right size ---- */
@@ -64,15 +74,15 @@ static int find_size_outcome(const char *name) {
 
 static int read_words(struct wg_answer_data *data, struct wg_answer_size *to, struct wg_error *err) {
     char *key = NULL, *subject = NULL, *unit = NULL, *outcome = NULL, *looked_for = NULL;
-    const int has = wg_h5_find_attribute(data->in.h5, ".", "key", &key) &
-                    wg_h5_find_attribute(data->in.h5, ".", "subject", &subject) &
-                    wg_h5_find_attribute(data->in.h5, ".", "unit_as_written", &unit) &
-                    wg_h5_find_attribute(data->in.h5, ".", "outcome", &outcome) &
-                    wg_h5_find_attribute(data->in.h5, ".", "looked_for", &looked_for);
+    const int has = wg_h5_find_attribute(wg_answer_file_of(data)->h5, ".", "key", &key) &
+                    wg_h5_find_attribute(wg_answer_file_of(data)->h5, ".", "subject", &subject) &
+                    wg_h5_find_attribute(wg_answer_file_of(data)->h5, ".", "unit_as_written", &unit) &
+                    wg_h5_find_attribute(wg_answer_file_of(data)->h5, ".", "outcome", &outcome) &
+                    wg_h5_find_attribute(wg_answer_file_of(data)->h5, ".", "looked_for", &looked_for);
     const int found = has ? find_size_outcome(outcome) : -1;
     int code = 0;
     if (found < 0) {
-        code = wg_stored_damaged(&data->in, "what was asked", err);
+        code = wg_stored_damaged(wg_answer_file_of(data), "what was asked", err);
     } else {
         (void)snprintf(to->vary.path, sizeof to->vary.path, "%s", key);
         (void)snprintf(to->vary.subject, sizeof to->vary.subject, "%s", subject);
@@ -93,7 +103,7 @@ static int read_answer_column(struct wg_answer_data *data, const char *name, str
                               struct wg_error *err) {
     void *values;
     const int64_t n = shape.n_dims == 2 ? shape.size[0] * shape.size[1] : shape.size[0];
-    const int code = wg_stored_values(&data->in, name, WG_H5_REAL, &shape, &values, err);
+    const int code = wg_stored_values(wg_answer_file_of(data), name, WG_H5_REAL, &shape, &values, err);
     if (code == 0)
         memcpy(out, values, (size_t)n * sizeof *out);
     free(values);
@@ -103,19 +113,19 @@ static int read_answer_column(struct wg_answer_data *data, const char *name, str
 static int read_goals(struct wg_answer_data *data, struct wg_answer_size *to, struct wg_error *err) {
     struct wg_h5_shape shape;
     char *text[WG_MAX_GOALS] = {0};
-    if (!wg_h5_find_shape(data->in.h5, "goal", WG_H5_STRING, &shape) || shape.n_dims != 1 || shape.size[0] < 1 ||
-        shape.size[0] > WG_MAX_GOALS)
-        return wg_stored_damaged(&data->in, "its goals", err);
+    if (!wg_h5_find_shape(wg_answer_file_of(data)->h5, "goal", WG_H5_STRING, &shape) || shape.n_dims != 1 ||
+        shape.size[0] < 1 || shape.size[0] > WG_MAX_GOALS)
+        return wg_stored_damaged(wg_answer_file_of(data), "its goals", err);
     to->question.n_goals = (int)shape.size[0];
     double *const asked = to->question.wanted;
     int code = read_answer_column(data, "chance_asked", shape, asked, err);
     if (code == 0)
-        code = wg_h5_read_texts(data->in.h5, "goal", to->question.n_goals, text, err);
+        code = wg_h5_read_texts(wg_answer_file_of(data)->h5, "goal", to->question.n_goals, text, err);
     for (int g = 0; g < to->question.n_goals; g++) {
         if (code == 0) {
             (void)snprintf(to->goal[g], sizeof to->goal[g], "%s", text[g]);
             if (!(asked[g] > 0 && asked[g] < 1))
-                code = wg_stored_damaged(&data->in, "chance_asked", err);
+                code = wg_stored_damaged(wg_answer_file_of(data), "chance_asked", err);
         }
         free(text[g]);
     }
@@ -124,7 +134,7 @@ static int read_goals(struct wg_answer_data *data, struct wg_answer_size *to, st
 
 static bool is_date(struct wg_answer_data *data) {
     char *unit;
-    if (!wg_h5_find_attribute(data->in.h5, "value", "units", &unit))
+    if (!wg_h5_find_attribute(wg_answer_file_of(data)->h5, "value", "units", &unit))
         return false;
     const bool is = strncmp(unit, "days since 1970-01-01", strlen("days since 1970-01-01")) == 0;
     free(unit);
@@ -138,7 +148,7 @@ static int store_point(struct wg_answer_data *data, struct wg_size_point *point,
     for (int g = 0; g < n_goals; g++)
         well = well && met[g] >= 0 && met[g] <= n;
     if (!well)
-        return wg_stored_damaged(&data->in, "how often a goal was met", err);
+        return wg_stored_damaged(wg_answer_file_of(data), "how often a goal was met", err);
     *point = (struct wg_size_point){.value = value, .n = (int64_t)n, .verdict = WG_UNDECIDED};
     for (int g = 0; g < n_goals; g++)
         point->hits[g] = (int64_t)met[g];
@@ -158,9 +168,9 @@ static int read_points(struct wg_answer_data *data, struct wg_answer_size *to, s
     double met[WG_SIZE_MAX_POINTS * WG_MAX_GOALS] = {0};
     char *enough[WG_SIZE_MAX_POINTS] = {0};
     const int n_goals = to->question.n_goals;
-    if (!wg_h5_find_shape(data->in.h5, "value", WG_H5_REAL, &shape) || shape.n_dims != 1 || shape.size[0] < 1 ||
-        shape.size[0] > WG_SIZE_MAX_POINTS)
-        return wg_stored_damaged(&data->in, "the values that were tried", err);
+    if (!wg_h5_find_shape(wg_answer_file_of(data)->h5, "value", WG_H5_REAL, &shape) || shape.n_dims != 1 ||
+        shape.size[0] < 1 || shape.size[0] > WG_SIZE_MAX_POINTS)
+        return wg_stored_damaged(wg_answer_file_of(data), "the values that were tried", err);
     const int n_points = to->size.n_points = (int)shape.size[0];
     int code = read_answer_column(data, "value", shape, value, err);
     if (code == 0)
@@ -168,7 +178,7 @@ static int read_points(struct wg_answer_data *data, struct wg_answer_size *to, s
     if (code == 0)
         code = read_answer_column(data, "met", (struct wg_h5_shape){2, {n_points, n_goals}}, met, err);
     if (code == 0)
-        code = wg_h5_read_texts(data->in.h5, "enough", n_points, enough, err);
+        code = wg_h5_read_texts(wg_answer_file_of(data)->h5, "enough", n_points, enough, err);
     for (int i = 0; i < n_points; i++) {
         if (code == 0)
             code = store_point(data, &to->size.point[i], value[i], n[i], met + (ptrdiff_t)i * n_goals, n_goals, err);
@@ -222,15 +232,15 @@ static int read_size_numbers(struct wg_answer_data *data, struct wg_answer_size 
                    {"confidence", &to->question.confidence},
                    {"total_replicates", &replicates}};
     for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++) {
-        if (!wg_h5_find_real(data->in.h5, numbers[i].name, numbers[i].to))
-            return wg_stored_damaged(&data->in, numbers[i].name, err);
+        if (!wg_h5_find_real(wg_answer_file_of(data)->h5, numbers[i].name, numbers[i].to))
+            return wg_stored_damaged(wg_answer_file_of(data), numbers[i].name, err);
     }
     to->question.step = to->vary.step;
     to->question.geometric = geometric > 0;
     to->vary.is_difference = difference > 0;
     if (!(replicates >= 0 && replicates < 1e15 && falls_goal >= 0 && falls_goal < to->question.n_goals &&
           deciding >= 0 && deciding < to->question.n_goals))
-        return wg_stored_damaged(&data->in, "what was found", err);
+        return wg_stored_damaged(wg_answer_file_of(data), "what was found", err);
     to->size.replicates = (int64_t)replicates;
     to->size.falls_goal = (int)falls_goal;
     to->size.number.goal = (int)deciding;
@@ -240,7 +250,7 @@ static int read_size_numbers(struct wg_answer_data *data, struct wg_answer_size 
     to->size.best = wg_size_find(&to->size, best);
     const int well = to->size.best >= 0 && to->question.confidence > 0 && to->question.confidence < 1 &&
                      to->question.low < to->question.high && (!to->question.geometric || to->question.low > 0);
-    return well ? 0 : wg_stored_damaged(&data->in, "what was found", err);
+    return well ? 0 : wg_stored_damaged(wg_answer_file_of(data), "what was found", err);
 }
 
 int wg_answer_data_size(struct wg_answer_data *data, struct wg_answer_size *to, struct wg_error *err) {
@@ -261,7 +271,8 @@ int wg_answer_data_size(struct wg_answer_data *data, struct wg_answer_size *to, 
         code = read_size_numbers(data, to, err);
     if (code == 0) {
         to->vary.is_date = is_date(data);
-        code = wg_h5_failed(data->in.h5, err); /* is_date() is also false if memory for the unit ran out */
+        code =
+            wg_h5_failed(wg_answer_file_of(data)->h5, err); /* is_date() is also false if memory for the unit ran out */
     }
     return code;
 }

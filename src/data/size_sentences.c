@@ -1,7 +1,7 @@
 /*
  * Words the answer of `size`: the number as an estimate with its interval, what is surely enough or not as certain.
  */
-#include "results/size_sentences.h"
+#include "data/size_sentences.h"
 
 #include <ctype.h>
 #include <math.h>

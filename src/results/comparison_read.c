@@ -1,7 +1,7 @@
 /*
  * Reads a comparison back from its file.
  */
-#include "results/comparison_data.h"
+#include "results/comparison_read.h"
 
 #include "base/calendar.h"
 #include "results/stored_warnings_write.h"
@@ -11,17 +11,70 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* ---- the source of the data ---- */
+
+/* The state of the source. */
+struct comparison_source_file {
+    struct wg_stored_file file;
+    int n; /* setups */
+};
+
+static struct wg_stored_file *file_of(const struct wg_comparison_data *data) {
+    return &((struct comparison_source_file *)data->self)->file;
+}
+
+static int read_compared_outcome(void *self, enum wg_outcome_number outcome, double **values, struct wg_error *err) {
+    struct comparison_source_file *const in = self;
+    const struct wg_h5_shape shape = {2, {in->n, in->file.facts.replicates}};
+    return wg_stored_outcome(&in->file, outcome, &shape, values, err);
+}
+
+static int read_compared_cells(void *self, int setup, struct wg_split_value **cells, struct wg_error *err) {
+    struct comparison_source_file *const in = self;
+    const int64_t replicates = in->file.facts.replicates, from = setup * replicates;
+    const struct wg_h5_shape shape = {2, {in->n, replicates}};
+    struct wg_h5_shape found;
+    void *animal = NULL, *winter = NULL;
+    *cells = NULL;
+    if (!wg_h5_find_shape(in->file.h5, "animal", WG_H5_COUNT, &found))
+        return 0;
+    int code = wg_stored_values(&in->file, "animal", WG_H5_COUNT, &shape, &animal, err);
+    if (code == 0)
+        code = wg_stored_values(&in->file, "winter", WG_H5_COUNT, &shape, &winter, err);
+    if (code == 0) {
+        *cells = calloc((size_t)replicates, sizeof **cells);
+        code = *cells == NULL ? wg_no_memory(err, NULL) : 0;
+    }
+    for (int64_t k = 0; k < replicates && code == 0; k++)
+        (*cells)[k] = (struct wg_split_value){0, 1, ((int64_t *)animal)[from + k], ((int64_t *)winter)[from + k]};
+    free(animal);
+    free(winter);
+    return code;
+}
+
+static void free_comparison_file(void *self) {
+    struct comparison_source_file *const in = self;
+    wg_stored_free(&in->file);
+    free(in);
+}
+
+static const struct wg_comparison_source file_source = {read_compared_outcome, read_compared_cells,
+                                                        free_comparison_file};
+
+/* ---- opening ---- */
+
 static int read_comparison_sizes(struct wg_comparison_data *data, struct wg_error *err) {
     struct wg_h5_shape shape;
-    if (!wg_h5_find_shape(data->in.h5, "scenario", WG_H5_STRING, &shape) || shape.n_dims != 1 ||
+    if (!wg_h5_find_shape(file_of(data)->h5, "scenario", WG_H5_STRING, &shape) || shape.n_dims != 1 ||
         shape.size[0] < WG_COMPARE_MIN || shape.size[0] > WG_COMPARE_MAX)
-        return wg_stored_damaged(&data->in, "its number of scenarios", err);
+        return wg_stored_damaged(file_of(data), "its number of scenarios", err);
     data->n = (int)shape.size[0];
-    return data->in.replicates <= INT32_MAX ? 0 : wg_stored_damaged(&data->in, "its number of replicates", err);
+    ((struct comparison_source_file *)data->self)->n = data->n;
+    return data->in.replicates <= INT32_MAX ? 0 : wg_stored_damaged(file_of(data), "its number of replicates", err);
 }
 
 static int read_day_attribute(const struct wg_comparison_data *data, const char *name, int32_t *day) {
-    char *const text = wg_h5_attribute_or_empty(data->in.h5, ".", name);
+    char *const text = wg_h5_attribute_or_empty(file_of(data)->h5, ".", name);
     const int code = text != NULL ? wg_day_parse(text, day) : -1;
     free(text);
     return code;
@@ -31,7 +84,7 @@ static int read_period(struct wg_comparison_data *data, struct wg_error *err) {
     int32_t last_day;
     if (read_day_attribute(data, WG_ATTRIBUTE_FIRST_DAY, &data->first_day) != 0 ||
         read_day_attribute(data, WG_ATTRIBUTE_LAST_DAY, &last_day) != 0 || last_day < data->first_day)
-        return wg_stored_damaged(&data->in, "its first and last day", err);
+        return wg_stored_damaged(file_of(data), "its first and last day", err);
     data->n_days = (int)(last_day - data->first_day) + 1;
     return 0;
 }
@@ -47,16 +100,16 @@ static int read_setup_texts(struct wg_comparison_data *data, struct wg_error *er
     struct wg_h5_shape shape;
     int code = 0;
     for (size_t i = 0; i < sizeof texts / sizeof *texts && code == 0; i++)
-        code = wg_h5_read_texts(data->in.h5, texts[i].name, data->n, texts[i].to, err);
-    if (code == 0 && wg_h5_find_shape(data->in.h5, WG_SCENARIO_WHY, WG_H5_STRING, &shape))
-        code = wg_h5_read_texts(data->in.h5, WG_SCENARIO_WHY, data->n, data->why, err);
+        code = wg_h5_read_texts(file_of(data)->h5, texts[i].name, data->n, texts[i].to, err);
+    if (code == 0 && wg_h5_find_shape(file_of(data)->h5, WG_SCENARIO_WHY, WG_H5_STRING, &shape))
+        code = wg_h5_read_texts(file_of(data)->h5, WG_SCENARIO_WHY, data->n, data->why, err);
     return code;
 }
 
 /* Copies an attribute; "" if it is missing. */
 static int read_short_attribute(const struct wg_comparison_data *data, const char *name, char *out, size_t size,
                                 struct wg_error *err) {
-    char *const text = wg_h5_attribute_or_empty(data->in.h5, ".", name);
+    char *const text = wg_h5_attribute_or_empty(file_of(data)->h5, ".", name);
     if (text == NULL)
         return wg_no_memory(err, NULL);
     (void)snprintf(out, size, "%s", text);
@@ -68,11 +121,11 @@ static int read_varied_values(struct wg_comparison_data *data, int k, const char
     struct wg_h5_shape shape;
     struct wg_varied *const varied = &data->varied;
     char *value[WG_COMPARE_MAX] = {NULL};
-    if (!wg_h5_find_shape(data->in.h5, name, WG_H5_STRING, &shape) || shape.n_dims != 1 || shape.size[0] < 1 ||
+    if (!wg_h5_find_shape(file_of(data)->h5, name, WG_H5_STRING, &shape) || shape.n_dims != 1 || shape.size[0] < 1 ||
         shape.size[0] > data->n)
-        return wg_stored_damaged(&data->in, "the values that tell its setups apart", err);
+        return wg_stored_damaged(file_of(data), "the values that tell its setups apart", err);
     varied->n_values[k] = (int)shape.size[0];
-    const int code = wg_h5_read_texts(data->in.h5, name, varied->n_values[k], value, err);
+    const int code = wg_h5_read_texts(file_of(data)->h5, name, varied->n_values[k], value, err);
     for (int i = 0; i < varied->n_values[k]; i++) {
         if (value[i] != NULL)
             (void)snprintf(varied->value[k][i], sizeof varied->value[k][i], "%s", value[i]);
@@ -96,14 +149,14 @@ static int read_varied(struct wg_comparison_data *data, struct wg_error *err) {
         code = read_varied_values(data, k, values[k], err);
     }
     if (code == 0 && varied->n > 0 && varied->n_values[0] * varied->n_values[1] != data->n)
-        return wg_stored_damaged(&data->in, "the values that tell its setups apart", err);
+        return wg_stored_damaged(file_of(data), "the values that tell its setups apart", err);
     return code;
 }
 
 static int read_odds_column(struct wg_comparison_data *data, const char *name, double *out, struct wg_error *err) {
     const struct wg_h5_shape shape = {1, {data->n}};
     void *read;
-    const int code = wg_stored_values(&data->in, name, WG_H5_REAL, &shape, &read, err);
+    const int code = wg_stored_values(file_of(data), name, WG_H5_REAL, &shape, &read, err);
     if (code == 0)
         memcpy(out, read, (size_t)data->n * sizeof *out);
     free(read);
@@ -116,7 +169,7 @@ static int read_grid_odds(struct wg_comparison_data *data, struct wg_error *err)
     struct wg_h5_shape shape;
     double enough[WG_COMPARE_MAX], own[WG_COMPARE_MAX];
     odds->own = -1;
-    if (!wg_h5_find_shape(data->in.h5, WG_GOALS_MET, WG_H5_REAL, &shape))
+    if (!wg_h5_find_shape(file_of(data)->h5, WG_GOALS_MET, WG_H5_REAL, &shape))
         return 0;
     int code = read_odds_column(data, WG_GOALS_MET, odds->met, err);
     if (code == 0)
@@ -157,16 +210,16 @@ static int read_main_outcome(struct wg_comparison_data *data, struct wg_error *e
     return 0;
 }
 
-int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_file *file, struct wg_error *err) {
-    *data = (struct wg_comparison_data){.in = *file};
-    *file = (struct wg_stored_file){0};
-    int code = wg_stored_expect(&data->in, WG_STORED_COMPARISON, err);
+static int read_comparison_frame(struct wg_comparison_data *data, struct wg_error *err) {
+    struct wg_stored_file *const file = file_of(data);
+    int code = wg_stored_expect(file, WG_STORED_COMPARISON, err);
+    data->in = file->facts;
     if (code == 0)
         code = read_comparison_sizes(data, err);
     if (code == 0)
         code = read_period(data, err);
     if (code == 0) {
-        data->currency = wg_h5_attribute_or_empty(data->in.h5, ".", "currency");
+        data->currency = wg_h5_attribute_or_empty(file->h5, ".", "currency");
         code = data->currency == NULL ? wg_no_memory(err, NULL) : read_setup_texts(data, err);
     }
     if (code == 0)
@@ -175,78 +228,19 @@ int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_fi
         code = read_grid_odds(data, err);
     if (code == 0)
         code = read_main_outcome(data, err);
-    return code == 0 ? wg_stored_warnings_read(data->in.h5, &data->warned, err) : code;
+    return code == 0 ? wg_stored_warnings_read(file->h5, &data->warned, err) : code;
 }
 
-int wg_comparison_data_outcome(struct wg_comparison_data *data, enum wg_outcome_number outcome, double **values,
-                               struct wg_error *err) {
-    const struct wg_h5_shape shape = {2, {data->n, data->in.replicates}};
-    return wg_stored_outcome(&data->in, outcome, &shape, values, err);
-}
-
-const char *wg_comparison_data_name(const struct wg_comparison_data *data, int setup) {
-    return *data->title[setup] != '\0' ? data->title[setup] : data->scenario_path[setup];
-}
-
-int wg_comparison_data_cells(struct wg_comparison_data *data, int setup, struct wg_split_value **cells,
-                             struct wg_error *err) {
-    const struct wg_h5_shape shape = {2, {data->n, data->in.replicates}};
-    const int64_t from = setup * data->in.replicates;
-    struct wg_h5_shape found;
-    void *animal = NULL, *winter = NULL;
-    *cells = NULL;
-    if (!wg_h5_find_shape(data->in.h5, "animal", WG_H5_COUNT, &found))
-        return 0;
-    int code = wg_stored_values(&data->in, "animal", WG_H5_COUNT, &shape, &animal, err);
-    if (code == 0)
-        code = wg_stored_values(&data->in, "winter", WG_H5_COUNT, &shape, &winter, err);
-    if (code == 0) {
-        *cells = calloc((size_t)data->in.replicates, sizeof **cells);
-        code = *cells == NULL ? wg_no_memory(err, NULL) : 0;
+int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_file *file, struct wg_error *err) {
+    struct comparison_source_file *const in = calloc(1, sizeof *in);
+    *data = (struct wg_comparison_data){0};
+    if (in == NULL) {
+        wg_stored_free(file);
+        return wg_no_memory(err, NULL);
     }
-    for (int64_t k = 0; k < data->in.replicates && code == 0; k++)
-        (*cells)[k] = (struct wg_split_value){0, 1, ((int64_t *)animal)[from + k], ((int64_t *)winter)[from + k]};
-    free(animal);
-    free(winter);
-    return code;
-}
-
-int wg_comparison_data_choice(struct wg_comparison_data *data, struct wg_choice *choice, struct wg_error *err) {
-    int code = 0;
-    choice->n = data->n;
-    choice->replicates = data->in.replicates;
-    choice->harvest = data->harvest;
-    for (int c = 0; c < WG_N_COMPARED && code == 0; c++)
-        if (wg_choice_needs((enum wg_compared)c, data->harvest))
-            code = wg_comparison_data_outcome(data, wg_compared_outcome((enum wg_compared)c), &choice->values[c], err);
-    choice->has_accounts = code == 0 && !isnan(choice->values[WG_COMPARED_balance][0]);
-    for (int i = 0; i < data->n && code == 0; i++) {
-        for (int c = 0; c < (choice->has_accounts ? WG_N_COMPARED : WG_COMPARED_balance); c++)
-            choice->setup[i].outcome[c] =
-                choice->values[c] != NULL ? choice->values[c] + i * data->in.replicates : NULL;
-        code = wg_comparison_data_cells(data, i, &choice->setup[i].cells, err);
-    }
-    return code == 0 ? wg_choice_find(choice, err) : code;
-}
-
-struct wg_verdict_facts wg_comparison_data_facts(const struct wg_comparison_data *data,
-                                                 const struct wg_choice *choice) {
-    struct wg_verdict_facts facts = {.choice = choice, .n_days = data->n_days, .currency = data->currency};
-    for (int i = 0; i < data->n; i++)
-        facts.name[i] = wg_comparison_data_name(data, i);
-    return facts;
-}
-
-void wg_comparison_data_free(struct wg_comparison_data *data) {
-    wg_stored_free(&data->in);
-    free(data->currency);
-    for (int i = 0; i < WG_COMPARE_MAX; i++) {
-        free(data->title[i]);
-        free(data->why[i]);
-        free(data->scenario_path[i]);
-        free(data->scenario_sha256[i]);
-        free(data->scenario_text[i]);
-    }
-    wg_stored_warnings_free(&data->warned);
-    memset(data, 0, sizeof *data);
+    in->file = *file;
+    *file = (struct wg_stored_file){0};
+    data->source = &file_source;
+    data->self = in;
+    return read_comparison_frame(data, err);
 }

@@ -1,8 +1,8 @@
 /**
  * How a result stores the daily series of the diary: CF terms, rounding, and series that repeat another one.
  */
-#ifndef WG_RESULTS_SERIES_TERMS_H
-#define WG_RESULTS_SERIES_TERMS_H
+#ifndef WG_DATA_SERIES_TERMS_H
+#define WG_DATA_SERIES_TERMS_H
 
 #include "colony/diary.h"
 
@@ -16,6 +16,9 @@ struct wg_series_terms {
 };
 /** Returns the terms of a series of the diary. */
 const struct wg_series_terms *wg_series_terms(const char *series);
+
+/** Returns a diary with the sizes of a plan and no arrays. */
+struct wg_diary wg_series_shape(const struct wg_plan *plan);
 
 /** Where the values of a series stand in a file. */
 struct wg_series_place {

@@ -1,7 +1,7 @@
 /*
- * Computes SHA-256 digests (FIPS 180-4) by the nettle library.
+ * Computes SHA-256 digests of files by the nettle library, which is several times as fast as base/sha256.c.
  */
-#include "storage/sha256.h"
+#include "storage/sha256_file.h"
 
 #include <errno.h>
 #include <nettle/sha2.h>
@@ -17,14 +17,6 @@ static void write_digest(struct sha256_ctx *context, char out[WG_SHA256_TEXT_SIZ
         out[2 * i + 1] = digit[digest[i] & 15];
     }
     out[WG_SHA256_TEXT_SIZE - 1] = '\0';
-}
-
-void wg_sha256(const void *data, size_t size, char out[WG_SHA256_TEXT_SIZE]) {
-    struct sha256_ctx context;
-    sha256_init(&context);
-    if (size > 0)
-        sha256_update(&context, size, data);
-    write_digest(&context, out);
 }
 
 int wg_sha256_file(int fd, off_t size, char out[WG_SHA256_TEXT_SIZE]) {
