@@ -47,14 +47,16 @@
 
   const work = (call, plan) => call({ do: "cheapest", plan, ...(years.value ? { years: Number(years.value) } : {}) });
 
-  function showCheapest(out, answer, plan) {
+  function showCheapest(out, answer, plan, below) {
     const parts = sectionsOf(answer.report ?? "", "cheapest"), open = ["The answer", "What money buys"].map(parts.find).filter(Boolean);
     const rest = parts.sections.filter((section) => !open.includes(section)), name = stem(plan.name) + "-cheapest";
     winner = answer.plan;
-    fill(out, el("div", { class: "report" }, open, foldSections(rest, out)),
-      winner ? el("section", { class: "box" }, el("h2", {}, "The plan, written out"), el("pre", { tabindex: 0, class: "plan-text" }, winner),
-        el("p", { class: "row" }, el("button", { type: "button", class: "main", onclick: () => useWinner(plan) }, "Use this plan"),
-          el("button", { type: "button", onclick: () => app.download(name + ".yaml", winner, "application/yaml") }, "Save it (YAML)"))) : null,
+    const use = winner ? el("div", { class: "box noprint" }, el("p", { class: "row" }, el("button", { type: "button", class: "main", onclick: () => useWinner(plan) }, "Use this plan"),
+      el("button", { type: "button", onclick: () => app.download(name + ".yaml", winner, "application/yaml") }, "Save it (YAML)")),
+    el("details", {}, el("summary", {}, "The plan, written out"), el("pre", { tabindex: 0, class: "plan-text" }, winner))) : null;
+    const [main, money] = open;
+    fill(out, el("div", { class: "report" }, main, parts.lead), use);
+    fill(below, el("div", { class: "report" }, money, foldSections(rest, below)),
       printed(answer.text), takeAway(answer, name, []), app.command(answer.command), el("p", { class: "row" }, printButton()));
   }
 
@@ -77,7 +79,7 @@
       years.addEventListener("change", fillForm);
       question = longQuestion({ ask: "Search", doing: "Searching", work, show: showCheapest });
       fill(root, el("p", {}, "Leave values open, say what you want, and the program finds the cheapest plan that does it, on years that the search never saw."),
-        goalsBox, openBox, el("div", { class: "noprint" }, field("Years that judge a plan", years)), question.controls, question.element);
+        el("div", { class: "two" }, el("div", {}, goalsBox, openBox, el("div", { class: "noprint" }, field("Years that judge a plan", years)), question.controls), question.element), question.below);
     },
     show() { fillForm(); },
     onPlan() { if (question) { question.onPlan(); if (app.now === "cheapest") fillForm(); } },

@@ -7,7 +7,6 @@ const DOTS = 100, DOTS_IN_ROW = 10;
 // from 0 to 20. The causes are those of the program; marks differ in shape, too.
 const ENDING = {
   alive: ["alive at the end", "#009E73", "M10 2a8 8 0 1 0 .01 0z"],
-  died: ["died out", "none", "M10 3a7 7 0 1 0 .01 0z"],
   cold: ["died out, most by cold", "#0072B2", "M3 3h14v14h-14z"],
   freezing: ["died out, most by frost", "#56B4E9", "M5 3h10l4 7-4 7h-10l-4-7z"],
   heat: ["died out, most by heat", "#D55E00", "M10 2l8.5 15.5h-17z"],
@@ -17,8 +16,11 @@ const ENDING = {
   "no eggs": ["died out, flies laid no eggs", "#CC79A7", "M10 1.5a8.5 8.5 0 1 0 .01 0zm0 4.5a4 4 0 1 1-.01 0z"],
   background: ["died out, everyday deaths", "#7F7F7F", "M2 7.5h16v5h-16z"],
   "old age": ["died out, of old age", "#999999", "M2 7.5h16v5h-16z"],
+  died: ["died out, no one cause", "none", "M10 3a7 7 0 1 0 .01 0z"],
 };
 const endingOf = (life) => (life.alive ? "alive" : ENDING[life.cause] ? life.cause : "died");
+
+const rank = (life) => Object.keys(ENDING).indexOf(endingOf(life));
 
 function dotMark(ending) {
   const [, colour, path] = ENDING[ending];
@@ -39,7 +41,7 @@ function dotsOfYears(open) {
   const first = () => lives.slice(0, DOTS);
   function ordered() {
     const list = first();
-    if (sorted) list.sort((a, b) => b.alive - a.alive || endingOf(a).localeCompare(endingOf(b)) || b.harvest_kg - a.harvest_kg || a.year - b.year);
+    if (sorted) list.sort((a, b) => rank(a) - rank(b) || b.harvest_kg - a.harvest_kg || a.year - b.year);
     return list;
   }
   const nameOf = (life) => `Year ${life.year + 1}: ${ENDING[endingOf(life)][0]}`;
