@@ -114,7 +114,10 @@ function planChanged() {
 let lastQuiet = 0;
 app.setPlan = (change, { quiet = false } = {}) => {
   const before = app.plan, next = { ...before, ...change };
-  if (next.text === before.text && next.name === before.name && next.files === before.files) return;
+  if (next.text === before.text && next.name === before.name && next.files === before.files) {
+    Object.assign(before, change); // what belongs to a plan without being it: the answers that made it
+    return;
+  }
   const goesOn = quiet && performance.now() - lastQuiet < 1500;
   lastQuiet = quiet ? performance.now() : 0;
   if (!goesOn && before.text !== "") app.past.push({ plans: [...app.plans], at: app.at });
