@@ -39,8 +39,15 @@ def has_tags(data):
 
 
 def tracked_files():
-    listed = subprocess.run(["git", "-C", SRC, "ls-files", "-z"], capture_output=True, check=True).stdout.decode()
-    return [name for name in listed.split("\0") if name and os.path.isfile(os.path.join(SRC, name))]
+    """Returns the files that git tracks; in a released archive, which is no git repository, all but those of builds."""
+    if os.path.exists(os.path.join(SRC, ".git")):
+        listed = subprocess.run(["git", "-C", SRC, "ls-files", "-z"], capture_output=True, check=True).stdout.decode()
+        return [name for name in listed.split("\0") if name and os.path.isfile(os.path.join(SRC, name))]
+    found = []
+    for folder, folders, names in os.walk(SRC):
+        folders[:] = [one for one in folders if one != "__pycache__" and not (folder == SRC and one.startswith("build"))]
+        found += [os.path.relpath(os.path.join(folder, name), SRC) for name in names]
+    return found
 
 
 class Papers(unittest.TestCase):
