@@ -37,7 +37,7 @@ static void become_child(void) {
 }
 
 /* Judgement: an intact file takes less than a tenth of a second for each megabyte, and some seconds under valgrind. */
-#define LIMIT_S 10
+#define LIMIT_S 6
 #define LIMIT_S_PER_MB 2
 
 /* A damaged file can make the library search for ever; a crash leaves no image of the memory on the disk. */

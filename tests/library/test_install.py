@@ -146,6 +146,7 @@ class Install(unittest.TestCase):
             "share/fish/vendor_completions.d/wintergrub.fish",
             f"{doc}/README.md",
             f"{doc}/LICENSE",
+            f"{doc}/notices.txt",
             f"{doc}/examples/harrow-hill-outdoors.yaml",
             f"{doc}/examples/weather/seattle_daily.csv",
             f"{doc}/examples/plot_result.py",
