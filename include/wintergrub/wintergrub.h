@@ -5,7 +5,7 @@
  * replicate with different weather and random events, and the outcomes are summarised: odds, dates, kilograms, cost.
  * Link with `pkg-config --cflags --libs wintergrub`, or in CMake find_package(wintergrub) and wintergrub::wintergrub.
  *
- * A complete program (a test compiles and runs it):
+ * A complete program (a test compiles and runs it; src/library/examples/ has more, with a parameter sweep):
  *
  * @code
  * #include <wintergrub/wintergrub.h>
