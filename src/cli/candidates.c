@@ -101,7 +101,8 @@ static int open_usual(struct wg_candidates *candidates) {
     const struct wg_climate_spec *const climate = &base->plan.climate;
     const struct wg_usual usual = {.first_day = base->plan.first_day,
                                    .last_day = base->plan.last_day,
-                                   .is_south = climate->kind != WG_CLIMATE_CONSTANT && climate->latitude_deg < 0};
+                                   .is_south = climate->kind != WG_CLIMATE_CONSTANT && climate->latitude_deg < 0,
+                                   .is_dear = climate->record != NULL};
     struct wg_bytes text = {0};
     struct wg_error err = {0};
     int status = 0;
