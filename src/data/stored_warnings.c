@@ -22,7 +22,7 @@ int wg_cautions_of(int n, const struct wg_plan *const *plan, const char *out[WG_
 
 /* Adds a warning; the setups of a comparison have letters. */
 static int word_warning(struct wg_stored_warnings *warned, const struct wg_warnings *warnings, int number,
-                       const char *setup) {
+                        const char *setup) {
     char words[WG_WARNING_TEXT];
     wg_warning_text(warnings, number, words);
     warned->text[warned->n] = strdup(words);
