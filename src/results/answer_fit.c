@@ -2,6 +2,7 @@
  * Writes a fit: what is learnt, outcomes and today before and after the log, each note beside its expected range, and every
  * animal that agrees. Without an answer only what holds before the log.
  */
+#include "data/series_terms.h"
 #include "results/answer_write.h"
 
 #include <stdlib.h>
