@@ -309,7 +309,6 @@ async function firstPlans() {
 }
 
 async function begin() {
-  byId("old").hidden = true;
   fill(byId("nav-list"), listed().map((name) => el("li", {}, el("a", { href: "#" + name }, app.screens[name].title))));
   byId("menu").addEventListener("click", () => openMenu(byId("menu").getAttribute("aria-expanded") !== "true"));
   document.addEventListener("keydown", (event) => {
@@ -333,6 +332,5 @@ async function begin() {
   document.body.dataset.ready = "yes";
 }
 
-document.addEventListener("DOMContentLoaded", () => {
-  if (window.WebAssembly && window.DecompressionStream && CSS.escape) begin();
-});
+// The screens are registered by the rest of this script.
+setTimeout(begin);
