@@ -22,6 +22,8 @@ const endingOf = (life) => (life.alive ? "alive" : ENDING[life.cause] ? life.cau
 
 const rank = (life) => Object.keys(ENDING).indexOf(endingOf(life));
 
+const yearName = (life) => `Year ${life.year + 1}: ${ENDING[endingOf(life)][0]}`;
+
 function dotMark(ending) {
   const [, colour, path] = ENDING[ending];
   return draw("svg", { viewBox: "0 0 20 20", "aria-hidden": "true" }, draw("path", { d: path, fill: colour, "fill-rule": "evenodd", stroke: "currentColor", "stroke-width": colour === "none" ? 2.5 : 1 }));
@@ -44,10 +46,9 @@ function dotsOfYears(open) {
     if (sorted) list.sort((a, b) => rank(a) - rank(b) || b.harvest_kg - a.harvest_kg || a.year - b.year);
     return list;
   }
-  const nameOf = (life) => `Year ${life.year + 1}: ${ENDING[endingOf(life)][0]}`;
 
   function dot(life) {
-    const name = nameOf(life);
+    const name = yearName(life);
     return el("span", { role: "option", id: "dot-" + life.year, "data-year": life.year, "aria-selected": String(life.year === chosen), "aria-label": name, title: name }, dotMark(endingOf(life)));
   }
   const coming = () => el("span", { class: "coming", "aria-hidden": "true" });
