@@ -32,11 +32,11 @@ function dotMark(ending) {
 // A picture of up to a hundred years. `open(life)` is called with {year, alive, cause, harvest_kg} when one is chosen.
 function dotsOfYears(open) {
   const head = el("h2", {}, "A hundred possible years"), counts = el("ul", { class: "counts" });
-  const grid = el("div", { class: "dots-grid", role: "listbox", "aria-label": "Years, one dot each", onkeydown: key, onclick: tapped });
+  const grid = el("div", { class: "dots-grid", onkeydown: key, onclick: tapped });
   const order = el("fieldset", { class: "tabs", onchange: () => { sorted = order.querySelector("input:checked").value === "sorted"; showAll(); } },
     el("legend", { class: "hidden" }, "Order of the dots"),
     [["as they came", "came"], ["sorted", "sorted"]].map(([words, value]) => el("label", {}, el("input", { type: "radio", name: "dots-order", value, checked: value === "came" }), el("span", {}, words))));
-  const note = el("p", { class: "small" });
+  const note = el("p", { class: "small noprint" });
   const element = el("section", { class: "dots-of-years", "aria-label": "Years" }, head, el("div", { class: "dots-and-counts" }, grid, el("div", {}, counts, note, order)));
   let lives = [], chosen = -1, sorted = false, of = 0;
 
@@ -56,9 +56,17 @@ function dotsOfYears(open) {
   function showAll() {
     const list = ordered();
     fill(grid, list.map(dot), Array.from({ length: Math.max(0, Math.min(of || DOTS, DOTS) - list.length) }, coming));
-    grid.tabIndex = list.length ? 0 : -1;
+    listen(list.length > 0);
     mark();
     tell();
+  }
+
+  // An empty list box would be no list box.
+  function listen(yes) {
+    grid.tabIndex = yes ? 0 : -1;
+    for (const [name, value] of [["role", "listbox"], ["aria-label", "Years, one dot each"]])
+      if (yes) grid.setAttribute(name, value);
+      else grid.removeAttribute(name);
   }
 
   function tell() {
@@ -113,7 +121,7 @@ function dotsOfYears(open) {
       const next = grid.querySelector(".coming");
       if (sorted || !next) { showAll(); return; }
       next.replaceWith(dot(life));
-      grid.tabIndex = 0;
+      listen(true);
       tell();
     },
     sort(yes) {
