@@ -2,7 +2,7 @@
  * "run": the forecast of a plan; "why": the reasons behind the last one.
  */
 #include "base/calendar.h"
-#include "browser/command_line.h"
+#include "browser/life.h"
 #include "browser/page_run.h"
 #include "report/calendar_text.h"
 #include "report/forecast_json.h"
@@ -16,50 +16,9 @@
 /* ---- the simulation ---- */
 
 struct life_reporter {
-    struct wg_page *page;
+    struct wg_engine *engine;
     int64_t count;
 };
-
-#define LAST_DAYS 91 /* judgement: a season */
-
-static int64_t left_alive(const struct wg_diary *diary, int day) {
-    int64_t alive = 0;
-    for (int stage = 0; stage < WG_N_STAGES; stage++)
-        alive += diary->count[(size_t)day * WG_N_STAGES + (size_t)stage];
-    return alive;
-}
-
-static int last_day_alive(const struct wg_diary *diary) {
-    int day = diary->n_days - 1;
-    while (day > 0 && left_alive(diary, day) == 0)
-        day--;
-    return day;
-}
-
-/* Returns what killed most in the last season, beside age and what kills a few everywhere; NULL if nothing did. */
-static const char *cause_of_end(const struct wg_diary *diary, int last) {
-    int64_t deaths[WG_N_CAUSES] = {0};
-    int most = WG_CAUSE_AGE;
-    const int end = last + 1 < diary->n_days ? last + 1 : last;
-    for (int day = end > LAST_DAYS ? end - LAST_DAYS : 0; day <= end; day++)
-        for (int cause = 0; cause < WG_N_CAUSES; cause++)
-            deaths[cause] += diary->deaths[(size_t)day * WG_N_CAUSES + (size_t)cause];
-    deaths[WG_CAUSE_AGE] = deaths[WG_CAUSE_BACKGROUND] = 0;
-    for (int cause = 0; cause < WG_N_CAUSES; cause++)
-        most = deaths[cause] > deaths[most] ? cause : most;
-    return deaths[most] > 0 ? wg_cause_name((enum wg_cause)most) : NULL;
-}
-
-/* Writes when and of what a colony died out. */
-static void put_end(struct wg_json *json, const struct wg_diary *diary) {
-    char day[16];
-    const int last = last_day_alive(diary);
-    if (diary->survived > 0)
-        return;
-    wg_day_format(diary->first_day + last, day);
-    wg_json_text(json, "until", day);
-    wg_json_text(json, "cause", cause_of_end(diary, last));
-}
 
 /* Reports each life as it comes, for the dots. */
 static int report_life(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
@@ -70,8 +29,8 @@ static int report_life(void *self, int64_t replicate, const struct wg_diary *dia
     wg_json_whole(json, "of", reporter->count);
     wg_json_flag(json, "alive", diary->survived > 0);
     wg_json_real(json, "harvest_kg", diary->total_harvest_mass);
-    put_end(json, diary);
-    wg_page_event(reporter->page, json);
+    wg_life_put_end(json, diary);
+    wg_page_event(reporter->engine, json);
     return 0;
 }
 
@@ -80,30 +39,21 @@ static int settle_count(struct wg_page_run *run, int code) {
     if (code != WG_STOPPED || run->summary.n == 0)
         return code;
     run->was_stopped = true;
-    run->scenario.plan.replicates = run->summary.n;
     return 0;
 }
 
-static int live_replicates(struct wg_page *page, struct wg_page_run *run, struct wg_error *err) {
+static int live_replicates(struct wg_engine *engine, struct wg_page_run *run, struct wg_error *err) {
     const struct wg_plan *const plan = &run->scenario.plan;
-    struct life_reporter reporter = {page, plan->replicates};
-    const struct wg_observer observers[] = {wg_summary_observer(&run->summary),
-                                            wg_warning_observer(&run->watch),
-                                            wg_work_observer(&run->work),
-                                            wg_goal_tally_observer(&run->odds),
-                                            {report_life, &reporter}};
-    const struct wg_ensemble_options options = {.count = plan->replicates, .stop = &page->stop};
-    run->watch.plan = plan;
-    wg_goal_tally_init(&run->odds, plan);
-    int code = wg_summary_init(&run->summary, plan, plan->replicates, err);
-    if (code == 0)
-        code = wg_work_init(&run->work, plan, plan->replicates, err);
-    if (code == 0)
-        code = wg_ensemble_run(plan, &options, observers, sizeof observers / sizeof *observers, err);
-    code = settle_count(run, code);
-    if (code == 0)
-        wg_warnings_find(&run->warnings, &run->watch, &run->work);
-    return code;
+    struct life_reporter reporter = {engine, plan->replicates};
+    struct wg_observer observers[WG_PAGE_RUN_OBSERVERS + 1];
+    const struct wg_ensemble_options options = {.count = plan->replicates, .stop = &engine->stop};
+    int code = wg_page_run_begin(run, err);
+    if (code < 0)
+        return code;
+    wg_page_run_observers(run, observers);
+    observers[WG_PAGE_RUN_OBSERVERS] = (struct wg_observer){report_life, &reporter};
+    code = settle_count(run, wg_ensemble_run(plan, &options, observers, WG_PAGE_RUN_OBSERVERS + 1, err));
+    return code == 0 ? wg_page_run_end(run, err) : code;
 }
 
 /* A colony that grows past what can be counted is a mistake of the feeding. */
@@ -126,6 +76,8 @@ static int read_run(struct wg_call *call, struct wg_page_run *run) {
         return wg_fail(&call->err, WG_ERR_USAGE, "years", "The number of years must be from 1 to %d.",
                        (int)WG_MAX_REPLICATES);
     plan->replicates = (int64_t)years;
+    const char *const now = wg_request_text(call->request, "now");
+    (void)snprintf(run->now, sizeof run->now, "%s", now != NULL ? now : "");
     return 0;
 }
 
@@ -181,17 +133,28 @@ static void put_run_counts(struct wg_json *json, const struct wg_page_run *run) 
     wg_json_flag(json, "stopped", run->was_stopped);
 }
 
-static int put_run_command(struct wg_call *call, const struct wg_page_run *run) {
-    struct wg_bytes line = {0};
-    wg_command_begin(&line, "run", run->scenario.path);
-    wg_command_add_count(&line, "--replicates", (uint64_t)run->scenario.plan.replicates);
-    wg_command_add_count(&line, "--seed", run->scenario.plan.seed);
-    const int code = wg_call_put_bytes(call, "command", &line);
-    wg_bytes_free(&line);
+static int write_report(struct wg_call *call, struct wg_page_run *run, struct wg_bytes *to) {
+    const struct wg_page page = {.to = to, .prefix = "", .is_body = true};
+    return wg_report_result(&run->data, &run->scenario, &run->lives, run->is_explained ? &run->reasons : NULL, &page,
+                            &call->err);
+}
+
+static int put_run_report(struct wg_call *call, struct wg_page_run *run) {
+    struct wg_bytes report = {0};
+    struct wg_figures figures = {0};
+    int code = write_report(call, run, &report);
+    if (code == 0)
+        code = wg_call_put_bytes(call, "report", &report);
+    if (code == 0)
+        code = wg_figures_make(&figures, &run->data, &call->err);
+    if (code == 0)
+        code = wg_call_put_figures(call, &figures);
+    wg_figures_free(&figures);
+    wg_bytes_free(&report);
     return code;
 }
 
-static int put_run(struct wg_call *call, const struct wg_page_run *run) {
+static int put_run(struct wg_call *call, struct wg_page_run *run) {
     const struct wg_forecast forecast = wg_page_run_forecast(run);
     put_run_counts(call->answer, run);
     int code = wg_call_embed_printed(call, "forecast", print_json_of, &forecast);
@@ -203,13 +166,15 @@ static int put_run(struct wg_call *call, const struct wg_page_run *run) {
         code = put_ical(call, &forecast);
     if (code == 0)
         code = wg_call_put_printed(call, "years_csv", print_years, run);
-    return code == 0 ? put_run_command(call, run) : code;
+    if (code == 0)
+        code = wg_call_put_bytes(call, "command", &run->command);
+    return code == 0 ? put_run_report(call, run) : code;
 }
 
 static int live_and_explain(struct wg_call *call, struct wg_page_run *run) {
-    int code = live_replicates(call->page, run, &call->err);
+    int code = live_replicates(call->engine, run, &call->err);
     if (code == 0 && wg_request_has(call->request, "why"))
-        code = wg_page_run_explain(call->page, run, &call->err);
+        code = wg_page_run_explain(call->engine, run, &call->err);
     return place_overgrown(call, &run->scenario, code);
 }
 
@@ -217,8 +182,8 @@ int wg_call_run(struct wg_call *call) {
     struct wg_page_run *const run = calloc(1, sizeof *run);
     if (run == NULL)
         return wg_no_memory(&call->err, NULL);
-    wg_page_run_free(call->page->run);
-    call->page->run = run;
+    wg_page_run_free(call->engine->run);
+    call->engine->run = run;
     int code = read_run(call, run);
     if (code == 0)
         code = live_and_explain(call, run);
@@ -227,7 +192,7 @@ int wg_call_run(struct wg_call *call) {
     if (code == 0)
         return 0;
     wg_page_run_free(run);
-    call->page->run = NULL;
+    call->engine->run = NULL;
     return code;
 }
 
@@ -249,10 +214,10 @@ static int put_why(struct wg_call *call, const struct wg_page_run *run) {
 }
 
 int wg_call_why(struct wg_call *call) {
-    struct wg_page_run *const run = call->page->run;
+    struct wg_page_run *const run = call->engine->run;
     if (run == NULL)
         return wg_fail(&call->err, WG_ERR_USAGE, "request", "There is no forecast yet to explain.");
-    int code = wg_page_run_explain(call->page, run, &call->err);
+    int code = wg_page_run_explain(call->engine, run, &call->err);
     if (code == 0)
         code = put_why(call, run);
     return code == 0 ? put_run(call, run) : code;

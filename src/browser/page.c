@@ -56,10 +56,10 @@ int wg_call_plan(struct wg_call *call, const struct wg_request *plan, struct wg_
 
 /* ---- events ---- */
 
-void wg_page_event(struct wg_page *page, struct wg_json *json) {
+void wg_page_event(struct wg_engine *engine, struct wg_json *json) {
     char *const text = wg_json_take(json);
-    if (text != NULL && page->host.event != NULL && page->host.event(page->host.self, text) != 0)
-        atomic_store(&page->stop, 1);
+    if (text != NULL && engine->host.event != NULL && engine->host.event(engine->host.self, text) != 0)
+        atomic_store(&engine->stop, 1);
     free(text);
 }
 
@@ -69,7 +69,7 @@ void wg_page_progress(void *self, int64_t done, int64_t count) {
     wg_json_whole(json, "progress", done);
     wg_json_whole(json, "of", count);
     wg_json_text(json, "doing", progress->doing);
-    wg_page_event(progress->page, json);
+    wg_page_event(progress->engine, json);
 }
 
 /* ---- texts ---- */

@@ -14,14 +14,14 @@
 
 struct wg_page_run;
 
-struct wg_page {
-    struct wg_page_host host;
+struct wg_engine {
+    struct wg_engine_host host;
     atomic_int stop;         /* raised when an event is answered with nonzero */
     struct wg_page_run *run; /* the last run; NULL: none */
 };
 
 struct wg_call {
-    struct wg_page *page;
+    struct wg_engine *engine;
     const struct wg_request *request;
     struct wg_json *answer; /* its outermost object is open */
     struct wg_mistakes mistakes;
@@ -42,6 +42,7 @@ int wg_call_check(struct wg_call *call);
 int wg_call_set(struct wg_call *call);
 int wg_call_run(struct wg_call *call);
 int wg_call_why(struct wg_call *call);
+int wg_call_life(struct wg_call *call);
 int wg_call_log_kinds(struct wg_call *call);
 
 /** Frees the last run. NULL is allowed. */
@@ -56,10 +57,10 @@ int wg_call_plan(struct wg_call *call, const struct wg_request *plan, struct wg_
 struct wg_text_given *wg_call_files(const struct wg_request *files);
 
 /** Sends an event. */
-void wg_page_event(struct wg_page *page, struct wg_json *json);
+void wg_page_event(struct wg_engine *engine, struct wg_json *json);
 /** Reports progress: of wg_ensemble_options. `self` is a struct wg_page_progress. */
 struct wg_page_progress {
-    struct wg_page *page;
+    struct wg_engine *engine;
     const char *doing;
 };
 void wg_page_progress(void *self, int64_t done, int64_t count);
@@ -70,6 +71,9 @@ int wg_call_put_printed(struct wg_call *call, const char *key,
 /** Writes a printed document of JSON. */
 int wg_call_embed_printed(struct wg_call *call, const char *key,
                           int (*print)(const void *self, FILE *to, struct wg_error *), const void *self);
+struct wg_figures;
+/** Writes the list "figures": name, title, note, the SVG of each and its numbers as CSV. */
+int wg_call_put_figures(struct wg_call *call, const struct wg_figures *figures);
 /** Writes bytes that are a text. */
 int wg_call_put_bytes(struct wg_call *call, const char *key, const struct wg_bytes *bytes);
 

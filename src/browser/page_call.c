@@ -10,28 +10,23 @@
 #include <string.h>
 
 static const struct wg_call_kind kinds[] = {
-    {"about", wg_call_about},
-    {"schema", wg_call_schema},
-    {"questions", wg_call_questions},
-    {"check", wg_call_check},
-    {"set", wg_call_set},
-    {"run", wg_call_run},
-    {"why", wg_call_why},
-    {"log_kinds", wg_call_log_kinds},
+    {"about", wg_call_about}, {"schema", wg_call_schema}, {"questions", wg_call_questions},
+    {"check", wg_call_check}, {"set", wg_call_set},       {"run", wg_call_run},
+    {"why", wg_call_why},     {"life", wg_call_life},     {"log_kinds", wg_call_log_kinds},
 };
 
-struct wg_page *wg_page_new(const struct wg_page_host *host) {
-    struct wg_page *const page = calloc(1, sizeof *page);
-    if (page != NULL && host != NULL)
-        page->host = *host;
-    return page;
+struct wg_engine *wg_engine_new(const struct wg_engine_host *host) {
+    struct wg_engine *const engine = calloc(1, sizeof *engine);
+    if (engine != NULL && host != NULL)
+        engine->host = *host;
+    return engine;
 }
 
-void wg_page_free(struct wg_page *page) {
-    if (page == NULL)
+void wg_engine_free(struct wg_engine *engine) {
+    if (engine == NULL)
         return;
-    wg_page_run_free(page->run);
-    free(page);
+    wg_page_run_free(engine->run);
+    free(engine);
 }
 
 /* ---- failures ---- */
@@ -104,12 +99,12 @@ static char *finish_answer(struct wg_call *call, int code) {
     return answer_failure(call, code);
 }
 
-char *wg_page_call(struct wg_page *page, const char *request) {
+char *wg_page_call(struct wg_engine *engine, const char *request) {
     struct wg_request *read = NULL;
-    struct wg_call call = {.page = page, .answer = wg_json_new()};
+    struct wg_call call = {.engine = engine, .answer = wg_json_new()};
     int code = wg_request_read(&read, request, &call.err);
     call.request = read;
-    atomic_store(&page->stop, 0);
+    atomic_store(&engine->stop, 0);
     wg_json_flag(call.answer, "ok", true);
     if (code == 0)
         code = answer_request(&call);

@@ -11,7 +11,7 @@
 #define WG_BROWSER_PAGE_CALL_H
 
 /** What a long call reports to, given once. */
-struct wg_page_host {
+struct wg_engine_host {
     /**
      * Gets progress, {"progress": 20, "of": 500, "doing": "simulating"}, or a life, {"year": 7, "alive": true,
      * "harvest_kg": 12.5}. A nonzero result asks the call to stop. May be NULL.
@@ -21,12 +21,12 @@ struct wg_page_host {
 };
 
 /** The engine of one page, with the last run. */
-struct wg_page;
+struct wg_engine;
 /** Returns an engine, or NULL: out of memory. */
-struct wg_page *wg_page_new(const struct wg_page_host *host);
-void wg_page_free(struct wg_page *page);
+struct wg_engine *wg_engine_new(const struct wg_engine_host *host);
+void wg_engine_free(struct wg_engine *engine);
 
 /** Answers a request. malloc'ed; NULL only if not even an answer about memory fits. Free it with free(). */
-char *wg_page_call(struct wg_page *page, const char *request);
+char *wg_page_call(struct wg_engine *engine, const char *request);
 
 #endif

@@ -61,7 +61,7 @@ enum wg_status {
 
 /* The rows, one file each. */
 extern const struct wg_command wg_command_run, wg_command_check, wg_command_compare, wg_command_rerun, wg_command_seal,
-    wg_command_timetable, wg_command_workshop, wg_command_new, wg_command_cheapest;
+    wg_command_timetable, wg_command_workshop, wg_command_page, wg_command_new, wg_command_cheapest;
 extern const struct wg_command wg_command_figures, wg_command_report;
 extern const struct wg_command wg_command_size, wg_command_fit, wg_command_schema, wg_command_completion;
 

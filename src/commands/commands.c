@@ -6,10 +6,23 @@
 #include <string.h>
 
 static const struct wg_command *const rows[] = {
-    &wg_command_new,      &wg_command_run,      &wg_command_check,      &wg_command_compare,
-    &wg_command_size,     &wg_command_cheapest, &wg_command_fit,        &wg_command_report,
-    &wg_command_figures,  &wg_command_rerun,    &wg_command_seal,       &wg_command_timetable,
-    &wg_command_workshop, &wg_command_schema,   &wg_command_completion, NULL,
+    &wg_command_new,
+    &wg_command_run,
+    &wg_command_check,
+    &wg_command_compare,
+    &wg_command_size,
+    &wg_command_cheapest,
+    &wg_command_fit,
+    &wg_command_report,
+    &wg_command_figures,
+    &wg_command_rerun,
+    &wg_command_seal,
+    &wg_command_timetable,
+    &wg_command_workshop,
+    &wg_command_page,
+    &wg_command_schema,
+    &wg_command_completion,
+    NULL,
 };
 
 const struct wg_command *const *wg_commands(void) {

@@ -316,7 +316,9 @@ static int copy_parameters(struct wg_result_data *data, const struct wg_plan *pl
 
 int wg_result_memory_open(struct wg_result_memory *memory, struct wg_result_data *data, struct wg_error *err) {
     const struct wg_plan *const plan = &memory->scenario->plan;
-    wg_assert(memory->seen == memory->replicates);
+    wg_assert(memory->seen > 0);
+    memory->replicates = memory->facts.replicates = memory->seen;
+    memory->kept = memory->kept < memory->seen ? memory->kept : memory->seen;
     *data = (struct wg_result_data){.source = &memory_source,
                                     .self = memory,
                                     .in = memory->facts,

@@ -24,11 +24,11 @@ struct wg_keep {
 
 /**
  * Begins to keep a run. `scenario` and `keep->series` are borrowed until wg_result_memory_free(); provenance->replicates will
- * be kept. Returns 0 or WG_ERR_MEMORY; on failure *out is NULL.
+ * be kept; a run that is stopped has fewer. Returns 0 or WG_ERR_MEMORY; on failure *out is NULL.
  */
 int wg_result_memory_new(struct wg_result_memory **out, const struct wg_scenario *scenario,
                          const struct wg_provenance *provenance, const struct wg_keep *keep, struct wg_error *err);
-/** Returns the observer that keeps replicates; it must see all replicates of the provenance in order, from 0. */
+/** Returns the observer that keeps replicates; it must see the replicates in order, from 0. */
 struct wg_observer wg_result_memory_observer(struct wg_result_memory *memory);
 /**
  * Opens what is kept, after the last replicate; `memory` must outlive the data. Returns 0 or WG_ERR_MEMORY; free the data in

@@ -22,18 +22,18 @@ static int print_event(void *self, const char *json) {
 
 int main(int argc, char **argv) {
     struct bridge bridge = {.stop_after = argc > 1 ? strtol(argv[1], NULL, 10) : 0};
-    struct wg_page *const page = wg_page_new(&(struct wg_page_host){print_event, &bridge});
+    struct wg_engine *const engine = wg_engine_new(&(struct wg_engine_host){print_event, &bridge});
     char *line = NULL;
     size_t size = 0;
     for (ssize_t n; (n = getline(&line, &size, stdin)) > 0;) {
         line[strcspn(line, "\n")] = '\0';
         bridge.events = 0;
-        char *const answer = wg_page_call(page, line);
+        char *const answer = wg_page_call(engine, line);
         (void)printf("answer %s\n", answer);
         (void)fflush(stdout);
         free(answer);
     }
     free(line);
-    wg_page_free(page);
+    wg_engine_free(engine);
     return 0;
 }

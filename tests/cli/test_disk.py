@@ -37,6 +37,7 @@ WRITERS = (
     ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "100"),
     ("x.html", "report", "a.h5"),
     ("x.html", "workshop"),
+    ("x.html", "page"),
 )
 # the same for output folders, with an existing file in the folder
 FOLDERS = (("a.h5", "run", "a.yaml", "b.yaml"), ("survival.svg", "figures", "a.h5"))

@@ -274,7 +274,7 @@ class Hostile(CommandTest):
         self.assertEqual(self.program("compare", "a.yaml", "a.yaml", "-o", "both.h5", "--quiet")[0], 0)
         given = sorted(os.listdir("."))
         for words in (["run", "a.yaml"], ["compare", "a.yaml", "a.yaml"], ["report", "a.h5"], ["report", "both.h5"],
-                      ["workshop"], ["fit", "a.yaml", "log.csv", "--draws", "100"]):
+                      ["workshop"], ["page"], ["fit", "a.yaml", "log.csv", "--draws", "100"]):
             with self.subTest(words):
                 write("out", "old")
                 self.wintergrub(*words, "--force", "-o", "out", status=4, largest_file=4096)

@@ -6,7 +6,7 @@ import unittest
 
 from commands import PROGRAM, CommandTest, read, write
 
-COMMANDS = ["new", "run", "check", "compare", "size", "cheapest", "fit", "report", "figures", "rerun", "seal", "timetable", "workshop"]
+COMMANDS = ["new", "run", "check", "compare", "size", "cheapest", "fit", "report", "figures", "rerun", "seal", "timetable", "workshop", "page"]
 ESC = "\x1b[31m"
 
 # invalid arguments and the message for each
@@ -47,6 +47,7 @@ MISTAKES = [
     (["new", "--normals", "a.csv", "--unit", "F"], "degF or degC"),
     (["new", "--list", "--like", "outdoors"], "give one"),
     (["workshop"], r"-o workshop\.html\. See"),
+    (["page"], r"-o wintergrub\.html\. See"),
     (["size", "--between", "1", "10"], r"NAME\.yaml is missing"),
     (["cheapest", "smallest.yaml", "--replicates", "3"], "--replicates"),
     (["size", "smallest.yaml", "--confidence", "2"], "95%"),

@@ -41,6 +41,7 @@ done
 
 ends 2 build -DWINTERGRUB_MPI=ON
 ends 2 build-workshop --frob
+ends 2 build-page --frob
 ends 2 calibrate frob
 ends 2 check format frob
 ends 2 coverage --frob

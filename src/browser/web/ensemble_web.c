@@ -65,8 +65,8 @@ void wg_web_simulate(void *self, int32_t index) {
     struct wg_error err = {0};
     int code = make_ready(ensemble, &err);
     if (code == 0)
-        code = wg_simulator_run(&ensemble->simulator, replicate_number(ensemble->options, index), &ensemble->lived,
-                                &err);
+        code =
+            wg_simulator_run(&ensemble->simulator, replicate_number(ensemble->options, index), &ensemble->lived, &err);
     if (code == 0)
         give_diary(ensemble, index);
     else

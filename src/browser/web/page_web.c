@@ -29,8 +29,8 @@ static int send_event(void *self, const char *json) {
 /** Answers a request, a text ended by NUL; free the answer with free(). NULL: out of memory. */
 WG_HOST_EXPORT("wg_web_call") char *wg_web_call(const char *request);
 char *wg_web_call(const char *request) {
-    static struct wg_page *page;
-    if (page == NULL)
-        page = wg_page_new(&(struct wg_page_host){.event = send_event});
-    return page != NULL ? wg_page_call(page, request) : NULL;
+    static struct wg_engine *engine;
+    if (engine == NULL)
+        engine = wg_engine_new(&(struct wg_engine_host){.event = send_event});
+    return engine != NULL ? wg_page_call(engine, request) : NULL;
 }
