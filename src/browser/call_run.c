@@ -56,14 +56,6 @@ static int live_replicates(struct wg_engine *engine, struct wg_page_run *run, st
     return code == 0 ? wg_page_run_end(run, err) : code;
 }
 
-/* A colony that grows past what can be counted is a mistake of the feeding. */
-static int place_overgrown(struct wg_call *call, const struct wg_scenario *scenario, int code) {
-    if (code != WG_ERR_OVERGROWN || scenario->feeding_line == 0)
-        return code;
-    (void)wg_mistakes_add(&call->mistakes, scenario->feeding_line, scenario->feeding_column, "%s", call->err.text);
-    return code;
-}
-
 static int read_run(struct wg_call *call, struct wg_page_run *run) {
     struct wg_plan *const plan = &run->scenario.plan;
     int code = wg_call_plan(call, wg_request_part(call->request, "plan"), &run->scenario);
@@ -175,7 +167,7 @@ static int live_and_explain(struct wg_call *call, struct wg_page_run *run) {
     int code = live_replicates(call->engine, run, &call->err);
     if (code == 0 && wg_request_has(call->request, "why"))
         code = wg_page_run_explain(call->engine, run, &call->err);
-    return place_overgrown(call, &run->scenario, code);
+    return wg_call_place_overgrown(call, &run->scenario, code);
 }
 
 int wg_call_run(struct wg_call *call) {

@@ -54,6 +54,16 @@ int wg_call_plan(struct wg_call *call, const struct wg_request *plan, struct wg_
     return code;
 }
 
+int wg_call_place_overgrown(struct wg_call *call, const struct wg_scenario *scenario, int code) {
+    if (code != WG_ERR_OVERGROWN || scenario->feeding_line == 0)
+        return code;
+    wg_mistakes_free(&call->mistakes);
+    call->mistakes.path = strdup(scenario->path);
+    call->mistakes.source = strdup(scenario->text);
+    (void)wg_mistakes_add(&call->mistakes, scenario->feeding_line, scenario->feeding_column, "%s", call->err.text);
+    return code;
+}
+
 /* ---- events ---- */
 
 void wg_page_event(struct wg_engine *engine, struct wg_json *json) {

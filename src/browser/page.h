@@ -43,6 +43,8 @@ int wg_call_set(struct wg_call *call);
 int wg_call_run(struct wg_call *call);
 int wg_call_why(struct wg_call *call);
 int wg_call_life(struct wg_call *call);
+int wg_call_fit(struct wg_call *call);
+int wg_call_compare(struct wg_call *call);
 int wg_call_log_kinds(struct wg_call *call);
 
 /** Frees the last run. NULL is allowed. */
@@ -53,6 +55,8 @@ void wg_page_run_free(struct wg_page_run *run);
  * Free *scenario in every case.
  */
 int wg_call_plan(struct wg_call *call, const struct wg_request *plan, struct wg_scenario *scenario);
+/** Puts the error that a colony grows past what can be counted to the feeding of its plan. Returns `code`. */
+int wg_call_place_overgrown(struct wg_call *call, const struct wg_scenario *scenario, int code);
 /** Lists the texts of the object "files", ended by a NULL name; NULL: out of memory. Free it with free(). */
 struct wg_text_given *wg_call_files(const struct wg_request *files);
 

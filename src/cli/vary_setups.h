@@ -4,15 +4,9 @@
 #ifndef WG_CLI_VARY_SETUPS_H
 #define WG_CLI_VARY_SETUPS_H
 
+#include "answers/setups.h"
 #include "cli/command.h"
 #include "results/comparison_file.h"
-
-/** One number and the values that it takes. */
-struct wg_varied_number {
-    struct wg_vary vary;
-    int n;
-    double value[WG_COMPARE_MAX];
-};
 
 /** Reads KEY=VALUE,VALUE,... of a scenario. Returns 0, or the exit status after printing the reason. */
 int wg_vary_read_list(const struct wg_args *args, const char *written, const struct wg_scenario *base,

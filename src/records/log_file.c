@@ -465,6 +465,17 @@ int wg_keeper_log_read(struct wg_keeper_log *log, const char *path, const struct
     return read_text(log, mistakes->source, size, plan, mistakes, err);
 }
 
+int wg_keeper_log_read_text(struct wg_keeper_log *log, const char *name, const char *text, const struct wg_plan *plan,
+                            struct wg_mistakes *mistakes, struct wg_error *err) {
+    *log = (struct wg_keeper_log){0};
+    *mistakes = (struct wg_mistakes){.path = strdup(name), .source = strdup(text)};
+    if (mistakes->path == NULL || mistakes->source == NULL)
+        return wg_no_memory(err, name);
+    if (strlen(text) > MAX_BYTES)
+        return wg_fail(err, WG_ERR_INPUT, name, "The log is too large: the maximum is %zu bytes.", MAX_BYTES);
+    return read_text(log, mistakes->source, strlen(text), plan, mistakes, err);
+}
+
 void wg_keeper_log_free(struct wg_keeper_log *log) {
     free(log->note);
     *log = (struct wg_keeper_log){0};

@@ -34,6 +34,9 @@ struct wg_keeper_log {
  */
 int wg_keeper_log_read(struct wg_keeper_log *log, const char *path, const struct wg_plan *plan,
                        struct wg_mistakes *mistakes, struct wg_error *err);
+/** Reads the same from a text; `name` stands for its file in messages. */
+int wg_keeper_log_read_text(struct wg_keeper_log *log, const char *name, const char *text, const struct wg_plan *plan,
+                            struct wg_mistakes *mistakes, struct wg_error *err);
 void wg_keeper_log_free(struct wg_keeper_log *log);
 
 #endif
