@@ -36,7 +36,7 @@
     rows.sort((a, b) => a.date.localeCompare(b.date));
     table.hidden = saveLog.hidden = rows.length === 0;
     fill(table.tBodies[0], rows.map((row, i) => el("tr", {}, el("th", { scope: "row" }, row.date), el("td", {}, row.what), el("td", {}, row.value), el("td", {}, row.where), el("td", {}, row.days),
-      el("td", { class: "noprint" }, el("button", { type: "button", "aria-label": `Remove: ${row.date} ${row.what}`, onclick: () => { rows.splice(i, 1); showRows(); } }, "Remove")))));
+      el("td", { class: "noprint" }, el("button", { type: "button", class: "link", "aria-label": `Remove: ${row.date} ${row.what}`, onclick: () => { rows.splice(i, 1); showRows(); } }, "Remove")))));
     question.onPlan();
   }
 
