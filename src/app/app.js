@@ -84,6 +84,8 @@ const ORDER = ["place", "guess", "forecast", "compare", "size", "cheapest", "wor
 const MOST_UNDO = 100;
 
 const app = {
+  engine,
+  order: ORDER,
   screens: {},
   plans: [{ name: "my-flies.yaml", text: "", files: {} }],
   at: 0,
@@ -309,7 +311,6 @@ async function firstPlans() {
 }
 
 async function begin() {
-  byId("old").hidden = true;
   fill(byId("nav-list"), listed().map((name) => el("li", {}, el("a", { href: "#" + name }, app.screens[name].title))));
   byId("menu").addEventListener("click", () => openMenu(byId("menu").getAttribute("aria-expanded") !== "true"));
   document.addEventListener("keydown", (event) => {
@@ -333,6 +334,5 @@ async function begin() {
   document.body.dataset.ready = "yes";
 }
 
-document.addEventListener("DOMContentLoaded", () => {
-  if (window.WebAssembly && window.DecompressionStream && CSS.escape) begin();
-});
+// The screens are registered by the rest of this script.
+setTimeout(begin);

@@ -26,7 +26,7 @@
       el("p", {}, tries.length ? `${whole(n)} plans${n > MANY_PLANS ? ", too many to try all: a race finds good ones" : ", all of them tried"}. ` : "", estimate),
       el("details", {}, el("summary", {}, "Leave something else open"), field("What", keySelect), field("Values to try", tryInput, "A list, as 60, 65, 70 degF, or a range, as 40 to 80 degF by 5. The word off is a value, too."),
         el("p", { class: "row" }, el("button", { type: "button", onclick: leaveOpen }, "Leave it open"))));
-    tellTime(n);
+    tellTime(tries.length ? n : 0, facts.years);
   }
 
   function leaveOpen() {
@@ -37,10 +37,10 @@
   }
 
   // From the speed of the last forecast; a rough figure, said as a range.
-  function tellTime(plans) {
+  function tellTime(plans, planYears = 512) {
     const speed = app.speed;
-    if (!speed) { estimate.textContent = "This may take minutes; a forecast first tells how long."; return; }
-    const lives = LIVES_PER_PLAN * Math.min(plans, MANY_PLANS) + JUDGED * (Number(years.value) || 512), seconds = (lives * speed) / 1000;
+    if (!speed || !plans) { estimate.textContent = plans ? "It may take minutes; after a forecast this line says how many." : "It may take minutes."; return; }
+    const lives = LIVES_PER_PLAN * Math.min(plans, MANY_PLANS) + JUDGED * (Number(years.value) || planYears), seconds = (lives * speed) / 1000;
     estimate.textContent = `It may take ${duration(seconds / 2)} to ${duration(seconds * 2)} here.`;
   }
   const duration = (s) => (s < 90 ? plural(Math.max(1, Math.round(s / 10) * 10 || s), "second") : plural(Math.max(2, s / 60), "minute"));

@@ -22,6 +22,8 @@ const endingOf = (life) => (life.alive ? "alive" : ENDING[life.cause] ? life.cau
 
 const rank = (life) => Object.keys(ENDING).indexOf(endingOf(life));
 
+const yearName = (life) => `Year ${life.year + 1}: ${ENDING[endingOf(life)][0]}`;
+
 function dotMark(ending) {
   const [, colour, path] = ENDING[ending];
   return draw("svg", { viewBox: "0 0 20 20", "aria-hidden": "true" }, draw("path", { d: path, fill: colour, "fill-rule": "evenodd", stroke: "currentColor", "stroke-width": colour === "none" ? 2.5 : 1 }));
@@ -30,11 +32,11 @@ function dotMark(ending) {
 // A picture of up to a hundred years. `open(life)` is called with {year, alive, cause, harvest_kg} when one is chosen.
 function dotsOfYears(open) {
   const head = el("h2", {}, "A hundred possible years"), counts = el("ul", { class: "counts" });
-  const grid = el("div", { class: "dots-grid", role: "listbox", "aria-label": "Years, one dot each", onkeydown: key, onclick: tapped });
+  const grid = el("div", { class: "dots-grid", onkeydown: key, onclick: tapped });
   const order = el("fieldset", { class: "tabs", onchange: () => { sorted = order.querySelector("input:checked").value === "sorted"; showAll(); } },
     el("legend", { class: "hidden" }, "Order of the dots"),
     [["as they came", "came"], ["sorted", "sorted"]].map(([words, value]) => el("label", {}, el("input", { type: "radio", name: "dots-order", value, checked: value === "came" }), el("span", {}, words))));
-  const note = el("p", { class: "small" });
+  const note = el("p", { class: "small noprint" });
   const element = el("section", { class: "dots-of-years", "aria-label": "Years" }, head, el("div", { class: "dots-and-counts" }, grid, el("div", {}, counts, note, order)));
   let lives = [], chosen = -1, sorted = false, of = 0;
 
@@ -44,10 +46,9 @@ function dotsOfYears(open) {
     if (sorted) list.sort((a, b) => rank(a) - rank(b) || b.harvest_kg - a.harvest_kg || a.year - b.year);
     return list;
   }
-  const nameOf = (life) => `Year ${life.year + 1}: ${ENDING[endingOf(life)][0]}`;
 
   function dot(life) {
-    const name = nameOf(life);
+    const name = yearName(life);
     return el("span", { role: "option", id: "dot-" + life.year, "data-year": life.year, "aria-selected": String(life.year === chosen), "aria-label": name, title: name }, dotMark(endingOf(life)));
   }
   const coming = () => el("span", { class: "coming", "aria-hidden": "true" });
@@ -55,9 +56,17 @@ function dotsOfYears(open) {
   function showAll() {
     const list = ordered();
     fill(grid, list.map(dot), Array.from({ length: Math.max(0, Math.min(of || DOTS, DOTS) - list.length) }, coming));
-    grid.tabIndex = list.length ? 0 : -1;
+    listen(list.length > 0);
     mark();
     tell();
+  }
+
+  // An empty list box would be no list box.
+  function listen(yes) {
+    grid.tabIndex = yes ? 0 : -1;
+    for (const [name, value] of [["role", "listbox"], ["aria-label", "Years, one dot each"]])
+      if (yes) grid.setAttribute(name, value);
+      else grid.removeAttribute(name);
   }
 
   function tell() {
@@ -112,7 +121,7 @@ function dotsOfYears(open) {
       const next = grid.querySelector(".coming");
       if (sorted || !next) { showAll(); return; }
       next.replaceWith(dot(life));
-      grid.tabIndex = 0;
+      listen(true);
       tell();
     },
     sort(yes) {

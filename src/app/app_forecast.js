@@ -100,7 +100,7 @@
     fill(lifePlace, el("p", { class: "small" }, `Year ${chosen.year + 1} ...`));
     const answer = await engine.call({ do: "life", plan, year: chosen.year }, {});
     if (!answer.ok) { fill(lifePlace, app.problem(answer)); return; }
-    const check = await app.checked(), title = `Year ${chosen.year + 1}`;
+    const check = await app.checked(), title = yearName(chosen);
     life = lifePlayer(answer, { title, us: check.facts?.units === "us", close() { closeLife(); dots.grid.focus({ preventScroll: true }); } });
     fill(lifePlace, life.element);
     life.element.querySelector("h2").focus({ preventScroll: true });

@@ -2,12 +2,11 @@
 
 const STAGE_ROWS = [
   ["eggs", ["egg"], "#F0E442"], ["grubs (larvae)", ["larva"], "#E69F00"], ["crawlers (prepupae)", ["prepupa"], "#D55E00"],
-  ["asleep for winter", ["dormant prepupa", "dormant_prepupa", "dormant"], "#CC79A7"], ["pupae", ["pupa"], "#0072B2"],
-  ["flies", ["adult female", "adult male", "adult_female", "adult_male"], "#009E73"],
+  ["asleep for winter", ["dormant prepupa"], "#CC79A7"], ["pupae", ["pupa"], "#0072B2"], ["flies", ["adult female", "adult male"], "#009E73"],
 ];
 const LIFE_WIDTH = 720, ROW_HEIGHT = 46, ROW_GAP = 8, WARMTH_HEIGHT = 84;
 const GROWTH_C = 12; // no growth below it: the thresholds of the stages are 11.7 and 12 degC (species_numbers.c)
-const DASHES = ["", "6 3", "2 3", "8 3 2 3"];
+const DASHES = ["1 2", "", "7 3", "2 4", "9 3 2 3"];
 const SLOWEST_S = 30; // seconds for a year at speed 1
 const MONTH_NAMES = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" ");
 
@@ -15,13 +14,19 @@ const dateAfter = (first, day) => new Date(Date.parse(first) + day * 864e5);
 const showDay = (first, day) => { const d = dateAfter(first, day); return `${d.getUTCDate()} ${MONTH_NAMES[d.getUTCMonth()]} ${d.getUTCFullYear()}`; };
 const stillMotion = window.matchMedia("(prefers-reduced-motion: reduce)");
 
-// "largest" of a series, rounded to two digits for its label
+// A few curves of temperature that matter: outdoors, in the bins, and in the ground where the animals sleep.
+function warmthOf(life) {
+  const place = life.places.filter((one) => one.temperature.some((c, d) => c !== life.outdoors[d]));
+  return [{ name: "outdoors", temperature: life.outdoors }, ...life.bins.map((bin) => ({ name: "bin " + bin.name, temperature: bin.temperature })),
+    ...life.places.map((one) => ({ name: "ground, " + one.name, temperature: one.ground })), ...place.map((one) => ({ name: "air, " + one.name, temperature: one.temperature }))].slice(0, DASHES.length);
+}
+
 const twoDigits = (x) => (x < 100 ? whole(x) : whole(Number(x.toPrecision(2))));
 
 function lifePlayer(life, { title, us, close }) {
   const days = life.days, first = life.first_day, x = (day) => (LIFE_WIDTH * day) / Math.max(1, days - 1);
   const rows = STAGE_ROWS.map(([name, keys, colour]) => ({ name, colour, values: sumOf(life.stages, keys, days) }));
-  const warmth = (life.places ?? []).concat(life.bins ?? []).filter((place) => place.temperature);
+  const warmth = warmthOf(life);
   let sum = 0;
   const soFar = life.crawl_off?.map((kg) => (sum += kg || 0));
   const temp = (c) => (us ? Math.round(1.8 * c + 32) + " °F" : Math.round(c) + " °C");
@@ -138,7 +143,7 @@ function lifePlayer(life, { title, us, close }) {
   }
 
   const element = el("section", { class: "life box", "aria-label": title },
-    el("h2", { tabindex: -1 }, title), el("p", { class: "life-end" }, life.text ?? life.end ?? ""), when,
+    el("h2", { tabindex: -1 }, title), el("p", { class: "life-end" }, life.text), when,
     el("div", { class: "life-two" }, el("div", { class: "life-draw" }, picture(), axis()), legend()),
     warmth.length ? el("p", { class: "small" }, `Below: how warm it was; the dotted line is ${temp(GROWTH_C)}, below which nothing grows. Each stage has its own scale.`) : null,
     el("p", { class: "row" }, button, speed, el("button", { type: "button", onclick: () => { play(false); close(); } }, "Close")), day);
@@ -147,12 +152,4 @@ function lifePlayer(life, { title, us, close }) {
   return { element, stop: () => play(false) };
 }
 
-// The sum of those series that there are, of a map or list of {name, count}.
-function sumOf(stages, keys, days) {
-  const sum = new Array(days).fill(0);
-  for (const key of keys) {
-    const series = Array.isArray(stages) ? stages.find((stage) => stage.name === key)?.count : stages[key];
-    if (series) series.forEach((n, d) => { sum[d] += n; });
-  }
-  return sum;
-}
+const sumOf = (stages, keys, days) => Array.from({ length: days }, (_, d) => keys.reduce((sum, key) => sum + stages[key][d], 0));

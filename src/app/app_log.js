@@ -36,7 +36,7 @@
     rows.sort((a, b) => a.date.localeCompare(b.date));
     table.hidden = saveLog.hidden = rows.length === 0;
     fill(table.tBodies[0], rows.map((row, i) => el("tr", {}, el("th", { scope: "row" }, row.date), el("td", {}, row.what), el("td", {}, row.value), el("td", {}, row.where), el("td", {}, row.days),
-      el("td", { class: "noprint" }, el("button", { type: "button", "aria-label": `Remove: ${row.date} ${row.what}`, onclick: () => { rows.splice(i, 1); showRows(); } }, "Remove")))));
+      el("td", { class: "noprint" }, el("button", { type: "button", class: "link", "aria-label": `Remove: ${row.date} ${row.what}`, onclick: () => { rows.splice(i, 1); showRows(); } }, "Remove")))));
     question.onPlan();
   }
 
@@ -117,7 +117,7 @@
       root.addEventListener("dragover", (event) => event.preventDefault());
       root.addEventListener("drop", (event) => { event.preventDefault(); if (event.dataTransfer.files[0]) takeFile(event.dataTransfer.files[0]); });
       fill(root, el("p", {}, "Write down what you weigh, count and see. The program keeps those of many possible colonies that fit your notes, and tells where yours stands, what to feed this week and what the next four weeks bring."),
-        el("div", { class: "two" }, el("div", {}, form, el("div", { class: "scroll" }, table),
+        el("div", { class: "two" }, el("div", {}, form, el("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "Notes" }, table),
         el("p", { class: "row" }, el("label", { class: "button", for: "log-file" }, "Open a log file"), file, saveLog),
         question.controls), question.element), question.below);
     },

@@ -134,7 +134,7 @@ function sectionsOf(html, prefix) {
 function beginningOf(section) {
   const nodes = [];
   for (const node of [...section.children]) {
-    if (node !== section.firstElementChild && !node.matches("p.answer")) break;
+    if (node !== section.firstElementChild && !node.matches("p.answer, p.warning")) break;
     nodes.push(node);
   }
   return el("section", {}, nodes);
