@@ -271,6 +271,12 @@ WINTERGRUB_API int wintergrub_plan_goals(const wintergrub_plan *plan);
  */
 WINTERGRUB_API double wintergrub_plan_goal(const wintergrub_plan *plan, int i, char *text, size_t size);
 
+/**
+ * Returns caution i of those that concern the plan, from 0: safety of heaters, animals in a refrigerator, the law where
+ * animals are taken out, doubtful assumptions. NULL after the last one.
+ */
+WINTERGRUB_API const char *wintergrub_plan_caution(const wintergrub_plan *plan, int i);
+
 /* ---- outcomes and series of a replicate ---- */
 
 /** The columns of a series, each with one value a day. */
@@ -433,6 +439,14 @@ WINTERGRUB_API int wintergrub_summary_share(const wintergrub_summary *summary, c
  */
 WINTERGRUB_API int wintergrub_summary_goal(const wintergrub_summary *summary, int i, struct wintergrub_share *share,
                                            struct wintergrub_error *error);
+
+/** Returns the number of warnings of the run: a heater too weak, a bin too hot, weeks with too little feed, ... */
+WINTERGRUB_API int wintergrub_summary_warnings(const wintergrub_summary *summary);
+/**
+ * Writes warning i, 0 <= i < their number, as whole sentences, cut to `size` bytes (512 suffice). Returns the number of
+ * replicates in which it happened.
+ */
+WINTERGRUB_API int64_t wintergrub_summary_warning(const wintergrub_summary *summary, int i, char *text, size_t size);
 
 /* ---- comparisons ---- */
 

@@ -7,6 +7,7 @@
 #include "analysis/goal_tally.h"
 #include "forecast/replicate.h"
 #include "forecast/summary.h"
+#include "forecast/warnings.h"
 #include "results/result_read.h"
 #include "scenario/scenario.h"
 #include <wintergrub/wintergrub.h>
@@ -38,6 +39,9 @@ struct wintergrub_summary {
     const char *name;      /* of the plan, in messages; borrowed */
     struct wg_summary outcomes;
     struct wg_goal_tally goals;
+    struct wg_warning_tally watch; /* with `work` the source of the warnings, which are found after the run */
+    struct wg_work work;
+    struct wg_warnings warnings;
 };
 
 struct wintergrub_result {

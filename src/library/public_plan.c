@@ -5,6 +5,7 @@
 #include "library/public.h"
 #include "outline/outline.h"
 #include "text/goal_text.h"
+#include "text/warning_sentences.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -222,10 +223,21 @@ int wintergrub_plan_goals(const wintergrub_plan *plan) {
 double wintergrub_plan_goal(const wintergrub_plan *plan, int i, char *text, size_t size) {
     const struct wg_goal *const goal = &plan->scenario.plan.goal[i];
     char sentence[WG_GOAL_SENTENCE_SIZE];
+    struct wg_public_locale locale;
+    const bool is_plain = wg_public_locale_begin(&locale, NULL) == 0;
     wg_goal_text(goal, plan->scenario.plan.currency, sentence);
+    if (is_plain)
+        wg_public_locale_end(&locale);
     if (size > 0)
         (void)snprintf(text, size, "%s", sentence);
     return goal->chance;
+}
+
+const char *wintergrub_plan_caution(const wintergrub_plan *plan, int i) {
+    for (int caution = 0; caution < WG_N_CAUTIONS; caution++)
+        if (wg_caution_applies(&plan->scenario.plan, (enum wg_caution)caution) && i-- == 0)
+            return wg_caution_text((enum wg_caution)caution);
+    return NULL;
 }
 
 double wintergrub_plan_latitude(const wintergrub_plan *plan) {

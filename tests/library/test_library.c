@@ -576,6 +576,27 @@ Test(library, summary) {
     wintergrub_plan_free(plan);
 }
 
+/* The sentences are those of the program: tests/python/test_forecast.py compares them. */
+Test(library, warns) {
+    struct wintergrub_error error;
+    char text[512], cut[8];
+    wintergrub_plan *plan;
+    cr_assert_eq(wintergrub_plan_read(&plan, WG_SOURCE_DIR "/scenarios/overfed.yaml", NULL, &error), 0);
+    cr_assert_eq(wintergrub_plan_set_replicates(plan, 4, &error), 0);
+    wintergrub_ensemble *const ensemble = run_of(plan, 1);
+    const wintergrub_summary *const summary = wintergrub_ensemble_summary(ensemble);
+    cr_assert_eq(wintergrub_summary_warnings(summary), 1);
+    cr_expect_eq(wintergrub_summary_warning(summary, 0, text, sizeof text), 4);
+    cr_expect_not_null(strstr(text, "is overfed for"), "%s", text);
+    (void)wintergrub_summary_warning(summary, 0, cut, sizeof cut);
+    cr_expect_str_eq(cut, "The bin");
+    cr_expect_eq(wintergrub_summary_warning(summary, 0, NULL, 0), 4);
+    cr_expect_not_null(strstr(wintergrub_plan_caution(plan, 0), "local authority"));
+    cr_expect_null(wintergrub_plan_caution(plan, 1));
+    wintergrub_ensemble_free(ensemble);
+    wintergrub_plan_free(plan);
+}
+
 /* ---- comparisons ---- */
 
 static double mean_difference(const wintergrub_summary *a, const wintergrub_summary *b, const char *outcome) {

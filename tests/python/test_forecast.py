@@ -15,7 +15,7 @@ import unittest
 
 import numpy
 import xarray
-from module import BENCH, MODULE, PROGRAM, SHARED, YARD, wintergrub
+from module import BENCH, MODULE, PROGRAM, SHARED, SRC, YARD, wintergrub
 
 Plan = wintergrub.Plan
 # of a file: not for Python (means by generation, goals of each replicate)
@@ -124,6 +124,15 @@ class Numbers(unittest.TestCase):
             wintergrub.compare([self.plan, Plan.from_text(BENCH)])
         self.assertIn("It cannot be compared with", str(caught.exception))
         self.assertRaises(wintergrub.UsageError, wintergrub.compare, [self.plan, self.plan])
+
+    def test_warnings_are_those_of_the_program(self):
+        path = os.path.join(SRC, "scenarios", "overfed.yaml")
+        printed = json.loads(run_program("run", path, "-o", self.path("overfed.h5"), "--replicates", "8", "--json", "--quiet"))
+        forecast = Plan.from_file(path, replicates=8).run()
+        self.assertEqual(forecast.warnings, [warning["text"] for warning in printed["warnings"]])
+        self.assertEqual(forecast.plan.cautions, printed["cautions"])
+        self.assertTrue(forecast.warnings and forecast.plan.cautions)
+        self.assertIn("Warning: " + forecast.warnings[0], forecast.table())
 
     def test_a_table_for_people(self):
         table = self.forecast.table()

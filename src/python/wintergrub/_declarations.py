@@ -76,6 +76,7 @@ int wintergrub_plan_set_number(wintergrub_plan *plan, const char *name, double v
 int wintergrub_plan_check(const wintergrub_plan *plan, struct wintergrub_error *error);
 int wintergrub_plan_goals(const wintergrub_plan *plan);
 double wintergrub_plan_goal(const wintergrub_plan *plan, int i, char *text, size_t size);
+const char *wintergrub_plan_caution(const wintergrub_plan *plan, int i);
 enum wintergrub_per {
     WINTERGRUB_PER_DAY,
     WINTERGRUB_PER_STAGE,
@@ -146,6 +147,8 @@ int wintergrub_summary_share(const wintergrub_summary *summary, const char *outc
                                             struct wintergrub_error *error);
 int wintergrub_summary_goal(const wintergrub_summary *summary, int i, struct wintergrub_share *share,
                                            struct wintergrub_error *error);
+int wintergrub_summary_warnings(const wintergrub_summary *summary);
+int64_t wintergrub_summary_warning(const wintergrub_summary *summary, int i, char *text, size_t size);
 struct wintergrub_difference {
     int64_t n;
     double mean, sd, low, high;

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy
 
-from ._library import UsageError, check, chars, ffi, files, lib, new_error, path_chars
+from ._library import UsageError, check, chars, ffi, files, lib, new_error, path_chars, text
 from ._tables import OUTCOMES, SERIES
 
 
@@ -209,6 +209,17 @@ class Forecast:
             found.append(GoalChance(goal.text, goal.wanted, Share(*(getattr(out, name) for name in Share._fields))))
         return found
 
+    @property
+    def warnings(self):
+        """What went wrong in some replicates: a heater too weak, a bin too hot, too little feed; a list of texts."""
+        size = 640
+        out = ffi.new("char[]", size)
+        found = []
+        for i in range(lib.wintergrub_summary_warnings(self._summary)):
+            lib.wintergrub_summary_warning(self._summary, i, out, size)
+            found.append(text(out))
+        return found
+
     def _shown(self, outcome, value):
         if math.isnan(value) or math.isinf(value):
             return "not by the end" if math.isinf(value) else "none"
@@ -217,7 +228,7 @@ class Forecast:
         return f"{value:,.0f}" if abs(value) >= 1000 else f"{value:.3g}"
 
     def table(self, outcomes=("first_batch_50", "spring_emergence_50", "total_crawl_off_mass", "total_harvest_mass")):
-        """Returns odds and outcomes as text: the median, and where nine replicates of ten lie."""
+        """Returns odds, outcomes (the median, and where nine replicates of ten lie), warnings and cautions as text."""
         lines = [self.plan.name, f"Alive at the end: {self.survival}, from {self.replicates:,} replicates"]
         for goal in self.goals:
             lines.append(f"Goal, {goal.text}: {goal.met}; wanted {100 * goal.wanted:.0f}")
@@ -226,6 +237,8 @@ class Forecast:
             unit = "" if OUTCOMES[name].is_date or OUTCOMES[name].unit == "1" else f" {OUTCOMES[name].unit}"
             low, middle, high = (self._shown(name, value) for value in (spread.q05, spread.q50, spread.q95))
             lines.append(f"{name:<22} {middle}{unit} ({low} to {high}{unit})")
+        lines += [f"Warning: {sentence}" for sentence in self.warnings]
+        lines += [f"Note: {sentence}" for sentence in self.plan.cautions]
         return "\n".join(lines)
 
     def difference(self, base, outcome):

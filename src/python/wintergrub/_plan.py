@@ -207,6 +207,14 @@ class Plan:
             found.append(Goal(text(out), wanted))
         return found
 
+    @property
+    def cautions(self):
+        """What to beware of with this plan: safety, the law, doubtful assumptions; a list of texts."""
+        found = []
+        while lib.wintergrub_plan_caution(self._handle, len(found)):
+            found.append(text(lib.wintergrub_plan_caution(self._handle, len(found))))
+        return found
+
     def columns(self, per):
         """Returns the names of the columns of a series: per is "stage", "place", "bin" or "cause"; "" has one column."""
         number = PER[per]
