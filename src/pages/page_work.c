@@ -83,11 +83,11 @@ static void put_advice(const struct work_page *work, int week, int n, int b, str
         return;
     wg_bytes_put(actions, actions->size > 0 ? "; " : "");
     if (*advice == 's')
-        wg_bytes_printf(actions, "do not feed %s", name);
+        wg_bytes_printf(actions, "do not feed \"%s\"", name);
     else if (*advice == 'l')
-        wg_bytes_printf(actions, "feed %s less, stir and air it", name);
+        wg_bytes_printf(actions, "feed \"%s\" less, stir and air it", name);
     else
-        wg_bytes_printf(actions, "feed %s more, or scoop some out", name);
+        wg_bytes_printf(actions, "feed \"%s\" more, or scoop some out", name);
 }
 
 /* Writes the cells of a row after its date. */
