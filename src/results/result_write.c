@@ -459,6 +459,11 @@ static int write_comment(struct wg_result_writer *writer, struct wg_error *err) 
     return code;
 }
 
+void wg_result_explain(struct wg_result_writer *writer, const char *why, const char *checked) {
+    (void)wg_h5_attribute(writer->file, -1, WG_ATTRIBUTE_WHY, why);
+    (void)wg_h5_attribute(writer->file, -1, WG_ATTRIBUTE_CHECKED, checked);
+}
+
 int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
     int code = 0;
     if (writer->seen < writer->replicates)

@@ -134,8 +134,8 @@ static void compare_sources(const char *name, int64_t replicates) {
     wg_report_lives_observers(&lives, observers);
     cr_assert_eq(wg_result_data_replay(&stored, &run.scenario.plan, observers, WG_REPORT_OBSERVERS, &err), 0);
     const struct wg_page body[2] = {{&page[0], "a-", true}, {&page[1], "a-", true}};
-    cr_assert_eq(wg_report_result(&kept, &run.scenario, &run.lives, NULL, &body[0], &err), 0);
-    cr_assert_eq(wg_report_result(&stored, &run.scenario, &lives, NULL, &body[1], &err), 0);
+    cr_assert_eq(wg_report_result(&kept, &run.scenario, &run.lives, &body[0], &err), 0);
+    cr_assert_eq(wg_report_result(&stored, &run.scenario, &lives, &body[1], &err), 0);
     expect_same(&page[1], &page[0], name);
     expect_body(&page[0]);
     compare_csv(&kept, &stored, &run.scenario.plan, name);
