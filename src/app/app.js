@@ -114,7 +114,10 @@ function planChanged() {
 let lastQuiet = 0;
 app.setPlan = (change, { quiet = false } = {}) => {
   const before = app.plan, next = { ...before, ...change };
-  if (next.text === before.text && next.name === before.name && next.files === before.files) return;
+  if (next.text === before.text && next.name === before.name && next.files === before.files) {
+    Object.assign(before, change); // what belongs to a plan without being it: the answers that made it
+    return;
+  }
   const goesOn = quiet && performance.now() - lastQuiet < 1500;
   lastQuiet = quiet ? performance.now() : 0;
   if (!goesOn && before.text !== "") app.past.push({ plans: [...app.plans], at: app.at });
@@ -306,7 +309,6 @@ async function firstPlans() {
 }
 
 async function begin() {
-  byId("old").hidden = true;
   fill(byId("nav-list"), listed().map((name) => el("li", {}, el("a", { href: "#" + name }, app.screens[name].title))));
   byId("menu").addEventListener("click", () => openMenu(byId("menu").getAttribute("aria-expanded") !== "true"));
   document.addEventListener("keydown", (event) => {
@@ -330,6 +332,5 @@ async function begin() {
   document.body.dataset.ready = "yes";
 }
 
-document.addEventListener("DOMContentLoaded", () => {
-  if (window.WebAssembly && window.DecompressionStream && CSS.escape) begin();
-});
+// The screens are registered by the rest of this script.
+setTimeout(begin);

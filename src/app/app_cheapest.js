@@ -26,7 +26,7 @@
       el("p", {}, tries.length ? `${whole(n)} plans${n > MANY_PLANS ? ", too many to try all: a race finds good ones" : ", all of them tried"}. ` : "", estimate),
       el("details", {}, el("summary", {}, "Leave something else open"), field("What", keySelect), field("Values to try", tryInput, "A list, as 60, 65, 70 degF, or a range, as 40 to 80 degF by 5. The word off is a value, too."),
         el("p", { class: "row" }, el("button", { type: "button", onclick: leaveOpen }, "Leave it open"))));
-    tellTime(n);
+    tellTime(tries.length ? n : 0, facts.years);
   }
 
   function leaveOpen() {
@@ -37,24 +37,26 @@
   }
 
   // From the speed of the last forecast; a rough figure, said as a range.
-  function tellTime(plans) {
+  function tellTime(plans, planYears = 512) {
     const speed = app.speed;
-    if (!speed) { estimate.textContent = "This may take minutes; a forecast first tells how long."; return; }
-    const lives = LIVES_PER_PLAN * Math.min(plans, MANY_PLANS) + JUDGED * (Number(years.value) || 512), seconds = (lives * speed) / 1000;
+    if (!speed || !plans) { estimate.textContent = plans ? "It may take minutes; after a forecast this line says how many." : "It may take minutes."; return; }
+    const lives = LIVES_PER_PLAN * Math.min(plans, MANY_PLANS) + JUDGED * (Number(years.value) || planYears), seconds = (lives * speed) / 1000;
     estimate.textContent = `It may take ${duration(seconds / 2)} to ${duration(seconds * 2)} here.`;
   }
   const duration = (s) => (s < 90 ? plural(Math.max(1, Math.round(s / 10) * 10 || s), "second") : plural(Math.max(2, s / 60), "minute"));
 
   const work = (call, plan) => call({ do: "cheapest", plan, ...(years.value ? { years: Number(years.value) } : {}) });
 
-  function showCheapest(out, answer, plan) {
+  function showCheapest(out, answer, plan, below) {
     const parts = sectionsOf(answer.report ?? "", "cheapest"), open = ["The answer", "What money buys"].map(parts.find).filter(Boolean);
     const rest = parts.sections.filter((section) => !open.includes(section)), name = stem(plan.name) + "-cheapest";
     winner = answer.plan;
-    fill(out, el("div", { class: "report" }, open, foldSections(rest, out)),
-      winner ? el("section", { class: "box" }, el("h2", {}, "The plan, written out"), el("pre", { tabindex: 0, class: "plan-text" }, winner),
-        el("p", { class: "row" }, el("button", { type: "button", class: "main", onclick: () => useWinner(plan) }, "Use this plan"),
-          el("button", { type: "button", onclick: () => app.download(name + ".yaml", winner, "application/yaml") }, "Save it (YAML)"))) : null,
+    const use = winner ? el("div", { class: "box noprint" }, el("p", { class: "row" }, el("button", { type: "button", class: "main", onclick: () => useWinner(plan) }, "Use this plan"),
+      el("button", { type: "button", onclick: () => app.download(name + ".yaml", winner, "application/yaml") }, "Save it (YAML)")),
+    el("details", {}, el("summary", {}, "The plan, written out"), el("pre", { tabindex: 0, class: "plan-text" }, winner))) : null;
+    const [main, money] = open;
+    fill(out, el("div", { class: "report" }, main, parts.lead), use);
+    fill(below, el("div", { class: "report" }, money, foldSections(rest, below)),
       printed(answer.text), takeAway(answer, name, []), app.command(answer.command), el("p", { class: "row" }, printButton()));
   }
 
@@ -77,7 +79,7 @@
       years.addEventListener("change", fillForm);
       question = longQuestion({ ask: "Search", doing: "Searching", work, show: showCheapest });
       fill(root, el("p", {}, "Leave values open, say what you want, and the program finds the cheapest plan that does it, on years that the search never saw."),
-        goalsBox, openBox, el("div", { class: "noprint" }, field("Years that judge a plan", years)), question.controls, question.element);
+        el("div", { class: "two" }, el("div", {}, goalsBox, openBox, el("div", { class: "noprint" }, field("Years that judge a plan", years)), question.controls), question.element), question.below);
     },
     show() { fillForm(); },
     onPlan() { if (question) { question.onPlan(); if (app.now === "cheapest") fillForm(); } },

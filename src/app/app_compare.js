@@ -18,7 +18,7 @@
       const key = thing.key;
       fill(words);
       if (!key) { help.textContent = ""; return; }
-      help.textContent = `${key.help ?? ""} Values with commas between them; ${key.accepts ?? ""}.`.trim();
+      help.textContent = `Now: ${key.shown ?? key.value}. ${key.help ?? ""} Values with commas between them; ${key.accepts ?? ""}.`.trim();
       values.placeholder = key.example ?? "";
       const choices = (key.words ?? []).filter((word) => word !== key.value);
       if (choices.length && choices.length <= 12) fill(words, choices.map((word) => el("button", { type: "button", onclick: () => addValue(word) }, word)));
@@ -38,7 +38,7 @@
     keys = check.ok ? check.keys : [];
     for (const thing of things) {
       const before = thing.select.value;
-      keyChoice(thing.select, keys, canCompare, before);
+      keyChoice(thing.select, keys, canCompare, before || (keys.find((key) => /set_point$/.test(key.path) && isWritten(key)) ?? keys.find((key) => key.path === "starter.1.count"))?.path);
       if (thing !== things[0]) thing.select.prepend(option("", "nothing else", !before));
       if (thing !== things[0] && !before) thing.select.value = "";
       thing.hint();
@@ -92,11 +92,12 @@
     return call({ do: "compare", ...request, ...(years.value ? { years: Number(years.value) } : {}) });
   }
 
-  function showComparison(out, answer, plan) {
+  function showComparison(out, answer, plan, below) {
     const parts = sectionsOf(answer.report ?? "", "compare"), main = parts.find("The answer"), name = stem(plan.name) + "-compared";
     const figures = parts.find("Figures"), rest = parts.sections.filter((section) => section !== main && section !== figures);
     if (main) main.querySelector("h2").textContent = "Which is better?";
-    fill(out, el("div", { class: "report" }, main, figures, foldSections(rest, out)), printed(answer.text),
+    fill(out, el("div", { class: "report" }, parts.lead, main && beginningOf(main)));
+    fill(below, el("div", { class: "report" }, main, figures, foldSections(rest, below)), printed(answer.text),
       takeAway(answer, name, [["All outcomes (CSV)", name + ".csv", answer.csv, "text/csv"]]), app.command(answer.command), el("p", { class: "row" }, printButton()));
   }
 
@@ -118,9 +119,9 @@
       panel = el("div", {}, things[0].element, el("details", {}, el("summary", {}, "Change a second thing"), things[1].element));
       question = longQuestion({ ask: "Compare", doing: "Comparing", work, show: showComparison });
       fill(root, el("p", {}, "Every setup gets the same possible years: the same weather, the same raids, the same luck. So a difference comes from the setup."),
-        el("fieldset", { class: "tabs noprint", onchange: (event) => chooseMode(event.target.value) }, el("legend", { class: "hidden" }, "What to compare"),
+        el("div", { class: "two" }, el("div", {}, el("fieldset", { class: "tabs noprint", onchange: (event) => chooseMode(event.target.value) }, el("legend", { class: "hidden" }, "What to compare"),
           [["change", "Change one thing"], ["plans", "Plans that are open"]].map(([value, words]) => el("label", {}, el("input", { type: "radio", name: "compare-mode", value, checked: value === mode }), el("span", {}, words)))),
-        el("div", { class: "noprint" }, panel, openList, field("Years for each setup", years)), question.controls, question.element);
+        el("div", { class: "noprint" }, panel, openList, field("Years for each setup", years)), question.controls), question.element), question.below);
     },
     show() { fillKeys(); },
     onPlan() { if (question) { question.onPlan(); if (app.now === "compare") fillKeys(); } },

@@ -7,7 +7,6 @@ const DOTS = 100, DOTS_IN_ROW = 10;
 // from 0 to 20. The causes are those of the program; marks differ in shape, too.
 const ENDING = {
   alive: ["alive at the end", "#009E73", "M10 2a8 8 0 1 0 .01 0z"],
-  died: ["died out", "none", "M10 3a7 7 0 1 0 .01 0z"],
   cold: ["died out, most by cold", "#0072B2", "M3 3h14v14h-14z"],
   freezing: ["died out, most by frost", "#56B4E9", "M5 3h10l4 7-4 7h-10l-4-7z"],
   heat: ["died out, most by heat", "#D55E00", "M10 2l8.5 15.5h-17z"],
@@ -17,8 +16,13 @@ const ENDING = {
   "no eggs": ["died out, flies laid no eggs", "#CC79A7", "M10 1.5a8.5 8.5 0 1 0 .01 0zm0 4.5a4 4 0 1 1-.01 0z"],
   background: ["died out, everyday deaths", "#7F7F7F", "M2 7.5h16v5h-16z"],
   "old age": ["died out, of old age", "#999999", "M2 7.5h16v5h-16z"],
+  died: ["died out, no one cause", "none", "M10 3a7 7 0 1 0 .01 0z"],
 };
 const endingOf = (life) => (life.alive ? "alive" : ENDING[life.cause] ? life.cause : "died");
+
+const rank = (life) => Object.keys(ENDING).indexOf(endingOf(life));
+
+const yearName = (life) => `Year ${life.year + 1}: ${ENDING[endingOf(life)][0]}`;
 
 function dotMark(ending) {
   const [, colour, path] = ENDING[ending];
@@ -28,24 +32,23 @@ function dotMark(ending) {
 // A picture of up to a hundred years. `open(life)` is called with {year, alive, cause, harvest_kg} when one is chosen.
 function dotsOfYears(open) {
   const head = el("h2", {}, "A hundred possible years"), counts = el("ul", { class: "counts" });
-  const grid = el("div", { class: "dots-grid", role: "listbox", "aria-label": "Years, one dot each", onkeydown: key, onclick: tapped });
+  const grid = el("div", { class: "dots-grid", onkeydown: key, onclick: tapped });
   const order = el("fieldset", { class: "tabs", onchange: () => { sorted = order.querySelector("input:checked").value === "sorted"; showAll(); } },
     el("legend", { class: "hidden" }, "Order of the dots"),
     [["as they came", "came"], ["sorted", "sorted"]].map(([words, value]) => el("label", {}, el("input", { type: "radio", name: "dots-order", value, checked: value === "came" }), el("span", {}, words))));
-  const note = el("p", { class: "small" });
+  const note = el("p", { class: "small noprint" });
   const element = el("section", { class: "dots-of-years", "aria-label": "Years" }, head, el("div", { class: "dots-and-counts" }, grid, el("div", {}, counts, note, order)));
   let lives = [], chosen = -1, sorted = false, of = 0;
 
   const first = () => lives.slice(0, DOTS);
   function ordered() {
     const list = first();
-    if (sorted) list.sort((a, b) => b.alive - a.alive || endingOf(a).localeCompare(endingOf(b)) || b.harvest_kg - a.harvest_kg || a.year - b.year);
+    if (sorted) list.sort((a, b) => rank(a) - rank(b) || b.harvest_kg - a.harvest_kg || a.year - b.year);
     return list;
   }
-  const nameOf = (life) => `Year ${life.year + 1}: ${ENDING[endingOf(life)][0]}`;
 
   function dot(life) {
-    const name = nameOf(life);
+    const name = yearName(life);
     return el("span", { role: "option", id: "dot-" + life.year, "data-year": life.year, "aria-selected": String(life.year === chosen), "aria-label": name, title: name }, dotMark(endingOf(life)));
   }
   const coming = () => el("span", { class: "coming", "aria-hidden": "true" });
@@ -53,9 +56,17 @@ function dotsOfYears(open) {
   function showAll() {
     const list = ordered();
     fill(grid, list.map(dot), Array.from({ length: Math.max(0, Math.min(of || DOTS, DOTS) - list.length) }, coming));
-    grid.tabIndex = list.length ? 0 : -1;
+    listen(list.length > 0);
     mark();
     tell();
+  }
+
+  // An empty list box would be no list box.
+  function listen(yes) {
+    grid.tabIndex = yes ? 0 : -1;
+    for (const [name, value] of [["role", "listbox"], ["aria-label", "Years, one dot each"]])
+      if (yes) grid.setAttribute(name, value);
+      else grid.removeAttribute(name);
   }
 
   function tell() {
@@ -110,7 +121,7 @@ function dotsOfYears(open) {
       const next = grid.querySelector(".coming");
       if (sorted || !next) { showAll(); return; }
       next.replaceWith(dot(life));
-      grid.tabIndex = 0;
+      listen(true);
       tell();
     },
     sort(yes) {

@@ -15,11 +15,17 @@
     dots.expect(target);
     let answer = null;
     for (const n of steps(target)) {
-      const next = await call({ do: "run", plan, years: n }, (e) => { if (e.year !== undefined) dots.add(e); });
+      const begun = performance.now();
+      const next = await call({ do: "run", plan, years: n }, (e) => {
+        if (e.year === undefined) return null;
+        dots.add(e);
+        return { progress: dots.lives.length, of: target, doing: "possible years" };
+      });
       if (!next.ok) return answer ?? next;
       answer = next;
+      app.speed = (performance.now() - begun) / answer.counts.years; // ms a year, for what takes longer
       if (!samePlan(plan, app.plan)) return answer;
-      showForecast(question.out, answer, plan);
+      showForecast(question.out, answer, plan, question.below);
       if (question.isStopped || answer.stopped) return answer;
       if (n === steps(target)[0]) app.say(`First answer, after ${n} years: alive in ${answer.counts.alive}.`);
     }
@@ -67,15 +73,16 @@
     return ["winter", "stages"].map((name) => figures?.querySelector(`[id$="-${name}-title"]`)?.closest("figure")).filter(Boolean);
   }
 
-  function showForecast(out, answer, plan) {
+  function showForecast(out, answer, plan, below) {
     const parts = sectionsOf(answer.report ?? "", "forecast"), main = answerPart(parts), shown = mainFigures(parts);
     const name = stem(plan.name), rest = parts.sections.filter((section) => section !== main && !headOf(section).startsWith("The work"));
     if (main) main.querySelector("h2").textContent = answer.counts.years < target ? `The answer after ${plural(answer.counts.years, "year")}` : "The answer";
-    const box = el("div", { class: "report" }, main, guessBeside(answer, plan), shown.length ? el("section", {}, el("h2", {}, "Winter and summer"), shown) : null, foldSections(rest, out));
+    main?.querySelector(".answer")?.after(guessBeside(answer, plan));
     const goesOn = answer.counts.years < target;
     goOn = el("p", { class: "row" }, el("button", { type: "button", onclick: () => question.start() }, `Go on to ${plural(target, "year")}`));
     goOn.hidden = !goesOn || asking.now === question;
-    fill(out, box, goOn, printed(answer.text), takeAway(answer, name, [
+    fill(out, el("div", { class: "report" }, main, parts.lead), goOn);
+    fill(below, el("div", { class: "report" }, shown.length ? el("section", {}, el("h2", {}, "Winter and summer"), shown) : null, foldSections(rest, below)), printed(answer.text), takeAway(answer, name, [
       ["Every year (CSV)", name + "-years.csv", answer.years_csv, "text/csv"],
       ["Every day (CSV)", name + "-days.csv", answer.days_csv, "text/csv"],
       ["Calendar for a phone", name + ".ics", answer.ics, "text/calendar"],
@@ -93,11 +100,11 @@
     fill(lifePlace, el("p", { class: "small" }, `Year ${chosen.year + 1} ...`));
     const answer = await engine.call({ do: "life", plan, year: chosen.year }, {});
     if (!answer.ok) { fill(lifePlace, app.problem(answer)); return; }
-    const check = await app.checked(), title = `Year ${chosen.year + 1}`;
+    const check = await app.checked(), title = yearName(chosen);
     life = lifePlayer(answer, { title, us: check.facts?.units === "us", close() { closeLife(); dots.grid.focus({ preventScroll: true }); } });
     fill(lifePlace, life.element);
     life.element.querySelector("h2").focus({ preventScroll: true });
-    life.element.scrollIntoView({ block: "nearest" });
+    life.element.scrollIntoView({ block: "start" });
   }
 
   function closeLife() {
@@ -120,8 +127,10 @@
       });
       dots.begin(DOTS);
       fill(root, el("p", {}, "The computer plays many possible years of your plan: other weather, other luck, and an animal that nobody knows exactly. In how many is the colony alive at the end?"),
-        question.controls, el("details", {}, el("summary", {}, "How many years"), field("Years", years, "More years make the answer surer, not different. The first answer comes after 20.")),
-        dots.element, lifePlace, question.element);
+        el("div", { class: "two" },
+          el("div", {}, question.controls, el("details", { class: "noprint" }, el("summary", {}, "How many years"), field("Years", years, "More years make the answer surer, not different. The first answer comes after 20.")), dots.element),
+          question.element),
+        lifePlace, question.below);
     },
     hide() { if (life) life.stop(); },
     onPlan() { if (question) question.onPlan(); },

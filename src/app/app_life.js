@@ -2,11 +2,11 @@
 
 const STAGE_ROWS = [
   ["eggs", ["egg"], "#F0E442"], ["grubs (larvae)", ["larva"], "#E69F00"], ["crawlers (prepupae)", ["prepupa"], "#D55E00"],
-  ["asleep for winter", ["dormant prepupa", "dormant_prepupa", "dormant"], "#CC79A7"], ["pupae", ["pupa"], "#0072B2"],
-  ["flies", ["adult female", "adult male", "adult_female", "adult_male"], "#009E73"],
+  ["asleep for winter", ["dormant prepupa"], "#CC79A7"], ["pupae", ["pupa"], "#0072B2"], ["flies", ["adult female", "adult male"], "#009E73"],
 ];
-const LIFE_WIDTH = 720, ROW_HEIGHT = 46, ROW_GAP = 8, WARMTH_HEIGHT = 84, AXIS_HEIGHT = 22;
+const LIFE_WIDTH = 720, ROW_HEIGHT = 46, ROW_GAP = 8, WARMTH_HEIGHT = 84;
 const GROWTH_C = 12; // no growth below it: the thresholds of the stages are 11.7 and 12 degC (species_numbers.c)
+const DASHES = ["1 2", "", "7 3", "2 4", "9 3 2 3"];
 const SLOWEST_S = 30; // seconds for a year at speed 1
 const MONTH_NAMES = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" ");
 
@@ -14,13 +14,21 @@ const dateAfter = (first, day) => new Date(Date.parse(first) + day * 864e5);
 const showDay = (first, day) => { const d = dateAfter(first, day); return `${d.getUTCDate()} ${MONTH_NAMES[d.getUTCMonth()]} ${d.getUTCFullYear()}`; };
 const stillMotion = window.matchMedia("(prefers-reduced-motion: reduce)");
 
-// "largest" of a series, rounded to two digits for its label
+// A few curves of temperature that matter: outdoors, in the bins, and in the ground where the animals sleep.
+function warmthOf(life) {
+  const place = life.places.filter((one) => one.temperature.some((c, d) => c !== life.outdoors[d]));
+  return [{ name: "outdoors", temperature: life.outdoors }, ...life.bins.map((bin) => ({ name: "bin " + bin.name, temperature: bin.temperature })),
+    ...life.places.map((one) => ({ name: "ground, " + one.name, temperature: one.ground })), ...place.map((one) => ({ name: "air, " + one.name, temperature: one.temperature }))].slice(0, DASHES.length);
+}
+
 const twoDigits = (x) => (x < 100 ? whole(x) : whole(Number(x.toPrecision(2))));
 
 function lifePlayer(life, { title, us, close }) {
   const days = life.days, first = life.first_day, x = (day) => (LIFE_WIDTH * day) / Math.max(1, days - 1);
   const rows = STAGE_ROWS.map(([name, keys, colour]) => ({ name, colour, values: sumOf(life.stages, keys, days) }));
-  const warmth = (life.places ?? []).concat(life.bins ?? []).filter((place) => place.temperature);
+  const warmth = warmthOf(life);
+  let sum = 0;
+  const soFar = life.crawl_off?.map((kg) => (sum += kg || 0));
   const temp = (c) => (us ? Math.round(1.8 * c + 32) + " °F" : Math.round(c) + " °C");
   const mass = (kg) => (us ? (kg / 0.45359237).toFixed(kg < 4 ? 1 : 0) + " lb" : kg.toFixed(kg < 10 ? 1 : 0) + " kg");
   const id = "life-clip-" + (lifePlayer.count = (lifePlayer.count ?? 0) + 1);
@@ -44,8 +52,8 @@ function lifePlayer(life, { title, us, close }) {
     }
     cursor.setAttribute("y2", y);
     cover.setAttribute("height", y);
-    return [draw("svg", { viewBox: `0 0 ${LIFE_WIDTH} ${y + AXIS_HEIGHT}`, role: "img", "aria-label": spoken(), class: "life-picture", preserveAspectRatio: "none", height: y + AXIS_HEIGHT },
-      draw("defs", {}, draw("clipPath", { id }, cover)), months(y), parts, cursor), y + AXIS_HEIGHT];
+    return draw("svg", { viewBox: `0 0 ${LIFE_WIDTH} ${y}`, role: "img", "aria-label": spoken(), class: "life-picture", preserveAspectRatio: "none", height: y },
+      draw("defs", {}, draw("clipPath", { id }, cover)), months(y), parts, cursor);
   }
 
   function stageRow(row, top) {
@@ -60,9 +68,8 @@ function lifePlayer(life, { title, us, close }) {
   function warmthRow(top) {
     const all = warmth.flatMap((place) => place.temperature).concat(GROWTH_C), low = Math.min(...all), high = Math.max(...all);
     const y = (c) => top + WARMTH_HEIGHT * (1 - (c - low) / Math.max(1, high - low));
-    const dashes = ["", "6 3", "2 3", "8 3 2 3"];
     return [draw("line", { x1: 0, x2: LIFE_WIDTH, y1: y(GROWTH_C), y2: y(GROWTH_C), stroke: "currentColor", "stroke-dasharray": "1 4", "vector-effect": "non-scaling-stroke" }),
-      ...warmth.map((place, i) => draw("path", { d: "M" + place.temperature.map((c, d) => `${x(d).toFixed(1)} ${y(c).toFixed(1)}`).join("L"), fill: "none", stroke: "currentColor", "stroke-width": 1.4, "stroke-dasharray": dashes[i % 4], "vector-effect": "non-scaling-stroke", "clip-path": `url(#${id})` }))];
+      ...warmth.map((place, i) => draw("path", { d: "M" + place.temperature.map((c, d) => `${x(d).toFixed(1)} ${y(c).toFixed(1)}`).join("L"), fill: "none", stroke: "currentColor", "stroke-width": 1.4, "stroke-dasharray": DASHES[i % DASHES.length], "vector-effect": "non-scaling-stroke", "clip-path": `url(#${id})` }))];
   }
 
   function months(foot) {
@@ -89,12 +96,19 @@ function lifePlayer(life, { title, us, close }) {
     return draw("svg", { class: "life-axis", width: "100%", height: 18, "aria-hidden": "true" }, names);
   }
 
+  const square = (colour) => draw("svg", { viewBox: "0 0 20 10", class: "key", "aria-hidden": "true" }, draw("rect", { x: 5, width: 10, height: 10, fill: colour, stroke: "currentColor" }));
+  const dashes = (i) => draw("svg", { viewBox: "0 0 20 10", class: "key", "aria-hidden": "true" }, draw("line", { x1: 0, x2: 20, y1: 5, y2: 5, stroke: "currentColor", "stroke-width": 1.4, "stroke-dasharray": DASHES[i % DASHES.length] }));
+
   function legend() {
-    const line = (name, now, colour) => { const cell = el("td", { class: "number" }); table.set(name, [cell, now]); return el("tr", {}, el("th", { scope: "row" }, colour ? draw("svg", { viewBox: "0 0 10 10", class: "key", "aria-hidden": "true" }, draw("rect", { width: 10, height: 10, fill: colour, stroke: "currentColor" })) : null, name), cell); };
-    return el("table", { class: "life-table" }, el("caption", { class: "hidden" }, "On this day"), el("tbody", {},
-      rows.map((row) => line(row.name, (d) => whole(row.values[d]), row.colour)),
-      warmth.map((place) => line("warmth: " + place.name, (d) => temp(place.temperature[d]))),
-      life.crawl_off ? line("crawled off so far", (d) => mass(life.crawl_off.slice(0, d + 1).reduce((a, b) => a + (b || 0), 0))) : null));
+    const line = (name, now, key, most) => {
+      const cell = el("td", { class: "number" });
+      table.set(name, [cell, now]);
+      return el("tr", {}, el("th", { scope: "row" }, key, name), cell, el("td", { class: "number small" }, most));
+    };
+    return el("table", { class: "life-table" }, el("thead", {}, el("tr", {}, el("td"), el("th", { scope: "col", class: "number" }, "today"), el("th", { scope: "col", class: "number" }, "most"))), el("tbody", {},
+      rows.map((row) => line(row.name, (d) => whole(row.values[d]), square(row.colour), twoDigits(Math.max(...row.values)))),
+      warmth.map((place, i) => line(place.name, (d) => temp(place.temperature[d]), dashes(i), temp(Math.max(...place.temperature)))),
+      soFar ? line("crawled off so far", (d) => mass(soFar[d]), null, mass(soFar[days - 1])) : null));
   }
 
   function show(d) {
@@ -128,22 +142,14 @@ function lifePlayer(life, { title, us, close }) {
     timer = requestAnimationFrame(step);
   }
 
-  const [image] = picture(), labels = el("div", { class: "life-labels", "aria-hidden": "true" });
   const element = el("section", { class: "life box", "aria-label": title },
-    el("h2", { tabindex: -1 }, title), el("p", { class: "life-end" }, life.text ?? life.end ?? ""), when,
-    el("div", { class: "life-two" }, el("div", { class: "life-draw" }, image, axis(), labels), legend()),
+    el("h2", { tabindex: -1 }, title), el("p", { class: "life-end" }, life.text), when,
+    el("div", { class: "life-two" }, el("div", { class: "life-draw" }, picture(), axis()), legend()),
+    warmth.length ? el("p", { class: "small" }, `Below: how warm it was; the dotted line is ${temp(GROWTH_C)}, below which nothing grows. Each stage has its own scale.`) : null,
     el("p", { class: "row" }, button, speed, el("button", { type: "button", onclick: () => { play(false); close(); } }, "Close")), day);
   show(days - 1);
   if (!stillMotion.matches) play(true);
   return { element, stop: () => play(false) };
 }
 
-// The sum of those series that there are, of a map or list of {name, count}.
-function sumOf(stages, keys, days) {
-  const sum = new Array(days).fill(0);
-  for (const key of keys) {
-    const series = Array.isArray(stages) ? stages.find((stage) => stage.name === key)?.count : stages[key];
-    if (series) series.forEach((n, d) => { sum[d] += n; });
-  }
-  return sum;
-}
+const sumOf = (stages, keys, days) => Array.from({ length: days }, (_, d) => keys.reduce((sum, key) => sum + stages[key][d], 0));

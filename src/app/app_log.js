@@ -3,7 +3,7 @@
   const HEAD = "date,what,value,where,days";
   const EMPTY = { date: "", what: "", value: "", where: "", days: "" };
 
-  let question, kinds = [], rows = [], table, form, fields, fileName = "my-log.csv";
+  let question, saveLog, kinds = [], rows = [], table, form, fields, fileName = "my-log.csv";
 
   // ---- the log as a text --------------------------------------------------------------------------------------------
 
@@ -34,16 +34,17 @@
 
   function showRows() {
     rows.sort((a, b) => a.date.localeCompare(b.date));
-    table.hidden = rows.length === 0;
+    table.hidden = saveLog.hidden = rows.length === 0;
     fill(table.tBodies[0], rows.map((row, i) => el("tr", {}, el("th", { scope: "row" }, row.date), el("td", {}, row.what), el("td", {}, row.value), el("td", {}, row.where), el("td", {}, row.days),
-      el("td", { class: "noprint" }, el("button", { type: "button", "aria-label": `Remove: ${row.date} ${row.what}`, onclick: () => { rows.splice(i, 1); showRows(); } }, "Remove")))));
+      el("td", { class: "noprint" }, el("button", { type: "button", class: "link", "aria-label": `Remove: ${row.date} ${row.what}`, onclick: () => { rows.splice(i, 1); showRows(); } }, "Remove")))));
     question.onPlan();
   }
 
   function addNote(event) {
     event.preventDefault();
-    const row = { ...EMPTY };
-    for (const name of Object.keys(row)) row[name] = fields[name].closest("p").hidden ? "" : fields[name].value.trim();
+    const row = { ...EMPTY }, shown = (name) => (fields[name].closest("p").hidden ? "" : fields[name].value.trim());
+    for (const name of Object.keys(row)) row[name] = shown(name);
+    row.where ||= shown("bin");
     if (!row.date || !row.value) { app.note("A note needs a date and a value."); return; }
     if (/^\d+$/.test(row.days)) row.days += row.days === "1" ? " day" : " days";
     rows.push(row);
@@ -55,10 +56,14 @@
 
   function chooseKind() {
     const kind = kindOf(fields.what.value) ?? {};
+    const isBin = kind.where === "the bin";
     fields.value.placeholder = kind.example ?? "";
-    byId("log-help").textContent = kind.help ?? "";
-    fields.where.closest("p").hidden = !kind.where;
-    fields.days.closest("p").hidden = kind.days === false;
+    fields.value.setAttribute("inputmode", kind.unit === "eggs" ? "numeric" : "text");
+    byId("log-help").textContent = `${kind.what ?? ""}, ${kind.unit ?? ""}. For example: ${kind.example ?? ""}.`;
+    fields.bin.closest("p").hidden = !isBin;
+    fields.where.closest("p").hidden = !kind.where || isBin;
+    fields.where.closest("p").querySelector("label").textContent = "Where: " + (kind.where ?? "");
+    fields.days.closest("p").hidden = !kind.has_days;
   }
 
   async function fillForm() {
@@ -66,14 +71,15 @@
       const answer = await engine.call({ do: "log_kinds" });
       if (!answer.ok) { fill(form, app.problem(answer)); return; }
       kinds = answer.kinds;
-      fill(fields.what, kinds.map((kind) => option(kind.name, kind.label ?? kind.name)));
+      fill(fields.what, kinds.map((kind) => option(kind.name, kind.name)));
     }
     const check = await app.checked();
     if (check.ok) {
-      fill(fields.where, check.facts.bins.map((bin) => option(bin.name, bin.name)));
+      fill(fields.bin, check.facts.bins.map((bin) => option(bin.name, bin.name)));
       fields.date.min = check.facts.first_day;
       fields.date.max = check.facts.last_day;
-      if (!fields.date.value) fields.date.value = check.facts.first_day;
+      const today = new Date().toLocaleDateString("sv"); // 2026-09-15
+      if (!fields.date.value) fields.date.value = today >= check.facts.first_day && today <= check.facts.last_day ? today : check.facts.first_day;
     }
     chooseKind();
   }
@@ -85,10 +91,11 @@
     return call({ do: "fit", plan, log: logText(), log_name: fileName });
   }
 
-  function showFit(out, answer, plan) {
+  function showFit(out, answer, plan, below) {
     const parts = sectionsOf(answer.report ?? "", "log"), name = stem(plan.name) + "-log";
-    const [first, ...rest] = parts.sections;
-    fill(out, el("div", { class: "report" }, first ? [first, ...rest.slice(0, 2)] : null, foldSections(rest.slice(2), out)), printed(answer.text), takeAway(answer, name, []), app.command(answer.command),
+    const [now, feed, weeks, ...rest] = parts.sections;
+    fill(out, el("div", { class: "report" }, el("h2", {}, "Where it stands"), parts.lead, now, feed));
+    fill(below, el("div", { class: "report" }, weeks, foldSections(rest, below)), printed(answer.text), takeAway(answer, name, []), app.command(answer.command),
       el("p", { class: "row" }, printButton()));
   }
 
@@ -98,20 +105,21 @@
     make(root) {
       fields = {
         date: el("input", { type: "date" }), what: el("select", { onchange: chooseKind }), value: el("input", { type: "text", autocomplete: "off", inputmode: "text" }),
-        where: el("select"), days: el("input", { type: "text", inputmode: "numeric", autocomplete: "off" }),
+        bin: el("select"), where: el("input", { type: "text", autocomplete: "off" }), days: el("input", { type: "text", inputmode: "numeric", autocomplete: "off" }),
       };
       form = el("form", { class: "box noprint", onsubmit: addNote }, el("h2", {}, "Add a note"), field("Date", fields.date), field("What", fields.what), el("p", { class: "small", id: "log-help" }),
-        field("Value", fields.value, "With its unit, as 1.2 lb or 81 degF; for flies yes or no."), field("Bin", fields.where), field("Over how many days", fields.days, "Empty: since the note of this kind before."),
+        field("Value", fields.value, "With its unit."), field("Bin", fields.bin), field("Where", fields.where), field("Over how many days", fields.days, "Empty: since the note of this kind before."),
         el("p", { class: "row" }, el("button", { class: "main" }, "Add the note")));
       table = el("table", { class: "log-table", hidden: true }, el("caption", {}, "Notes"), el("thead", {}, el("tr", {}, ["Date", "What", "Value", "Bin", "Days"].map((name) => el("th", { scope: "col" }, name)), el("td", { class: "noprint" }))), el("tbody"));
       const file = el("input", { type: "file", accept: ".csv,.txt,text/csv", id: "log-file", onchange: () => { if (file.files[0]) takeFile(file.files[0]); file.value = ""; } });
+      saveLog = el("button", { type: "button", hidden: true, onclick: () => app.download(fileName, logText(), "text/csv") }, "Save the log");
       question = longQuestion({ ask: "Where does it stand today?", doing: "Comparing with your notes", work, show: showFit });
       root.addEventListener("dragover", (event) => event.preventDefault());
       root.addEventListener("drop", (event) => { event.preventDefault(); if (event.dataTransfer.files[0]) takeFile(event.dataTransfer.files[0]); });
       fill(root, el("p", {}, "Write down what you weigh, count and see. The program keeps those of many possible colonies that fit your notes, and tells where yours stands, what to feed this week and what the next four weeks bring."),
-        form, el("div", { class: "scroll" }, table),
-        el("p", { class: "row" }, el("label", { class: "button", for: "log-file" }, "Open a log file"), file, el("button", { type: "button", onclick: () => app.download(fileName, logText(), "text/csv") }, "Save the log")),
-        question.controls, question.element);
+        el("div", { class: "two" }, el("div", {}, form, el("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "Notes" }, table),
+        el("p", { class: "row" }, el("label", { class: "button", for: "log-file" }, "Open a log file"), file, saveLog),
+        question.controls), question.element), question.below);
     },
     show() { fillForm(); },
     onPlan() { if (question) { question.onPlan(); if (app.now === "log") fillForm(); } },

@@ -29,13 +29,13 @@ const asking = { now: null };
 //   ask     the words of its button
 //   doing   what runs, for the bar: "Comparing"
 //   work    async (call, plan) => answer; `call(request, onEvent)` asks the engine
-//   show    (out, answer, plan) fills `out` with the answer
+//   show    (out, answer, plan, below) fills `out` with the answer, and `below` with what needs the whole width
 //   begin   optional: when it begins
-// Gives {controls, element, start(), onPlan()}: a row with the button; bar, notes and answer.
+// Gives {controls, element, below, start(), onPlan()}: the button with its bar; notes and the answer; the rest of it.
 function longQuestion({ ask, doing, work, show, begin }) {
   const start = el("button", { type: "button", class: "main", onclick: () => run() }, ask);
   const bar = el("div"), note = el("div"), out = el("div", { class: "out" });
-  const question = { controls: el("p", { class: "row" }, start), element: el("div", { class: "question" }, bar, note, out), start: () => run(), plan: null, answer: null, isStopped: false, onPlan, out, doing };
+  const question = { controls: el("div", { class: "asking" }, el("p", { class: "row" }, start), bar), element: el("div", { class: "question" }, note, out), below: el("div", { class: "out" }), start: () => run(), plan: null, answer: null, isStopped: false, onPlan, out, doing };
   let shown = null; // the bar
 
   function stop() {
@@ -43,9 +43,10 @@ function longQuestion({ ask, doing, work, show, begin }) {
     engine.stop();
   }
 
-  async function call(request, onEvent) {
-    const answer = await engine.call(request, { onEvent: (e) => { shown.event(e); if (onEvent) onEvent(e); } });
-    return answer;
+  // `onEvent` may return another event for the bar.
+  function call(request, onEvent) {
+    const told = (e) => (e.year === undefined ? e : { progress: e.year + 1, of: e.of, doing: "possible years" });
+    return engine.call(request, { onEvent: (e) => shown.event((onEvent && onEvent(e)) ?? told(e)) });
   }
 
   async function run() {
@@ -59,7 +60,7 @@ function longQuestion({ ask, doing, work, show, begin }) {
     shown = app.running(doing + " ...", stop);
     fill(bar, shown.element);
     fill(note);
-    start.disabled = true;
+    start.hidden = true;
     shown.element.querySelector("button").focus({ preventScroll: true });
     if (begin) begin();
     let answer;
@@ -74,11 +75,11 @@ function longQuestion({ ask, doing, work, show, begin }) {
   function end(answer, plan) {
     const hadFocus = bar.contains(document.activeElement) || document.activeElement === document.body;
     asking.now = null;
-    start.disabled = false;
+    start.hidden = false;
     shown.end();
     if (answer && answer.ok) {
       Object.assign(question, { answer, plan });
-      show(out, answer, plan);
+      show(out, answer, plan, question.below);
       onPlan();
       const heading = out.querySelector("h2");
       if (heading && hadFocus && !question.element.closest("[hidden]")) {
@@ -109,11 +110,11 @@ function longQuestion({ ask, doing, work, show, begin }) {
 // Two reports on one page may have sections and figures of the same name.
 function scoped(box, prefix) {
   const moved = (id) => prefix + "-" + id;
-  for (const node of box.querySelectorAll("[id]")) if (node.id !== "sheet") node.id = moved(node.id);
+  for (const node of box.querySelectorAll("[id]")) node.id = moved(node.id);
   for (const node of box.querySelectorAll("*"))
     for (const { name, value } of [...node.attributes]) {
       if (/^aria-(labelledby|describedby)$/.test(name)) node.setAttribute(name, value.split(" ").map(moved).join(" "));
-      else if (/(^|:)href$/.test(name) && value.startsWith("#") && value !== "#sheet") node.setAttribute(name, "#" + moved(value.slice(1)));
+      else if (/(^|:)href$/.test(name) && value.startsWith("#")) node.setAttribute(name, "#" + moved(value.slice(1)));
       else if (value.includes("url(#")) node.setAttribute(name, value.replace(/url\(#/g, "url(#" + prefix + "-"));
     }
   return box;
@@ -121,12 +122,22 @@ function scoped(box, prefix) {
 
 const headOf = (section) => section.querySelector("h2")?.textContent ?? "";
 
-// The sections of a report: {answer: [nodes], figures: [figure], rest: [section]}, without its title and contents.
+// The sections of a report: {lead: what stands before the first heading, sections, find(heading)}.
 function sectionsOf(html, prefix) {
   const box = scoped(report(html), prefix);
   box.querySelectorAll("nav, h1").forEach((node) => node.remove());
-  const sections = [...box.querySelectorAll("section")].filter((section) => section.querySelector("h2"));
-  return { box, sections, find: (head) => sections.find((section) => headOf(section).startsWith(head)) };
+  const all = [...box.querySelectorAll("section")], sections = all.filter((section) => section.querySelector("h2"));
+  return { lead: all.find((section) => !sections.includes(section)), sections, find: (head) => sections.find((section) => headOf(section).startsWith(head)) };
+}
+
+// Takes the heading and the answers from the beginning of a section, for a narrow column.
+function beginningOf(section) {
+  const nodes = [];
+  for (const node of [...section.children]) {
+    if (node !== section.firstElementChild && !node.matches("p.answer, p.warning")) break;
+    nodes.push(node);
+  }
+  return el("section", {}, nodes);
 }
 
 // Puts sections under their headings, each folded; what was open stays open.
@@ -142,7 +153,7 @@ function foldSections(sections, before) {
 }
 
 // The text that the program prints for the same plan.
-const printed = (text, command) => el("details", { class: "part" }, el("summary", {}, "As the program prints it"), el("pre", { tabindex: 0 }, text), command ? el("p", { class: "small" }, command) : null);
+const printed = (text, command) => el("details", { class: "part" }, el("summary", {}, "As the program prints it"), el("pre", { tabindex: 0, class: "printed" }, text), command ? el("p", { class: "small" }, command) : null);
 
 // ---- figures to take away -------------------------------------------------------------------------------------------
 

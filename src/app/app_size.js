@@ -1,7 +1,7 @@
 // How many to start? The smallest (or largest) value of one number that meets the goals with the chance they ask for.
 {
   const USUAL = "starter.1.count";
-  const EFFORTS = [["2000", "quick: up to 2,000 years"], ["", "careful: up to 20,000 years"]];
+  const EFFORTS = [["1000", "quick: up to 1,000 years"], ["4000", "up to 4,000 years"], ["", "careful: up to 20,000 years"]];
 
   let question, keys = [], select, largest, low, high, effort, goalsBox;
 
@@ -29,10 +29,11 @@
     });
   }
 
-  function showSize(out, answer, plan) {
+  function showSize(out, answer, plan, below) {
     const parts = sectionsOf(answer.report ?? "", "size"), main = parts.find("The answer"), curve = parts.find("Chance against value"), name = stem(plan.name) + "-size";
     const rest = parts.sections.filter((section) => section !== main && section !== curve);
-    fill(out, el("div", { class: "report" }, main, curve, foldSections(rest, out)), printed(answer.text),
+    fill(out, el("div", { class: "report" }, main, parts.lead));
+    fill(below, el("div", { class: "report" }, curve, foldSections(rest, below)), printed(answer.text),
       takeAway(answer, name, [["Every value tried (CSV)", name + ".csv", answer.csv, "text/csv"]]), app.command(answer.command), el("p", { class: "row" }, printButton()));
   }
 
@@ -44,17 +45,17 @@
       largest = el("input", { type: "radio", name: "size-way", value: "largest" });
       low = el("input", { type: "text", autocomplete: "off" });
       high = el("input", { type: "text", autocomplete: "off" });
-      effort = el("select", {}, EFFORTS.map(([value, words], i) => option(value, words, i === 0)));
+      effort = el("select", { "data-name": "effort" }, EFFORTS.map(([value, words], i) => option(value, words, i === 0)));
       goalsBox = el("div", { class: "box" });
       question = longQuestion({ ask: "Find the number", doing: "Trying numbers", work, show: showSize });
       fill(root, el("p", {}, "The program tries values of one number and finds the smallest that meets your goals in as many years as you ask for."),
-        el("div", { class: "noprint" }, field("The number", select), goalsBox,
+        el("div", { class: "two" }, el("div", {}, el("div", { class: "noprint" }, field("The number", select), goalsBox,
           el("details", {}, el("summary", {}, "Range and effort"),
             el("fieldset", { class: "tabs" }, el("legend", { class: "hidden" }, "Which value"),
               el("label", {}, el("input", { type: "radio", name: "size-way", value: "smallest", checked: true }), el("span", {}, "the smallest that is enough")),
               el("label", {}, largest, el("span", {}, "the largest that is enough"))),
             field("From", low), field("To", high, "With its unit, as in the plan. Empty: the program chooses the range."), field("Effort", effort))),
-        question.controls, question.element);
+        question.controls), question.element), question.below);
     },
     show() { fillForm(); },
     onPlan() { if (question) { question.onPlan(); if (app.now === "size") fillForm(); } },

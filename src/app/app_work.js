@@ -13,9 +13,21 @@
     const box = el("div", { class: "report" }, section ?? el("p", {}, "This plan has no work to list."));
     box.querySelectorAll("p.screen").forEach((node) => node.remove());
     fill(out, el("p", { class: "row" }, el("button", { type: "button", class: "main", onclick: app.print }, "Print the sheet"),
-      answer.ics ? el("button", { type: "button", onclick: () => app.download(name + ".ics", answer.ics, "text/calendar") }, "Calendar for a phone") : null),
+      thisWeek(box), answer.ics ? el("button", { type: "button", onclick: () => app.download(name + ".ics", answer.ics, "text/calendar") }, "Calendar for a phone") : null),
       box, el("details", { class: "part" }, el("summary", {}, "Each bin, week by week"), el("pre", { tabindex: 0 }, answer.calendar)), app.command(`${answer.command} --calendar`));
     if (app.forecast !== answer && samePlan(plan, app.plan)) app.setForecast(answer);
+  }
+
+  // Marks the week of today, if the plan has it, and gives a way there.
+  function thisWeek(box) {
+    const now = new Date(), today = Date.UTC(now.getFullYear(), now.getMonth(), now.getDate());
+    const rows = [...box.querySelectorAll("table.work tbody tr")].map((row) => [row, Date.parse(row.querySelector("th").textContent.split(" to ")[0] + " UTC")]);
+    const at = rows.findLastIndex(([, from]) => from <= today);
+    if (at < 0 || (at === rows.length - 1 && today > rows[at][1] + 7 * 864e5)) return null;
+    const row = rows[at][0];
+    row.classList.add("this-week");
+    row.tabIndex = -1;
+    return el("button", { type: "button", onclick: () => { row.focus({ preventScroll: true }); row.scrollIntoView({ block: "center" }); } }, "This week");
   }
 
   app.screen({
@@ -23,7 +35,7 @@
     title: "The work",
     make(root) {
       question = longQuestion({ ask: "Work out the weeks", doing: "Working out the weeks", work, show: showWork });
-      fill(root, el("p", { class: "noprint" }, "When to feed, how much, when to pull traps, and what to expect. Amounts are for the years in which the colony lives."), question.controls, question.element);
+      fill(root, el("p", { class: "noprint" }, "When to feed, how much, when to pull traps, and what to expect. Amounts are for the years in which the colony lives."), question.controls, question.element, question.below);
     },
     show() { if (app.forecast && question.answer !== app.forecast && !asking.now) question.start(); },
     onPlan() { if (question) question.onPlan(); },

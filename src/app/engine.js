@@ -104,18 +104,11 @@ function makeEngine(host) {
 
 // ---- in a browser ----
 
-// Reads a text of base64 (RFC 4648) and gzip (RFC 1952).
-async function unpack(text) {
-  const letters = atob(text.trim()), bytes = new Uint8Array(letters.length);
-  for (let i = 0; i < bytes.length; i++) bytes[i] = letters.charCodeAt(i);
-  return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
-}
-
 function browserHost() {
   const source = URL.createObjectURL(new Blob([document.getElementById("worker").textContent], { type: "text/javascript" }));
   return {
     cores: navigator.hardwareConcurrency,
-    load: async () => WebAssembly.compile(await unpack(document.getElementById("module").textContent)),
+    load: async () => WebAssembly.compile(await unpacked("module").arrayBuffer()),
     startWorker() {
       const worker = new Worker(source);
       return {

@@ -10,10 +10,19 @@
 #include <string.h>
 
 static const struct wg_call_kind kinds[] = {
-    {"about", wg_call_about}, {"schema", wg_call_schema}, {"questions", wg_call_questions},
-    {"check", wg_call_check}, {"set", wg_call_set},       {"run", wg_call_run},
-    {"why", wg_call_why},     {"life", wg_call_life},     {"compare", wg_call_compare},
-    {"size", wg_call_size},   {"fit", wg_call_fit},       {"log_kinds", wg_call_log_kinds},
+    {"about", wg_call_about},
+    {"schema", wg_call_schema},
+    {"questions", wg_call_questions},
+    {"check", wg_call_check},
+    {"set", wg_call_set},
+    {"run", wg_call_run},
+    {"why", wg_call_why},
+    {"life", wg_call_life},
+    {"compare", wg_call_compare},
+    {"size", wg_call_size},
+    {"cheapest", wg_call_cheapest},
+    {"fit", wg_call_fit},
+    {"log_kinds", wg_call_log_kinds},
 };
 
 struct wg_engine *wg_engine_new(const struct wg_engine_host *host) {

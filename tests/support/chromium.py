@@ -46,10 +46,10 @@ CONTRAST = """(() => { const low = [];
   }
   return low; })()"""
 
-# Elements that the Tab key should reach: one of each radio group, and all other controls. FOCUSED also checks visibility.
+# Elements that the Tab key should reach: one of each radio group, the chosen or the first, and all other controls. FOCUSED also checks visibility.
 NAME = """(e) => e.id || e.getAttribute("href") || (e.name ? e.name + "=" + e.value : e.tagName) + " " + [...document.querySelectorAll(e.tagName)].indexOf(e)"""
 REACHABLE = f"""[...document.querySelectorAll("a[href], summary, button, select, input, textarea, [tabindex]:not([tabindex='-1'])")].filter((e) => !e.disabled &&
-  e.checkVisibility() && (e.type !== "radio" || e.checked)).map({NAME})"""
+  e.checkVisibility() && (e.type !== "radio" || e === (document.querySelector(`input[name="${{e.name}}"]:checked`) ?? document.querySelector(`input[name="${{e.name}}"]`)))).map({NAME})"""
 FOCUSED = f"""(() => {{ const e = document.activeElement, mark = e.closest(".tabs, .chips") ? e.nextElementSibling : e, style = getComputedStyle(mark);
   const box = mark.getBoundingClientRect(), top = Math.max(box.top, 0), foot = Math.min(box.bottom, innerHeight);
   const above = foot > top ? document.elementFromPoint(box.left + box.width / 2, top + Math.min((foot - top) / 2, 20)) : null;
