@@ -121,8 +121,7 @@ static void put_run_counts(struct wg_json *json, const struct wg_page_run *run) 
 
 static int write_report(struct wg_call *call, struct wg_page_run *run, struct wg_bytes *to) {
     const struct wg_page page = {.to = to, .prefix = "", .is_body = true};
-    return wg_report_result(&run->data, &run->scenario, &run->lives, run->is_explained ? &run->reasons : NULL, &page,
-                            &call->err);
+    return wg_report_result(&run->data, &run->scenario, &run->lives, &page, &call->err);
 }
 
 static int put_run_report(struct wg_call *call, struct wg_page_run *run) {
