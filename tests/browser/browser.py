@@ -25,7 +25,7 @@ class InChromium(unittest.TestCase):
         cls.native = native()
         cls.browser = Browser(patience=300)
         cls.browser.size(*PROJECTOR)
-        cls.browser.open("file://" + PAGE)
+        cls.browser.open(PAGE)
 
     @classmethod
     def tearDownClass(cls):
