@@ -45,6 +45,8 @@ int wg_call_why(struct wg_call *call);
 int wg_call_life(struct wg_call *call);
 int wg_call_fit(struct wg_call *call);
 int wg_call_compare(struct wg_call *call);
+int wg_call_size(struct wg_call *call);
+int wg_call_cheapest(struct wg_call *call);
 int wg_call_log_kinds(struct wg_call *call);
 
 /** Frees the last run. NULL is allowed. */

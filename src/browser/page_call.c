@@ -19,6 +19,8 @@ static const struct wg_call_kind kinds[] = {
     {"why", wg_call_why},
     {"life", wg_call_life},
     {"compare", wg_call_compare},
+    {"size", wg_call_size},
+    {"cheapest", wg_call_cheapest},
     {"fit", wg_call_fit},
     {"log_kinds", wg_call_log_kinds},
 };

@@ -9,7 +9,7 @@
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "cli/vary_setups.h"
-#include "commands/size_range.h"
+#include "answers/size_range.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,7 +1,7 @@
 /*
  * Finds the kind of a number and usual values around it.
  */
-#include "commands/size_range.h"
+#include "answers/size_range.h"
 
 #include "text/quantity.h"
 #include "text/units.h"

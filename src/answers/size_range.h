@@ -1,8 +1,8 @@
 /**
  * Kinds of numbers and usual values around them, for `size`.
  */
-#ifndef WG_COMMANDS_SIZE_RANGE_H
-#define WG_COMMANDS_SIZE_RANGE_H
+#ifndef WG_ANSWERS_SIZE_RANGE_H
+#define WG_ANSWERS_SIZE_RANGE_H
 
 #include "variants/vary.h"
 
