@@ -223,7 +223,7 @@
     const accepts = key.accepts ? `Accepts ${key.accepts}${key.example ? ", for example " + key.example : ""}.` : "";
     const help = el("details", {}, el("summary", {}, "What is this?", el("span", { class: "hidden" }, " " + key.name)), el("p", { class: "small" }, key.help), el("p", { class: "small" }, accepts), el("div", { class: "row" }, row.take, row.back, row.show));
     const words = key.words.length && row.input.tagName === "INPUT" ? el("datalist", { id: row.id + "-words" }, key.words.map((word) => el("option", { value: word }))) : null;
-    row.box = el("div", { class: "key", "data-words": `${key.label} ${key.name} ${key.help}`.toLowerCase() },
+    row.box = el("div", { class: "plan-key", "data-words": `${key.label} ${key.name} ${key.help}`.toLowerCase() },
       el("label", { for: row.id }, key.name.replaceAll("_", " "), row.mark), row.input, words, row.mistake, help);
     return row;
   }
@@ -326,12 +326,12 @@
 
   function find() {
     const word = place.search.value.trim().toLowerCase();
-    for (const box of place.list.querySelectorAll(".key")) box.hidden = word !== "" && !box.dataset.words.includes(word);
+    for (const box of place.list.querySelectorAll(".plan-key")) box.hidden = word !== "" && !box.dataset.words.includes(word);
     for (const group of place.list.querySelectorAll("details.group")) {
-      const has = [...group.querySelectorAll(".key")].some((box) => !box.hidden);
+      const has = [...group.querySelectorAll(".plan-key")].some((box) => !box.hidden);
       group.hidden = !has;
       if (word !== "" && has) group.open = true;
-      for (const unused of group.querySelectorAll("details.unused")) unused.open = word !== "" && [...unused.querySelectorAll(".key")].some((box) => !box.hidden);
+      for (const unused of group.querySelectorAll("details.unused")) unused.open = word !== "" && [...unused.querySelectorAll(".plan-key")].some((box) => !box.hidden);
     }
   }
 
@@ -373,7 +373,7 @@
     if (turn !== place.turn) return;
     place.mistakes = answer.ok ? [] : answer.mistakes ?? [];
     fill(place.problem, answer.ok ? null : app.problem(answer));
-    if (answer.ok) { showKeys(answer); fill(place.outline, answer.outline); return; }
+    if (answer.ok) { showKeys(answer); fill(place.outline, answer.outline); fill(place.paper, answer.outline); return; }
     if (!place.mistakes.length) return;
     for (const row of place.keys.values()) row.mistake.textContent = "";
     for (const mistake of place.mistakes) {
@@ -402,19 +402,20 @@
     place.list = el("div");
     place.search = el("input", { type: "text", id: "find-key", autocomplete: "off", oninput: find });
     place.text = el("textarea", { id: "plan-text", spellcheck: "false", autocomplete: "off", autocapitalize: "off", rows: 26, oninput: typed, onchange: takeText });
-    place.outline = el("pre", {});
+    place.outline = el("pre");
+    place.paper = el("pre", { class: "paper" }); // of a form, paper shows what is understood
     place.undo = el("button", { type: "button", onclick: () => { if (!app.undo()) app.note("There is nothing to undo."); } }, "Undo");
     const tab = (value, text) => el("label", {}, el("input", { type: "radio", name: "place-view", value, onchange: () => view(value) }), el("span", {}, text));
     root.append(
       el("p", {}, "Answer what you know; the rest has a good beginning. Every answer can be changed later."),
       el("fieldset", { class: "tabs" }, el("legend", { class: "hidden" }, "What to fill in"), tab("questions", "Questions"), tab("values", "All values"), tab("text", "Text")),
       el("div", { class: "row" }, place.undo, examplePicker()),
-      place.problem,
+      place.problem, place.paper,
       el("div", { class: "halves" },
         el("div", { class: "half" },
-          el("section", { class: "part questions-part", "aria-label": "Questions" }, place.handmade, place.form),
-          el("section", { class: "part values-part", "aria-label": "All values" }, el("label", { for: "find-key" }, "Find a value"), place.search, place.list)),
-        el("section", { class: "half part text-part", "aria-labelledby": "plan-text-name" }, el("label", { for: "plan-text", id: "plan-text-name" }, "The plan as text (YAML)"), place.text,
+          el("section", { class: "questions-part", "aria-label": "Questions" }, place.handmade, place.form),
+          el("section", { class: "values-part", "aria-label": "All values" }, el("label", { for: "find-key" }, "Find a value"), place.search, place.list)),
+        el("section", { class: "half text-part", "aria-labelledby": "plan-text-name" }, el("label", { for: "plan-text", id: "plan-text-name" }, "The plan as text (YAML)"), place.text,
           el("details", {}, el("summary", {}, "The plan as understood"), place.outline))));
     place.text.value = app.plan.text;
     view(app.plan.answers ? "questions" : "values");
