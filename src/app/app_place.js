@@ -85,7 +85,8 @@
 
   function showQuestion(question) {
     const row = place.asked.get(question.name), given = (app.plan.answers ?? {})[question.name];
-    const said = question.mistake ? given ?? "" : question.answer;
+    const isOwn = question.name === "climate" && showOwnClimate(question, given);
+    const said = question.mistake ? given ?? "" : isOwn ? "" : question.answer;
     makeChips(row, question);
     for (const input of row.chips.querySelectorAll("input")) input.checked = input.value === said;
     const isChoice = question.choices.some((choice) => choice.word === said);
@@ -145,6 +146,16 @@
     return el("div", {}, drop, twelveMonths());
   }
 
+  // Says what stands in place of a sketch; true if something does.
+  function showOwnClimate(question, given) {
+    const isFile = Boolean(given) && given.includes(".") && !question.mistake, isMonths = Boolean(app.plan.normals);
+    if (!isFile) place.weather.textContent = "";
+    else if (!place.weather.textContent) place.weather.textContent = `${given} is in use.`;
+    if (isMonths) place.monthsSaid.textContent = "The highs and lows of each month are in use.";
+    else if (!place.monthsSaid.textContent.includes("missing")) place.monthsSaid.textContent = "";
+    return isFile || isMonths;
+  }
+
   async function takeWeather(file) {
     if (!file) return;
     const name = app.fileName(file.name);
@@ -163,7 +174,7 @@
     const input = (kind, m) => el("input", { type: "text", inputmode: "decimal", "aria-label": `${MONTHS[m]}, mean daily ${kind}`, "data-kind": kind, onchange: monthsChanged });
     place.months = el("table", { class: "months" }, el("thead", {}, el("tr", {}, ["Month", "mean high", "mean low"].map((word) => el("th", { scope: "col" }, word)))),
       el("tbody", {}, MONTHS.map((name, m) => el("tr", {}, el("th", { scope: "row" }, name), el("td", {}, input("high", m)), el("td", {}, input("low", m))))));
-    place.monthsSaid = el("p", { class: "mistake", role: "status" });
+    place.monthsSaid = el("p", { class: "small", role: "status" });
     return el("details", {}, el("summary", {}, "Mean high and low of each month"),
       el("p", { class: "small" }, "From a climate table of a station near you, in the unit chosen above (degF or degC). Daily weather is made around them."), place.months, place.monthsSaid);
   }
