@@ -36,14 +36,26 @@
     changePlan(key.path, `{now: ${key.value}, try: ${list}}`).then((done) => { if (done) tryInput.value = ""; });
   }
 
-  // From the speed of the last forecast; a rough figure, said as a range.
-  function tellTime(plans, planYears = 512) {
-    const speed = app.speed;
-    if (!speed || !plans) { estimate.textContent = plans ? "It may take minutes; after a forecast this line says how many." : "It may take minutes."; return; }
-    const lives = LIVES_PER_PLAN * Math.min(plans, MANY_PLANS) + JUDGED * (Number(years.value) || planYears), seconds = (lives * speed) / 1000;
+  // Times a year of this plan, the second, because the first is slower; the search plays its years one after the other.
+  async function timeOfYear(plan) {
+    let begun = 0;
+    for (const year of [0, 1]) {
+      begun = performance.now();
+      const life = await engine.call({ do: "life", plan, year });
+      if (!life.ok || asking.now || plan !== app.plan) return null;
+    }
+    return performance.now() - begun;
+  }
+
+  // A rough figure, said as a range.
+  async function tellTime(plans, planYears) {
+    estimate.textContent = "It may take minutes.";
+    const ms = plans && !asking.now ? await timeOfYear(app.plan) : null;
+    if (ms === null) return;
+    const lives = LIVES_PER_PLAN * Math.min(plans, MANY_PLANS) + JUDGED * (Number(years.value) || planYears), seconds = (lives * ms) / 1000;
     estimate.textContent = `It may take ${duration(seconds / 2)} to ${duration(seconds * 2)} here.`;
   }
-  const duration = (s) => (s < 90 ? plural(Math.max(1, Math.round(s / 10) * 10 || s), "second") : plural(Math.max(2, s / 60), "minute"));
+  const duration = (s) => (s < 90 ? plural(10 * Math.max(1, Math.round(s / 10)), "second") : plural(Math.max(2, s / 60), "minute"));
 
   const work = (call, plan) => call({ do: "cheapest", plan, ...(years.value ? { years: Number(years.value) } : {}) });
 
