@@ -12,7 +12,7 @@ import re
 import subprocess
 import sys
 
-MAY_WAIT = "analysis sizing inference search browser".split()
+MAY_WAIT = "analysis sizing inference search answers cheapest browser".split()
 
 
 def functions_of(text):

@@ -84,6 +84,8 @@ const ORDER = ["place", "guess", "forecast", "compare", "size", "cheapest", "wor
 const MOST_UNDO = 100;
 
 const app = {
+  engine,
+  order: ORDER,
   screens: {},
   plans: [{ name: "my-flies.yaml", text: "", files: {} }],
   at: 0,

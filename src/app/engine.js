@@ -49,7 +49,7 @@ function makeCrew(host, module, n) {
   const begin = (request, { onEvent, raw }) => new Promise((done) => {
     if (workers.length === 0) start();
     pending = { done, raw, onEvent: onEvent || (() => {}) };
-    workers[0].post({ id: ++id, request: JSON.stringify(request) });
+    workers[0].post({ id: ++id, request: JSON.stringify({ now: new Date().toISOString().replace(/\.\d+/, ""), ...request }) });
   });
 
   return {

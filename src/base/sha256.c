@@ -35,7 +35,7 @@ static void schedule(const unsigned char *block, uint32_t word[64]) {
     }
 }
 
-static void add_block(uint32_t hash[8], const unsigned char *block) {
+static void hash_block(uint32_t hash[8], const unsigned char *block) {
     uint32_t word[64], v[8];
     schedule(block, word);
     memcpy(v, hash, sizeof v);
@@ -54,7 +54,7 @@ static void add_block(uint32_t hash[8], const unsigned char *block) {
 }
 
 /* Adds the last bytes, the bit that ends them, and the length. */
-static void add_end(uint32_t hash[8], const unsigned char *bytes, size_t left, size_t size) {
+static void hash_end(uint32_t hash[8], const unsigned char *bytes, size_t left, size_t size) {
     unsigned char block[2 * BLOCK] = {0};
     const size_t n = left + 9 <= BLOCK ? BLOCK : 2 * BLOCK;
     if (left > 0)
@@ -63,7 +63,7 @@ static void add_end(uint32_t hash[8], const unsigned char *bytes, size_t left, s
     for (size_t i = 0; i < 8; i++)
         block[n - 1 - i] = (unsigned char)((uint64_t)size * 8 >> 8 * i);
     for (size_t at = 0; at < n; at += BLOCK)
-        add_block(hash, block + at);
+        hash_block(hash, block + at);
 }
 
 void wg_sha256(const void *data, size_t size, char out[WG_SHA256_TEXT_SIZE]) {
@@ -72,8 +72,8 @@ void wg_sha256(const void *data, size_t size, char out[WG_SHA256_TEXT_SIZE]) {
     const unsigned char *bytes = data;
     size_t left = size;
     for (; left >= BLOCK; left -= BLOCK, bytes += BLOCK)
-        add_block(hash, bytes);
-    add_end(hash, bytes, left, size);
+        hash_block(hash, bytes);
+    hash_end(hash, bytes, left, size);
     for (int i = 0; i < 64; i++)
         out[i] = digit[hash[i / 8] >> (28 - 4 * (i % 8)) & 15];
     out[64] = '\0';

@@ -4,13 +4,13 @@
 #include "base/calendar.h"
 #include "browser/life.h"
 #include "browser/page_run.h"
+#include "figures/run_csv.h"
 #include "report/calendar_text.h"
 #include "report/forecast_json.h"
 #include "report/forecast_text.h"
 #include "report/ical.h"
 #include "report/reasons_text.h"
 
-#include <math.h>
 #include <stdlib.h>
 
 /* ---- the simulation ---- */
@@ -96,25 +96,19 @@ static int put_ical(struct wg_call *call, const struct wg_forecast *forecast) {
     return code;
 }
 
-/* Writes a line for each replicate, a column for each outcome. */
-static int print_years(const void *self, FILE *to, struct wg_error *err) {
-    const struct wg_page_run *const run = self;
-    (void)err;
-    (void)fputs("year", to);
-    for (int o = 0; o < WG_N_OUTCOMES; o++)
-        if (wg_outcome_is_kept((enum wg_outcome_number)o, &run->scenario.plan))
-            (void)fprintf(to, ",%s", wg_diary_outcomes()[o].name);
-    (void)fputc('\n', to);
-    for (int64_t k = 0; k < run->summary.n; k++) {
-        (void)fprintf(to, "%lld", (long long)k);
-        for (int o = 0; o < WG_N_OUTCOMES; o++) {
-            const double value = wg_summary_outcome(&run->summary, (enum wg_outcome_number)o)[k];
-            if (wg_outcome_is_kept((enum wg_outcome_number)o, &run->scenario.plan))
-                (void)fprintf(to, isfinite(value) ? ",%.12g" : ",", value);
-        }
-        (void)fputc('\n', to);
-    }
-    return 0;
+/* Writes a line for each replicate, and one for each day. */
+static int put_tables(struct wg_call *call, struct wg_page_run *run) {
+    struct wg_bytes years = {0}, days = {0};
+    int code = wg_run_years_csv(&run->data, &run->scenario.plan, &years, &call->err);
+    if (code == 0)
+        code = wg_call_put_bytes(call, "years_csv", &years);
+    if (code == 0)
+        code = wg_run_days_csv(&run->data, &days, &call->err);
+    if (code == 0)
+        code = wg_call_put_bytes(call, "days_csv", &days);
+    wg_bytes_free(&years);
+    wg_bytes_free(&days);
+    return code;
 }
 
 static void put_run_counts(struct wg_json *json, const struct wg_page_run *run) {
@@ -127,8 +121,7 @@ static void put_run_counts(struct wg_json *json, const struct wg_page_run *run) 
 
 static int write_report(struct wg_call *call, struct wg_page_run *run, struct wg_bytes *to) {
     const struct wg_page page = {.to = to, .prefix = "", .is_body = true};
-    return wg_report_result(&run->data, &run->scenario, &run->lives, run->is_explained ? &run->reasons : NULL, &page,
-                            &call->err);
+    return wg_report_result(&run->data, &run->scenario, &run->lives, &page, &call->err);
 }
 
 static int put_run_report(struct wg_call *call, struct wg_page_run *run) {
@@ -157,7 +150,7 @@ static int put_run(struct wg_call *call, struct wg_page_run *run) {
     if (code == 0)
         code = put_ical(call, &forecast);
     if (code == 0)
-        code = wg_call_put_printed(call, "years_csv", print_years, run);
+        code = put_tables(call, run);
     if (code == 0)
         code = wg_call_put_bytes(call, "command", &run->command);
     return code == 0 ? put_run_report(call, run) : code;

@@ -4,6 +4,7 @@
 #include "browser/page_run.h"
 
 #include "browser/command_line.h"
+#include "report/reasons_text.h"
 
 #include <stdlib.h>
 
@@ -77,7 +78,9 @@ int wg_page_run_explain(struct wg_engine *engine, struct wg_page_run *run, struc
         .stop = &engine->stop, .progress = wg_page_progress, .progress_self = &progress};
     if (run->is_explained)
         return 0;
-    const int code = wg_reasons_find(&run->reasons, &run->scenario.plan, &run->summary, false, &options, err);
+    int code = wg_reasons_find(&run->reasons, &run->scenario.plan, &run->summary, false, &options, err);
+    if (code == 0)
+        code = wg_reasons_result_words(&run->reasons, &run->scenario.plan, &run->summary, &run->data.words, err);
     run->is_explained = code == 0;
     return code;
 }

@@ -58,7 +58,12 @@ int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *
         wg_result_abandon(writer);
         return code;
     }
-    return wg_result_close(writer, err);
+    struct wg_error own = {0};
+    const int explained = simulation->explain != NULL ? simulation->explain(simulation->explain_self, writer, &own) : 0;
+    code = wg_result_close(writer, err);
+    if (code == 0 && explained < 0)
+        *err = own;
+    return code < 0 ? code : explained;
 }
 
 int wg_simulate_reasons(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,

@@ -11,6 +11,7 @@
 #include "pages/page_result.h"
 #include "pages/page_sensitivity.h"
 #include "pages/page_size.h"
+#include "report/reasons_text.h"
 #include "results/answer_read.h"
 #include "results/comparison_read.h"
 #include "results/result_read.h"
@@ -38,21 +39,30 @@ static int load_stored_scenario(struct wg_scenario *scenario, const struct wg_ru
                                  inputs->record_text, inputs->record_size);
 }
 
-/* Shows the stored replicates to the observers that a run has and finds the reasons. A result does not store them; the same
- * lives give the same reasons. */
-static int write_result_page(struct wg_result_data *data, const struct wg_scenario *scenario, const struct wg_page *page,
-                             struct wg_error *err) {
+/* Finds the reasons that an older wintergrub did not store: the same lives give the same reasons. */
+static int find_missing_reasons(struct wg_result_data *data, const struct wg_plan *plan,
+                                const struct wg_summary *summary, struct wg_error *err) {
+    struct wg_reasons reasons;
+    if (data->words.why != NULL && data->words.checked != NULL)
+        return 0;
+    wg_result_words_free(&data->words);
+    const int code = wg_reasons_find(&reasons, plan, summary, false, &(struct wg_ensemble_options){0}, err);
+    return code == 0 ? wg_reasons_result_words(&reasons, plan, summary, &data->words, err) : code;
+}
+
+/* Shows the stored replicates to the observers that a run has. */
+static int write_result_page(struct wg_result_data *data, const struct wg_scenario *scenario,
+                             const struct wg_page *page, struct wg_error *err) {
     struct wg_report_lives lives;
     struct wg_observer observers[WG_REPORT_OBSERVERS];
-    struct wg_reasons reasons;
     int code = wg_report_lives_init(&lives, &scenario->plan, data->in.replicates, err);
     wg_report_lives_observers(&lives, observers);
     if (code == 0)
         code = wg_result_data_replay(data, &scenario->plan, observers, WG_REPORT_OBSERVERS, err);
     if (code == 0)
-        code = wg_reasons_find(&reasons, &scenario->plan, &lives.summary, false, &(struct wg_ensemble_options){0}, err);
+        code = find_missing_reasons(data, &scenario->plan, &lives.summary, err);
     if (code == 0)
-        code = wg_report_result(data, scenario, &lives, &reasons, page, err);
+        code = wg_report_result(data, scenario, &lives, page, err);
     wg_report_lives_free(&lives);
     return code;
 }
@@ -92,8 +102,8 @@ static int report_size(struct wg_answer_data *data, const struct wg_scenario *sc
     return code == 0 ? wg_report_size(data, &answer, scenario, page, err) : code;
 }
 
-static int report_sensitivity(struct wg_answer_data *data, const struct wg_scenario *scenario, const struct wg_page *page,
-                              struct wg_error *err) {
+static int report_sensitivity(struct wg_answer_data *data, const struct wg_scenario *scenario,
+                              const struct wg_page *page, struct wg_error *err) {
     struct wg_sensitivity matters;
     const int code = wg_answer_data_sensitivity(data, &matters, err);
     return code == 0 ? wg_report_sensitivity(data, &matters, scenario, page, err) : code;

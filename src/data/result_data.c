@@ -8,6 +8,12 @@
 #include <stdlib.h>
 #include <string.h>
 
+void wg_result_words_free(struct wg_result_words *words) {
+    free(words->why);
+    free(words->checked);
+    *words = (struct wg_result_words){0};
+}
+
 void wg_result_data_free(struct wg_result_data *data) {
     if (data->source != NULL && data->source->free != NULL)
         data->source->free(data->self);
@@ -26,6 +32,7 @@ void wg_result_data_free(struct wg_result_data *data) {
     free(data->parameter);
     free(data->animals.number);
     free(data->animals.value);
+    wg_result_words_free(&data->words);
     free(data->digest);
     memset(data, 0, sizeof *data);
 }

@@ -32,6 +32,13 @@ struct wg_stored_animals {
     double *value;   /* [animal][number of the species, in the order of the file's list] */
 };
 
+/** The answer of a run in words beside its numbers: owned, NULL where it is not known. */
+struct wg_result_words {
+    char *why;     /* why it dies or earns nothing, found by experiment; "": nothing to say */
+    char *checked; /* the defaults on which it hangs, and its own line without newcomers; "": nothing to say */
+};
+void wg_result_words_free(struct wg_result_words *words);
+
 /** Where the numbers of a run come from. Each function returns 0 or a negative error; *values is malloc'ed. */
 struct wg_result_source {
     /** Reads the first `replicates` of a series, [replicate][day]; `column` is -1 for one value a day. */
@@ -57,7 +64,8 @@ struct wg_result_data {
     int n_parameters;
     struct wg_result_parameter *parameter;
     struct wg_stored_animals animals;
-    char *digest; /* of the program's sources, wg_program_digest(); "" if the file has none */
+    struct wg_result_words words; /* of a file, if `run` stored them */
+    char *digest;                 /* of the program's sources, wg_program_digest(); "" if the file has none */
 };
 
 /** Frees the data; may be zeroed, half-opened or already freed. */

@@ -58,7 +58,7 @@ void wg_run_facts_free(struct wg_run_facts *facts) {
 }
 
 /* Copies bytes and adds a NUL. */
-static char *copy_text(const char *text, size_t size) {
+static char *copy_bytes(const char *text, size_t size) {
     char *const copy = malloc(size + 1);
     if (copy != NULL && size > 0)
         memcpy(copy, text, size);
@@ -71,7 +71,7 @@ int wg_run_inputs_copy(struct wg_run_inputs *inputs, const struct wg_scenario *s
     char digest[WG_SHA256_TEXT_SIZE];
     wg_sha256(scenario->text, scenario->text_size, digest);
     *inputs = (struct wg_run_inputs){.scenario_path = strdup(scenario->path != NULL ? scenario->path : ""),
-                                     .scenario_text = copy_text(scenario->text, scenario->text_size),
+                                     .scenario_text = copy_bytes(scenario->text, scenario->text_size),
                                      .scenario_sha256 = strdup(digest),
                                      .version = strdup(WG_VERSION),
                                      .scenario_size = scenario->text_size};
@@ -79,7 +79,7 @@ int wg_run_inputs_copy(struct wg_run_inputs *inputs, const struct wg_scenario *s
                 inputs->version != NULL;
     if (scenario->record_text != NULL && scenario->record_size > 0) {
         wg_sha256(scenario->record_text, scenario->record_size, digest);
-        inputs->record_text = copy_text(scenario->record_text, scenario->record_size);
+        inputs->record_text = copy_bytes(scenario->record_text, scenario->record_size);
         inputs->record_sha256 = strdup(digest);
         inputs->record_size = scenario->record_size;
         well = well && inputs->record_text != NULL && inputs->record_sha256 != NULL;

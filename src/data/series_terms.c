@@ -91,6 +91,10 @@ struct wg_series_place wg_series_place(const struct wg_diary *shape, const struc
     return (struct wg_series_place){series, -1};
 }
 
+bool wg_outcome_is_date(const struct wg_outcome *outcome) {
+    return strcmp(outcome->unit, "day") == 0;
+}
+
 struct wg_diary wg_series_shape(const struct wg_plan *plan) {
     struct wg_diary shape;
     memset(&shape, 0, sizeof shape);

@@ -17,6 +17,8 @@ struct wg_series_terms {
 /** Returns the terms of a series of the diary. */
 const struct wg_series_terms *wg_series_terms(const char *series);
 
+/** True if an outcome is a day of the period, which a file gives as a date. */
+bool wg_outcome_is_date(const struct wg_outcome *outcome);
 /** Returns a diary with the sizes of a plan and no arrays. */
 struct wg_diary wg_series_shape(const struct wg_plan *plan);
 

@@ -21,8 +21,8 @@ int wg_cautions_of(int n, const struct wg_plan *const *plan, const char *out[WG_
 }
 
 /* Adds a warning; the setups of a comparison have letters. */
-static int add_warning(struct wg_stored_warnings *warned, const struct wg_warnings *warnings, int number,
-                       const char *setup) {
+static int word_warning(struct wg_stored_warnings *warned, const struct wg_warnings *warnings, int number,
+                        const char *setup) {
     char words[WG_WARNING_TEXT];
     wg_warning_text(warnings, number, words);
     warned->text[warned->n] = strdup(words);
@@ -33,7 +33,7 @@ static int add_warning(struct wg_stored_warnings *warned, const struct wg_warnin
     return well ? 0 : WG_ERR_MEMORY;
 }
 
-static int add_warnings(struct wg_stored_warnings *warned, int n, const struct wg_warnings *const *warnings) {
+static int word_warnings(struct wg_stored_warnings *warned, int n, const struct wg_warnings *const *warnings) {
     int all = 0, code = 0;
     for (int i = 0; i < n; i++)
         all += warnings[i] != NULL ? warnings[i]->n : 0;
@@ -45,11 +45,11 @@ static int add_warnings(struct wg_stored_warnings *warned, int n, const struct w
         return WG_ERR_MEMORY;
     for (int i = 0; i < n; i++)
         for (int k = 0; warnings[i] != NULL && k < warnings[i]->n && code == 0; k++)
-            code = add_warning(warned, warnings[i], k, wg_setup_letter(i));
+            code = word_warning(warned, warnings[i], k, wg_setup_letter(i));
     return code;
 }
 
-static int add_cautions(struct wg_stored_warnings *warned, int n, const struct wg_plan *const *plan) {
+static int word_cautions(struct wg_stored_warnings *warned, int n, const struct wg_plan *const *plan) {
     const char *caution[WG_N_CAUTIONS];
     const int all = wg_cautions_of(n, plan, caution);
     warned->caution = all > 0 ? calloc((size_t)all, sizeof *warned->caution) : NULL;
@@ -64,7 +64,7 @@ static int add_cautions(struct wg_stored_warnings *warned, int n, const struct w
 int wg_stored_warnings_word(struct wg_stored_warnings *warned, int n, const struct wg_plan *const *plan,
                             const struct wg_warnings *const *warnings, struct wg_error *err) {
     *warned = (struct wg_stored_warnings){.is_kept = true};
-    const bool well = add_warnings(warned, n, warnings) == 0 && add_cautions(warned, n, plan) == 0;
+    const bool well = word_warnings(warned, n, warnings) == 0 && word_cautions(warned, n, plan) == 0;
     return well ? 0 : wg_no_memory(err, NULL);
 }
 

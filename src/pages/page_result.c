@@ -12,7 +12,6 @@
 #include "report/money_text.h"
 #include "report/moves_text.h"
 #include "report/odds_text.h"
-#include "report/reasons_text.h"
 #include "report/reserve_text.h"
 #include "text/money.h"
 #include "text/outcome_label.h"
@@ -66,16 +65,11 @@ static void put_goal_odds(const struct result_report *report, const struct wg_pa
 }
 
 static void put_reasons(const struct result_report *report, const struct wg_page *page) {
-    struct wg_bytes text = {0}, checked = {0};
-    wg_reasons_words(report->forecast->reasons, &report->forecast->scenario->plan, &text);
-    wg_reasons_check_words(report->forecast->reasons, &report->forecast->scenario->plan, &checked);
-    if (text.size > 0)
-        wg_page_paragraph(page, NULL, text.data);
-    if (checked.size > 0)
-        wg_page_paragraph(page, NULL, checked.data);
-    page->to->failed = page->to->failed || text.failed || checked.failed;
-    wg_bytes_free(&text);
-    wg_bytes_free(&checked);
+    const struct wg_result_words *const words = &report->data->words;
+    if (words->why != NULL && words->why[0] != '\0')
+        wg_page_paragraph(page, NULL, words->why);
+    if (words->checked != NULL && words->checked[0] != '\0')
+        wg_page_paragraph(page, NULL, words->checked);
 }
 
 /* Draws the years behind the first two sentences of the answer. */
@@ -297,19 +291,16 @@ void wg_report_lives_free(struct wg_report_lives *lives) {
 /* ---- the whole ---- */
 
 int wg_report_result(struct wg_result_data *data, const struct wg_scenario *scenario,
-                     const struct wg_report_lives *lives, const struct wg_reasons *reasons, const struct wg_page *page,
-                     struct wg_error *err) {
+                     const struct wg_report_lives *lives, const struct wg_page *page, struct wg_error *err) {
     struct wg_figures figures = {0};
     struct wg_warnings warnings;
     wg_warnings_find(&warnings, &lives->watch, &lives->work);
-    const struct wg_forecast forecast = {scenario,
-                                         &lives->summary,
-                                         &warnings,
-                                         &lives->work,
-                                         &lives->odds,
-                                         data->in.path,
-                                         reasons != NULL && wg_reasons_agree(reasons, &lives->summary) ? reasons
-                                                                                                       : NULL};
+    const struct wg_forecast forecast = {.scenario = scenario,
+                                         .summary = &lives->summary,
+                                         .warnings = &warnings,
+                                         .work = &lives->work,
+                                         .odds = &lives->odds,
+                                         .result_path = data->in.path};
     struct result_report report = {&forecast, data, &figures, {0}};
     int code = wg_figures_make(&figures, data, err);
     if (code == 0)

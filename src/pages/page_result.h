@@ -5,7 +5,6 @@
 #define WG_PAGES_PAGE_RESULT_H
 
 #include "analysis/goal_tally.h"
-#include "analysis/reasons.h"
 #include "data/result_data.h"
 #include "figures/html.h"
 #include "forecast/warnings.h"
@@ -26,12 +25,8 @@ int wg_report_lives_init(struct wg_report_lives *lives, const struct wg_plan *pl
 void wg_report_lives_observers(struct wg_report_lives *lives, struct wg_observer out[WG_REPORT_OBSERVERS]);
 void wg_report_lives_free(struct wg_report_lives *lives);
 
-/**
- * Writes the page of a run into *page. `reasons` (NULL: not asked) are left out if they tell of other lives. Returns 0 or a
- * negative error.
- */
+/** Writes the page of a run, or its body, with the reasons of data->words. Returns 0 or a negative error. */
 int wg_report_result(struct wg_result_data *data, const struct wg_scenario *scenario,
-                     const struct wg_report_lives *lives, const struct wg_reasons *reasons, const struct wg_page *page,
-                     struct wg_error *err);
+                     const struct wg_report_lives *lives, const struct wg_page *page, struct wg_error *err);
 
 #endif

@@ -549,6 +549,27 @@ void wg_reasons_check_words(const struct wg_reasons *reasons, const struct wg_pl
     put_defaults(&w);
 }
 
+/* Returns the text of a buffer, "" if it is empty, and leaves the buffer to its new owner; NULL without memory. */
+static char *text_of(struct wg_bytes *bytes) {
+    char *const text = bytes->failed ? NULL : bytes->size > 0 ? bytes->data : strdup("");
+    if (bytes->failed)
+        wg_bytes_free(bytes);
+    return text;
+}
+
+int wg_reasons_result_words(const struct wg_reasons *reasons, const struct wg_plan *plan,
+                            const struct wg_summary *summary, struct wg_result_words *words, struct wg_error *err) {
+    struct wg_bytes why = {0}, checked = {0};
+    *words = (struct wg_result_words){0};
+    if (wg_reasons_agree(reasons, summary)) {
+        wg_reasons_words(reasons, plan, &why);
+        wg_reasons_check_words(reasons, plan, &checked);
+    }
+    words->why = text_of(&why);
+    words->checked = text_of(&checked);
+    return words->why != NULL && words->checked != NULL ? 0 : wg_no_memory(err, NULL);
+}
+
 int wg_reasons_print(const struct wg_reasons *reasons, const struct wg_plan *plan, const char *name, FILE *to,
                      struct wg_error *err) {
     struct wg_bytes text = {0};

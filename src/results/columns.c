@@ -56,7 +56,3 @@ void wg_days_unit(int32_t first_day, char out[WG_DAYS_UNIT_SIZE]) {
     wg_day_format(first_day, date);
     (void)snprintf(out, WG_DAYS_UNIT_SIZE, "days since %s 00:00:00", date);
 }
-
-bool wg_outcome_is_date(const struct wg_outcome *outcome) {
-    return strcmp(outcome->unit, "day") == 0;
-}

@@ -25,8 +25,6 @@ int wg_put_count(struct wg_h5 *file, const char *name, const char *text, int64_t
 #define WG_DAYS_UNIT_SIZE 40
 /** Writes the unit of days counted from a day (CF-1.10, section 4.4). */
 void wg_days_unit(int32_t first_day, char out[WG_DAYS_UNIT_SIZE]);
-/** True if an outcome is a day of the period, which a file gives as a date. */
-bool wg_outcome_is_date(const struct wg_outcome *outcome);
 
 /** Defines a dimension whose coordinates are texts. */
 int wg_put_names(struct wg_h5 *file, const char *name, const char *text, int64_t size, const char *const *values);

@@ -7,6 +7,7 @@
 #include "base/calendar.h"
 #include "base/sha256.h"
 #include "data/comparison_data.h"
+#include "data/series_terms.h"
 #include "results/columns.h"
 #include "results/stored_warnings_write.h"
 #include "storage/atomic_file.h"

@@ -242,6 +242,8 @@ static int read_result_frame(struct wg_result_data *data, struct wg_error *err) 
     if (code < 0)
         return code;
     set_sizes(data);
+    (void)wg_h5_find_attribute(file->h5, WG_PROVENANCE, WG_ATTRIBUTE_WHY, &data->words.why);
+    (void)wg_h5_find_attribute(file->h5, WG_PROVENANCE, WG_ATTRIBUTE_CHECKED, &data->words.checked);
     data->digest = wg_h5_attribute_or_empty(file->h5, WG_PROVENANCE, WG_ATTRIBUTE_DIGEST);
     return data->digest != NULL ? wg_h5_failed(file->h5, err) : wg_no_memory(err, file->facts.path);
 }

@@ -435,6 +435,11 @@ static int write_goals(struct wg_result_writer *writer, struct wg_error *err) {
     return 0;
 }
 
+void wg_result_explain(struct wg_result_writer *writer, const char *why, const char *checked) {
+    (void)wg_h5_attribute(writer->file, -1, WG_ATTRIBUTE_WHY, why);
+    (void)wg_h5_attribute(writer->file, -1, WG_ATTRIBUTE_CHECKED, checked);
+}
+
 int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
     int code = 0;
     if (writer->seen < writer->replicates)

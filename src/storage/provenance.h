@@ -31,6 +31,8 @@ void wg_provenance_now(char out[32]);
 #define WG_ATTRIBUTE_REPLICATES "replicates"
 #define WG_ATTRIBUTE_STARTED "started"
 #define WG_ATTRIBUTE_COMMAND "command_line"
+#define WG_ATTRIBUTE_WHY "why" /* of a result of `run`: its reasons in words */
+#define WG_ATTRIBUTE_CHECKED "checked"
 #define WG_ATTRIBUTE_SCENARIO_PATH "scenario_path"
 #define WG_ATTRIBUTE_SCENARIO_SHA256 "scenario_sha256"
 #define WG_ATTRIBUTE_RECORD_PATH "weather_record_path"

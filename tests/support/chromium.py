@@ -52,7 +52,8 @@ REACHABLE = f"""[...document.querySelectorAll("a[href], summary, button, select,
   e.checkVisibility() && (e.type !== "radio" || e === (document.querySelector(`input[name="${{e.name}}"]:checked`) ?? document.querySelector(`input[name="${{e.name}}"]`)))).map({NAME})"""
 FOCUSED = f"""(() => {{ const e = document.activeElement, mark = e.closest(".tabs, .chips") ? e.nextElementSibling : e, style = getComputedStyle(mark);
   const box = mark.getBoundingClientRect(), top = Math.max(box.top, 0), foot = Math.min(box.bottom, innerHeight);
-  const above = foot > top ? document.elementFromPoint(box.left + box.width / 2, top + Math.min((foot - top) / 2, 20)) : null;
+  const at = (y) => document.elementFromPoint(box.left + box.width / 2, y), own = (e) => e && (e === mark || mark.contains(e) || e.contains(mark));
+  const above = foot <= top ? null : own(at(top + Math.min((foot - top) / 2, 20))) ? mark : at((top + foot) / 2); // of a tall one, a part (WCAG 2.2, 2.4.11)
   return {{ id: e === document.body ? "" : ({NAME})(e), ring: style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2,
            seen: !!above && (above === mark || above === e || mark.contains(above) || above.contains(mark)) }}; }})()"""
 

@@ -37,10 +37,10 @@ class Firefox:
             for name, value in {**PREFERENCES, **preferences}.items():
                 file.write(f"user_pref({json.dumps(name)}, {json.dumps(value)});\n")
         self.process = subprocess.Popen(
-            ["firefox-esr", "--headless", "--marionette", "--no-remote", "--profile", self.folder],
+            ["firefox-esr", "--headless", "--marionette", "--remote-allow-system-access", "--no-remote", "--profile", self.folder],
             stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env={**os.environ, "HOME": self.folder},
         )  # fmt: skip
-        self.socket, self.buffer, self.number = None, b"", 0
+        self.socket, self.buffer, self.number, self.zoom = None, b"", 0, 1.0
         try:
             self.socket = socket.create_connection(("127.0.0.1", self.port()), self.patience)
             self.receive()  # its greeting
@@ -112,7 +112,7 @@ class Firefox:
         """Returns the value of a JavaScript expression; awaits a promise."""
         done = self.call(
             "WebDriver:ExecuteAsyncScript",
-            script="const done = arguments[arguments.length - 1]; Promise.resolve().then(() => window.eval ? (0, function () { return (" + script + "); }).call(window) : 0)"
+            script="const done = arguments[arguments.length - 1]; Promise.resolve().then(() => (" + script + "))"
             ".then((value) => done({ value }), (error) => done({ error: String(error) + error.stack }));",
             args=[], sandbox=None,
         )["value"]  # fmt: skip
@@ -120,13 +120,23 @@ class Firefox:
             raise RuntimeError(done["error"])
         return done.get("value")
 
+    def chrome(self, script):
+        """Runs a script with the browser's own rights."""
+        self.call("Marionette:SetContext", value="chrome")
+        try:
+            return self.call("WebDriver:ExecuteScript", script=script, args=[])["value"]
+        finally:
+            self.call("Marionette:SetContext", value="content")
+
     def size(self, width, height, phone=False):
-        """Sets the size of the page; `phone` is for chromium.py."""
+        """Sets the size of the page. A window has 500 pixels at least: on a narrower phone everything is magnified."""
+        self.zoom = max(1.0, 500 / width)
         inner = self.run("[window.outerWidth - window.innerWidth, window.outerHeight - window.innerHeight]")
-        self.call("WebDriver:SetWindowRect", x=0, y=0, width=width + inner[0], height=height + inner[1])
+        self.call("WebDriver:SetWindowRect", x=0, y=0, width=round(self.zoom * width) + inner[0], height=round(self.zoom * height) + inner[1])
 
     def open(self, path, ready="document.fonts.ready.then(() => 1)"):
         self.call("WebDriver:Navigate", url="file://" + os.path.abspath(path))
+        self.chrome(f"gBrowser.selectedBrowser.fullZoom = {self.zoom};")
         self.run(ready)
 
     def wait(self, script, seconds=30):
@@ -138,16 +148,10 @@ class Firefox:
 
     def complaints(self):
         """Errors and warnings of policy on pages from files."""
-        self.call("Marionette:SetContext", value="chrome")
-        try:
-            done = self.call(
-                "WebDriver:ExecuteScript",
-                script="return Services.console.getMessageArray().filter((m) => m instanceof Ci.nsIScriptError && String(m.sourceName).startsWith('file:')).map((m) => m.errorMessage);",
-                args=[],
-            )
-        finally:
-            self.call("Marionette:SetContext", value="content")
-        return done["value"]
+        return self.chrome(
+            "return Services.console.getMessageArray().filter((m) => m instanceof Ci.nsIScriptError && String(m.sourceName).startsWith('file:'))"
+            ".map((m) => m.errorMessage);"
+        )
 
     def picture(self, path, whole=False):
         done = self.call("WebDriver:TakeScreenshot", full=whole, hash=False)
