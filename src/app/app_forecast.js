@@ -15,7 +15,6 @@
     dots.expect(target);
     let answer = null;
     for (const n of steps(target)) {
-      const begun = performance.now();
       const next = await call({ do: "run", plan, years: n }, (e) => {
         if (e.year === undefined) return null;
         dots.add(e);
@@ -23,7 +22,6 @@
       });
       if (!next.ok) return answer ?? next;
       answer = next;
-      app.speed = (performance.now() - begun) / answer.counts.years; // ms a year, for what takes longer
       if (!samePlan(plan, app.plan)) return answer;
       showForecast(question.out, answer, plan, question.below);
       if (question.isStopped || answer.stopped) return answer;
