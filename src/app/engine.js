@@ -11,7 +11,7 @@ const PATIENCE_MS = 4000; // until a call that does not stop is ended
 
 // A collector and its helpers. `host` starts a worker: {post(message, transferred), listen(callback), end()}.
 function makeCrew(host, module, n) {
-  let workers = [], pending = null, queue = Promise.resolve();
+  let workers = [], pending = null, queue = Promise.resolve(), memory = 0;
 
   function end() {
     for (const worker of workers) worker.end();
@@ -37,6 +37,7 @@ function makeCrew(host, module, n) {
   function finish(message) {
     const call = pending;
     pending = null;
+    memory = message.memory || memory;
     if (message.broken !== undefined) end(); // a fresh instance for the next call
     if (!call) return;
     clearTimeout(call.timer);
@@ -65,6 +66,7 @@ function makeCrew(host, module, n) {
     },
     end,
     start,
+    memory: () => memory,
   };
 }
 
@@ -87,6 +89,8 @@ function makeEngine(host) {
       return (QUICK.has(request.do) ? desk : crew).call(request, options);
     },
     stop() { ready.then(({ crew }) => crew.stop()); },
+    // The bytes of all instances after their last answers.
+    memory: async () => { const { desk, crew } = await ready; return desk.memory() + crew.memory(); },
     async lesson() {
       const { module } = await ready, imports = {};
       for (const { module: from, name } of WebAssembly.Module.imports(module)) (imports[from] = imports[from] || {})[name] = () => 8;

@@ -56,7 +56,7 @@ async function startHelper(module, port) {
     event: () => 0, begin: () => {}, end: () => {}, size: () => 0, code: () => 0, take: () => {}, wait: () => STOPPED,
     give: (index, code, at, size) => {
       const bytes = instance.bytes().slice(at, at + size).buffer;
-      port.postMessage({ run, index, code, bytes }, [bytes]);
+      port.postMessage({ run, index, code, bytes, memory: instance.exports.memory.buffer.byteLength }, [bytes]);
     },
   };
   instance = await instantiate(module, page);
@@ -78,7 +78,7 @@ async function startHelper(module, port) {
 // ---- the collector ----
 
 async function startCollector(module, ports, postAnswer) {
-  const helpers = ports.map((port) => ({ port, held: 0 }));
+  const helpers = ports.map((port) => ({ port, held: 0, memory: 0 }));
   let instance = null, stackOfWaiting = 0, resumed = 0, waiting = null, wake = null, lastYield = 0, stopped = false, broken = "";
   let run = 0, count = 0, next = 0, seen = 0, results = new Map(), current = null, shared = false, id = 0;
   const ahead = 4 * (helpers.length + 1) + 16; // replicates that may wait for those before them
@@ -166,6 +166,7 @@ async function startCollector(module, ports, postAnswer) {
       if (message.broken) broken = message.broken;
       else {
         helper.held--;
+        helper.memory = message.memory;
         results.set(message.index, { code: message.code, bytes: new Uint8Array(message.bytes) });
         handOut();
       }
@@ -203,7 +204,8 @@ async function startCollector(module, ports, postAnswer) {
     stopped = false;
     lastYield = Date.now();
     try {
-      postAnswer({ id, answer: await answer(message.request) });
+      const words = await answer(message.request), own = instance.exports.memory.buffer.byteLength;
+      postAnswer({ id, answer: words, memory: helpers.reduce((sum, helper) => sum + helper.memory, own) });
     } catch (error) {
       postAnswer({ id, broken: faultOf(instance, error) }); // this instance is not used again
     }

@@ -57,8 +57,9 @@ static const struct wg_yaml_node *named_or_numbered(const struct wg_yaml_node *l
 }
 
 /* A group may be written as the value of its first key: housing: shed is housing: {kind: shed}. */
-static bool stands_for_key(const struct wg_schema_spot *spot, const char *word) {
-    return spot->node->kind == WG_YAML_TEXT && spot->key.name != NULL && strcmp(spot->key.name, word) == 0;
+static bool stands_for_group(const struct wg_schema_spot *spot) {
+    return spot->node->kind == WG_YAML_TEXT && spot->node->text[0] != '\0' && spot->node->key != NULL &&
+           spot->key.name != NULL && strcmp(spot->key.name, spot->node->key->text) != 0;
 }
 
 /* Follows the path as far as the plan goes. Among values to try, the one of now is meant. */
@@ -67,7 +68,7 @@ static void follow_edit_path(struct edit_path *path, const struct wg_yaml_node *
     while (path->n_found < path->n_words) {
         const struct wg_schema_spot *const at = &path->spot[path->n_found];
         const char *const word = path->word[path->n_found];
-        if (stands_for_key(at, word)) {
+        if (stands_for_group(at) && strcmp(at->key.name, word) == 0) {
             path->spot[++path->n_found] = *at;
             continue;
         }
@@ -244,7 +245,7 @@ static int insert_value(const struct plan_edit *edit, const char *value, struct 
         put_chain(path, path->n_found, value, &text);
     const char *const piece = text.data != NULL ? text.data : "";
     int code = wg_bytes_failed(&text, err);
-    if (code == 0 && parent->node->kind == WG_YAML_TEXT && (parent->key.name == NULL || parent->node->text[0] == '\0'))
+    if (code == 0 && parent->node->kind == WG_YAML_TEXT && !stands_for_group(parent))
         code = fail_no_place(path, err);
     else if (code == 0 && parent->node->kind == WG_YAML_TEXT)
         widen_text(edit, parent, piece, out);
