@@ -74,6 +74,6 @@ void wg_commands_help(FILE *to) {
         put_command(to, (*row)->name, (*row)->arguments, (*row)->summary);
     put_command(to, "help", "COMMAND", "how to use a command");
     put_command(to, "help scenario", "[KEY]", "the keys; help numbers: of the model");
-    put_command(to, "--version", "", "print the version; --cite: how to cite it");
+    put_command(to, "--version", "", "the version; --cite: how to cite it");
     (void)fprintf(to, "\nExit status: %s", wg_commands_statuses);
 }
