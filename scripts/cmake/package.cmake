@@ -52,6 +52,6 @@ file(WRITE ${PROJECT_BINARY_DIR}/package/prerm
   "#!/bin/sh\nset -e\nif command -v py3clean >/dev/null; then py3clean -p python3-wintergrub; fi\n")
 file(CHMOD ${PROJECT_BINARY_DIR}/package/postinst ${PROJECT_BINARY_DIR}/package/prerm PERMISSIONS
   OWNER_READ OWNER_WRITE OWNER_EXECUTE GROUP_READ GROUP_EXECUTE WORLD_READ WORLD_EXECUTE)
-set(CPACK_COMPONENT_PYTHON_DESCRIPTION "${forecast}\n\nThis package has the module for Python 3: runs and compares plans, with results as
-arrays of numpy, datasets of xarray and plots of matplotlib.")
+set(CPACK_COMPONENT_PYTHON_DESCRIPTION "${forecast}\n\nThis package has the module for Python 3: it runs and compares plans, with
+results as arrays of numpy, datasets of xarray and plots of matplotlib.")
 include(CPack)

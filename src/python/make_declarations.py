@@ -11,7 +11,14 @@ import os
 import re
 import sys
 
-HEAD = '"""The declarations of wintergrub.h for cffi. Written by make_declarations.py."""\n\nDECLARATIONS = """\\\n'
+HEAD = '''\
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
+"""The declarations of wintergrub.h for cffi. Written by make_declarations.py."""
+
+DECLARATIONS = """\\
+'''
 HERE = os.path.dirname(os.path.abspath(__file__))
 
 

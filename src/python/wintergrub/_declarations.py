@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """The declarations of wintergrub.h for cffi. Written by make_declarations.py."""
 
 DECLARATIONS = """\
