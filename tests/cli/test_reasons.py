@@ -136,9 +136,9 @@ class Reasons(CommandTest):
             self.assertAlmostEqual(said["survival"]["alive"], 16 * int(lives) / 100, delta=2.1)  # 27 degC is 80.6 degF but for rounding
 
     def test_each_setup_of_a_comparison(self):
-        write("fed.yaml", plan(to="2027-01-14"))
-        write("hungry.yaml", KNOWN["never fed"][0])
-        setups = "compare", "fed.yaml", "hungry.yaml", "--replicates", "16", "-q"
+        write("warm.yaml", HEALTHY["lamps and warmth"])
+        write("cool.yaml", KNOWN["too cool to lay"][0])
+        setups = "compare", "warm.yaml", "cool.yaml", "--replicates", "16", "-q"
         text = re.sub(r"\n  ", " ", self.wintergrub(*setups, "-f", "-o", "both.h5"))
         self.wintergrub("report", "both.h5")
         page = html.unescape(read("both.html").decode())
@@ -146,7 +146,7 @@ class Reasons(CommandTest):
         self.assertNotIn("Why A dies", text + page)
         said = json.loads(self.wintergrub(*setups, "--json"))["setups"]
         self.assertIsNone(said[0]["why"])
-        self.assertEqual(said[1]["why"], self.known("never fed")["why"])  # the same seed and years
+        self.assertEqual(said[1]["why"], self.known("too cool to lay")["why"])  # the same seed and years
 
     def test_own_line_and_newcomers(self):
         """Outside: the same plan without visitors, by hand, has the same years, weather and seeds."""
