@@ -126,6 +126,12 @@ class Reasons(CommandTest):
         self.assertIn(why, re.sub(r"\n  ", " ", text))
         self.wintergrub("report", "plan.h5")
         self.assertIn(why, html.unescape(read("plan.html").decode()))
+        with h5py.File("plan.h5", "r+") as result:  # as an older wintergrub left it
+            self.assertEqual(result["provenance"].attrs["why"], why)
+            del result["provenance"].attrs["why"]
+        self.wintergrub("seal", "plan.h5")
+        self.wintergrub("report", "plan.h5", "-f", "-o", "again.html")
+        self.assertIn(why, html.unescape(read("again.html").decode()))
 
     def test_a_plan_that_was_mended(self):
         """Set points on both sides of the valley, as the sentence names them."""
