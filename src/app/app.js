@@ -106,9 +106,9 @@ function tellAll(event, value) {
   }
 }
 
-function planChanged() {
+function planChanged({ isRenamed = false } = {}) {
   byId("plan-name").textContent = app.plans.length > 1 ? `${app.plan.name} (${app.at + 1} of ${app.plans.length})` : app.plan.name;
-  if (app.forecast) app.setForecast(null);
+  if (app.forecast && !isRenamed) app.setForecast(null);
   tellAll("onPlan", app.plan);
 }
 
@@ -125,7 +125,7 @@ app.setPlan = (change, { quiet = false } = {}) => {
   if (!goesOn && before.text !== "") app.past.push({ plans: [...app.plans], at: app.at });
   if (app.past.length > MOST_UNDO) app.past.shift();
   app.plans = app.plans.map((plan, i) => (i === app.at ? next : plan));
-  planChanged();
+  planChanged({ isRenamed: next.text === before.text && next.files === before.files });
 };
 
 app.undo = () => {

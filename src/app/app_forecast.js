@@ -15,7 +15,6 @@
     dots.expect(target);
     let answer = null;
     for (const n of steps(target)) {
-      const begun = performance.now();
       const next = await call({ do: "run", plan, years: n }, (e) => {
         if (e.year === undefined) return null;
         dots.add(e);
@@ -23,7 +22,6 @@
       });
       if (!next.ok) return answer ?? next;
       answer = next;
-      app.speed = (performance.now() - begun) / answer.counts.years; // ms a year, for what takes longer
       if (!samePlan(plan, app.plan)) return answer;
       showForecast(question.out, answer, plan, question.below);
       if (question.isStopped || answer.stopped) return answer;
@@ -128,9 +126,9 @@
       dots.begin(DOTS);
       fill(root, el("p", {}, "The computer plays many possible years of your plan: other weather, other luck, and an animal that nobody knows exactly. In how many is the colony alive at the end?"),
         el("div", { class: "two" },
-          el("div", {}, question.controls, el("details", { class: "noprint" }, el("summary", {}, "How many years"), field("Years", years, "More years make the answer surer, not different. The first answer comes after 20.")), dots.element),
+          el("div", {}, question.controls, el("details", { class: "noprint" }, el("summary", {}, "How many years"), field("Years", years, "More years make the answer surer, not different. The first answer comes after 20.")), dots.element, lifePlace),
           question.element),
-        lifePlace, question.below);
+        question.below);
     },
     hide() { if (life) life.stop(); },
     onPlan() { if (question) question.onPlan(); },

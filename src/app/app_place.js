@@ -85,7 +85,8 @@
 
   function showQuestion(question) {
     const row = place.asked.get(question.name), given = (app.plan.answers ?? {})[question.name];
-    const said = question.mistake ? given ?? "" : question.answer;
+    const isOwn = question.name === "climate" && showOwnClimate(question, given);
+    const said = question.mistake ? given ?? "" : isOwn ? "" : question.answer;
     makeChips(row, question);
     for (const input of row.chips.querySelectorAll("input")) input.checked = input.value === said;
     const isChoice = question.choices.some((choice) => choice.word === said);
@@ -145,6 +146,16 @@
     return el("div", {}, drop, twelveMonths());
   }
 
+  // Says what stands in place of a sketch; true if something does.
+  function showOwnClimate(question, given) {
+    const isFile = Boolean(given) && given.includes(".") && !question.mistake, isMonths = Boolean(app.plan.normals);
+    if (!isFile) place.weather.textContent = "";
+    else if (!place.weather.textContent) place.weather.textContent = `${given} is in use.`;
+    if (isMonths) place.monthsSaid.textContent = "The highs and lows of each month are in use.";
+    else if (!place.monthsSaid.textContent.includes("missing")) place.monthsSaid.textContent = "";
+    return isFile || isMonths;
+  }
+
   async function takeWeather(file) {
     if (!file) return;
     const name = app.fileName(file.name);
@@ -163,7 +174,7 @@
     const input = (kind, m) => el("input", { type: "text", inputmode: "decimal", "aria-label": `${MONTHS[m]}, mean daily ${kind}`, "data-kind": kind, onchange: monthsChanged });
     place.months = el("table", { class: "months" }, el("thead", {}, el("tr", {}, ["Month", "mean high", "mean low"].map((word) => el("th", { scope: "col" }, word)))),
       el("tbody", {}, MONTHS.map((name, m) => el("tr", {}, el("th", { scope: "row" }, name), el("td", {}, input("high", m)), el("td", {}, input("low", m))))));
-    place.monthsSaid = el("p", { class: "mistake", role: "status" });
+    place.monthsSaid = el("p", { class: "small", role: "status" });
     return el("details", {}, el("summary", {}, "Mean high and low of each month"),
       el("p", { class: "small" }, "From a climate table of a station near you, in the unit chosen above (degF or degC). Daily weather is made around them."), place.months, place.monthsSaid);
   }
@@ -223,7 +234,7 @@
     const accepts = key.accepts ? `Accepts ${key.accepts}${key.example ? ", for example " + key.example : ""}.` : "";
     const help = el("details", {}, el("summary", {}, "What is this?", el("span", { class: "hidden" }, " " + key.name)), el("p", { class: "small" }, key.help), el("p", { class: "small" }, accepts), el("div", { class: "row" }, row.take, row.back, row.show));
     const words = key.words.length && row.input.tagName === "INPUT" ? el("datalist", { id: row.id + "-words" }, key.words.map((word) => el("option", { value: word }))) : null;
-    row.box = el("div", { class: "key", "data-words": `${key.label} ${key.name} ${key.help}`.toLowerCase() },
+    row.box = el("div", { class: "plan-key", "data-words": `${key.label} ${key.name} ${key.help}`.toLowerCase() },
       el("label", { for: row.id }, key.name.replaceAll("_", " "), row.mark), row.input, words, row.mistake, help);
     return row;
   }
@@ -326,12 +337,12 @@
 
   function find() {
     const word = place.search.value.trim().toLowerCase();
-    for (const box of place.list.querySelectorAll(".key")) box.hidden = word !== "" && !box.dataset.words.includes(word);
+    for (const box of place.list.querySelectorAll(".plan-key")) box.hidden = word !== "" && !box.dataset.words.includes(word);
     for (const group of place.list.querySelectorAll("details.group")) {
-      const has = [...group.querySelectorAll(".key")].some((box) => !box.hidden);
+      const has = [...group.querySelectorAll(".plan-key")].some((box) => !box.hidden);
       group.hidden = !has;
       if (word !== "" && has) group.open = true;
-      for (const unused of group.querySelectorAll("details.unused")) unused.open = word !== "" && [...unused.querySelectorAll(".key")].some((box) => !box.hidden);
+      for (const unused of group.querySelectorAll("details.unused")) unused.open = word !== "" && [...unused.querySelectorAll(".plan-key")].some((box) => !box.hidden);
     }
   }
 
@@ -373,7 +384,7 @@
     if (turn !== place.turn) return;
     place.mistakes = answer.ok ? [] : answer.mistakes ?? [];
     fill(place.problem, answer.ok ? null : app.problem(answer));
-    if (answer.ok) { showKeys(answer); fill(place.outline, answer.outline); return; }
+    if (answer.ok) { showKeys(answer); fill(place.outline, answer.outline); fill(place.paper, answer.outline); return; }
     if (!place.mistakes.length) return;
     for (const row of place.keys.values()) row.mistake.textContent = "";
     for (const mistake of place.mistakes) {
@@ -402,19 +413,20 @@
     place.list = el("div");
     place.search = el("input", { type: "text", id: "find-key", autocomplete: "off", oninput: find });
     place.text = el("textarea", { id: "plan-text", spellcheck: "false", autocomplete: "off", autocapitalize: "off", rows: 26, oninput: typed, onchange: takeText });
-    place.outline = el("pre", {});
+    place.outline = el("pre");
+    place.paper = el("pre", { class: "paper" }); // of a form, paper shows what is understood
     place.undo = el("button", { type: "button", onclick: () => { if (!app.undo()) app.note("There is nothing to undo."); } }, "Undo");
     const tab = (value, text) => el("label", {}, el("input", { type: "radio", name: "place-view", value, onchange: () => view(value) }), el("span", {}, text));
     root.append(
       el("p", {}, "Answer what you know; the rest has a good beginning. Every answer can be changed later."),
       el("fieldset", { class: "tabs" }, el("legend", { class: "hidden" }, "What to fill in"), tab("questions", "Questions"), tab("values", "All values"), tab("text", "Text")),
       el("div", { class: "row" }, place.undo, examplePicker()),
-      place.problem,
+      place.problem, place.paper,
       el("div", { class: "halves" },
         el("div", { class: "half" },
-          el("section", { class: "part questions-part", "aria-label": "Questions" }, place.handmade, place.form),
-          el("section", { class: "part values-part", "aria-label": "All values" }, el("label", { for: "find-key" }, "Find a value"), place.search, place.list)),
-        el("section", { class: "half part text-part", "aria-labelledby": "plan-text-name" }, el("label", { for: "plan-text", id: "plan-text-name" }, "The plan as text (YAML)"), place.text,
+          el("section", { class: "questions-part", "aria-label": "Questions" }, place.handmade, place.form),
+          el("section", { class: "values-part", "aria-label": "All values" }, el("label", { for: "find-key" }, "Find a value"), place.search, place.list)),
+        el("section", { class: "half text-part", "aria-labelledby": "plan-text-name" }, el("label", { for: "plan-text", id: "plan-text-name" }, "The plan as text (YAML)"), place.text,
           el("details", {}, el("summary", {}, "The plan as understood"), place.outline))));
     place.text.value = app.plan.text;
     view(app.plan.answers ? "questions" : "values");

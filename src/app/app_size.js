@@ -32,7 +32,8 @@
   function showSize(out, answer, plan, below) {
     const parts = sectionsOf(answer.report ?? "", "size"), main = parts.find("The answer"), curve = parts.find("Chance against value"), name = stem(plan.name) + "-size";
     const rest = parts.sections.filter((section) => section !== main && section !== curve);
-    fill(out, el("div", { class: "report" }, main, parts.lead));
+    const flags = /--(at-most|between|within)/.test(main?.textContent) ? el("p", { class: "small" }, "What --at-most and --between set in the program, Range and effort sets here.") : null;
+    fill(out, el("div", { class: "report" }, main, parts.lead), flags);
     fill(below, el("div", { class: "report" }, curve, foldSections(rest, below)), printed(answer.text),
       takeAway(answer, name, [["Every value tried (CSV)", name + ".csv", answer.csv, "text/csv"]]), app.command(answer.command), el("p", { class: "row" }, printButton()));
   }

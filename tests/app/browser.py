@@ -146,7 +146,7 @@ class Page:
                 self.go(name)
                 if name == "place":
                     self.view("values")
-                    self.wait("document.querySelectorAll('.key').length > 20")
+                    self.wait("document.querySelectorAll('.plan-key').length > 20")
                 time.sleep(0.3)
                 found = self.js("axe.run(document, { resultTypes: ['violations'] }).then((r) => r.violations.map((v) => [v.id, v.nodes.map((n) => n.html.slice(0, 120))]))")
                 self.assertEqual(found, [], (scheme, name))
@@ -296,7 +296,7 @@ class Page:
         before = self.js("document.scripts.length")
         self.go("place")
         self.view("values")
-        self.wait("document.querySelectorAll('.key').length > 20")
+        self.wait("document.querySelectorAll('.plan-key').length > 20")
         self.assertEqual(self.js("document.querySelectorAll('main img, main script, main b:not(.chip b)').length"), 0)
         self.assertEqual(self.js("document.scripts.length"), before)
         self.assertNotIn(self.js("document.title"), ("broken", "1"))
@@ -399,9 +399,12 @@ class Page:
                 self.assertRegex(about, r"Pages: +1\n")
 
     def test_print(self):
-        """Paper has the plan, and neither navigation nor buttons."""
+        """Paper has the plan as understood, and neither navigation nor buttons."""
+        self.wait("document.querySelector('.paper').textContent !== ''")
         self.browser.call("Emulation.setEmulatedMedia", media="print")
         self.assertEqual(self.js("[...document.querySelectorAll('nav, button, .top')].filter((e) => e.checkVisibility()).length"), 0)
+        self.assertTrue(self.js("document.querySelector('.paper').checkVisibility()"))
+        self.assertEqual(self.js("document.querySelector('.paper').textContent"), self.js("app.checked()")["outline"])
         if PICTURES:
             with open(os.path.join(PICTURES, f"place-{self.size[0]}.pdf"), "wb") as file:
                 file.write(self.browser.printed(*PAPERS["A4"]))

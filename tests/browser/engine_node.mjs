@@ -19,7 +19,8 @@ const makeEngine = new Function(`${await readFile(join(app, "engine.js"), "utf8"
 async function bytesOf(file) {
   if (!file.endsWith(".html")) return readFile(file);
   const packed = /<script type="application\/octet-stream" id="module">\s*([^<]*?)\s*<\/script>/.exec(await readFile(file, "utf8"))[1];
-  return gunzipSync(Buffer.from(packed, "base64"));
+  const script = await readFile(new URL("../../src/app/unpack.js", import.meta.url), "utf8");
+  return gunzipSync(new Function(/function bytesOf[^]*?\n}\n/.exec(script)[0] + "return bytesOf;")()(packed));
 }
 
 // In this thread, as a browser without workers would do it.

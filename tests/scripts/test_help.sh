@@ -31,7 +31,7 @@ n=0
 for script in "$scripts"/*; do
   name=${script##*/}
   case $name in
-  *.sh | *.awk | cmake | read_coverage.py) continue ;; # for a scheduler or other scripts
+  *.sh | *.awk | cmake | web | read_coverage.py) continue ;; # for a scheduler or other scripts
   esac
   ends 0 "$name" --help
   ends 0 "$name" -h
