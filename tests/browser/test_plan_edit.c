@@ -5,6 +5,7 @@
 #include "browser/yaml_path.h"
 
 #include <criterion/criterion.h>
+#include <stdio.h>
 #include <string.h>
 
 static const char plan[] = "title: Hill # ours\n"
