@@ -126,9 +126,9 @@
       dots.begin(DOTS);
       fill(root, el("p", {}, "The computer plays many possible years of your plan: other weather, other luck, and an animal that nobody knows exactly. In how many is the colony alive at the end?"),
         el("div", { class: "two" },
-          el("div", {}, question.controls, el("details", { class: "noprint" }, el("summary", {}, "How many years"), field("Years", years, "More years make the answer surer, not different. The first answer comes after 20.")), dots.element),
+          el("div", {}, question.controls, el("details", { class: "noprint" }, el("summary", {}, "How many years"), field("Years", years, "More years make the answer surer, not different. The first answer comes after 20.")), dots.element, lifePlace),
           question.element),
-        lifePlace, question.below);
+        question.below);
     },
     hide() { if (life) life.stop(); },
     onPlan() { if (question) question.onPlan(); },

@@ -16,6 +16,7 @@
       thisWeek(box), answer.ics ? el("button", { type: "button", onclick: () => app.download(name + ".ics", answer.ics, "text/calendar") }, "Calendar for a phone") : null),
       box, el("details", { class: "part" }, el("summary", {}, "Each bin, week by week"), el("pre", { tabindex: 0 }, answer.calendar)), app.command(`${answer.command} --calendar`));
     if (app.forecast !== answer && samePlan(plan, app.plan)) app.setForecast(answer);
+    question.controls.hidden = samePlan(plan, app.plan);
   }
 
   // Marks the week of today, if the plan has it, and gives a way there.
@@ -30,6 +31,12 @@
     return el("button", { type: "button", onclick: () => { row.focus({ preventScroll: true }); row.scrollIntoView({ block: "center" }); } }, "This week");
   }
 
+  // The weeks of this plan need not be worked out again.
+  function settle() {
+    question.onPlan();
+    question.controls.hidden = question.answer !== null && samePlan(question.plan, app.plan);
+  }
+
   app.screen({
     name: "work",
     title: "The work",
@@ -38,6 +45,6 @@
       fill(root, el("p", { class: "noprint" }, "When to feed, how much, when to pull traps, and what to expect. Amounts are for the years in which the colony lives."), question.controls, question.element, question.below);
     },
     show() { if (app.forecast && question.answer !== app.forecast && !asking.now) question.start(); },
-    onPlan() { if (question) question.onPlan(); },
+    onPlan() { if (question) settle(); },
   });
 }

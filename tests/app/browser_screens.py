@@ -52,7 +52,10 @@ def native(text, *words, files=None, statuses=(0, 1, 6)):
         done = subprocess.run([WINTERGRUB, *words], cwd=folder, capture_output=True, text=True)
         if done.returncode not in statuses:
             raise AssertionError(f"{words}: {done.returncode}, {done.stderr}")
-        made = {name: open(os.path.join(folder, name), encoding="utf-8", newline="").read() for name in os.listdir(folder) if name.endswith(".ics")}
+        made = {}
+        for name in (name for name in os.listdir(folder) if name.endswith(".ics")):
+            with open(os.path.join(folder, name), encoding="utf-8", newline="") as file:
+                made[name] = file.read()
         return done.stdout, made
 
 
