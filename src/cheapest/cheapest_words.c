@@ -331,17 +331,6 @@ static bool free_remark(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT])
     return n > 0;
 }
 
-/* The years that judge a winner had no part in choosing it, so they may be less lucky. */
-static bool short_remark(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT]) {
-    const int winner = c->answer->winner;
-    if (winner < 0 || c->answer->judged[winner].n == 0 || c->answer->judged[winner].meets)
-        return false;
-    (void)snprintf(out, WG_CHEAPEST_TEXT,
-                   "The odds of the cheapest plan are a little below those asked for, within luck: it met the goals in "
-                   "other years than those that judge it here. More --replicates tell more.");
-    return true;
-}
-
 static bool general_remark(const struct wg_cheapest *c, int i, char out[WG_CHEAPEST_TEXT]) {
     const struct wg_search_answer *const answer = c->answer;
     char n[WG_SHOWN_SIZE];
@@ -361,14 +350,12 @@ static bool general_remark(const struct wg_cheapest *c, int i, char out[WG_CHEAP
         return strength_remark(c, out);
     case 4:
         return opened_remark(c, out);
-    case 5:
-        return short_remark(c, out);
     default:
         return false;
     }
 }
 
-#define GENERAL_REMARKS 6
+#define GENERAL_REMARKS 5
 
 bool wg_cheapest_remark(const struct wg_cheapest *c, int i, char out[WG_CHEAPEST_TEXT]) {
     const int numbers =

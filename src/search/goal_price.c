@@ -50,8 +50,6 @@ static int climb_without(struct wg_tried *tried, int g, int group[WG_LADDER_GROU
 
 static bool meets_others(const struct wg_jury *jury, int judged, int g) {
     const struct wg_search_question *const q = jury->tried->question;
-    if (judged == jury->answer->winner)
-        return true;
     for (int i = 0; i < q->n_goals; i++)
         if (i != g && !(jury->answer->judged[judged].goal[i].share >= q->chance[i]))
             return false;

@@ -70,7 +70,7 @@ static int find_furthest(const struct wg_jury *jury, int *n) {
     int furthest = -1;
     *n = 0;
     for (int i = 0; i < jury->answer->n_judged; i++) {
-        if (jury->answer->judged[i].meets || (jury->role[i] & WG_ROLE_OWN) != 0 || i == jury->answer->winner)
+        if (jury->answer->judged[i].meets || (jury->role[i] & WG_ROLE_OWN) != 0)
             continue;
         ++*n;
         if (furthest < 0 || wg_jury_margin(jury, i) < wg_jury_margin(jury, furthest))
@@ -108,8 +108,7 @@ static enum wg_verdict worse_verdict(enum wg_verdict a, enum wg_verdict b) {
     return a == WG_NO || b == WG_NO ? WG_NO : a == WG_YES && b == WG_YES ? WG_YES : WG_UNDECIDED;
 }
 
-static int find_chances(const struct wg_search_question *q, enum wg_search_stream stream,
-                        struct wg_search_judged *judged, struct wg_error *err) {
+static int find_chances(const struct wg_search_question *q, struct wg_search_judged *judged, struct wg_error *err) {
     int code = 0;
     judged->verdict = WG_YES;
     judged->meets = judged->n > 0;
@@ -118,7 +117,7 @@ static int find_chances(const struct wg_search_question *q, enum wg_search_strea
         struct wg_goal_chance *const chance = g == WG_GOALS_ALIVE ? &judged->alive
                                               : g == WG_GOALS_ALL ? &judged->all
                                                                   : &judged->goal[g];
-        code = wg_years_chance(q, stream, judged->year, judged->n, g, WG_SEARCH_CONFIDENCE, chance, err);
+        code = wg_years_chance(q, WG_SEARCH_FRESH, judged->year, judged->n, g, WG_SEARCH_CONFIDENCE, chance, err);
         if (g < 0 || code < 0)
             continue;
         judged->verdict = worse_verdict(judged->verdict, chance->verdict);
@@ -129,13 +128,11 @@ static int find_chances(const struct wg_search_question *q, enum wg_search_strea
     return code;
 }
 
-static int find_amounts(const struct wg_search_question *q, enum wg_search_stream stream,
-                        struct wg_search_judged *judged, struct wg_error *err) {
-    const struct wg_search_year *const year = judged->year;
-    int code = wg_years_amount(q, stream, year, judged->n, WG_YEAR_MONEY, &judged->money, err);
+static int find_amounts(const struct wg_search_question *q, struct wg_search_judged *judged, struct wg_error *err) {
+    int code = wg_years_amount(q, judged->year, judged->n, WG_YEAR_MONEY, &judged->money, err);
     if (code == 0)
-        code = wg_years_amount(q, stream, year, judged->n, WG_YEAR_HARVEST, &judged->harvest, err);
-    return code == 0 ? wg_years_amount(q, stream, year, judged->n, WG_YEAR_LEFT, &judged->left, err) : code;
+        code = wg_years_amount(q, judged->year, judged->n, WG_YEAR_HARVEST, &judged->harvest, err);
+    return code == 0 ? wg_years_amount(q, judged->year, judged->n, WG_YEAR_LEFT, &judged->left, err) : code;
 }
 
 /* ---- living ---- */
@@ -148,17 +145,7 @@ static int make_fresh_room(struct wg_search_judged *judged, int64_t years, struc
     return 0;
 }
 
-void wg_jury_turn(struct wg_jury *jury, enum wg_search_stream stream) {
-    jury->stream = stream;
-    for (int i = 0; i < jury->answer->n_judged; i++) {
-        struct wg_search_judged *const judged = &jury->answer->judged[i];
-        judged->n = 0;
-        judged->meets = false;
-        clear_judged(judged, jury->tried->question);
-    }
-}
-
-/* Lets the judged plans `from` .. `to` - 1 live until each has `years` years of the stream, in one call. */
+/* Lets the judged plans `from` .. `to` - 1 live until each has `years` fresh years, in one call. */
 static int live_fresh_slice(struct wg_jury *jury, int from, int to, int64_t years) {
     const struct wg_search_question *const q = jury->tried->question;
     struct wg_search_life order[WG_SEARCH_MAX_JUDGED];
@@ -171,7 +158,7 @@ static int live_fresh_slice(struct wg_jury *jury, int from, int to, int64_t year
         code = make_fresh_room(judged, years, jury->tried->err);
         whose[n] = judged;
         order[n++] = (struct wg_search_life){.level = judged->level,
-                                             .stream = jury->stream,
+                                             .stream = WG_SEARCH_FRESH,
                                              .first = judged->n,
                                              .n = years - judged->n,
                                              .year = judged->year + judged->n};
@@ -180,7 +167,7 @@ static int live_fresh_slice(struct wg_jury *jury, int from, int to, int64_t year
         code = q->live(q->self, order, n, jury->tried->err);
     for (int i = 0; i < n && code == 0; i++) {
         whose[i]->n = years;
-        *(jury->stream == WG_SEARCH_FRESH ? &jury->answer->fresh_years : &jury->answer->looking_years) += order[i].n;
+        jury->answer->fresh_years += order[i].n;
         jury->tried->other_years += order[i].n;
     }
     return code;
@@ -194,9 +181,9 @@ static int judge_fresh(struct wg_jury *jury, int from, int to) {
         struct wg_search_judged *const judged = &jury->answer->judged[i];
         if (judged->n == 0 || judged->n == judged->all.n)
             continue;
-        code = find_chances(q, jury->stream, judged, jury->tried->err);
+        code = find_chances(q, judged, jury->tried->err);
         if (code == 0)
-            code = find_amounts(q, jury->stream, judged, jury->tried->err);
+            code = find_amounts(q, judged, jury->tried->err);
     }
     return code;
 }

