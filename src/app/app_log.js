@@ -88,7 +88,9 @@
 
   async function work(call, plan) {
     if (!rows.length) return { ok: false, error: "There are no notes yet. Add one, or drop a log file." };
-    return call({ do: "fit", plan, log: logText(), log_name: fileName });
+    const answer = await call({ do: "fit", plan, log: logText(), log_name: fileName });
+    const mistakes = (answer.mistakes ?? []).filter((mistake) => mistake.where === fileName);
+    return mistakes.length ? { ok: false, error: mistakes.map((mistake) => `Line ${mistake.line} of ${fileName}: ${mistake.text}`).join(" ") } : answer;
   }
 
   function showFit(out, answer, plan, below) {

@@ -14,7 +14,7 @@
 
 /* ---- before ---- */
 
-static void on_search_progress(void *self, enum wg_search_stage stage, int64_t years, int64_t expected) {
+static void pass_search_progress(void *self, enum wg_search_stage stage, int64_t years, int64_t expected) {
     const struct wg_cheapest_search *const search = self;
     (void)stage;
     if (search->progress != NULL)
@@ -32,7 +32,7 @@ static void ask_search(struct wg_cheapest_search *job) {
                                                    .is_ordered = openings->opening[i].levels.is_ordered};
     q->n_numbers = openings->n;
     q->number = job->number;
-    q->progress = on_search_progress;
+    q->progress = pass_search_progress;
     q->progress_self = job;
     if (job->fresh == 0)
         return;

@@ -60,7 +60,7 @@ def native(text, *words, files=None, statuses=(0, 1, 6)):
 
 
 class Screens(unittest.TestCase):
-    size = PHONE
+    size, scheme = PHONE, "light"
 
     @classmethod
     def setUpClass(cls):
@@ -70,7 +70,7 @@ class Screens(unittest.TestCase):
 
     def setUp(self):
         self.browser.complaints.clear()
-        self.browser.media()
+        self.browser.media(prefers_color_scheme=self.scheme)
         self.browser.open(PAGE)
         self.browser.wait("document.body.dataset.ready === 'yes'", 60)
 
@@ -126,7 +126,7 @@ class Screens(unittest.TestCase):
         self.assertIn("Why it dies", self.js("document.querySelector('#screen-forecast .out').textContent"))
 
     def test_a_life_plays_and_stops(self):
-        self.browser.media(prefers_reduced_motion="reduce")
+        self.browser.media(prefers_reduced_motion="reduce", prefers_color_scheme=self.scheme)
         self.forecast(plan_text("crow-lane-mat.yaml"))
         self.js("document.querySelector('#screen-forecast .dots-grid').focus()")
         self.browser.press("End", virtual=35)
@@ -234,8 +234,12 @@ class Screens(unittest.TestCase):
         self.assertEqual(self.printed("log").rstrip(), here.rstrip())
 
 
-class ScreensOnProjector(Screens):
-    size = PROJECTOR
+class DarkProjector(Screens):
+    """The other size and the other colours; what is asked of the engine is the same."""
+
+    size, scheme = PROJECTOR, "dark"
+    test_an_answer_says_when_the_plan_has_changed = test_a_stopped_forecast_goes_on = test_a_mistake_is_the_reader_s = None
+    test_size_is_the_native_one = test_cheapest_is_the_native_one = test_a_log_tells_what_the_program_tells = None
 
 
 if __name__ == "__main__":
