@@ -21,7 +21,7 @@ static int64_t left_alive(const struct wg_diary *diary, int day) {
     return alive;
 }
 
-static int last_day_alive(const struct wg_diary *diary) {
+static int last_living_day(const struct wg_diary *diary) {
     int day = diary->n_days - 1;
     while (day > 0 && left_alive(diary, day) == 0)
         day--;
@@ -44,7 +44,7 @@ static const char *cause_of_end(const struct wg_diary *diary, int last) {
 
 void wg_life_put_end(struct wg_json *json, const struct wg_diary *diary) {
     char day[16];
-    const int last = last_day_alive(diary);
+    const int last = last_living_day(diary);
     if (diary->survived > 0)
         return;
     wg_day_format(diary->first_day + last, day);
@@ -107,7 +107,7 @@ static void put_warmth(struct wg_json *json, const struct wg_plan *plan, const s
 static void put_life_text(struct wg_json *json, const struct wg_diary *diary) {
     char text[320], mass[WG_SHOWN_SIZE], day[24];
     wg_show_mass(diary->total_harvest_mass, mass);
-    wg_day_format_long(diary->first_day + last_day_alive(diary), day);
+    wg_day_format_long(diary->first_day + last_living_day(diary), day);
     if (diary->survived > 0)
         (void)snprintf(text, sizeof text, "It lives to the end, and %s are taken out.", mass);
     else

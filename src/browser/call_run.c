@@ -119,7 +119,7 @@ static void put_run_counts(struct wg_json *json, const struct wg_page_run *run) 
     wg_json_flag(json, "stopped", run->was_stopped);
 }
 
-static int write_report(struct wg_call *call, struct wg_page_run *run, struct wg_bytes *to) {
+static int write_run_body(struct wg_call *call, struct wg_page_run *run, struct wg_bytes *to) {
     const struct wg_page page = {.to = to, .prefix = "", .is_body = true};
     return wg_report_result(&run->data, &run->scenario, &run->lives, &page, &call->err);
 }
@@ -127,7 +127,7 @@ static int write_report(struct wg_call *call, struct wg_page_run *run, struct wg
 static int put_run_report(struct wg_call *call, struct wg_page_run *run) {
     struct wg_bytes report = {0};
     struct wg_figures figures = {0};
-    int code = write_report(call, run, &report);
+    int code = write_run_body(call, run, &report);
     if (code == 0)
         code = wg_call_put_bytes(call, "report", &report);
     if (code == 0)

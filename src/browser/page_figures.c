@@ -3,11 +3,11 @@
  */
 #include "browser/page.h"
 #include "figures/figure.h"
-#include "figures/picture.h"
+#include "figures/svg.h"
 
 static int put_one_figure(struct wg_call *call, const struct wg_figure *figure) {
     struct wg_bytes svg = {0}, csv = {0};
-    int code = wg_figure_picture(figure, WG_SVG, &svg, &call->err);
+    int code = wg_figure_svg(figure, &svg, &call->err);
     wg_table_csv(&figure->table, &csv);
     wg_json_object(call->answer, NULL);
     wg_json_text(call->answer, "name", wg_figure_name(figure));

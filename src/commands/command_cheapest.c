@@ -28,7 +28,7 @@ struct cheapest_job {
 
 /* ---- before ---- */
 
-static void on_search_progress(void *self, int64_t years, int64_t expected) {
+static void count_search_years(void *self, int64_t years, int64_t expected) {
     struct wg_progress *const progress = self;
     progress->expected = expected;
     wg_progress_count(progress, years, expected);
@@ -44,7 +44,7 @@ static int read_cheapest_options(const struct wg_args *args, struct cheapest_job
     job->search.threads = (int)threads;
     job->search.any_survivor = wg_args_has(args, "any-survivor");
     job->search.stop = wg_stop_flag();
-    job->search.progress = on_search_progress;
+    job->search.progress = count_search_years;
     job->search.progress_self = &job->progress;
     job->is_seeded = wg_args_has(args, "seed");
     job->quiet = wg_args_has(args, "quiet");

@@ -107,7 +107,9 @@ static void describe_crawl_off(struct wg_figure *figure, const struct wg_result_
     else
         (void)snprintf(figure->title, sizeof figure->title, "No %s has any crawl-off in half of the %s", span, noun);
     (void)snprintf(figure->note, sizeof figure->note,
-                   "Fresh weight of prepupae that leave the bins, by %s. Bar: %s.%s%s", span, median,
+                   "Fresh weight of prepupae that leave the bins, by %s, over all %s: one whose colony has died counts "
+                   "as nothing, and the work week by week leaves it out. Bar: %s.%s%s",
+                   span, noun, median,
                    figure->has_animals
                        ? " Thick line: the middle year of 9 animals in 10, which is what nobody "
                          "knows about the animal. Thin line: 9 in 10 of all years, with weather and luck."

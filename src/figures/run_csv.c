@@ -120,8 +120,8 @@ static void put_year_head(const struct wg_plan *plan, struct wg_bytes *out) {
 }
 
 /* Writes a date without its hour, or a number. */
-static void put_outcome(const struct wg_plan *plan, enum wg_outcome_number outcome, double value,
-                        struct wg_bytes *out) {
+static void put_year_outcome(const struct wg_plan *plan, enum wg_outcome_number outcome, double value,
+                             struct wg_bytes *out) {
     char date[11];
     wg_bytes_put(out, ",");
     if (isnan(value))
@@ -134,13 +134,13 @@ static void put_outcome(const struct wg_plan *plan, enum wg_outcome_number outco
     wg_bytes_put(out, date);
 }
 
-static void put_years(struct wg_result_data *data, const struct wg_plan *plan, const struct wg_cell *cells,
-                      double *const *value, struct wg_bytes *out) {
+static void put_year_rows(struct wg_result_data *data, const struct wg_plan *plan, const struct wg_cell *cells,
+                          double *const *value, struct wg_bytes *out) {
     for (int64_t k = 0; k < data->in.replicates; k++) {
         wg_bytes_printf(out, "\n%lld,%d,%lld", (long long)k + 1, cells[k].animal, (long long)cells[k].winter);
         for (int i = 0; i < WG_N_OUTCOMES; i++)
             if (value[i] != NULL)
-                put_outcome(plan, (enum wg_outcome_number)i, value[i][k], out);
+                put_year_outcome(plan, (enum wg_outcome_number)i, value[i][k], out);
     }
     wg_bytes_put(out, "\n");
 }
@@ -155,7 +155,7 @@ int wg_run_years_csv(struct wg_result_data *data, const struct wg_plan *plan, st
             code = wg_result_data_outcome(data, (enum wg_outcome_number)i, &value[i], err);
     put_year_head(plan, out);
     if (code == 0)
-        put_years(data, plan, cells, value, out);
+        put_year_rows(data, plan, cells, value, out);
     for (int i = 0; i < WG_N_OUTCOMES; i++)
         free(value[i]);
     free(cells);

@@ -74,6 +74,22 @@ static void put_trap_cells(const struct work_page *work, int week, int n, struct
     }
 }
 
+/* Says what to do where the plan feeds too much or too little. */
+static void put_advice(const struct work_page *work, int week, int n, int b, struct wg_bytes *actions) {
+    struct wg_work_bin bin;
+    wg_work_bin(work->calendar->work, week, n, b, &bin);
+    const char *const advice = wg_calendar_advice(&bin), *const name = work->plan->bins[b].name;
+    if (*advice == '\0')
+        return;
+    wg_bytes_put(actions, actions->size > 0 ? "; " : "");
+    if (*advice == 's')
+        wg_bytes_printf(actions, "do not feed \"%s\"", name);
+    else if (*advice == 'l')
+        wg_bytes_printf(actions, "feed \"%s\" less, stir and air it", name);
+    else
+        wg_bytes_printf(actions, "feed \"%s\" more, or scoop some out", name);
+}
+
 /* Writes the cells of a row after its date. */
 static void put_work_cells(const struct work_page *work, int week, int n, struct wg_bytes *row) {
     struct wg_work_span span;
@@ -90,6 +106,8 @@ static void put_work_cells(const struct work_page *work, int week, int n, struct
     put_amount(&span.crawl_off_kg, &work->calendar->crawl_off, row);
     wg_bytes_put(row, "</td>");
     wg_calendar_put_actions(work->calendar, week, n, &actions);
+    for (int b = 0; b < work->plan->n_bins; b++)
+        put_advice(work, week, n, b, &actions);
     wg_bytes_put(row, actions.size > 0 ? "<td class=\"do\" data-head=\"do\">" : "<td>");
     if (actions.size > 0)
         wg_bytes_escape(row, actions.data);
@@ -178,10 +196,12 @@ static void put_work_caption(const struct work_page *work) {
         work->calendar->by_month ? " in a week" : "",
         work->plan->feed_unlimited ? " (dry weight)" : " (fresh weight of the plan's feed)", noun, noun);
     if (!work->plan->feed_unlimited)
-        wg_bytes_put(page->to,
-                     " <i>more</i>: larvae get less than half of what they could eat, so feed more or scoop some out. "
-                     "<i>less</i>: more than a week's feed lies uneaten, turns sour and hot and gives off ammonia, so "
-                     "feed less, and stir and air the bin; <i>stop</i>: next to nothing is eaten.");
+        wg_bytes_put(
+            page->to,
+            " <i>more</i>: larvae get less than half of what they could eat, so feed more or scoop some out. "
+            "<i>less</i>: more than a week's feed lies uneaten, turns sour and hot and gives off ammonia, so "
+            "feed less, and stir and air the bin; <i>stop</i>: next to nothing is eaten. The warnings and figures "
+            "count all years, these marks those in which the colony is alive.");
     if (work->n_places > 0)
         wg_bytes_printf(
             page->to,

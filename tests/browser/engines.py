@@ -6,7 +6,7 @@ import subprocess
 
 SRC = os.path.abspath(os.environ["SRC"])
 SCENARIOS = os.path.join(SRC, "scenarios")
-PAGE = os.path.join(SRC, "src", "app", "wintergrub.html")
+PAGE = os.environ.get("PAGE") or os.path.join(SRC, "src", "app", "wintergrub.html")
 
 
 class Engine:

@@ -4,6 +4,7 @@ any number of workers. Neither engine knows the other; what they share are the s
 
 import os
 import random
+import re
 import sys
 import unittest
 
@@ -13,6 +14,11 @@ from engines import module, native, plan, shipped
 YEARS = int(os.environ.get("YEARS", "2"))
 NOW = "2026-11-15T12:00:00Z"
 SHORT = "harrow-hill-outdoors.yaml"
+
+
+def undescribed(text):
+    """An answer without what git says of the sources, which the page does not carry."""
+    return re.sub(r"(\d+\.\d+\.\d+) \([0-9A-Za-z.-]+\)", r"\1", text)
 
 
 class Module(unittest.TestCase):
@@ -31,10 +37,11 @@ class Module(unittest.TestCase):
         """Both engines give this answer and these events, which are returned."""
         request = {"now": NOW, **request}
         answer = self.native.call(**request)
-        other = self.module.call(**request)
-        for key in answer:
-            self.assertEqual(other.get(key), answer[key], f"{request['do']}: {key}")
-        self.assertEqual(self.module.raw, self.native.raw)
+        self.module.call(**request)
+        ours, theirs = undescribed(self.native.raw), self.module.raw
+        if ours != theirs:
+            at = next((i for i, pair in enumerate(zip(ours, theirs)) if pair[0] != pair[1]), min(len(ours), len(theirs)))
+            self.fail(f"{request['do']}: native ...{ours[max(0, at - 60) : at + 60]!r}, module ...{theirs[max(0, at - 60) : at + 60]!r}")
         self.assertEqual(self.module.events, self.native.events)
         return answer
 

@@ -16,7 +16,8 @@ LIMIT = 900_000
 
 # Prints where the stack of the module begins, and what its JavaScript gives it beyond the system's functions.
 LOOK = """const fs = require("fs"), zlib = require("zlib"), text = fs.readFileSync(process.argv[1], "utf8");
-const packed = /id="module">\\s*([^<]*?)\\s*</.exec(text)[1], module = new WebAssembly.Module(zlib.gunzipSync(Buffer.from(packed, "base64")));
+const packed = /id="module">\\s*([^<]*?)\\s*</.exec(text)[1], script = fs.readFileSync(process.argv[2], "utf8");
+const bytesOf = new Function(/function bytesOf[^]*?\\n}\\n/.exec(script)[0] + "return bytesOf;")(), module = new WebAssembly.Module(zlib.gunzipSync(bytesOf(packed)));
 const imports = {}; for (const {module: from, name} of WebAssembly.Module.imports(module)) (imports[from] = imports[from] || {})[name] = () => 0;
 const {exports} = new WebAssembly.Instance(module, imports);
 console.log(exports.__stack_pointer.value, exports.wg_web_stack() >= exports.__stack_pointer.value, Object.keys(imports).join(), Object.keys(imports.page).sort().join());"""
@@ -55,7 +56,7 @@ class PageFile(CommandTest):
 
     def test_guarded_stack(self):
         """The stack has the first megabyte of memory, below all data, so that an overflow traps."""
-        look = subprocess.run(["node", "-e", LOOK, PAGE], capture_output=True, text=True, check=True)
+        look = subprocess.run(["node", "-e", LOOK, PAGE, os.path.join(SRC, "src", "app", "unpack.js")], capture_output=True, text=True, check=True)
         begins, data_is_above, modules, page = look.stdout.split()
         self.assertEqual(int(begins), 1048576)
         self.assertEqual(data_is_above, "true")

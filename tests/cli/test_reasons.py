@@ -27,6 +27,15 @@ def heated(degf):
     return f"heater: {{power: 5 kW, set_point: {degf} degF, price: 0.15 per kWh}}, "
 
 
+def of_100(lives):
+    """A share as the sentences have it: of 100, halves rounded up; all or none only if it is so."""
+    share = lives["alive"] / lives["of"]
+    some = int(100 * share + 0.5)
+    if some == 100 and share < 1:
+        return "more than 99"
+    return "fewer than 1" if some == 0 < share else str(some)
+
+
 def plan(climate=MILD, house="outdoors", heater="", count=10000, feed=FEED, keep=KEEP, more="", to="2027-09-14"):
     house = house if house.startswith("{") else f"{{kind: {house}}}"
     ground = "{kind: soil, depth: 10 cm}" if "outdoors" in house else "{kind: box}"
@@ -98,7 +107,7 @@ class Reasons(CommandTest):
         planned, reason = said["reasons"][0], next(r for r in said["reasons"] if r["is_reason"])
         self.assertEqual(planned["lifted"], [])
         self.assertEqual(planned["alive"], said["survival"]["alive"])  # all of so few replicates are tried again
-        self.assertIn(f"it lives in {planned['alive']} of them as planned and in {reason['alive']} without", said["why"])
+        self.assertIn(f"it lives in {of_100(planned)} of 100 as planned and in {of_100(reason)} without", said["why"])
         self.assertGreater(reason["saved_low"], 0)
         self.assertLessEqual(reason["saved_low"], (reason["alive"] - planned["alive"]) / planned["of"])
 
@@ -116,7 +125,7 @@ class Reasons(CommandTest):
         found = re.search(r"It lives in (\d+) if heated to 27 °C .* and in (\d+) if heated to 10 °C", why)
         for lives, degf in zip(found.groups(), ("80.6", "50"), strict=True):
             said = self.run_json(plan(COLD, LAMPS, heated(degf)))
-            self.assertAlmostEqual(said["survival"]["alive"], int(lives), delta=2)  # 27 degC is 80.6 degF but for rounding
+            self.assertAlmostEqual(said["survival"]["alive"], 16 * int(lives) / 100, delta=2.1)  # 27 degC is 80.6 degF but for rounding
 
     def test_each_setup_of_a_comparison(self):
         write("warm.yaml", HEALTHY["lamps and warmth"])
@@ -137,7 +146,7 @@ class Reasons(CommandTest):
         alone = self.run_json(plan(COLD))["survival"]["alive"]
         said = self.run_json(visited)
         self.assertGreater(said["survival"]["alive"], alone)
-        words = f"Alive: own line in {alone} of 16 years, with newcomers in {said['survival']['alive']}."
+        words = f"Alive: own line in {of_100({'alive': alone, 'of': 16})} of 100 years, with newcomers in {of_100(said['survival'])}."
         self.assertIn(words, said["check_first"])
         text = self.wintergrub("run", "plan.yaml", "-f", "-q")
         self.assertIn(words, re.sub(r"\n  ", " ", text))
@@ -152,7 +161,7 @@ class Reasons(CommandTest):
         lit = self.run_json(plan(COLD, "{kind: shed, lamps: 12 hours}", heated(80), to="2027-03-14"))
         self.assertEqual((lamps["value"], lamps["alive"], lamps["decides"]), (12, lit["survival"]["alive"], True))
         self.assertAlmostEqual(lamps["mean_harvest_kg"], lit["outcomes"]["total_harvest_mass"]["mean"])
-        self.assertIn(f"with 12 hours of lamps a day, in {lamps['alive']} and", said["check_first"])
+        self.assertIn(f"with 12 hours of lamps a day, in {of_100(lamps)} and", said["check_first"])
         self.assertNotIn("lamps", [check["changed"] for check in lit["checks"]])
 
     def test_heat_for_an_empty_place(self):

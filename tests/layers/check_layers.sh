@@ -73,7 +73,7 @@ BEGIN {
     may["pages"] = may["cheapest"] " pages"
     may["browser"] = may["pages"] " asking workshop browser"
     may["cli"] = may["pages"] " asking storage results public library cli"
-    may["commands"] = may["cli"] " workshop commands"
+    may["commands"] = may["cli"] " workshop browser commands"
     may["public"] = ""
     model = "^(species|climate|housing|plan|colony|workshop)$"
     plain = "^((math|string|stdlib|stdint|stdbool|stddef|float|limits)\\.h|gsl/gsl_[a-z_0-9]+\\.h)$"

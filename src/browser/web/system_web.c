@@ -2,17 +2,20 @@
  * Functions of the system that a page lacks and that libfyaml links: it reads texts, never files.
  */
 #include <stddef.h>
-#include <sys/mman.h>
-#include <sys/types.h>
+#include <stdint.h>
 
-void *mmap(void *at, size_t size, int protection, int flags, int fd, off_t offset) {
+/* As POSIX declares them, in a header that a page does not have. */
+void *mmap(void *at, size_t size, int protection, int flags, int fd, int64_t offset);
+int munmap(void *at, size_t size);
+
+void *mmap(void *at, size_t size, int protection, int flags, int fd, int64_t offset) {
     (void)at;
     (void)size;
     (void)protection;
     (void)flags;
     (void)fd;
     (void)offset;
-    return MAP_FAILED;
+    return (void *)-1; /* MAP_FAILED */
 }
 
 int munmap(void *at, size_t size) {
