@@ -262,7 +262,7 @@ function makeScreen(name) {
   const root = el("div", { class: "body" });
   const section = el("section", { class: "screen", id: "screen-" + name, "aria-labelledby": "title-" + name },
     el("h1", { id: "title-" + name, tabindex: -1 }, screen.title), root,
-    after ? el("p", { class: "next" }, el("a", { class: "button", href: "#" + after }, "Next: " + app.screens[after].title)) : null);
+    after ? el("p", { class: "next" }, el("a", { class: "button", id: "after-" + name, href: "#" + after }, "Next: " + app.screens[after].title)) : null);
   byId("main").append(section);
   Object.assign(screen, { root, section });
   if (screen.make) screen.make(root);
