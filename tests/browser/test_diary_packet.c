@@ -14,7 +14,8 @@ static void expect_same_series(const struct wg_diary *a, const struct wg_diary *
         cr_expect_arr_eq(wg_diary_values(a, s), wg_diary_values(b, s),
                          (size_t)a->n_days * (size_t)wg_diary_width(a, s->dims) * sizeof(double), "%s", s->name);
     for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
-        cr_expect_eq(memcmp((const char *)a + o->offset, (const char *)b + o->offset, sizeof(double)), 0, "%s", o->name);
+        cr_expect_eq(memcmp((const char *)a + o->offset, (const char *)b + o->offset, sizeof(double)), 0, "%s",
+                     o->name);
 }
 
 Test(diary_packet, gives_the_diary_back) {

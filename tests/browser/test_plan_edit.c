@@ -89,7 +89,7 @@ Test(plan_edit, refuses_what_is_not_yaml) {
 
 Test(yaml_path, names_the_value_at_a_position) {
     char path[WG_YAML_PATH];
-    wg_yaml_path_at(plan, strlen(plan), 6, 22, path);
+    wg_yaml_path_at(plan, strlen(plan), 6, 21, path);
     cr_expect_str_eq(path, "places.1.bins.1.volume", "%s", path);
     wg_yaml_path_at(plan, strlen(plan), 4, 14, path);
     cr_expect_str_eq(path, "places.1.housing", "%s", path);
