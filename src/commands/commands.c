@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Lists the commands, in the order of `wintergrub help`.
  */
@@ -72,8 +75,7 @@ void wg_commands_help(FILE *to) {
     (void)fputs("wintergrub: odds, dates and pounds for a black soldier fly colony\n\n", to);
     for (const struct wg_command *const *row = rows; *row != NULL; row++)
         put_command(to, (*row)->name, (*row)->arguments, (*row)->summary);
-    put_command(to, "help", "COMMAND", "how to use a command");
+    put_command(to, "help", "COMMAND", "how to use a command; --version, --cite");
     put_command(to, "help scenario", "[KEY]", "the keys; help numbers: of the model");
-    put_command(to, "--version", "", "the version; --cite: how to cite it");
     (void)fprintf(to, "\nExit status: %s", wg_commands_statuses);
 }
