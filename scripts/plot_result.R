@@ -1,4 +1,7 @@
 #!/usr/bin/Rscript
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
 # Opens a result of wintergrub with ncdf4 and plots its larvae with ggplot2: an example to start from.
 #
 #   Rscript plot_result.R NAME.h5 [PICTURE.png]

@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Opens a result of wintergrub with xarray and plots its larvae: an example to start from.
 
     scripts/plot_result.py NAME.h5 [PICTURE.png]

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 # Describes the Debian packages that `cpack -G DEB` makes in the build folder: wintergrub (the program with manual, examples
 # and completions), libwintergrub0, libwintergrub-dev and python3-wintergrub, one for each component.
 set(CPACK_GENERATOR DEB)

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 # Adds to each staged Debian package what the policy asks for: copyright, changelog, compressed manual pages. CPack runs it.
 if(DEFINED ENV{SOURCE_DATE_EPOCH})
   string(TIMESTAMP today "%a, %d %b %Y %H:%M:%S +0000" UTC) # of that time

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 # What scripts/build-workshop and scripts/build-page share: packages, sources of libraries, the compiler's flags. Source it
 # in the root of the tree, with the name of the calling script in $script.
 #

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Circular lists with two links, under the names that libfyaml's own fy-list.h has. That header is GPL-2.0-only up to version
  * 0.7.12, which may not be part of a page under the GPL, version 3; this one stands in for it (same include guard).

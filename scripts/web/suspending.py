@@ -1,4 +1,6 @@
 #!/usr/bin/env python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Lists the functions of the page's module that may be on the stack while the engine waits.
 
     suspending.py MODULE.wat OBJECTS

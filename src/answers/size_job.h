@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The work of `size`: finds the number and its range in a scenario, searches, and finds the warnings and reasons at the value
  * to recommend.

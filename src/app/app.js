@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // The shell of the page: state, navigation, messages, and what every screen shares.
 //
 // A screen is a file app_NAME.js in a block of its own, { ... }, that calls app.screen() with

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // Cheapest winter: which of the values left open meet the goals for the least money?
 {
   const MANY_PLANS = 1000; // up to so many, the program tries all

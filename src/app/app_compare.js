@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // Compare: one thing of the plan with several values, or several plans that are open, over the same possible years.
 {
   const MOST_SETUPS = 26; // letters

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // A hundred years as a hundred dots that fill while they are simulated; each opens its year. Dots that can be counted:
 // Kay et al. 2016, CHI, doi:10.1145/2858036.2858558.
 

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // Forecast: a hundred dots fill, the answer comes after twenty years and gets surer, then why it dies; any year plays.
 {
   const FIRST_YEARS = 20, NEXT_YEARS = 100;

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // The goals of the plan as a small form, on the screens that need them.
 
 const NEW_GOALS = [

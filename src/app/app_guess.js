@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // Guess: a number kept before the forecast is seen, and compared with it afterwards.
 {
   const guess = { value: 50, tries: [] };

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // One possible year plays: how many of each stage on each day, warmth, crawl-off, and how it ended.
 
 const STAGE_ROWS = [

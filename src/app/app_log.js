@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // My log: dated notes of the keeper, and what they tell of the colony today.
 {
   const HEAD = "date,what,value,where,days";

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // What the screens with long answers share: a question that runs, stops and remembers its plan; parts of a report;
 // figures to take away; a key of the plan to choose.
 

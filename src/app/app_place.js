@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // Your place: the questions of `wintergrub new` as a form, every value of the plan, and the plan's text; all kept in step.
 {
   const MONTHS = "January February March April May June July August September October November December".split(" ");

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // Save and open: plans as files, several at once, and a draft in this browser if the keeper wants one.
 {
   const DRAFT = "wintergrub-draft";

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // How many to start? The smallest (or largest) value of one number that meets the goals with the chance they ask for.
 {
   const USUAL = "starter.1.count";

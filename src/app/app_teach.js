@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // Teach: the lesson of `wintergrub workshop` in a shadow root, where its names and styles meet no others.
 {
   let lesson = null;

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // The work: week by week, bin by bin, as a sheet to print and a calendar for a phone.
 {
   let question;

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // The engine for the screens: `engine.call(request, {onEvent})` promises the answer to a request (src/browser/README.md),
 // `engine.stop()` stops the long call that is running, `engine.workers` is how many work at once, `engine.lesson()`
 // promises the functions of the lesson.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 "use strict";
 // The work behind the page: an instance of the engine in each worker. One worker, the collector, answers requests. The
 // others are its helpers: for an ensemble each gets a copy of the collector's memory, simulates replicates by number and

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 "use strict";
 // Unpacks the rest of the page: the lesson's parts, the source of workers, examples, and the script, which the policy allows by
 // its hash. Old browsers run this, too, and keep the sentence that stands in the page.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The questions of `wintergrub new` as a table: what is asked, what may be answered, what each answer means.
  *

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Computes SHA-256 digests of texts (FIPS 180-4, sections 4.1.2, 5.1.1 and 6.2).
  */

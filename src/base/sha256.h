@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * SHA-256 (FIPS 180-4) of a text, by which a result identifies its scenario and weather.
  */

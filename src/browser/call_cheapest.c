@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * "cheapest": the cheapest plan that meets the goals, among the values that a plan leaves open.
  */

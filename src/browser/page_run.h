@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * A run of the page: a plan with what its forecast, report and figures are made of, kept for the questions that follow.
  */

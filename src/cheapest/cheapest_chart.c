@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws the answer of `cheapest`: what each judged plan costs (x), how often it does what was asked (above), and what it gives
  * (below).

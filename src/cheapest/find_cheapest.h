@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The search for the cheapest plan, with what its answer says: plans in words, reasons, warnings of the winner.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Reads the command line: options in any order, `--name value`, `--name=value`, `-o value`, `-ovalue`, switches
  * together as in `-fq`. After `--` everything is an argument; so is anything that begins like a negative number, and "-",

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Simulates a scenario: passes each replicate to the observers and the result writer, which renames the file into place
  * after the last one.

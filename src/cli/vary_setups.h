@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Makes the setups of a comparison from one scenario and the options --vary KEY=VALUE,VALUE,...
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /** The state of a running colony (private to the colony). */
 #ifndef WG_COLONY_STATE_H
 #define WG_COLONY_STATE_H

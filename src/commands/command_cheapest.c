@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * wintergrub cheapest: finds the cheapest plan that meets its goals, among the values that a plan leaves open.
  */

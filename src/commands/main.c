@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Runs the command named on the command line and returns its exit status. Results go to standard output, everything
  * else to standard error.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Prints the manual pages: wintergrub(1), one for each command, wintergrub-plan(5) and wintergrub-numbers(7).
  */

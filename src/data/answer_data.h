@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * An answer of `size` or `run --what-matters` as charts and pages read it: from its file (results/answer_read.h) or from
  * memory.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * A run as charts and pages read it: from its file (results/result_read.h) or from memory (result_memory.h), in the same
  * numbers.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * How a result stores the daily series of the diary: CF terms, rounding, and series that repeat another one.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Words the answer of `size`: the number as an estimate with its interval, what is surely enough or not as certain.
  */

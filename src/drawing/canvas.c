@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Lays out text and splits curves at their gaps, for the pens that draw SVG, PDF and PNG.
  */

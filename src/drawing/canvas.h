@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * A drawing surface: the same calls draw SVG, PDF and PNG, in a wide and a narrow shape.
  *

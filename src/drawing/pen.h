@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * What draws a canvas: cairo's PDF and PNG (pen_cairo.c), or SVG (pen_svg.c).
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws the crawl-off by week: the median over replicates as a bar, the 50 % and 90 % intervals as lines. Weeks count
  * from the first day; if there are too many, a bar covers several.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws the answer of `size`: for each value tried (x) the share of replicates that met the goal (y), and each goal's
  * curve. The wanted probability is a horizontal line, the number a vertical one in the grey band of its interval.

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 # Writes the style sheets of reports as C arrays: cmake -D STYLES=FOLDER -D OUTPUT=report_style.c -P embed_style.cmake
 set(arrays "")
 foreach(name IN ITEMS report_page report)

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes an accessible, self-contained HTML page or its body: headings, tables with header cells, figures with titles and numbers.
  * Text has a contrast of at least 4.5 to 1 (WCAG 2.1, success criterion 1.4.3) in both colour schemes.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Writes a self-contained web page, or the body of one: one file, no network, no scripts; for light and dark mode, phone and
  * paper.

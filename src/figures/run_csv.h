@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Writes the numbers of a run as CSV (RFC 4180, but lines end in \n), for spreadsheets. An empty field is a missing value.
  */

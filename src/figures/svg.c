@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Makes SVG accessible and machine-readable: title and description (SVG 2, section 5.8; WAI-ARIA role img), and the table
  * as CSV in <metadata>.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Runs many small jobs on several threads, and a few replicates of a plan within one job. For studies that try many
  * plans, where an ensemble for each would spend its time starting threads.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Makes plans from a file, a text, or a text written here. Every plan has a text, which a result stores, so that plans
  * made in memory can be repeated too.

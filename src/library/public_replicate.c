@@ -1,9 +1,12 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Runs single replicates and reads their outcomes and series by name, from the tables of the diary.
  */
+#include "data/series_terms.h"
 #include "library/public.h"
 #include "results/columns.h"
-#include "data/series_terms.h"
 
 #include <stdlib.h>
 #include <string.h>

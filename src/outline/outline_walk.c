@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Walks over the keys of a plan: the file's tree and the schema side by side, so that no key is missed; derived values are
  * those of the plan.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Walks over every key of a plan as understood: those that the file gives, those with defaults, and those that it could
  * give.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Words a forecast in three sentences: survival, harvest, and the cost of winter or the spring flies.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the page of an answer of `cheapest`: the plan, the keeper's own beside it, what money buys, what is in doubt, the plan
  * as a file, provenance.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Dots that can be counted: a share as so many of 100 years, and a quantity as twenty equally likely years.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the page of a fit: the animal, the notes that lie off, today, the weeks to come, the season, where it comes from.
  */

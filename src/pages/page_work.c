@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the section on the keeper's work: one table, on paper a sheet of one page with boxes to tick and room for notes.
  */

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Builds the wheel of this folder with Python's own library alone, so that `pip install` needs no network (PEP 517)."""
 
 import base64

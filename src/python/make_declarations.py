@@ -1,4 +1,6 @@
 #!/usr/bin/env python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Writes wintergrub/_declarations.py from the public header, so that Python calls what C declares.
 
     make_declarations.py HEADER           prints it

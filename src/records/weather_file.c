@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Turns the values that weather_layouts.c reads into a record: sorts them by day, converts them to degC, checks them and
  * interpolates short gaps.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Recognises the layout of a weather file (see src/records/weather_file.h) and reads its values, unsorted and unchecked.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Prints a forecast on one screen: the odds, then a line for each outcome with its middle and the range of 9 years in
  * 10.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the work calendar as iCalendar: Desruisseaux 2009, RFC 5545; sections of it in brackets.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Builds one JSON document from the outside in, keys in the order of the calls. A failure is remembered until
  * wg_json_print(), so that callers need not check in between.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Words what luck, the animal and the winter do to survival and harvest: as text, as sentences for pages, and as JSON.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the file of an answer: what was asked, tried and found, and the provenance. answer_size.c,
  * answer_sensitivity.c and answer_fit.c write the parts of each kind.

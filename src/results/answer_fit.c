@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes a fit: what is learnt, outcomes and today before and after the log, each note beside its expected range, and every
  * animal that agrees. Without an answer only what holds before the log.

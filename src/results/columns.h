@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Defines and writes variables of answers, comparisons and results in one call each. The file remembers failures
  * (wg_h5_failed()).

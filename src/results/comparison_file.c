@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the file of a comparison: each outcome of each replicate of each setup, from which other differences can be
  * computed, the differences reported, and the provenance.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Writes the file of a comparison: HDF5 that is also netCDF-4/CF, like a result (result_write.h), renamed into place
  * only when complete. It holds outcomes but no daily series. Its contents:

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Stores warnings and cautions as sentences, with their kinds and numbers for other programs, and reads them back.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Reads a scenario: yaml.c builds the tree, read.c reads it by the rows of the schema, read_*.c add the code of each
  * group, and contradictions.c compares keys. All mistakes are collected; only a scenario without mistakes gives a plan.

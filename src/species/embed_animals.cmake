@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 # Writes the table of plausible animals as a C header, each as the text of its numbers, which takes half as much space:
 #   cmake -D ANIMALS=plausible_animals.tsv -D NUMBERS=species_table.c -D OUTPUT=plausible_table.h -P embed_animals.cmake
 # Fails if a row has too few or too many values, or if a number of the species has no column.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The internals of an open HDF5 file, private to hdf5_file.c, hdf5_write.c, _read.c, _compare.c and _verify.c (tests/layers checks);
  * hdf5_file.h is the interface.

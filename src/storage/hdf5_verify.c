@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Verifies the numbers of a file that other programs may have repacked or annotated, and reads everything in a file whose
  * origin is not known.

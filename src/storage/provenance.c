@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the provenance of a result: the scenario and weather files as read, the seed, the number of replicates, the
  * program and its libraries, and each species parameter with its source.

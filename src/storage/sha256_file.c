@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Computes SHA-256 digests of files by the nettle library, which is several times as fast as base/sha256.c.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Opens a result, a comparison or an answer, finds its kind and reads what all kinds have in common. It checks each
  * size before it allocates memory: a hostile file may claim anything.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Opens a result, a comparison or an answer for reading. The file is opened and its checksum verified once; the reader
  * of its kind then takes it over.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Reads dates as spreadsheets and keepers write them: 2026-03-15, 03/15/2026, 15/03/2026, 15.03.2026.
  *

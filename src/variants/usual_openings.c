@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes openings into the text of a plan: a choice "winter" for the set point, "warm" and "warm_from" for the warm-up in
  * spring, and seasons for the lamps.

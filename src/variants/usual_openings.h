@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Opens what usually decides about a winter, in a plan that leaves nothing open itself: the set point, a warm-up in spring
  * and the lamps of the first heated place.

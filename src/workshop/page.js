@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // The page: its state, settings, the numbers of the day, playing, the worksheet, and the wiring of the controls.
 
 // ---- state ----------------------------------------------------------------------------------------------------------

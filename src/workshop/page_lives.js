@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // A hundred years of one colony: the model plays them one after another, in slices so that the page stays alive, and each
 // becomes a dot. Dots that can be counted: Kay et al. 2016, CHI, doi:10.1145/2858036.2858558. Outcomes shown one after
 // another: Hullman et al. 2015, PLoS ONE 10:e0142444.

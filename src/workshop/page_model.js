@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 "use strict";
 // The model of the page: the C code of wintergrub compiled to WebAssembly (see lesson.h); none of it is repeated here.
 

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // The pictures on canvases: hills, stack, winter, and the marks over them.
 
 const ink = (name) => getComputedStyle(byId("lesson")).getPropertyValue(name).trim();

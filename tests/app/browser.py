@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """The page of the whole tool in a headless Chromium, on a phone and on a projector: the place, the guess, opening and saving,
 the lesson, and what holds for every screen. Run by scripts/check; needs chromium and poppler-utils.
 

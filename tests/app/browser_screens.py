@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """A keeper's year on the screens with long answers, in a headless Chromium with the size of a phone: forecast, compare,
 size, cheapest, work, log. Every text on the page is compared with what the native program prints for the same plan.
 Run by scripts/check; it needs the package chromium.

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """The page of the whole tool in Firefox, at the width of a phone and of a projector: it starts under its strict policy without a
 complaint, every screen opens and fits, a forecast has the counts of the program, the lesson plays. Run by scripts/check;
 needs the package firefox-esr.

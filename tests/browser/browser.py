@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """The engine in the page itself, opened from its file in Chromium: the same answers as native, with two workers, under the
 page's own policy; and its times and memory. Run by scripts/check.
 

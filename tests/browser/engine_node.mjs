@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // Answers the requests of the page with the module in Node: the same files as in a browser, the same lines as page_bridge.c.
 //
 //   node engine_node.mjs MODULE.wasm WORKERS     0 workers: one instance in this thread, without threads

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """The two engines of the page for tests: native (page_bridge.c) and the module of the page in Node (engine_node.mjs)."""
 
 import json

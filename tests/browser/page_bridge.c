@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Answers the requests of the page natively, for tests: reads one request a line from standard input, and prints events
  * and then the answer, one line each: "event {...}", "answer {...}".

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """The module of the page answers as the same sources compiled natively do: every word and number, for every shipped plan and
 any number of workers. Neither engine knows the other; what they share are the sources, which other tests check. YEARS
 (default 2) years of each plan; scripts/check takes more."""

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """The page of the whole tool: up to date, self-contained, guarded, and what `wintergrub page` writes. Needs no browser;
 tests/app/browser.py uses one."""
 

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Changes of one value in the text of a plan. Expected texts are written by hand, as a keeper would edit the file.
  */

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Base class for the tests of the command line: runs the program in an empty temporary folder."""
 
 import atexit

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Runs a program many times without starting it anew: most of the time of a short command goes into loading the 57
  * libraries that HDF5 and cairo bring along. Linked with the objects of the program, whose main() it wraps.

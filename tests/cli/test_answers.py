@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks answer files of size, what-matters and fit: their HDF5, figure and page, and that other commands reject them.
 
 Also checks each kind of goal with `size`, and its exit status: 0 for an answer, 1 if the answer is no.

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks wintergrub compare: its output, rejected setups, its file. test_compare_numbers.py checks its numbers."""
 
 import json

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks each command that writes: in an unwritable folder, on a full disk, and interrupted.
 
 Expects the right exit status, one line with the reason, the old file intact and no temporary file. tests/faults makes

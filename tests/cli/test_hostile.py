@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks accidental and malicious input: each case works, or gives one located message that a keeper understands.
 
 The program must not crash, hang (limit 20 s, for a busy machine; the goal is seconds), use over 1 GB of address space, or

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks --json: one document with the same numbers as the text and the result file.
 
 The reference is numpy: quantiles (linear between order statistics, R's default) of the file as h5py reads it. Odds by

@@ -1,4 +1,6 @@
 #!/usr/bin/env python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Checks that `run` and its page say why a colony dies or earns nothing, on plans whose cause is known.
 
 Reference: each plan was made to fail by what its sentence must name; a plan with that one thing mended needs no sentence.

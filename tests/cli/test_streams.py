@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Reads plans, logs and weather from standard input, and writes pages and templates to standard output."""
 
 import os

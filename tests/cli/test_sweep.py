@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks sweeps: one result per scenario, the same bytes as single runs, no recomputation, no reuse of damaged results."""
 
 import json

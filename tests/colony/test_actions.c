@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Every action of the keeper: its effect on the diary and on the balance of individuals and feed. (The colony asserts
  * its balance every step; here the diary must agree.) Expected numbers are hand calculations, the plan's own shares,

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The colony as a whole: individuals are conserved, the same stream gives the same run,
  * actions have their effect.

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Runs each command while one system call fails: memory, threads, files.
 
 wintergrub_faulty (faulty.c) injects the faults. After each failure: the right exit status, one line with the reason,

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Triggers a bug in each command: exit status 5, one sentence, no temporary files, never a signal.
 
 wintergrub_faulty (faulty.c) fails an assertion (wg_assert) or accesses an invalid address at its K-th allocation: early,

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Makes every allocation of the public functions fail once: they return the code for missing memory and a sentence, set
  * an object that they could not make to NULL, and free all that they allocated.

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks the pages of `wintergrub report` in a headless Chromium: result and comparison, on phones, a projector and paper.
 scripts/check runs it; it needs the packages chromium and poppler-utils.
 

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks figures against the result file.
 
 Parses the program's SVG with Python's XML parser, recomputes the numbers in its <metadata> with h5py and numpy

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Counts processors as the system limits them: by affinity (taskset(1)) and by the quota of a control group, as the
  * kernel's documentation describes it (admin-guide/cgroup-v2, cpu.max: "$MAX $PERIOD", the tightest ancestor counts).

@@ -1,4 +1,7 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
 # Checks that the source follows the layer table, and that the check can fail.
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks `cmake --install`: C and C++ programs find the library, compile, link, run, and get the numbers of wintergrub."""
 
 import json

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks that each public function does what wintergrub.h promises. The exact texts of mistakes are those of
  * tests/data/broken. test_install.py compares the numbers with those of the program. The Wilson interval (1927) is

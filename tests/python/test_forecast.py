@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks forecasts of the Python module: the numbers are the program's, bit for bit; quantiles are numpy's, one interval is
 Wilson's (1927); threads, Ctrl-C and files behave as promised.
 """

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks the plans of the Python module: declarations equal the header's, mistakes equal the program's."""
 
 import datetime

@@ -1,4 +1,6 @@
 #!/usr/bin/env python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Runs the session in src/python/README.md and compares what it prints. --write fills it in again (for the developer)."""
 
 import contextlib

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks that the wheel of src/python is complete, the same each time, and made without a network or other packages."""
 
 import base64

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Scenarios, diaries and folders made by hand: tests of result files need no simulated colony. */
 #ifndef TESTS_IO_HAND_MADE_H
 #define TESTS_IO_HAND_MADE_H

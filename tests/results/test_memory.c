@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Checks that pictures and pages of a run, a comparison or an answer from memory have the same bytes as from its file. */
 #include "answers/comparison_figures.h"
 #include "data/comparison_memory.h"

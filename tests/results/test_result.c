@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Writes results, reads them back and compares them. test_result_readers.py checks other programs. */
 #include "results/hand_made.h"
 

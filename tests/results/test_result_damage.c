@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Checks that the reader rejects everything but intact results, each with one sentence. */
 #include "results/hand_made.h"
 #include "storage/provenance.h"

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks results with other programs: h5py, xarray (netcdf4 and h5netcdf), ncdump, netCDF4, udunits.
 
 Two files: one with numbers known in advance, written by tests/results/test_result.c, and one from the program itself.

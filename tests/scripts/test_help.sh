@@ -1,4 +1,7 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
 # Checks that each script has --help, and that a wrong argument ends it with status 2 before it installs or builds anything.
 # Runs copies in a folder of their own, so that any work fails; its name has blanks and an umlaut.
 set -eu

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """A headless Chromium for tests, driven through a pipe (Chrome DevTools Protocol, --remote-debugging-pipe): one JSON text
 after another, each ended by a NUL. No library and no open port."""
 

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """A headless Firefox for tests, driven through its Marionette port: a length, a colon and a JSON text each way. No library.
 The methods are those of chromium.py, as far as tests of both browsers need them."""
 

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Random plans with every key of a scenario and edge values, and the properties that must hold for each.
 
 A plan is a dictionary of the keys of a scenario, in Python's own lists and dictionaries, and is written as JSON, which is

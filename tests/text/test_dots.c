@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks natural frequencies and their dots: as many dots as the words say, and only a share of exactly 0 or 1 has none or
  * all of them (that a forecast must not call sure what is not).

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Reads dates with the year at their end. Reference: the days are those of ISO 8601 dates written out by hand.
  */

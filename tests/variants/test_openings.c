@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Tests what a plan leaves open to search: the values of ranges against values written by hand, and the text of a
  * candidate against the plan that a keeper would write for it.

@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Long runs: a hundred years, ten thousand replicates, twenty-four steps a day.
 
 All three at once are a million replicate-years, days of CPU time, so each is taken to its limit with the others scaled

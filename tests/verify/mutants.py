@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Mutation tests: changes the model in one place at a time and runs the tests that apply.
 
     mutants.py [MUTANTS [SEED]]     20 mutants of seed 1; 0: only those of mutants_known.txt

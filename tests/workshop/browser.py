@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """The workshop's page in a headless Chromium: the same colony as the native program's, to the last bit, and a
 page that works at the size of a phone and of a projector. Run by scripts/check; it needs the package chromium.
 

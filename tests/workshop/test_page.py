@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """The workshop's page: up to date, self-contained, and identical to the output of `wintergrub workshop`. Needs no browser;
 tests/workshop/browser.py uses one."""
 

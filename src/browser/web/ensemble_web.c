@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Simulates replicates in the workers of a page and passes their diaries to the observers in order, as ensemble.c does
  * with threads: the same bytes for any number of workers.

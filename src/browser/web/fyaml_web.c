@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Stands for the parts of libfyaml that reading events from a text never reaches: documents, paths and writing. Without
  * them the module is a tenth smaller.

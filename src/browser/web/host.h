@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * What the page's JavaScript does for the engine (src/app/engine_worker.js), and what it may call.
  *

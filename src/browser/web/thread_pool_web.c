@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Runs the jobs of a page in turn, as thread_pool.c does with threads. The replicates of a job are distributed over the
  * workers where that pays.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * A plan in memory with a callback: on which day do most prepupae of 1,000 eggs leave a tray at 27 degC?
  *

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * A parameter sweep: what 1,000 eggs become in four months at 21 to 33 degC. Every run has the same seed, and so the same
  * animals.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * A plan from YAML to a result that numpy reads: write_result PLAN.yaml RESULT.h5, then in Python
  *

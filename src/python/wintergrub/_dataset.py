@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Results as xarray.Dataset: of a forecast in memory, or of a file."""
 
 import os

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """The numbers of the animal, the outcomes and the series, as the library lists them."""
 
 from typing import NamedTuple
