@@ -68,7 +68,7 @@ void wg_commands_help(FILE *to) {
     (void)fputs("wintergrub: odds, dates and pounds for a black soldier fly colony\n\n", to);
     for (const struct wg_command *const *row = rows; *row != NULL; row++)
         put_command(to, (*row)->name, (*row)->arguments, (*row)->summary);
-    put_command(to, "help", "COMMAND", "how to use a command; --version: which this is");
+    put_command(to, "help", "COMMAND", "how to use a command; also --version");
     put_command(to, "help scenario", "[KEY]", "the keys; help numbers: of the model");
     (void)fprintf(to, "\nExit status: %s", wg_commands_statuses);
 }
