@@ -117,8 +117,8 @@ static int read_with_record(wintergrub_plan **made, const struct wg_scenario *sc
                                error);
 }
 
-static int read_copy(wintergrub_plan **copy, const struct wg_scenario *scenario, const char *text, size_t size,
-                     const wintergrub_plan *before, struct wintergrub_error *error) {
+static int copy_by_text(wintergrub_plan **copy, const struct wg_scenario *scenario, const char *text, size_t size,
+                        const wintergrub_plan *before, struct wintergrub_error *error) {
     struct wg_error err = {0};
     const int code = read_with_record(copy, scenario, text, size, error);
     if (code < 0)
@@ -132,7 +132,7 @@ static int read_copy(wintergrub_plan **copy, const struct wg_scenario *scenario,
 }
 
 int wintergrub_plan_copy(wintergrub_plan **copy, const wintergrub_plan *plan, struct wintergrub_error *error) {
-    return read_copy(copy, &plan->scenario, plan->scenario.text, plan->scenario.text_size, NULL, error);
+    return copy_by_text(copy, &plan->scenario, plan->scenario.text, plan->scenario.text_size, NULL, error);
 }
 
 int wintergrub_plan_vary(wintergrub_plan **varied, const wintergrub_plan *plan, const char *key, const char *value,
@@ -153,7 +153,7 @@ int wintergrub_plan_vary(wintergrub_plan **varied, const wintergrub_plan *plan, 
     if (strncmp(key, "species", strlen("species")) == 0)
         code = read_with_record(&before, scenario, scenario->text, scenario->text_size, error);
     if (code == 0)
-        code = read_copy(varied, scenario, text, size, before, error);
+        code = copy_by_text(varied, scenario, text, size, before, error);
     wintergrub_plan_free(before);
     free(text);
     return code;
