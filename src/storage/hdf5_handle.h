@@ -20,7 +20,7 @@
 #define WG_H5_CRC_ATTRIBUTE "crc32" /* of the numbers of a variable, decoded, in the order of their indices */
 
 #define WG_H5_FILE_DIMENSIONS 16 /* maximum in a file being written */
-#define WG_H5_FILE_VARIABLES 160
+#define WG_H5_FILE_VARIABLES 256
 
 /** The state of the file driver. */
 struct wg_h5_disk {

@@ -557,7 +557,7 @@ ROUNDED = 2.0**-16  # daily numbers have 16 bits of the fraction, and two of the
 def check_ledgers(series):
     alive = series["count"].sum(axis=2)
     came = series["put_in"] + series["eggs_laid"] + series["wild_eggs"]
-    went = series["deaths"].sum(axis=2) + series["taken"] + series["flown"]
+    went = series["deaths"].sum(axis=2) + series["harvest_count"] + series["eggs_taken"] + series["flown"]
     before = np.concatenate([np.zeros_like(alive[:, :1]), alive[:, :-1]], axis=1)
     off = before + came - went - alive
     expect(not off.any(), f"individuals are out of balance by {np.abs(off).max()}")

@@ -146,7 +146,7 @@ class Ledger:
             return values.reshape(*values.shape[:2], -1).sum(axis=2)
 
         come = summed("put_in") + summed("eggs_laid") + summed("wild_eggs")
-        gone = summed("deaths") + summed("taken") + summed("flown")
+        gone = summed("deaths") + summed("harvest_count") + summed("eggs_taken") + summed("flown")
         alive = summed("count")
         self.off = max(self.off, int(np.abs(np.cumsum(come - gone, axis=1) - alive).max()))
         given = np.cumsum(summed("feed_given"), axis=1) * USABLE
