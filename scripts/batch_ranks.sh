@@ -1,4 +1,7 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
 # Runs one large ensemble on several machines of a cluster: the replicates of a scenario over MPI processes.
 #
 #   sbatch scripts/batch_ranks.sh SCENARIO.yaml RESULT.h5 [more options of 'wintergrub run']

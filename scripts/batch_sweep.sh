@@ -1,4 +1,7 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
 # Runs many scenarios on a cluster: a job array in which each job runs every N-th scenario of a folder. Needs no MPI.
 #
 #   sbatch --array=1-20 scripts/batch_sweep.sh FOLDER_OF_SCENARIOS FOLDER_OF_RESULTS [more options of 'wintergrub run']

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 # Adds up a log of ctest: awk -v status=<exit status of ctest> -v seconds=<time taken> -f count_tests.awk LastTest.log
 #
 # A Criterion program counts as the number of tests that it reports, a script as one. A program that failed although

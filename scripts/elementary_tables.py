@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Computes and prints src/base/elementary_tables.h; with --exp the series of src/base/quick.h.
 
     scripts/elementary_tables.py | clang-format >src/base/elementary_tables.h

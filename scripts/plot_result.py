@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Opens a result of wintergrub with xarray and plots its larvae: an example to start from.
 
     scripts/plot_result.py NAME.h5 [PICTURE.png]
@@ -14,9 +16,11 @@ import sys
 
 def larvae(path):
     """Returns the median number of larvae and the 90 % interval, by day."""
+    import numpy
     import xarray
 
-    with xarray.open_dataset(path, decode_times=True) as result:
+    # xarray before 2023.4 warns of every date that is missing
+    with numpy.errstate(invalid="ignore"), xarray.open_dataset(path, decode_times=True) as result:
         count = result["count"].sel(stage="larva")
         bands = count.quantile([0.05, 0.5, 0.95], dim="replicate")
         return bands.assign_attrs(title=result.attrs["title"], long_name=count.attrs["long_name"]).load()

@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Individual-based twin of the model: a black soldier fly colony in a laboratory, one animal at a time.
 
 wintergrub counts animals in cohorts: all with the same stage, home, day of entry and generation are one number, and

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * libwintergrub: forecasts for black soldier fly colonies, as a library.
  *
@@ -5,7 +8,7 @@
  * replicate with different weather and random events, and the outcomes are summarised: odds, dates, kilograms, cost.
  * Link with `pkg-config --cflags --libs wintergrub`, or in CMake find_package(wintergrub) and wintergrub::wintergrub.
  *
- * A complete program (a test compiles and runs it):
+ * A complete program (a test compiles and runs it; src/library/examples/ has more, with a parameter sweep):
  *
  * @code
  * #include <wintergrub/wintergrub.h>
@@ -215,11 +218,43 @@ WINTERGRUB_API int32_t wintergrub_plan_first_day(const wintergrub_plan *plan);
 WINTERGRUB_API int64_t wintergrub_plan_replicates(const wintergrub_plan *plan);
 WINTERGRUB_API uint64_t wintergrub_plan_seed(const wintergrub_plan *plan);
 
+/** Returns the latitude of the site in degrees, negative in the south; NaN for a constant temperature. */
+WINTERGRUB_API double wintergrub_plan_latitude(const wintergrub_plan *plan);
+
 /** Sets the number of replicates, 1 to 1,000,000; otherwise returns WINTERGRUB_ERR_USAGE and changes nothing. */
 WINTERGRUB_API int wintergrub_plan_set_replicates(wintergrub_plan *plan, int64_t replicates,
                                                   struct wintergrub_error *error);
 /** Sets the seed of all random numbers. */
 WINTERGRUB_API void wintergrub_plan_set_seed(wintergrub_plan *plan, uint64_t seed);
+/**
+ * Makes a copy that can be changed or run by itself, with the same seed, replicates and numbers. A weather record is copied,
+ * not read again. Returns 0 or WINTERGRUB_ERR_MEMORY.
+ */
+WINTERGRUB_API int wintergrub_plan_copy(wintergrub_plan **copy, const wintergrub_plan *plan,
+                                        struct wintergrub_error *error);
+/**
+ * Makes a plan that differs from another in one value of its text, with the same seed, replicates and numbers set. `key`
+ * names it as `--vary` of the program does: "starter.1.count", "places.shed.heater.set_point". `value` is written as in
+ * the plan: "500", "65 degF", "2026-10-01". Returns 0; WINTERGRUB_ERR_USAGE: not a value for this key;
+ * WINTERGRUB_ERR_INPUT: the text has no such key, or the plan would have a mistake; WINTERGRUB_ERR_MEMORY.
+ */
+WINTERGRUB_API int wintergrub_plan_vary(wintergrub_plan **varied, const wintergrub_plan *plan, const char *key,
+                                        const char *value, struct wintergrub_error *error);
+
+/** A number of the animal. */
+struct wintergrub_number {
+    const char *name, *unit, *meaning; /* unit "1": a plain number */
+    const char *source;                /* published (author year), MEMORY, common practice, derived or judgement */
+    double least, most;                /* what a plan may set */
+    double low, high;                  /* the plausible range */
+};
+/** Describes number i of the animal, from 0. Returns 0, or WINTERGRUB_ERR_USAGE after the last one. */
+WINTERGRUB_API int wintergrub_number(int i, struct wintergrub_number *number);
+/**
+ * Reads a number of the plan's middle animal by its name; the plausible animals differ from it, unless it was set.
+ * Returns 0 or WINTERGRUB_ERR_USAGE: no such number.
+ */
+WINTERGRUB_API int wintergrub_plan_number(const wintergrub_plan *plan, const char *name, double *value);
 /**
  * Sets a number of the animal by its name in the group `species` of a plan, in the unit used there: the same in all
  * plausible animals. Returns
@@ -239,6 +274,12 @@ WINTERGRUB_API int wintergrub_plan_goals(const wintergrub_plan *plan);
  */
 WINTERGRUB_API double wintergrub_plan_goal(const wintergrub_plan *plan, int i, char *text, size_t size);
 
+/**
+ * Returns caution i of those that concern the plan, from 0: safety of heaters, animals in a refrigerator, the law where
+ * animals are taken out, doubtful assumptions. NULL after the last one.
+ */
+WINTERGRUB_API const char *wintergrub_plan_caution(const wintergrub_plan *plan, int i);
+
 /* ---- outcomes and series of a replicate ---- */
 
 /** The columns of a series, each with one value a day. */
@@ -254,17 +295,31 @@ struct wintergrub_variable {
     const char *name, *unit, *meaning; /* the same as in result files; unit "1": a plain number */
     enum wintergrub_per per;           /* of a series */
     int missing_is_later; /* of an outcome: 1 if quantiles count "did not happen" as later than all others */
+    int is_count;         /* of a series: 1 if all values are whole numbers */
 };
 /** Returns outcome i, from 0; NULL after the last one. */
 WINTERGRUB_API const struct wintergrub_variable *wintergrub_outcome(int i);
 /** Returns series i, from 0; NULL after the last one. */
 WINTERGRUB_API const struct wintergrub_variable *wintergrub_series(int i);
+/** Returns 1 if outcome i is a day of the period, which result files store as a date; otherwise 0. */
+WINTERGRUB_API int wintergrub_outcome_is_date(int i);
+/** Returns what the values of series i are, by the CF conventions: "time: sum"; NULL after the last one. */
+WINTERGRUB_API const char *wintergrub_series_cell_methods(int i);
+/** Returns the CF standard name of series i; NULL: the convention has none. */
+WINTERGRUB_API const char *wintergrub_series_standard_name(int i);
 /** Returns the number of columns of such a series in this plan: 1, or one per stage, place, bin or cause. */
 WINTERGRUB_API int wintergrub_plan_columns(const wintergrub_plan *plan, enum wintergrub_per per);
 /**
  * Returns the name of such a column, "larva" or the name of a bin; "" for WINTERGRUB_PER_DAY; NULL: no such column.
  */
 WINTERGRUB_API const char *wintergrub_plan_column(const wintergrub_plan *plan, enum wintergrub_per per, int column);
+/** Returns the number of the place in which a bin stands, both from 0; -1: no such bin. */
+WINTERGRUB_API int wintergrub_plan_bin_place(const wintergrub_plan *plan, int bin);
+/**
+ * Returns 1 if result files of the plan hold an outcome or series of this name, otherwise 0: of money without prices, of
+ * neighbours without any, and, with one bin, series by bin that would repeat the total.
+ */
+WINTERGRUB_API int wintergrub_plan_stores(const wintergrub_plan *plan, const char *name);
 
 /** One simulated replicate. */
 typedef struct wintergrub_replicate wintergrub_replicate;
@@ -387,6 +442,39 @@ WINTERGRUB_API int wintergrub_summary_share(const wintergrub_summary *summary, c
  */
 WINTERGRUB_API int wintergrub_summary_goal(const wintergrub_summary *summary, int i, struct wintergrub_share *share,
                                            struct wintergrub_error *error);
+
+/** Returns the number of warnings of the run: a heater too weak, a bin too hot, weeks with too little feed, ... */
+WINTERGRUB_API int wintergrub_summary_warnings(const wintergrub_summary *summary);
+/**
+ * Writes warning i, 0 <= i < their number, as whole sentences, cut to `size` bytes (512 suffice). Returns the number of
+ * replicates in which it happened.
+ */
+WINTERGRUB_API int64_t wintergrub_summary_warning(const wintergrub_summary *summary, int i, char *text, size_t size);
+
+/* ---- comparisons ---- */
+
+/** An outcome under one plan minus that under another, replicate by replicate. */
+struct wintergrub_difference {
+    int64_t n;                              /* replicates in which it happened under both */
+    double mean, sd, low, high;             /* of the difference; with the 95 % interval of the mean */
+    int64_t better, worse, ties;            /* replicates */
+    double chance, chance_low, chance_high; /* that it is better, with a 95 % interval; a tie is not better */
+    int64_t animals_better, animals_same, animals_worse; /* plausible animals, by their mean difference */
+    double
+        variance_factor; /* what the shared weather saves: independent replicates would have to be so many times more */
+    int less_is_better;  /* 1: of this outcome less is better */
+};
+/** Returns the name of outcome i of those that can be compared, from 0; NULL after the last one. */
+WINTERGRUB_API const char *wintergrub_compared(int i);
+/**
+ * Computes the difference of a compared outcome, `summary` minus `base`, as the command `compare` does. Both runs must be
+ * complete and have the same number of replicates and seed, so that they share the weather. Returns 0;
+ * WINTERGRUB_ERR_USAGE: no such outcome, or runs that do not match; WINTERGRUB_ERR_INPUT: the plans have different
+ * weather, periods or currencies, or only one of them lives plausible animals; WINTERGRUB_ERR_MEMORY.
+ */
+WINTERGRUB_API int wintergrub_summary_difference(const wintergrub_summary *base, const wintergrub_summary *summary,
+                                                 const char *outcome, struct wintergrub_difference *difference,
+                                                 struct wintergrub_error *error);
 
 /* ---- results ---- */
 

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 # Writes the manual pages and completions with the program itself:
 #   cmake -D PROGRAM=wintergrub -D FOLDER=folder -D "COMMANDS=run;check" -P manual.cmake
 function(written name)

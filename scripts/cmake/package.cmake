@@ -1,5 +1,8 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 # Describes the Debian packages that `cpack -G DEB` makes in the build folder: wintergrub (the program with manual, examples
-# and completions), libwintergrub0 and libwintergrub-dev, one for each component.
+# and completions), libwintergrub0, libwintergrub-dev and python3-wintergrub, one for each component.
 set(CPACK_GENERATOR DEB)
 set(CPACK_PACKAGE_NAME wintergrub)
 set(CPACK_PACKAGE_VENDOR "the wintergrub authors")
@@ -9,7 +12,7 @@ set(CPACK_PACKAGE_CONTACT "${WINTERGRUB_MAINTAINER}")
 set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
 set(CPACK_STRIP_FILES ON)
 set(CPACK_DEB_COMPONENT_INSTALL ON)
-set(CPACK_COMPONENTS_ALL runtime library dev)
+set(CPACK_COMPONENTS_ALL runtime library dev python)
 set(CPACK_COMPONENTS_GROUPING ONE_PER_GROUP)
 set(CPACK_INSTALL_DEFAULT_DIRECTORY_PERMISSIONS
   OWNER_READ OWNER_WRITE OWNER_EXECUTE GROUP_READ GROUP_EXECUTE WORLD_READ WORLD_EXECUTE)
@@ -38,4 +41,20 @@ set(CPACK_DEBIAN_DEV_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_DEV_PACKAGE_DEPENDS "libwintergrub0 (= ${PROJECT_VERSION})")
 set(CPACK_COMPONENT_DEV_DESCRIPTION "${forecast}\n\nThis package has the header, the static library and the files with which
 pkg-config and CMake find them.")
+set(CPACK_DEBIAN_PYTHON_PACKAGE_NAME python3-wintergrub)
+set(CPACK_DEBIAN_PYTHON_PACKAGE_SECTION python)
+set(CPACK_DEBIAN_PYTHON_PACKAGE_ARCHITECTURE all)
+set(CPACK_DEBIAN_PYTHON_PACKAGE_SHLIBDEPS OFF)
+set(CPACK_DEBIAN_PYTHON_PACKAGE_DEPENDS
+  "libwintergrub0 (>= ${PROJECT_VERSION}), python3:any, python3-cffi, python3-numpy")
+set(CPACK_DEBIAN_PYTHON_PACKAGE_SUGGESTS "python3-xarray, python3-h5netcdf, python3-matplotlib")
+set(CPACK_DEBIAN_PYTHON_PACKAGE_CONTROL_EXTRA ${PROJECT_BINARY_DIR}/package/postinst ${PROJECT_BINARY_DIR}/package/prerm)
+file(WRITE ${PROJECT_BINARY_DIR}/package/postinst
+  "#!/bin/sh\nset -e\nif command -v py3compile >/dev/null; then py3compile -p python3-wintergrub; fi\n")
+file(WRITE ${PROJECT_BINARY_DIR}/package/prerm
+  "#!/bin/sh\nset -e\nif command -v py3clean >/dev/null; then py3clean -p python3-wintergrub; fi\n")
+file(CHMOD ${PROJECT_BINARY_DIR}/package/postinst ${PROJECT_BINARY_DIR}/package/prerm PERMISSIONS
+  OWNER_READ OWNER_WRITE OWNER_EXECUTE GROUP_READ GROUP_EXECUTE WORLD_READ WORLD_EXECUTE)
+set(CPACK_COMPONENT_PYTHON_DESCRIPTION "${forecast}\n\nThis package has the module for Python 3: it runs and compares plans, with
+results as arrays of numpy, datasets of xarray and plots of matplotlib.")
 include(CPack)

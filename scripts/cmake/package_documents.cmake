@@ -1,10 +1,14 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 # Adds to each staged Debian package what the policy asks for: copyright, changelog, compressed manual pages. CPack runs it.
 if(DEFINED ENV{SOURCE_DATE_EPOCH})
   string(TIMESTAMP today "%a, %d %b %Y %H:%M:%S +0000" UTC) # of that time
 else()
   string(TIMESTAMP today "%a, %d %b %Y 00:00:00 +0000" UTC)
 endif()
-foreach(pair IN ITEMS runtime:wintergrub library:libwintergrub0 dev:libwintergrub-dev)
+foreach(pair IN ITEMS runtime:wintergrub library:libwintergrub0 dev:libwintergrub-dev
+    python:python3-wintergrub)
   string(REPLACE ":" ";" pair ${pair})
   list(GET pair 0 component)
   list(GET pair 1 package)

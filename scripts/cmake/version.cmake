@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 # Writes the version headers: cmake -D SOURCE=dir -D VERSION=0.1.0 -D OUTPUT=folder -P version.cmake
 #
 # version.h: version and git description; source_digest.h: a digest of the sources, in a separate header because it

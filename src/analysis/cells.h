@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Tells which animal and which winter each replicate of a plan lives, so that replicates that share one are not taken for
  * independent.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Finds by experiment what a forecast hangs on besides the plan's own words: wild newcomers, and defaults that may differ at
  * the keeper's place.

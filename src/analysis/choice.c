@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Chooses among setups: ranks them, finds what cannot be told apart, and climbs from the cheapest to the largest harvest
  * by the lowest price of each extra kg, as one does with incremental cost-effectiveness ratios (Weinstein & Zeckhauser

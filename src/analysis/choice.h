@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Chooses among setups that were simulated over the same replicates: which live most often, which yields most, what each
  * extra kg costs, and which buy energy only to lose the colony. Says nothing that the replicates cannot tell.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks that setups have the same days: period, site, monthly tables and weather record must agree.
  */

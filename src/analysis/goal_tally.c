@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Counts the replicates that meet each goal, with Wilson intervals (1927, JASA 22:209), or clustered ones where replicates share
  * animals or winters (variance_split.c).

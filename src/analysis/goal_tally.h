@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Counts how often each goal of a plan is met, decides whether that is often enough, and finds how many replicates a
  * stated precision needs.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Confidence intervals of means, also where values are skewed, of shares, and of differences of shares in pairs.
  */

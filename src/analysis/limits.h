@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The limits on a colony that an experiment can lift, one at a time: each changes numbers of a plan, never the engine.
  */

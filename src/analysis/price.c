@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Finds what an extra kg costs: the ratio R = mean(cost) / mean(mass) of two paired differences. Fieller's limits are the
  * R at which mean(cost) - R mean(mass) is t standard errors from 0 (Fieller 1954, J. R. Stat. Soc. B 16:175).

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Odds that the colony lives in the keeper's own places, in a neighbour's, or in at least one, under the same weather.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Sums what diaries say of lives that failed.
  */
@@ -75,7 +78,7 @@ void wg_story_add(struct wg_story *story, const struct wg_diary *diary) {
             story->deaths[cause][month] += (double)diary->deaths[(ptrdiff_t)day * WG_N_CAUSES + cause];
         add_flies(story, diary, day, month);
         add_bin_days(story, diary, day);
-        story->taken += (double)diary->taken[day];
+        story->taken += (double)(diary->harvest_count[day] + diary->eggs_taken[day]);
         story->power_out_hours += diary->power_out_hours[day];
     }
     for (int stage = 0; stage < WG_N_STAGES; stage++)

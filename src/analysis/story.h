@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * What happened in the lives that failed: deaths by month and cause, flies without eggs, the last alive.
  */

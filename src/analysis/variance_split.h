@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Splits the variance of an outcome into animals, winters and the rest, and gives the interval and the bands that follow.
  *

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws compared setups as rows of dots: for each outcome a panel with its own scale, a dot at the mean over the same
  * weather, and a line over the range.

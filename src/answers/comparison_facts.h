@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The parts of a comparison, and what its text and JSON share.
  */
@@ -5,8 +8,8 @@
 #define WG_ANSWERS_COMPARISON_FACTS_H
 
 #include "analysis/choice.h"
+#include "data/comparison_words.h"
 #include "report/forecast_facts.h"
-#include "results/comparison_file.h"
 #include "text/verdict_sentences.h"
 
 struct wg_comparison {

@@ -1,11 +1,14 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The figures of a comparison.
  */
 #ifndef WG_ANSWERS_COMPARISON_FIGURES_H
 #define WG_ANSWERS_COMPARISON_FIGURES_H
 
+#include "data/comparison_data.h"
 #include "figures/figure.h"
-#include "results/comparison_data.h"
 
 /** Makes them: a grid in colours if two numbers are varied, and rows of dots. `choice` is made of `data`. */
 int wg_comparison_figures(struct wg_figures *figures, const struct wg_comparison_data *data,

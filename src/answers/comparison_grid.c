@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws setups that differ in two numbers as grids: a panel for survival, harvest and cost, a cell for each pair of values,
  * with its number. A darker cell has more; a black frame marks the best and what cannot be told from it.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes a comparison as JSON: every outcome of every setup and every difference from the first; null for what is
  * missing.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The table of a comparison: a row for each setup, averages over the ranges that hold nine in ten. Screen and page show
  * the same cells.

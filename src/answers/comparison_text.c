@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Prints a comparison: details if asked for, reasons, warnings, and last, where a screen of 24 lines keeps them, the verdict
  * and its table.

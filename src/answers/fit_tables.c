@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Words what `fit` found: the animal, today, the weeks to come, the season, the notes that lie off.
  */

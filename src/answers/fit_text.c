@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Prints what a log tells: the animal, the notes outside their range, today, the weeks to come, the season.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Prints which uncertain numbers of the animal move a plan's answer, and what would narrow it, as text and as JSON.
  */

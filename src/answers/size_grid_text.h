@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Prints the answer of `size` over two numbers, a grid of chances that all goals are met, as text and as JSON.
  */
@@ -5,7 +8,7 @@
 #define WG_ANSWERS_SIZE_GRID_TEXT_H
 
 #include "analysis/goal_tally.h"
-#include "results/comparison_file.h"
+#include "data/comparison_words.h"
 
 #include <stdio.h>
 

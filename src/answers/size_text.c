@@ -1,12 +1,15 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Prints the chances at each value tried and the answer in one sentence, as text and as JSON.
  */
 #include "answers/size_text.h"
 
+#include "data/size_sentences.h"
 #include "report/forecast_facts.h"
 #include "report/goals_report.h"
 #include "report/warning_lists.h"
-#include "results/size_sentences.h"
 #include "text/goal_text.h"
 #include "text/show.h"
 #include <wintergrub/version.h>

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Reads answers. The reader of plans checks them, so that limits, units and messages are those of a file.
  */
@@ -64,7 +67,7 @@ static int read_answers(struct wg_answers *answers, const char *path, char messa
     wg_plan_text(answers, &text);
     int code = wg_bytes_failed(&text, &err);
     if (code == 0)
-        code = wg_scenario_read_text(&scenario, path, text.data, text.size, NULL, 0, &mistakes, &err);
+        code = wg_scenario_read_given(&scenario, path, text.data, text.size, answers->given, &mistakes, &err);
     answers->latitude_deg = scenario.plan.climate.latitude_deg;
     answers->elevation_m = scenario.plan.climate.elevation_m;
     if (code < 0)

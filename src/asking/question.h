@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The questions of `wintergrub new` as a table: what is asked, what may be answered, what each answer means.
  *
@@ -5,6 +8,8 @@
  */
 #ifndef WG_ASKING_QUESTION_H
 #define WG_ASKING_QUESTION_H
+
+#include "text/text_file.h"
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -54,6 +59,7 @@ struct wg_answers {
     int32_t today;                             /* the offered first day is after it */
     double latitude_deg, elevation_m;          /* as the reader understood the answers; wg_answer_read() sets them */
     char text[WG_N_QUESTIONS][WG_ANSWER_SIZE]; /* "": the offered answer */
+    const struct wg_text_given *given;         /* texts in place of all files; NULL: the files themselves */
 };
 
 struct wg_question_choice {

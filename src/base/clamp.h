@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The smaller and the larger of two numbers, and a number held within limits. fmin() and fmax() are calls, which must mind
  * what is no number: in the hours of a place they took 9 ns of each (measured).

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Computes logarithms, powers, trigonometric functions and their inverses, the error function and the gamma function.
  *

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Limits of a plan's numbers, each defined once: the scenario reader and wg_plan_check() both enforce them.
  *

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Inline exp(x) and exp(x) - 1, private to the model layers; the other functions are in elementary.h.
  *

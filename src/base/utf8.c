@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Which bytes are a character of UTF-8 (RFC 3629, section 4), and which characters may be shown?
  */

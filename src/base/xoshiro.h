@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The inline generator, private to base: otherwise samplers that need one or two numbers would spend as much time
  * on the call as on the draw (measured: a fifth of a binomial draw).

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws the answer of `cheapest`: what each judged plan costs (x), how often it does what was asked (above), and what it gives
  * (below).
@@ -174,7 +177,7 @@ static void describe_plans(struct wg_figure *figure, const struct wg_cheapest *c
                    strstr(money, "a year") != NULL ? " in a year" : "");
 }
 
-int wg_cheapest_figure(struct wg_figures *figures, const struct wg_stored_file *in, const struct wg_cheapest *cheapest,
+int wg_cheapest_figure(struct wg_figures *figures, const struct wg_run_facts *in, const struct wg_cheapest *cheapest,
                        struct wg_error *err) {
     struct wg_figure *const figure = wg_figures_add_of(figures, in, in->title, 365, "cheapest", err);
     if (figure == NULL)

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Sentences of the answer of `cheapest`, which its text and its page share.
  */
@@ -256,7 +259,7 @@ static bool opened_remark(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT
         enum wg_usual_part part;
         const char *text;
     } parts[] = {{WG_USUAL_SET_POINT, "the set point in winter (off, and 40 to 80 °F or 4 to 28 °C)"},
-                 {WG_USUAL_WARM_UP, "a warm-up in spring (never, or from one of seven days until summer)"},
+                 {WG_USUAL_WARM_UP, "a warm-up in spring (never, or from one of several days until summer)"},
                  {WG_USUAL_LAMPS, "the season of the lamps (none, parts of the year, all year)"}};
     size_t n = 0;
     if (c->opened == 0)
@@ -266,6 +269,9 @@ static bool opened_remark(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT
     for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
         if (c->opened & (int)parts[i].part)
             n += (size_t)snprintf(out + n, WG_CHEAPEST_TEXT - n, "%s %s", named++ > 0 ? ";" : "", parts[i].text);
+    if ((c->opened & WG_USUAL_FEWER) != 0)
+        n += (size_t)snprintf(out + n, WG_CHEAPEST_TEXT - n,
+                              "; every second of the usual values, because years of a weather record take long");
     (void)snprintf(out + n, WG_CHEAPEST_TEXT - n,
                    ". Write your own in place, for example set_point: {now: 70 degF, try: 40 to "
                    "80 degF by 5, or: off}.");

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Reads the command line by the options in a command's row; suggests the nearest option for an unknown one.
  */
@@ -13,6 +16,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 static int count_options(const struct wg_command *command) {
     int n = 0;
@@ -20,6 +24,10 @@ static int count_options(const struct wg_command *command) {
         n++;
     wg_assert(n <= WG_MAX_OPTIONS);
     return n;
+}
+
+bool wg_args_is_stream(const char *path) {
+    return path != NULL && strcmp(path, "-") == 0;
 }
 
 static int unknown_option(const struct wg_command *command, const char *written, size_t length) {
@@ -108,15 +116,29 @@ static int short_option(struct argument_reader *reader, const char *word) {
     return wg_message_usage(command, "there is no option -%c.", *word);
 }
 
+/* Checks that this command reads standard input, and only once. */
+static int check_standard_input(const struct wg_args *args) {
+    if (!args->command->reads_text)
+        return wg_message_usage(args->command,
+                                "it does not read standard input: name a file, ./- for one that is named \"-\".");
+    for (int i = 0; i < args->n; i++)
+        if (wg_args_is_stream(args->argument[i]))
+            return wg_message_usage(args->command, "standard input can be read only once: only one file can be -.");
+    return 0;
+}
+
 static int read_argument(struct argument_reader *reader) {
     struct wg_args *const args = reader->args;
     const char *const word = args->argv[reader->at];
     const bool number = word[0] == '-' && (isdigit((unsigned char)word[1]) || word[1] == '.');
     if (word[0] == '\0')
         return wg_message_usage(args->command, "one of the arguments is empty.");
-    if (!reader->arguments_only && strcmp(word, "-") == 0)
-        return wg_message_usage(args->command, "\"-\" is not accepted; use /dev/stdin, or ./- for a file named \"-\".");
-    if (reader->arguments_only || word[0] != '-' || number) {
+    if (wg_args_is_stream(word)) {
+        const int status = check_standard_input(args);
+        if (status != 0)
+            return status;
+    }
+    if (reader->arguments_only || word[0] != '-' || number || wg_args_is_stream(word)) {
         args->argument[args->n++] = word;
         return 0;
     }
@@ -144,11 +166,15 @@ static const char *output_of(const struct wg_args *args) {
     return NULL;
 }
 
+static int stat_input(const char *path, struct stat *about) {
+    return wg_args_is_stream(path) ? fstat(STDIN_FILENO, about) : stat(path, about);
+}
+
 /* Compares files by device and inode, because links give one file several names. */
 int wg_args_check_other(const struct wg_args *args, const char *path, const char *other) {
     struct stat read, written;
     if (path == NULL || other == NULL || stat(path, &written) != 0 || !S_ISREG(written.st_mode) ||
-        stat(other, &read) != 0 || read.st_dev != written.st_dev || read.st_ino != written.st_ino)
+        stat_input(other, &read) != 0 || read.st_dev != written.st_dev || read.st_ino != written.st_ino)
         return 0;
     return wg_message_usage(args->command, "%s is read here and cannot be written as well: choose another -o.", path);
 }
@@ -161,9 +187,13 @@ int wg_args_check_inputs(const struct wg_args *args, const char *path, const str
 }
 
 int wg_args_check_output(const struct wg_args *args, const char *path) {
-    if (path != NULL && strcmp(path, "-") == 0)
+    const bool is_stream = wg_args_is_stream(path);
+    if (is_stream && args->command->writes_text && path == output_of(args))
+        return 0;
+    if (is_stream)
         return wg_message_usage(args->command,
-                                "\"-\" is not accepted; name a file, or use ./- for a file named \"-\".");
+                                "pages and texts go to standard output, but not this: name a file, ./- for one that is "
+                                "named \"-\".");
     int status = 0;
     for (int i = 0; i < args->n && status == 0; i++)
         status = wg_args_check_other(args, path, args->argument[i]);

@@ -1,6 +1,10 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Reads the command line: options in any order, `--name value`, `--name=value`, `-o value`, `-ovalue`, switches
- * together as in `-fq`. After `--` everything is an argument; so is anything that begins like a negative number.
+ * together as in `-fq`. After `--` everything is an argument; so is anything that begins like a negative number, and "-",
+ * which is standard input where the command reads texts.
  */
 #ifndef WG_CLI_ARGS_H
 #define WG_CLI_ARGS_H
@@ -24,6 +28,8 @@ const char *wg_args_second(const struct wg_args *args, const char *name);
 int wg_args_times(const struct wg_args *args, const char *name);
 const char *wg_args_each(const struct wg_args *args, const char *name, int k);
 bool wg_args_has(const struct wg_args *args, const char *name);
+/** Returns true for "-", which stands for standard input or output. */
+bool wg_args_is_stream(const char *path);
 /**
  * Reads a whole number, least..most; leaves *out unchanged if the option was not given. Returns 0, or WG_STATUS_USAGE
  * after printing one line.

@@ -1,32 +1,15 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
- * Makes the plans that a search tries, from a scenario with openings.
+ * Reads the scenario of a search for the cheapest plan.
  */
 #ifndef WG_CLI_CANDIDATES_H
 #define WG_CLI_CANDIDATES_H
 
-#include "scenario/scenario.h"
-#include "search/plan_lives.h"
+#include "cheapest/candidates.h"
 
-/** A scenario and what holds for all its candidates. Zero-initialise; owns the scenario. */
-struct wg_candidates {
-    struct wg_scenario base;
-    int opened;          /* enum wg_usual_part: what was opened because the keeper opened nothing; 0: the keeper did */
-    bool has_own_goal;   /* else the goal below is assumed */
-    struct wg_goal goal; /* of all candidates, if the plan has none */
-    bool has_unpriced_energy; /* a source of power without a price, which counts as free */
-};
-
-/**
- * Reads a scenario, opens what usually decides if it leaves nothing open, and assumes a goal if it has none. `seed`: NULL, or in
- * place of the scenario's. Returns 0, or the exit status after printing the reason.
- */
+/** Reads a scenario and opens it (wg_candidates_open()). Returns 0, or the exit status after printing the reason. */
 int wg_candidates_load(struct wg_candidates *candidates, const char *path, const uint64_t *seed);
-void wg_candidates_free(struct wg_candidates *candidates);
-
-/** Reads the candidate of some levels. Returns 0, WG_SEARCH_NO_PLAN or a negative error. Free *scenario in every case. */
-int wg_candidates_read(const struct wg_candidates *candidates, const int *level, struct wg_scenario *scenario,
-                       struct wg_error *err);
-/** Makes the candidates for a search. Borrows *candidates. */
-struct wg_search_maker wg_candidates_maker(const struct wg_candidates *candidates);
 
 #endif

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * A command is one row of the table in commands.c: its name, its options and its function.
  */
@@ -42,6 +45,8 @@ struct wg_command {
     const char *summary;   /* one line */
     const char *help;      /* paragraphs, each line at most 79 columns */
     int least, most;       /* number of arguments; most < 0: any number */
+    bool reads_text;       /* an argument may be -, standard input */
+    bool writes_text;      /* --output may be -, standard output */
     const struct wg_option *options;
     int (*run)(const struct wg_args *args); /* returns the exit status */
 };
@@ -61,7 +66,7 @@ enum wg_status {
 
 /* The rows, one file each. */
 extern const struct wg_command wg_command_run, wg_command_check, wg_command_compare, wg_command_rerun, wg_command_seal,
-    wg_command_timetable, wg_command_workshop, wg_command_new, wg_command_cheapest;
+    wg_command_timetable, wg_command_workshop, wg_command_page, wg_command_new, wg_command_cheapest;
 extern const struct wg_command wg_command_figures, wg_command_report;
 extern const struct wg_command wg_command_size, wg_command_fit, wg_command_schema, wg_command_completion;
 
@@ -74,6 +79,8 @@ void wg_command_help(FILE *to, const struct wg_command *command);
 bool wg_help_topic(const char *topic, int n, char **words, int *status);
 /** Prints all commands, one line each. */
 void wg_commands_help(FILE *to);
+/** One line on - in place of a file's name, for commands that read texts. */
+extern const char wg_standard_input_text[];
 /** "0 done; 1 the answer is no; ...": the exit statuses, as a list for people. */
 extern const char wg_commands_statuses[];
 /**

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Sends a scenario to the other MPI processes as the texts that process 0 has read: they need no files, and a file that
  * changes meanwhile cannot give them a different plan.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Distributes a scenario's replicates over the processes of `mpirun` (see ranks.h). In an ordinary build, or with a
  * single process, there is nothing to distribute.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Ends the program after an internal fault: prints one sentence, removes unfinished results, exits with status 5.
  *

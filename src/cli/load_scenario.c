@@ -1,14 +1,20 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Reads a scenario and reports all of its mistakes, each at its place.
  */
 #include "cli/load_scenario.h"
 
+#include "cli/args.h"
 #include "cli/message.h"
 #include "cli/progress.h"
+#include "cli/stop.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 static void show_problem(const struct wg_mistakes *problems, size_t i) {
     char *const text = wg_mistake_text(problems, i);
@@ -35,10 +41,26 @@ int wg_load_report(int code, struct wg_mistakes *problems, const struct wg_error
     return status;
 }
 
+void wg_load_begin_stream(const char *path, const char *what) {
+    static const struct wg_exit_cleanup cleanup = {.line = "wintergrub: stopped.\n"};
+    if (!wg_args_is_stream(path))
+        return;
+    if (isatty(STDIN_FILENO))
+        wg_message("type or paste the %s, then Ctrl-D on a line of its own.", what);
+    wg_stop_immediately(&cleanup);
+}
+
+void wg_load_end_stream(const char *path) {
+    if (wg_args_is_stream(path))
+        wg_stop_immediately(NULL);
+}
+
 int wg_load_scenario(struct wg_scenario *scenario, const char *path) {
     struct wg_mistakes problems = {0};
     struct wg_error err = {0};
-    const int code = wg_scenario_read(scenario, path, &problems, &err);
+    wg_load_begin_stream(path, "plan");
+    const int code = wg_scenario_read(scenario, wg_args_is_stream(path) ? NULL : path, &problems, &err);
+    wg_load_end_stream(path);
     return wg_load_report(code, &problems, &err);
 }
 

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Reads a scenario for a command and reports its mistakes.
  */
@@ -6,7 +9,16 @@
 
 #include "scenario/scenario.h"
 
-/** Reads a file. Returns 0, or the exit status after printing the mistakes. *scenario must be freed in every case. */
+/**
+ * Begins to read `path` if it is "-", standard input; else does nothing. Says on a terminal what to type, and lets signals
+ * end the program at once, because nothing has to be kept.
+ */
+void wg_load_begin_stream(const char *path, const char *what);
+void wg_load_end_stream(const char *path);
+/**
+ * Reads a file, or standard input if `path` is "-". Returns 0, or the exit status after printing the mistakes. *scenario
+ * must be freed in every case.
+ */
 int wg_load_scenario(struct wg_scenario *scenario, const char *path);
 /** The same from the texts stored in a result. `path` names the scenario in messages. */
 int wg_load_scenario_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,

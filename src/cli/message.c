@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Prints messages and errors, one line each, on standard error.
  */
@@ -51,10 +54,7 @@ int wg_message_usage(const struct wg_command *command, const char *format, ...) 
 }
 
 /* A closed pipe (`| head`) is not a failure; a full disk is. */
-int wg_output_finish(int status) {
-    errno = 0;
-    const bool failed = fflush(stdout) != 0 || ferror(stdout) != 0;
-    const int reason = errno;
+static int report_output(bool failed, int reason, int status) {
     clearerr(stdout);
     if (!failed || reason == EPIPE)
         return status;
@@ -62,4 +62,16 @@ int wg_output_finish(int status) {
     (void)wg_fail(&err, WG_ERR_FILE, "standard output", "It could not be written%s%s.", reason != 0 ? ": " : "",
                   reason != 0 ? strerror(reason) : "");
     return wg_message_error(&err);
+}
+
+int wg_output_finish(int status) {
+    errno = 0;
+    const bool failed = fflush(stdout) != 0 || ferror(stdout) != 0;
+    return report_output(failed, errno, status);
+}
+
+int wg_output_write(const void *data, size_t size) {
+    errno = 0;
+    const bool failed = fwrite(data, 1, size, stdout) != size || fflush(stdout) != 0;
+    return report_output(failed, errno, WG_STATUS_DONE);
 }

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws the line of progress: a bar, the share, the rate and the time left, as much of it as the terminal has room for.
  *

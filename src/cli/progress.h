@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Shows on one line of a terminal how far a long run is and how long it still takes; says before a run of more than ten
  * seconds how long it will take.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Simulates a scenario: passes each replicate to the observers and the result writer, which renames the file into place
  * after the last one.
@@ -58,7 +61,12 @@ int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *
         wg_result_abandon(writer);
         return code;
     }
-    return wg_result_close(writer, err);
+    struct wg_error own = {0};
+    const int explained = simulation->explain != NULL ? simulation->explain(simulation->explain_self, writer, &own) : 0;
+    code = wg_result_close(writer, err);
+    if (code == 0 && explained < 0)
+        *err = own;
+    return code < 0 ? code : explained;
 }
 
 int wg_simulate_reasons(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,

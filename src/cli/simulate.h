@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Simulates a scenario into a result file, with progress on a terminal.
  */
@@ -18,13 +21,16 @@ struct wg_simulation {
     struct wg_progress *progress;        /* of several simulations, begun and ended by the caller; NULL: of this one */
     int threads;                         /* 0: one per processor */
     const char *command_line;
+    /** Called after the last replicate, to store the reasons (wg_result_explain()); NULL: they are not asked. */
+    int (*explain)(void *self, struct wg_result_writer *writer, struct wg_error *err);
+    void *explain_self;
 };
 
 #define WG_MAX_THREADS 256
 
 /**
  * Runs plan.replicates with plan.seed for the observers (at most 6) and the result writer. Returns 0, WG_STOPPED
- * (leaves no file) or a negative error.
+ * (leaves no file) or a negative error. An error of `explain` leaves the result without reasons.
  */
 int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *simulation,
                 const struct wg_observer *observers, int n_observers, struct wg_error *err);

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Handles Ctrl-C and similar signals. A signal sets a flag, and the run ends after the current replicate and removes
  * its files. Where no replicate is running and at most a file or two must be removed, the program ends at once.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Runs many scenarios: reads and checks all of them, then simulates one after the other on all threads, except those
  * whose result is complete already.

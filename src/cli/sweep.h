@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * `run` with several scenarios: one result each in a folder, one table at the end, nothing computed twice.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Lists the scenarios of a sweep and the file for each result.
  */
@@ -19,7 +22,7 @@ static bool is_folder(const char *path) {
 }
 
 bool wg_sweep_is_requested(const struct wg_args *args) {
-    return args->n > 1 || is_folder(args->argument[0]);
+    return args->n > 1 || (!wg_args_is_stream(args->argument[0]) && is_folder(args->argument[0]));
 }
 
 /* "FOLDER/NAME" + ending, malloc'ed */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Decides whether an existing file is already this scenario's result, and if not, whether it may be replaced.
  *
@@ -7,6 +10,7 @@
  * replaced; everything else may be somebody's work.
  */
 #include "cli/sweep.h"
+#include "results/result_read.h"
 #include "results/stored_numbers.h"
 #include "storage/provenance.h"
 #include <wintergrub/version.h>

@@ -1,18 +1,15 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Makes the setups of a comparison from one scenario and the options --vary KEY=VALUE,VALUE,...
  */
 #ifndef WG_CLI_VARY_SETUPS_H
 #define WG_CLI_VARY_SETUPS_H
 
+#include "answers/setups.h"
 #include "cli/command.h"
 #include "results/comparison_file.h"
-
-/** One number and the values that it takes. */
-struct wg_varied_number {
-    struct wg_vary vary;
-    int n;
-    double value[WG_COMPARE_MAX];
-};
 
 /** Reads KEY=VALUE,VALUE,... of a scenario. Returns 0, or the exit status after printing the reason. */
 int wg_vary_read_list(const struct wg_args *args, const char *written, const struct wg_scenario *base,

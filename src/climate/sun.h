@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Day length, radiation, vapour pressure and loss to the sky: published formulas, one pure function each.
  *

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Applies the keeper's actions of a day, in the order of enum wg_action_kind.
  */
@@ -204,7 +207,7 @@ static void scoop(struct wg_colony *colony, const struct wg_action *action) {
         colony->diary->asked_not_there[colony->day] += fmax(0, action->as.scoop.mass_kg - available_kg);
     }
     const struct removed taken = remove_from_pool(colony, larva, share);
-    wg_ledger_add_taken(colony, taken.count);
+    colony->ledger.taken += taken.count;
     colony->diary->harvest_count[colony->day] += taken.count;
     colony->diary->harvest_mass[colony->day] += taken.kg;
 }
@@ -212,7 +215,9 @@ static void scoop(struct wg_colony *colony, const struct wg_action *action) {
 static int pull_traps(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
     struct wg_pool *const trap = &colony->place[action->place].trap;
     if (action->as.pull.put_in < 0) {
-        wg_ledger_add_taken(colony, remove_from_pool(colony, trap, 1).count);
+        const int64_t eggs = remove_from_pool(colony, trap, 1).count;
+        colony->ledger.taken += eggs;
+        colony->diary->eggs_taken[colony->day] += eggs;
         return 0;
     }
     struct wg_pool *const egg = &colony->bin[action->as.pull.put_in].egg;

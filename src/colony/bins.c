@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Feeding, growth, hatching and crawl-off in the bins.
  *
@@ -151,7 +154,7 @@ static void crawl_off(struct wg_colony *colony, int b, struct wg_flow *leaving) 
         const int64_t caught = wg_binomial(colony->chance, all, bin->collect_share);
         const int64_t kept = caught - wg_binomial(colony->chance, caught, bin->give_back);
         wg_flow_add(&place->crawled, lineage, all - kept, mass_g);
-        wg_ledger_add_taken(colony, kept);
+        colony->ledger.taken += kept;
         wg_diary_add_crawl_off(diary, colony->day, b, wg_lineage_generation(lineage), all, (double)all * mass_g / 1000);
         diary->harvest_count[colony->day] += kept;
         diary->harvest_mass[colony->day] += (double)kept * mass_g / 1000;

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Pools of cohorts, oldest first. A cohort costs the same whether it holds one larva or a billion. */
 #include "colony/cohort.h"
 

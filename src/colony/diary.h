@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The diary: daily series and outcomes of one replicate.
  *
@@ -66,7 +69,7 @@ enum wg_series_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY
     X(int64_t, put_in, WG_PER_DAY, "1", "individuals added as starters on the day")                                    \
     X(int64_t, moved, WG_PER_DAY_STAGE, "1", "individuals moved by the keeper on the day, by stage")                   \
     X(int64_t, wild_eggs, WG_PER_DAY, "1", "eggs laid by wild visitors on the day")                                    \
-    X(int64_t, taken, WG_PER_DAY, "1", "individuals removed on the day, including eggs carried off")                   \
+    X(int64_t, eggs_taken, WG_PER_DAY, "1", "eggs carried off on the day, in egg traps that were pulled")              \
     X(int64_t, flown, WG_PER_DAY, "1", "adults that emerged on the day and flew away")                                 \
     X(int64_t, deaths, WG_PER_DAY_CAUSE, "1", "deaths on the day, by cause")                                           \
     X(double, generations_at_once, WG_PER_DAY, "1",                                                                    \

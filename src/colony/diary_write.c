@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Writes the state at the end of a day into the diary, by stage, generation, place and bin. */
 #include "colony/state.h"
 

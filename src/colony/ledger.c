@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Asserts the balances: started + laid + wild eggs = alive + dead + taken + flown, exactly;
  * feed given = eaten + microbes + left, within 1e-9.

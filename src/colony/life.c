@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Deaths and exits of cohorts in a step.
  *
@@ -59,11 +62,6 @@ static void add_to_tally(struct wg_death_tally *tally, const struct wg_hazards *
     tally->shared += per_hazard;
     tally->cold += per_hazard * hazards->cold;
     tally->hunger += per_hazard * hazards->hunger;
-}
-
-void wg_ledger_add_taken(struct wg_colony *colony, int64_t count) {
-    colony->ledger.taken += count;
-    colony->diary->taken[colony->day] += count;
 }
 
 void wg_ledger_add_deaths(struct wg_colony *colony, enum wg_stage stage, enum wg_cause cause, int64_t dead) {

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Entry into stages. Individuals enter uniformly over a step, so on average they
  * have half of its development and half of its hazards. This makes the mean time to

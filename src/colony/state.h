@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /** The state of a running colony (private to the colony). */
 #ifndef WG_COLONY_STATE_H
 #define WG_COLONY_STATE_H
@@ -189,8 +192,6 @@ struct wg_death_tally {
 /** Splits the deaths by cause (exact where all cohorts share the hazards) and adds them to ledger and diary. */
 void wg_ledger_add_tally(struct wg_colony *colony, const struct wg_death_tally *tally,
                          const struct wg_conditions *conditions, enum wg_stage stage);
-/** Adds individuals taken by the keeper. */
-void wg_ledger_add_taken(struct wg_colony *colony, int64_t count);
 /** Adds deaths of a known cause. */
 void wg_ledger_add_deaths(struct wg_colony *colony, enum wg_stage stage, enum wg_cause cause, int64_t dead);
 

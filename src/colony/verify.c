@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Is the state of a colony at the end of a step one that it can be in? Everything that other sources take for granted.
  */

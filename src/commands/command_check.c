@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * wintergrub check: prints what the program understood of a scenario.
  */
@@ -45,6 +48,7 @@ const struct wg_command wg_command_check = {
             "run: with unlimited feed a colony can outgrow what can be counted.",
     .least = 1,
     .most = 1,
+    .reads_text = true,
     .options = options,
     .run = run_check,
 };

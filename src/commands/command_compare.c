@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * wintergrub compare: simulates several setups under the same weather and mishaps.
  */
@@ -303,6 +306,7 @@ const struct wg_command wg_command_compare = {
             "Fieller's. 9 in 10 animals or winters lie in \"by animal\" and \"by winter\".",
     .least = 1,
     .most = WG_COMPARE_MAX,
+    .reads_text = true,
     .options = options,
     .run = run_compare,
 };

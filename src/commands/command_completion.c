@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * wintergrub completion: prints the script with which a shell completes commands, options and keys.
  */
@@ -45,7 +48,7 @@ static void print_bash(bool is_zsh) {
                       : "# bash completion of wintergrub");
     (void)fputs("_wintergrub() {\n"
                 "  local word=${COMP_WORDS[COMP_CWORD]} words=\n"
-                "  if [ \"$COMP_CWORD\" -eq 1 ]; then words=\"help --version",
+                "  if [ \"$COMP_CWORD\" -eq 1 ]; then words=\"help --version --cite",
                 stdout);
     print_commands();
     (void)fputs("\"\n"

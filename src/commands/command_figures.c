@@ -1,12 +1,20 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * wintergrub figures: draws a result, a comparison or an answer of size.
  */
 #include "answers/comparison_figures.h"
 #include "base/utf8.h"
 #include "cli/args.h"
+#include "cli/in_child.h"
 #include "cli/message.h"
+#include "cli/save.h"
 #include "cli/stop.h"
 #include "figures/figures.h"
+#include "results/answer_read.h"
+#include "results/comparison_read.h"
+#include "results/result_read.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -85,8 +93,10 @@ static int draw_answer(struct wg_figures *figures, struct wg_stored_file *file, 
 }
 
 static int make_figures(struct wg_figures *figures, const char *path, struct wg_error *err) {
-    struct wg_stored_file file;
-    int code = wg_stored_open(&file, path, err);
+    struct wg_stored_file file = {0};
+    int code = wg_read_in_child(path, err);
+    if (code == 0)
+        code = wg_stored_open(&file, path, err);
     if (code == 0 && file.kind == WG_STORED_COMPARISON)
         code = draw_compared(figures, &file, err);
     else if (code == 0)

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * wintergrub fit: updates the animal's numbers and the forecast from a keeper's log.
  */
@@ -11,6 +14,7 @@
 #include "pages/page_fit.h"
 #include "results/answer_file.h"
 #include "storage/atomic_file.h"
+#include "text/text_file.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -75,7 +79,10 @@ struct fit_job {
 static int load_log(struct fit_job *job, const char *path) {
     struct wg_mistakes problems = {0};
     struct wg_error err = {0};
-    const int code = wg_keeper_log_read(&job->log, path, &job->scenario.plan, &problems, &err);
+    wg_load_begin_stream(path, "log");
+    const int code =
+        wg_keeper_log_read(&job->log, wg_args_is_stream(path) ? NULL : path, &job->scenario.plan, &problems, &err);
+    wg_load_end_stream(path);
     for (size_t i = 0; i < problems.n; i++) {
         char *const text = wg_mistake_text(&problems, i);
         if (text != NULL)
@@ -83,6 +90,8 @@ static int load_log(struct fit_job *job, const char *path) {
         free(text);
     }
     wg_mistakes_free(&problems);
+    if (code == 0 && job->log.notation[0] != '\0')
+        wg_message("%s: read with %s.", wg_args_is_stream(path) ? WG_STANDARD_INPUT : path, job->log.notation);
     return code < 0 ? wg_message_error(&err) : 0;
 }
 
@@ -120,8 +129,12 @@ static int run_fit(const struct wg_args *args, struct fit_job *job, struct wg_er
     return code;
 }
 
+static const char *log_name(const struct wg_args *args) {
+    return wg_args_is_stream(args->argument[1]) ? WG_STANDARD_INPUT : args->argument[1];
+}
+
 static struct wg_fit_output fit_output_of(const struct wg_args *args, const struct fit_job *job) {
-    return (struct wg_fit_output){&job->scenario, &job->log, &job->fit, args->argument[1],
+    return (struct wg_fit_output){&job->scenario, &job->log, &job->fit, log_name(args),
                                   job->kind == FILE_DRAWS ? job->path : NULL};
 }
 
@@ -135,8 +148,9 @@ static int print_fit(const struct wg_args *args, const struct fit_job *job, stru
 static int write_page(const struct wg_args *args, struct fit_job *job, struct wg_error *err) {
     const struct wg_fit_output fitting = fit_output_of(args, job);
     struct wg_bytes page = {0};
+    const struct wg_page written = {.to = &page, .prefix = ""};
     char *const line = wg_args_line(args);
-    int code = line == NULL ? wg_no_memory(err, NULL) : wg_report_fit(&fitting, line, &page, err);
+    int code = line == NULL ? wg_no_memory(err, NULL) : wg_report_fit(&fitting, line, &written, err);
     if (code == 0)
         code = wg_atomic_file_write(&job->place, page.data, page.size, err);
     if (code == 0)
@@ -165,7 +179,7 @@ static int write_answer(const struct wg_args *args, struct fit_job *job, struct 
                                                               .scenario = &job->scenario,
                                                               .provenance = &provenance,
                                                               .text = text,
-                                                              .as.fit = {&job->fit, &job->log, args->argument[1]}},
+                                                              .as.fit = {&job->fit, &job->log, log_name(args)}},
                                           err);
     job->answer = NULL;
     free(line);
@@ -291,6 +305,7 @@ const struct wg_command wg_command_fit = {
             "many days.",
     .least = 2,
     .most = 2,
+    .reads_text = true,
     .options = options,
     .run = run_fit_command,
 };

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * wintergrub new: asks for a plan, or writes a template, or makes normals from a record.
  */
@@ -9,9 +12,9 @@
 #include "cli/load_scenario.h"
 #include "cli/message.h"
 #include "cli/progress.h"
+#include "cli/save.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
-#include "figures/svg.h"
 #include "records/weather_file.h"
 #include "report/forecast_text.h"
 #include "storage/atomic_file.h"
@@ -364,14 +367,14 @@ static int write_template(const struct wg_args *args) {
     wg_template_answer(template, &answers);
     wg_plan_text(&answers, &text);
     int code = wg_bytes_failed(&text, &err);
-    if (code == 0 && output == NULL)
+    if (code == 0 && (output == NULL || wg_args_is_stream(output)))
         (void)fwrite(text.data, 1, text.size, stdout);
     else if (code == 0)
         code = wg_save_bytes(&text, output, wg_args_has(args, "force"), &err);
     wg_bytes_free(&text);
     if (code < 0)
         return wg_message_error(&err);
-    if (output != NULL)
+    if (output != NULL && !wg_args_is_stream(output))
         wg_message("the plan is in %s; next: wintergrub run %s", output, output);
     return WG_STATUS_DONE;
 }
@@ -439,9 +442,13 @@ static int make_normals(const struct wg_args *args) {
     size_t size;
     if (unit != NULL && strcmp(unit, "degF") != 0 && strcmp(unit, "degC") != 0)
         return wg_message_usage(args->command, "--unit must be degF or degC, not \"%s\".", unit);
-    int code = wg_text_file_read(path, WG_WEATHER_RECORD_MAX_BYTES, &text, &size, &err);
+    wg_load_begin_stream(path, "weather");
+    int code =
+        wg_text_file_read(wg_args_is_stream(path) ? NULL : path, WG_WEATHER_RECORD_MAX_BYTES, &text, &size, &err);
+    wg_load_end_stream(path);
     if (code == 0)
-        code = wg_weather_record_parse(&record, path, text, size, WG_WEATHER_RECORD_UNIT_GUESSED, &note, &err);
+        code = wg_weather_record_parse(&record, wg_args_is_stream(path) ? WG_STANDARD_INPUT : path, text, size,
+                                       WG_WEATHER_RECORD_UNIT_GUESSED, &note, &err);
     if (code == 0)
         code = wg_weather_record_normals(&normals, &record, &err);
     if (code == 0)
@@ -466,7 +473,11 @@ static int run_new(const struct wg_args *args) {
         return list_templates();
     if (wg_args_has(args, "normals"))
         return make_normals(args);
-    return wg_args_has(args, "like") ? write_template(args) : ask_for_plan(args);
+    if (wg_args_has(args, "like"))
+        return write_template(args);
+    return wg_args_is_stream(wg_args_option(args, "output"))
+               ? wg_message_usage(args->command, "the questions go to standard output: name a file for the plan.")
+               : ask_for_plan(args);
 }
 
 static const struct wg_option options[] = {
@@ -495,6 +506,7 @@ const struct wg_command wg_command_new = {
             "  wintergrub new --normals station.csv",
     .least = 0,
     .most = 0,
+    .writes_text = true,
     .options = options,
     .run = run_new,
 };

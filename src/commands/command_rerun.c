@@ -1,8 +1,12 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * wintergrub rerun: simulates a result again from its own record and compares the two.
  */
 #include "base/utf8.h"
 #include "cli/args.h"
+#include "cli/in_child.h"
 #include "cli/internal_fault.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
@@ -10,7 +14,7 @@
 #include "cli/stop.h"
 #include "report/forecast_facts.h"
 #include "results/result_compare.h"
-#include "results/result_data.h"
+#include "results/result_read.h"
 #include "results/stored_numbers.h"
 #include "storage/provenance.h"
 #include "text/show.h"
@@ -103,7 +107,7 @@ static int compare_with_first(const struct wg_result_data *data, const char *aga
     if (code == 0)
         code = wg_stored_expect(&second, WG_STORED_RESULT, err);
     if (code == 0)
-        code = wg_result_compare(&data->in, &second, what, size, err);
+        code = wg_result_compare(wg_result_data_file(data), &second, what, size, err);
     wg_stored_free(&second);
     return code;
 }
@@ -162,7 +166,7 @@ static int simulate_again(const struct wg_result_data *data, const struct wg_sce
 }
 
 static int rerun_result(const struct wg_args *args, const struct wg_result_data *data) {
-    const struct wg_stored_inputs *const inputs = &data->inputs;
+    const struct wg_run_inputs *const inputs = &data->inputs;
     struct wg_simulation simulation = {.quiet = wg_args_has(args, "quiet")};
     struct wg_scenario scenario = {0};
     struct wg_error err = {0};
@@ -191,7 +195,9 @@ static int run_rerun(const struct wg_args *args) {
     struct wg_result_data data = {0};
     struct wg_error err = {0};
     wg_stop_immediately(&cleanup);
-    const int code = wg_result_data_open(&data, args->argument[0], &err);
+    int code = wg_read_in_child(args->argument[0], &err);
+    if (code == 0)
+        code = wg_result_data_open(&data, args->argument[0], &err);
     wg_stop_immediately(NULL);
     const int status = code < 0 ? wg_message_error(&err) : rerun_result(args, &data);
     wg_result_data_free(&data);

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * wintergrub run: simulates a scenario, prints the forecast, writes the result.
  */
@@ -6,16 +9,17 @@
 #include "cli/distribute.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
+#include "cli/save.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "cli/sweep.h"
 #include "commands/command_what_matters.h"
-#include "figures/svg.h"
 #include "report/calendar_text.h"
 #include "report/forecast_json.h"
 #include "report/forecast_text.h"
 #include "report/goals_report.h"
 #include "report/ical.h"
+#include "report/reasons_text.h"
 #include "report/terminal_chart.h"
 #include "storage/atomic_file.h"
 #include "text/terminal.h"
@@ -26,6 +30,8 @@
 
 /* "sites/hill.yaml" -> "hill.h5", malloc'ed */
 static char *default_result_path(const char *scenario) {
+    if (wg_args_is_stream(scenario))
+        return strdup("standard-input.h5");
     const char *const slash = strrchr(scenario, '/'), *const name = slash != NULL ? slash + 1 : scenario;
     const char *const dot = strrchr(name, '.');
     const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
@@ -89,19 +95,33 @@ static int print_forecast(const struct wg_args *args, const struct wg_forecast *
     return status == WG_STATUS_DONE && wg_args_has(args, "ics") ? save_calendar(args, forecast) : status;
 }
 
-/* Finds the reasons and prints them with the forecast. */
-static int explain_forecast(const struct wg_args *args, const struct wg_forecast *forecast,
-                            const struct wg_chart *chart, int threads) {
-    struct wg_error err = {0};
+/* The reasons, which the result stores before it is complete. */
+struct explained_run {
+    const struct wg_plan *plan;
+    const struct wg_summary *summary;
+    int threads;
+    bool quiet, stopped;
     struct wg_reasons reasons;
-    struct wg_forecast explained = *forecast;
-    bool stopped;
-    if (wg_simulate_reasons(&reasons, &forecast->scenario->plan, forecast->summary, false, threads,
-                            wg_args_has(args, "quiet"), &stopped, &err) < 0)
-        return wg_load_message_error(forecast->scenario, &err);
-    explained.reasons = &reasons;
-    const int status = print_forecast(args, &explained, chart);
-    if (!stopped)
+};
+
+static int explain_result(void *self, struct wg_result_writer *writer, struct wg_error *err) {
+    struct explained_run *const run = self;
+    struct wg_result_words words = {0};
+    int code = wg_simulate_reasons(&run->reasons, run->plan, run->summary, false, run->threads, run->quiet,
+                                   &run->stopped, err);
+    if (code == 0 && !run->stopped)
+        code = wg_reasons_result_words(&run->reasons, run->plan, run->summary, &words, err);
+    if (code == 0 && !run->stopped)
+        wg_result_explain(writer, words.why, words.checked);
+    wg_result_words_free(&words);
+    return code;
+}
+
+/* Prints the forecast with its reasons. */
+static int print_explained(const struct wg_args *args, const struct wg_forecast *forecast, const struct wg_chart *chart,
+                           const struct explained_run *run) {
+    const int status = print_forecast(args, forecast, chart);
+    if (!run->stopped)
         return status;
     wg_message("stopped before the reasons were found; the result is complete.");
     return wg_stop_status();
@@ -120,11 +140,18 @@ static int simulate_forecast(const struct wg_args *args, const struct wg_scenari
                                             wg_work_observer(&work), wg_goal_tally_observer(&odds),
                                             wg_chart_observer(&chart)};
     int status;
+    struct explained_run explained = {.plan = &scenario->plan,
+                                      .summary = &summary,
+                                      .threads = simulation->threads,
+                                      .quiet = wg_args_has(args, "quiet")};
+    struct wg_simulation asked = *simulation;
+    asked.explain = explain_result;
+    asked.explain_self = &explained;
     int code = wg_summary_init(&summary, &scenario->plan, scenario->plan.replicates, &err);
     if (code == 0)
         code = wg_work_init(&work, &scenario->plan, scenario->plan.replicates, &err);
     if (code == 0)
-        code = wg_simulate(scenario, simulation, observers, 5, &err);
+        code = wg_simulate(scenario, &asked, observers, 5, &err);
     if (code == WG_STOPPED) {
         wg_message("stopped; nothing was written.");
         status = wg_stop_status();
@@ -133,14 +160,15 @@ static int simulate_forecast(const struct wg_args *args, const struct wg_scenari
     } else {
         struct wg_warnings warnings;
         wg_warnings_find(&warnings, &watch, &work);
-        status = explain_forecast(args,
-                                  &(struct wg_forecast){.scenario = scenario,
-                                                        .summary = &summary,
-                                                        .warnings = &warnings,
-                                                        .work = &work,
-                                                        .odds = &odds,
-                                                        .result_path = simulation->path},
-                                  &chart, simulation->threads);
+        status = print_explained(args,
+                                 &(struct wg_forecast){.scenario = scenario,
+                                                       .summary = &summary,
+                                                       .warnings = &warnings,
+                                                       .work = &work,
+                                                       .odds = &odds,
+                                                       .result_path = simulation->path,
+                                                       .reasons = &explained.reasons},
+                                 &chart, &explained);
     }
     wg_work_free(&work);
     wg_goal_tally_free(&odds);
@@ -301,6 +329,9 @@ static int run_one(const struct wg_args *args) {
 }
 
 static int run_scenarios(const struct wg_args *args) {
+    for (int i = 0; i < args->n && args->n > 1; i++)
+        if (wg_args_is_stream(args->argument[i]))
+            return wg_message_usage(args->command, "a plan from standard input is run alone.");
     if (wg_sweep_is_requested(args))
         return wg_sweep(args);
     if (wg_args_has(args, "part"))
@@ -342,6 +373,7 @@ const struct wg_command wg_command_run = {
             "resume: a complete result that still matches is kept. --force repeats all.",
     .least = 1,
     .most = -1,
+    .reads_text = true,
     .options = options,
     .run = run_scenarios,
 };

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * wintergrub workshop: writes a web page that plays a colony to a class.
  */
@@ -6,13 +9,10 @@
 #include "storage/atomic_file.h"
 #include "workshop/page.h"
 
-static int workshop(const struct wg_args *args) {
-    const char *const path = wg_args_option(args, "output");
-    if (path == NULL)
-        return wg_message_usage(args->command, "name the page: -o workshop.html.");
+static int save_workshop(const char *path, bool force) {
     struct wg_error err = {0};
     struct wg_atomic_file place = {0};
-    int code = wg_atomic_file_open(&place, path, wg_args_has(args, "force"), &err);
+    int code = wg_atomic_file_open(&place, path, force, &err);
     if (code == 0)
         code = wg_atomic_file_write(&place, wg_workshop_page, wg_workshop_page_size, &err);
     if (code == 0)
@@ -24,8 +24,16 @@ static int workshop(const struct wg_args *args) {
     return WG_STATUS_DONE;
 }
 
+static int workshop(const struct wg_args *args) {
+    const char *const path = wg_args_option(args, "output");
+    if (path == NULL)
+        return wg_message_usage(args->command, "name the page: -o workshop.html.");
+    return wg_args_is_stream(path) ? wg_output_write(wg_workshop_page, wg_workshop_page_size)
+                                   : save_workshop(path, wg_args_has(args, "force"));
+}
+
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "name of the page, for example workshop.html", 1},
+    {"output", 'o', "FILE", "name of the page, workshop.html; - prints it", 1},
     {"force", 'f', NULL, "replace an existing file", 0},
     {.name = NULL},
 };
@@ -41,6 +49,7 @@ const struct wg_command wg_command_workshop = {
             "  wintergrub workshop -o workshop.html",
     .least = 0,
     .most = 0,
+    .writes_text = true,
     .options = options,
     .run = workshop,
 };

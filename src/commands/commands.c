@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Lists the commands, in the order of `wintergrub help`.
  */
@@ -6,10 +9,23 @@
 #include <string.h>
 
 static const struct wg_command *const rows[] = {
-    &wg_command_new,      &wg_command_run,      &wg_command_check,      &wg_command_compare,
-    &wg_command_size,     &wg_command_cheapest, &wg_command_fit,        &wg_command_report,
-    &wg_command_figures,  &wg_command_rerun,    &wg_command_seal,       &wg_command_timetable,
-    &wg_command_workshop, &wg_command_schema,   &wg_command_completion, NULL,
+    &wg_command_new,
+    &wg_command_run,
+    &wg_command_check,
+    &wg_command_compare,
+    &wg_command_size,
+    &wg_command_cheapest,
+    &wg_command_fit,
+    &wg_command_report,
+    &wg_command_figures,
+    &wg_command_rerun,
+    &wg_command_seal,
+    &wg_command_timetable,
+    &wg_command_workshop,
+    &wg_command_page,
+    &wg_command_schema,
+    &wg_command_completion,
+    NULL,
 };
 
 const struct wg_command *const *wg_commands(void) {
@@ -23,6 +39,8 @@ const struct wg_command *wg_command_find(const char *name) {
     return NULL;
 }
 
+const char wg_standard_input_text[] = "as the name of a file: read standard input";
+
 /* "-o, --output FILE" */
 static void put_option(FILE *to, const struct wg_option *option) {
     char left[48];
@@ -35,8 +53,10 @@ static void put_option(FILE *to, const struct wg_option *option) {
 void wg_command_help(FILE *to, const struct wg_command *command) {
     (void)fprintf(to, "wintergrub %s %s%s\n\n%s\n", command->name, command->arguments,
                   command->options[0].name != NULL ? " [options]" : "", command->help);
-    if (command->options[0].name != NULL)
+    if (command->options[0].name != NULL || command->reads_text)
         (void)fputs("\nOptions:\n", to);
+    if (command->reads_text)
+        (void)fprintf(to, "  %-22s %s\n", "-", wg_standard_input_text);
     for (const struct wg_option *option = command->options; option->name != NULL; option++)
         put_option(to, option);
 }
@@ -55,8 +75,7 @@ void wg_commands_help(FILE *to) {
     (void)fputs("wintergrub: odds, dates and pounds for a black soldier fly colony\n\n", to);
     for (const struct wg_command *const *row = rows; *row != NULL; row++)
         put_command(to, (*row)->name, (*row)->arguments, (*row)->summary);
-    put_command(to, "help", "COMMAND", "how to use a command");
+    put_command(to, "help", "COMMAND", "how to use a command; --version, --cite");
     put_command(to, "help scenario", "[KEY]", "the keys; help numbers: of the model");
-    put_command(to, "--version", "", "print the version");
     (void)fprintf(to, "\nExit status: %s", wg_commands_statuses);
 }

@@ -1,8 +1,12 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Runs the command named on the command line and returns its exit status. Results go to standard output, everything
  * else to standard error.
  */
 #include "cli/args.h"
+#include "cli/cite.h"
 #include "cli/distribute.h"
 #include "cli/internal_fault.h"
 #include "cli/message.h"
@@ -19,8 +23,8 @@
 #define OUTPUT_BUFFER 262144 /* holds a whole forecast: one write, so one reason for its failure */
 
 static int unknown_command(const char *name) {
-    const char *names[MAX_COMMANDS] = {"help", "--help", "--version"};
-    int n = 3;
+    const char *names[MAX_COMMANDS] = {"help", "--help", "--version", "--cite"};
+    int n = 4;
     for (const struct wg_command *const *row = wg_commands(); *row != NULL && n < MAX_COMMANDS - 1; row++)
         names[n++] = (*row)->name;
     const char *const nearest = wg_word_nearest(name, names);
@@ -57,6 +61,7 @@ static int version(void) {
         return wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     (void)puts(line);
     free(line);
+    (void)puts("Copyright 2026 the wintergrub authors.");
     (void)puts("Free software under the GNU General Public License, version 3 or later; no warranty.");
     return WG_STATUS_DONE;
 }
@@ -85,6 +90,8 @@ static int dispatch_command(int argc, char **argv) {
         return help(argc, argv);
     if (strcmp(name, "--version") == 0 || strcmp(name, "-V") == 0)
         return version();
+    if (strcmp(name, "--cite") == 0)
+        return wg_cite_print(stdout);
     const struct wg_command *const command = wg_command_find(name);
     return command != NULL ? run_command(command, argc, argv) : unknown_command(name);
 }

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Prints the manual pages: wintergrub(1), one for each command, wintergrub-plan(5) and wintergrub-numbers(7).
  */
@@ -70,6 +73,8 @@ static void print_program(FILE *to) {
 
 static void put_options(FILE *to, const struct wg_command *command) {
     (void)fputs(".SH OPTIONS\n", to);
+    if (command->reads_text)
+        wg_roff_tagged(to, "-", wg_standard_input_text);
     for (const struct wg_option *option = command->options; option->name != NULL; option++) {
         char tag[80];
         const char letter[] = {'-', option->letter, ',', ' ', '\0'};

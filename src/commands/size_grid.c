@@ -1,15 +1,18 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * wintergrub size over two numbers: chances that all goals are met, for each pair of values, in the same weather.
  */
 #include "commands/size_grid.h"
 
 #include "answers/size_grid_text.h"
+#include "answers/size_range.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "cli/vary_setups.h"
-#include "commands/size_range.h"
 
 #include <stdlib.h>
 #include <string.h>

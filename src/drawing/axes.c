@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Maps days and values to positions and draws axes. Ticks are 1, 2 or 5 times a power of ten; months have names.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Lays out text and splits curves at their gaps, for the pens that draw SVG, PDF and PNG.
  */
@@ -22,17 +25,10 @@ struct wg_canvas {
     bool has_no_memory; /* scratch memory ran out */
 };
 
-const char *wg_picture_extension(enum wg_picture_format kind) {
-    static const char *const ending[WG_N_PICTURES] = {"svg", "pdf", "png"};
-    return ending[kind];
-}
-
 /* ---- pages ---- */
 
-/* Draws with the pen and ends it. */
-static int draw_sheet(struct wg_pen *pen, const struct wg_sheet *sheet,
-                      void (*draw)(struct wg_canvas *canvas, const void *what), const void *what,
-                      struct wg_error *err) {
+int wg_pen_draw(struct wg_pen *pen, const struct wg_sheet *sheet,
+                void (*draw)(struct wg_canvas *canvas, const void *what), const void *what, struct wg_error *err) {
     struct wg_canvas canvas = {pen, sheet, false};
     if (pen == NULL)
         return WG_ERR_MEMORY;
@@ -41,18 +37,15 @@ static int draw_sheet(struct wg_pen *pen, const struct wg_sheet *sheet,
     return canvas.has_no_memory ? wg_no_memory(err, NULL) : code;
 }
 
-int wg_canvas_render(enum wg_picture_format kind, const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
-                     void (*draw)(struct wg_canvas *canvas, const void *what), const void *what, struct wg_bytes *out,
-                     struct wg_error *err) {
-    struct wg_pen *const pen =
-        kind == WG_SVG ? wg_pen_svg(sheet, NULL, out, err) : wg_pen_cairo(kind, sheet, facts, out, err);
-    return draw_sheet(pen, sheet, draw, what, err);
+int wg_canvas_render_svg(const struct wg_sheet *sheet, void (*draw)(struct wg_canvas *canvas, const void *what),
+                         const void *what, struct wg_bytes *out, struct wg_error *err) {
+    return wg_pen_draw(wg_pen_svg(sheet, NULL, out, err), sheet, draw, what, err);
 }
 
 int wg_canvas_render_inline(const struct wg_sheet *sheet, struct wg_curves *curves,
                             void (*draw)(struct wg_canvas *canvas, const void *what), const void *what,
                             struct wg_bytes *out, struct wg_error *err) {
-    return draw_sheet(wg_pen_svg(sheet, curves, out, err), sheet, draw, what, err);
+    return wg_pen_draw(wg_pen_svg(sheet, curves, out, err), sheet, draw, what, err);
 }
 
 const struct wg_sheet *wg_canvas_sheet(const struct wg_canvas *canvas) {

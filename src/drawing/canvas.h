@@ -1,8 +1,11 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * A drawing surface: the same calls draw SVG, PDF and PNG, in a wide and a narrow shape.
  *
  * Layouts use a table of letter widths, never the fonts of the machine, so that pages have the same bytes everywhere.
- * Errors are sticky; wg_canvas_render() returns them.
+ * Errors are sticky; the functions that render return them.
  */
 #ifndef WG_DRAWING_CANVAS_H
 #define WG_DRAWING_CANVAS_H
@@ -20,21 +23,11 @@ struct wg_sheet {
 #define WG_PAGE_H 620.0  /* as wide as the slide; the page has the text */
 #define WG_PHONE_W 560.0 /* tick labels of 19 units are 12 pixels high on a screen 360 pixels wide */
 
-enum wg_picture_format { WG_SVG, WG_PDF, WG_PNG, WG_N_PICTURES };
-/** "svg", "pdf", "png" */
-const char *wg_picture_extension(enum wg_picture_format kind);
-
 struct wg_canvas;
 
-/** Metadata of a picture. PDF only: svg.c adds SVG's. */
-struct wg_picture_facts {
-    const char *title;
-    const char *date; /* ISO 8601, of the result, so that bytes are reproducible; "" for none */
-};
-/** Draws a sheet into *out; of SVG the elements, without <svg>. Returns 0, WG_ERR_MEMORY or WG_ERR_INTERNAL. */
-int wg_canvas_render(enum wg_picture_format kind, const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
-                     void (*draw)(struct wg_canvas *canvas, const void *what), const void *what, struct wg_bytes *out,
-                     struct wg_error *err);
+/** Draws a sheet as SVG elements, without <svg>, into *out. Returns 0 or WG_ERR_MEMORY. */
+int wg_canvas_render_svg(const struct wg_sheet *sheet, void (*draw)(struct wg_canvas *canvas, const void *what),
+                         const void *what, struct wg_bytes *out, struct wg_error *err);
 
 /**
  * The long curves of the first of several drawings. If a later drawing has the same curve in a frame of another size, it
@@ -57,7 +50,7 @@ int wg_canvas_render_inline(const struct wg_sheet *sheet, struct wg_curves *curv
 const struct wg_sheet *wg_canvas_sheet(const struct wg_canvas *canvas);
 /** True for the narrow sheet, whose sides have no space for names. */
 bool wg_canvas_is_narrow(const struct wg_canvas *canvas);
-/** Allocates scratch for n numbers; free() it. NULL: no memory, which wg_canvas_render() reports. */
+/** Allocates scratch for n numbers; free() it. NULL: no memory, which is reported at the end. */
 double *wg_canvas_scratch(struct wg_canvas *canvas, size_t n);
 
 enum wg_pattern { WG_SOLID, WG_DASHED, WG_DOTTED, WG_DASH_DOT, WG_LONG_DASHED };

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The colours of all figures: the eight of Okabe and Ito (2008, "Color universal
  * design", jfly.uni-koeln.de/color), which readers with any colour vision can distinguish.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Holds the widths of DejaVu Sans and DejaVu Sans Bold, version 2.37 (the table hmtx of the font), in 1/2048 of the size.
  */

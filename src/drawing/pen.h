@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * What draws a canvas: cairo's PDF and PNG (pen_cairo.c), or SVG (pen_svg.c).
  */
@@ -32,10 +35,11 @@ struct wg_dashes wg_pattern_dashes(enum wg_pattern pattern);
 #define WG_FONT "DejaVu Sans"
 #define WG_FONT_STACK "DejaVu Sans,Verdana,sans-serif"
 
-/** Create a pen; NULL and *err without memory. `out` receives the picture, of SVG the elements without <svg>. */
-struct wg_pen *wg_pen_cairo(enum wg_picture_format kind, const struct wg_sheet *sheet,
-                            const struct wg_picture_facts *facts, struct wg_bytes *out, struct wg_error *err);
+/** Creates a pen for SVG; NULL and *err without memory. `out` receives the elements without <svg>. */
 struct wg_pen *wg_pen_svg(const struct wg_sheet *sheet, struct wg_curves *curves, struct wg_bytes *out,
                           struct wg_error *err);
+/** Draws with a pen (NULL: WG_ERR_MEMORY, already reported) and ends it. Returns 0 or a negative error. */
+int wg_pen_draw(struct wg_pen *pen, const struct wg_sheet *sheet,
+                void (*draw)(struct wg_canvas *canvas, const void *what), const void *what, struct wg_error *err);
 
 #endif

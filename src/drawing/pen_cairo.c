@@ -1,7 +1,11 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws PDF and PNG with cairo, in DejaVu Sans, which PDF embeds.
  */
 #include "drawing/pen.h"
+#include "drawing/picture.h"
 
 #include <cairo-pdf.h>
 #include <cairo.h>
@@ -132,8 +136,9 @@ static int finish_cairo(struct wg_pen *pen, struct wg_error *err) {
     return 0;
 }
 
-struct wg_pen *wg_pen_cairo(enum wg_picture_format kind, const struct wg_sheet *sheet,
-                            const struct wg_picture_facts *facts, struct wg_bytes *out, struct wg_error *err) {
+/* Creates a pen; NULL and *err without memory. */
+static struct wg_pen *new_pen(enum wg_picture_format kind, const struct wg_sheet *sheet,
+                              const struct wg_picture_facts *facts, struct wg_bytes *out, struct wg_error *err) {
     struct cairo_pen *const self = calloc(1, sizeof *self);
     if (self == NULL) {
         (void)wg_no_memory(err, NULL);
@@ -152,4 +157,10 @@ struct wg_pen *wg_pen_cairo(enum wg_picture_format kind, const struct wg_sheet *
     set_font_options(self->cairo);
     draw_cairo_box(&self->pen, 0, 0, sheet->width, sheet->height, WG_WHITE);
     return &self->pen;
+}
+
+int wg_canvas_render(enum wg_picture_format kind, const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
+                     void (*draw)(struct wg_canvas *canvas, const void *what), const void *what, struct wg_bytes *out,
+                     struct wg_error *err) {
+    return wg_pen_draw(new_pen(kind, sheet, facts, out, err), sheet, draw, what, err);
 }

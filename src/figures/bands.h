@@ -1,11 +1,14 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Computes quantiles over replicates, row by row.
  */
 #ifndef WG_FIGURES_BANDS_H
 #define WG_FIGURES_BANDS_H
 
+#include "data/result_data.h"
 #include "figures/table.h"
-#include "results/result_data.h"
 
 enum wg_band { WG_Q05, WG_Q25, WG_Q50, WG_Q75, WG_Q95, WG_N_BANDS };
 

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws the crawl-off by week: the median over replicates as a bar, the 50 % and 90 % intervals as lines. Weeks count
  * from the first day; if there are too many, a bar covers several.
@@ -107,7 +110,9 @@ static void describe_crawl_off(struct wg_figure *figure, const struct wg_result_
     else
         (void)snprintf(figure->title, sizeof figure->title, "No %s has any crawl-off in half of the %s", span, noun);
     (void)snprintf(figure->note, sizeof figure->note,
-                   "Fresh weight of prepupae that leave the bins, by %s. Bar: %s.%s%s", span, median,
+                   "Fresh weight of prepupae that leave the bins, by %s, over all %s: one whose colony has died counts "
+                   "as nothing, and the work week by week leaves it out. Bar: %s.%s%s",
+                   span, noun, median,
                    figure->has_animals
                        ? " Thick line: the middle year of 9 animals in 10, which is what nobody "
                          "knows about the animal. Thin line: 9 in 10 of all years, with weather and luck."

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws the generations: a ridge for each, past the egg stage, mean over replicates; and below the effective number of
  * concurrent generations, exp(-sum p ln p) (Hill 1973, Ecology 54:427, order 1), by replicate: 2 for two equally large

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws what matters: bars with intervals of the shares that numbers explain, and what measurements would narrow.
  */
@@ -109,7 +112,7 @@ static void draw_shares(struct wg_canvas *canvas, const struct wg_figure *figure
 
 /* ---- numbers ---- */
 
-static int add_chart(struct wg_figures *figures, const struct wg_stored_file *in, bool has_ranges, int n,
+static int add_chart(struct wg_figures *figures, const struct wg_run_facts *in, bool has_ranges, int n,
                      const char *unit, struct wg_figure **out, struct wg_error *err) {
     static const char *const column[] = {"value", "low", "high"};
     struct wg_figure *const figure = *out =
@@ -150,7 +153,7 @@ static void name_group(const struct wg_sensitivity *matters, int first, int n, c
         (void)snprintf(out, WG_SHOWN_SIZE, "%.40s and %d more, tied by findings", u->parameter->name, n - 1);
 }
 
-static int chart_of_shares(struct wg_figures *figures, const struct wg_stored_file *in,
+static int chart_of_shares(struct wg_figures *figures, const struct wg_run_facts *in,
                            const struct wg_sensitivity *matters, struct wg_error *err) {
     const int above = wg_count_above_luck(matters);
     const int groups = above > 0 ? matters->unknown[above - 1].group + 1 : 0;
@@ -189,7 +192,7 @@ static int chart_of_shares(struct wg_figures *figures, const struct wg_stored_fi
     return 0;
 }
 
-static int chart_of_measurements(struct wg_figures *figures, const struct wg_stored_file *in,
+static int chart_of_measurements(struct wg_figures *figures, const struct wg_run_facts *in,
                                  const struct wg_sensitivity *matters, struct wg_error *err) {
     const int n = matters->n_steps + 1;
     const bool is_chance = wg_is_chance(matters);
@@ -220,7 +223,7 @@ static int chart_of_measurements(struct wg_figures *figures, const struct wg_sto
     return 0;
 }
 
-int wg_figures_sensitivity(struct wg_figures *figures, const struct wg_stored_file *in,
+int wg_figures_sensitivity(struct wg_figures *figures, const struct wg_run_facts *in,
                            const struct wg_sensitivity *matters, struct wg_error *err) {
     if (!wg_is_above_luck(&matters->shares.between))
         return 0;

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws the answer of `size`: for each value tried (x) the share of replicates that met the goal (y), and each goal's
  * curve. The wanted probability is a horizontal line, the number a vertical one in the grey band of its interval.
@@ -6,8 +9,8 @@
  * sample sizes, on which the answer rests (see wg_sequence_interval()).
  */
 #include "base/elementary.h"
+#include "data/size_sentences.h"
 #include "figures/figure.h"
-#include "results/size_sentences.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -388,7 +391,7 @@ static void describe_size(struct wg_figure *figure, const struct wg_answer_size 
         goals);
 }
 
-int wg_figures_size(struct wg_figures *figures, const struct wg_stored_file *in, const struct wg_answer_size *answer,
+int wg_figures_size(struct wg_figures *figures, const struct wg_run_facts *in, const struct wg_answer_size *answer,
                     struct wg_error *err) {
     struct wg_figure *const figure = wg_figures_add_of(figures, in, in->title, 0, "size", err);
     if (figure == NULL)

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws the spring emergence: the share of the overwintered flies that have emerged by each day, in the replicates with a
  * spring, as the outcomes spring_emergence_10, _50, _90 count it.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws the stages as stacked areas: the mean over replicates, and below it one replicate, to show how much a single
  * course differs from the smooth mean.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws the number alive in each stage at the end of each day: a frame per stage, all on the same scale, quantiles over
  * replicates.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws the temperatures of air, ground and bins and the heating energy, a figure for each place: medians and 90 %
  * intervals of daily means over replicates.

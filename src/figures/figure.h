@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * A figure: text, a table, and a function that draws the table.
  */
@@ -55,7 +58,7 @@ int wg_chart_winter(struct wg_figures *figures, struct wg_result_data *data, str
 struct wg_figure *wg_figures_add(struct wg_figures *figures, const struct wg_result_data *data, const char *name,
                                  struct wg_error *err);
 /** Adds a figure of any file, by its title and the days of its period; without dates. */
-struct wg_figure *wg_figures_add_of(struct wg_figures *figures, const struct wg_stored_file *in, const char *title,
+struct wg_figure *wg_figures_add_of(struct wg_figures *figures, const struct wg_run_facts *in, const char *title,
                                     int n_days, const char *name, struct wg_error *err);
 /** Removes the last one. */
 void wg_figures_drop(struct wg_figures *figures);

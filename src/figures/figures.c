@@ -1,18 +1,17 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
- * Makes the figures of a result, lays out their pages and saves them.
+ * Makes the figures of a result and lays out their pages.
  */
 #include "base/calendar.h"
 #include "figures/figure.h"
-#include "figures/svg.h"
-#include "storage/atomic_file.h"
 #include "text/units.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
-#include <unistd.h>
 
 #define LEFT 112.0   /* space for labels such as "1 million" */
 #define RIGHT 1064.0 /* labels are at the right of it */
@@ -22,7 +21,7 @@
 
 /* ---- the list ---- */
 
-struct wg_figure *wg_figures_add_of(struct wg_figures *figures, const struct wg_stored_file *in, const char *title,
+struct wg_figure *wg_figures_add_of(struct wg_figures *figures, const struct wg_run_facts *in, const char *title,
                                     int n_days, const char *name, struct wg_error *err) {
     struct wg_figure *const grown = realloc(figures->figure, (figures->n + 1) * sizeof *grown);
     if (grown == NULL) {
@@ -71,6 +70,21 @@ int wg_figures_make(struct wg_figures *figures, struct wg_result_data *data, str
     for (size_t i = 0; i < sizeof chart / sizeof *chart && code == 0; i++)
         code = chart[i](figures, data, err);
     return code;
+}
+
+const char *const *wg_figures_series(void) {
+    static const char *const name[] = {"count",
+                                       "generations_at_once",
+                                       "crawl_off_mass",
+                                       "adults_emerged",
+                                       "spring_flies",
+                                       "outdoor_temperature",
+                                       "air_temperature",
+                                       "ground_temperature",
+                                       "bin_temperature",
+                                       "heater_energy",
+                                       NULL};
+    return name;
 }
 
 const struct wg_figure *wg_figures_get(const struct wg_figures *figures, size_t i) {
@@ -250,68 +264,4 @@ void wg_figure_cold_lines(struct wg_canvas *canvas, const struct wg_axes *axes, 
     const bool at_right = median[figure->table.n_rows - 1] > median[0]; /* where lines are warmer, names are free */
     draw_cold_line(canvas, axes, WG_TOO_COLD_TO_GROW, "growth stops:", at_right, 18);
     draw_cold_line(canvas, axes, 0, "freezing:", at_right, -5);
-}
-
-/* ---- files ---- */
-
-int wg_save_bytes(const struct wg_bytes *bytes, const char *path, int force, struct wg_error *err) {
-    struct wg_atomic_file file = {0};
-    int code = wg_atomic_file_open(&file, path, force, err);
-    if (code == 0)
-        code = wg_atomic_file_write(&file, bytes->data, bytes->size, err);
-    if (code == 0)
-        code = wg_atomic_file_commit(&file, err);
-    wg_atomic_file_free(&file);
-    return code;
-}
-
-static char *path_of(const char *folder, const struct wg_figure *figure, enum wg_picture_format kind) {
-    const size_t size = strlen(folder) + sizeof figure->name + 8;
-    char *const path = malloc(size);
-    if (path != NULL)
-        (void)snprintf(path, size, "%s/%s.%s", folder, figure->name, wg_picture_extension(kind));
-    return path;
-}
-
-/* Fails if any of the files exists. */
-static int check_no_files_exist(const struct wg_figures *figures, const char *folder, struct wg_error *err) {
-    struct stat status;
-    int code = 0;
-    for (size_t i = 0; i < figures->n && code == 0; i++)
-        for (int kind = 0; kind < WG_N_PICTURES && code == 0; kind++) {
-            char *const path = path_of(folder, &figures->figure[i], (enum wg_picture_format)kind);
-            if (path == NULL)
-                code = wg_no_memory(err, NULL);
-            else if (lstat(path, &status) == 0)
-                code = wg_fail(err, WG_ERR_EXISTS, path,
-                               "There is already a file of this name, so no figure was written. Choose another "
-                               "folder, or use --force to replace it.");
-            free(path);
-        }
-    return code;
-}
-
-static int save_figure(const struct wg_figure *figure, enum wg_picture_format kind, const char *folder, int force,
-                       struct wg_error *err) {
-    struct wg_bytes bytes = {0};
-    char *const path = path_of(folder, figure, kind);
-    int code = path != NULL ? wg_figure_picture(figure, kind, &bytes, err) : wg_no_memory(err, NULL);
-    if (code == 0)
-        code = wg_save_bytes(&bytes, path, force, err);
-    wg_bytes_free(&bytes);
-    free(path);
-    return code;
-}
-
-int wg_figures_save(const struct wg_figures *figures, const char *folder, int force, const atomic_int *stop,
-                    struct wg_error *err) {
-    int code = wg_atomic_file_make_folder(folder, err);
-    if (code == 0 && !force)
-        code = check_no_files_exist(figures, folder, err);
-    for (size_t i = 0; i < figures->n && code == 0; i++)
-        for (int kind = 0; kind < WG_N_PICTURES && code == 0; kind++)
-            code = atomic_load(stop) != 0
-                       ? WG_STOPPED
-                       : save_figure(&figures->figure[i], (enum wg_picture_format)kind, folder, force, err);
-    return code;
 }

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Makes SVG accessible and machine-readable: title and description (SVG 2, section 5.8; WAI-ARIA role img), and the table
  * as CSV in <metadata>.
@@ -6,6 +9,8 @@
 
 #include "drawing/pen.h"
 #include "figures/figure.h"
+
+#include <stdio.h>
 
 static void put_svg_description(const struct wg_figure *figure, struct wg_bytes *out) {
     wg_bytes_printf(out, "<title id=\"%s-title\">", figure->name);
@@ -29,7 +34,7 @@ static void put_svg_numbers(const struct wg_figure *figure, struct wg_bytes *out
     wg_bytes_free(&csv);
 }
 
-static void draw_figure(struct wg_canvas *canvas, const void *figure) {
+void wg_figure_draw(struct wg_canvas *canvas, const void *figure) {
     ((const struct wg_figure *)figure)->draw(canvas, figure);
 }
 
@@ -40,54 +45,44 @@ static long units_of(double length) {
 
 /* ---- a file ---- */
 
-static int write_svg(const struct wg_figure *figure, const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
-                     struct wg_bytes *out, struct wg_error *err) {
+int wg_figure_svg(const struct wg_figure *figure, struct wg_bytes *out, struct wg_error *err) {
+    const struct wg_sheet sheet = WG_SLIDE;
     wg_bytes_printf(out,
                     "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" "
                     "width=\"%.0f\" height=\"%.0f\" viewBox=\"0 0 %ld %ld\" role=\"img\" "
                     "aria-labelledby=\"%s-title\" aria-describedby=\"%s-desc\">\n",
-                    sheet->width, sheet->height, units_of(sheet->width), units_of(sheet->height), figure->name,
+                    sheet.width, sheet.height, units_of(sheet.width), units_of(sheet.height), figure->name,
                     figure->name);
     put_svg_description(figure, out);
     put_svg_numbers(figure, out);
     wg_bytes_put(out, "<g fill=\"none\" stroke-linejoin=\"round\" font-family=\"" WG_FONT_STACK "\">\n");
-    const int code = wg_canvas_render(WG_SVG, sheet, facts, draw_figure, figure, out, err);
+    const int code = wg_canvas_render_svg(&sheet, wg_figure_draw, figure, out, err);
     wg_bytes_put(out, "</g>\n</svg>\n");
     return code < 0 ? code : wg_bytes_failed(out, err);
-}
-
-int wg_figure_picture(const struct wg_figure *figure, enum wg_picture_format kind, struct wg_bytes *out,
-                      struct wg_error *err) {
-    static const struct wg_sheet slide = {WG_SLIDE_W, WG_SLIDE_H, true};
-    const struct wg_picture_facts facts = {figure->title, figure->date};
-    if (kind == WG_SVG)
-        return write_svg(figure, &slide, &facts, out, err);
-    return wg_canvas_render(kind, &slide, &facts, draw_figure, figure, out, err);
 }
 
 /* ---- in a page ---- */
 
 static int put_shape(const struct wg_figure *figure, const char *kind, const struct wg_sheet *sheet,
                      struct wg_curves *curves, struct wg_bytes *out, struct wg_error *err) {
-    wg_bytes_printf(out, "<svg class=\"%s\" viewBox=\"0 0 %ld %ld\">\n", kind, units_of(sheet->width),
-                    units_of(sheet->height));
-    const int code = wg_canvas_render_inline(sheet, curves, draw_figure, figure, out, err);
+    wg_bytes_printf(out,
+                    "<svg class=\"%s\" viewBox=\"0 0 %ld %ld\" role=\"img\" aria-labelledby=\"%s-title\" "
+                    "aria-describedby=\"%s-note\">\n",
+                    kind, units_of(sheet->width), units_of(sheet->height), curves->prefix, curves->prefix);
+    const int code = wg_canvas_render_inline(sheet, curves, wg_figure_draw, figure, out, err);
     wg_bytes_put(out, "</svg>\n");
     return code;
 }
 
-int wg_figure_inline(const struct wg_figure *figure, struct wg_bytes *out, struct wg_error *err) {
+int wg_figure_inline(const struct wg_figure *figure, const char *prefix, struct wg_bytes *out, struct wg_error *err) {
     const double height = figure->wide_height > 0 ? figure->wide_height : WG_PAGE_H;
     const struct wg_sheet wide = {WG_SLIDE_W, height, false}, narrow = {WG_PHONE_W, figure->narrow_height, false};
-    struct wg_curves curves = {.prefix = figure->name};
-    wg_bytes_printf(out,
-                    "<svg role=\"img\" aria-labelledby=\"%s-title\" aria-describedby=\"%s-note\" "
-                    "style=\"--wide:%.0f/%.0f;--narrow:%.0f/%.0f\">\n",
-                    figure->name, figure->name, wide.width, wide.height, narrow.width, narrow.height);
+    char name[sizeof figure->name + 32];
+    (void)snprintf(name, sizeof name, "%.31s%s", prefix, figure->name);
+    struct wg_curves curves = {.prefix = name};
     int code = put_shape(figure, "wide", &wide, &curves, out, err);
     if (code == 0)
         code = put_shape(figure, "narrow", &narrow, &curves, out, err);
-    wg_bytes_put(out, "</svg>\n");
     wg_curves_free(&curves);
     return code < 0 ? code : wg_bytes_failed(out, err);
 }

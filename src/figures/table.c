@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Holds the numbers of a figure and writes them as CSV (RFC 4180) and HTML.
  */
@@ -45,7 +48,7 @@ void wg_table_free(struct wg_table *table) {
 
 /* ---- writing ---- */
 
-static void put_cell(struct wg_bytes *out, const char *text) {
+void wg_csv_cell(struct wg_bytes *out, const char *text) {
     if (strpbrk(text, ",\"\r\n") == NULL) {
         wg_bytes_put(out, text);
         return;
@@ -62,7 +65,7 @@ static void head_of(const struct wg_table *table, int column, char out[WG_TABLE_
                    unit);
 }
 
-static void put_number(struct wg_bytes *out, double value) {
+void wg_csv_number(struct wg_bytes *out, double value) {
     char text[32] = "";
     for (int digits = 6; digits <= 17 && !isnan(value); digits++) {
         (void)snprintf(text, sizeof text, "%.*g", digits, value);
@@ -74,18 +77,18 @@ static void put_number(struct wg_bytes *out, double value) {
 
 void wg_table_csv(const struct wg_table *table, struct wg_bytes *out) {
     char head[WG_TABLE_NAME + 24];
-    put_cell(out, table->rows_are);
+    wg_csv_cell(out, table->rows_are);
     for (int c = 0; c < table->n_columns; c++) {
         wg_bytes_put(out, ",");
         head_of(table, c, head);
-        put_cell(out, head);
+        wg_csv_cell(out, head);
     }
     for (int r = 0; r < table->n_rows; r++) {
         wg_bytes_put(out, "\n");
-        put_cell(out, table->row[r]);
+        wg_csv_cell(out, table->row[r]);
         for (int c = 0; c < table->n_columns; c++) {
             wg_bytes_put(out, ",");
-            put_number(out, table->column[c].value[r]);
+            wg_csv_number(out, table->column[c].value[r]);
         }
     }
     wg_bytes_put(out, "\n");

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The numbers of a figure, for its drawing and for its CSV and HTML tables.
  */
@@ -31,6 +34,9 @@ void wg_table_free(struct wg_table *table);
 
 /** Writes CSV (RFC 4180, but lines end in \n): the shortest form that converts back to the same double, NaN empty. */
 void wg_table_csv(const struct wg_table *table, struct wg_bytes *out);
+/** Writes a cell of CSV: a text, quoted where it must be, or the shortest form of a number. */
+void wg_csv_cell(struct wg_bytes *out, const char *text);
+void wg_csv_number(struct wg_bytes *out, double value);
 /** Writes an HTML table of every `step`-th row, to four significant figures. */
 void wg_table_html(const struct wg_table *table, int step, const char *caption, struct wg_bytes *out);
 

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Distributes one ensemble over MPI ranks: each simulates every (n-1)th replicate; rank 0 receives their diaries in order.
  *

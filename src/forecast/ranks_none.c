@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Implements ranks.h without MPI, for the default build; with WINTERGRUB_MPI, ranks_mpi.c does.
  */

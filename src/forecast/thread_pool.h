@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Runs many small jobs on several threads, and a few replicates of a plan within one job. For studies that try many
  * plans, where an ensemble for each would spend its time starting threads.
@@ -9,6 +12,11 @@
 
 /** Returns the number of processors that this process may use, at least 1: the default number of threads. */
 int wg_processors(void);
+/**
+ * Returns the number of processors, rounded up, whose time the control group of this process may use, 0 if no limit is
+ * found. `mount` is the folder of the groups (cgroup v2), `list` a file such as /proc/self/cgroup.
+ */
+int wg_processors_quota(const char *mount, const char *list);
 
 struct wg_thread_pool {
     int threads;            /* >= 1; 0: one per processor */

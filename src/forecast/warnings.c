@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Finds what to warn a keeper of: heat and feed, too little or too much, and actions that find no animals.
  */

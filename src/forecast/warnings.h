@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The warnings and cautions of a forecast, found once and shown by every renderer (text/warning_sentences.c has the
  * sentences).

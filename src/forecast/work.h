@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Computes the keeper's work by week: feed demand and ration, trap intervals, crawl-off, bins with too little or too much
  * feed.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The worlds of all animals of a plan, each built when a replicate first lives it (private to forecast/ and library/).
  *

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /** Heat balance of one bin, hour by hour. */
 #ifndef WG_HOUSING_BIN_H
 #define WG_HOUSING_BIN_H

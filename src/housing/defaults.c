@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Default parameters of housings, bins and ground, each with its source, for a
  * keeper who gives a kind and perhaps a floor, a cover or a thickness of foam.

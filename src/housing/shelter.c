@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Heat balance of a house over one hour: two nodes, the air and the mass (floor, benches, water).
  *

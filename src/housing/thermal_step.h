@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Exact steps of linear heat balances with one and with two nodes: temperatures at
  * the end of a step and their means over it, stable for any step length.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Conditions on which a keeper can act: what is seen in the morning, and the forecast of the coming night.
  *

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * What a keeper wants to know on a day: what is in each bin and in the ground, the next four weeks, the feed of this week.
  */

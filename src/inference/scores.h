@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Normal scores: ranks in a sample as deviates of the normal distribution. They take the place of values, so that skewed
  * quantities with many zeros, and yes and no, enter linear methods without one value that decides all.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Moves an ensemble by noted things.
  *
@@ -11,7 +14,6 @@
 #include "base/random.h"
 #include "inference/scores.h"
 
-#include <gsl/gsl_linalg.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -46,10 +48,18 @@ double wg_covariance(const double *a, const double *b, int64_t columns, int64_t 
     return sum / (double)(columns - columns / group);
 }
 
+/* Row by row (Golub & Van Loan 2013, Matrix Computations, section 4.2), in one order everywhere: the page must answer alike. */
 int wg_cholesky(double *matrix, int n, struct wg_error *err) {
-    gsl_matrix_view view = gsl_matrix_view_array(matrix, (size_t)n, (size_t)n);
-    if (gsl_linalg_cholesky_decomp1(&view.matrix) != 0)
-        return wg_fail(err, WG_ERR_INTERNAL, NULL, "A covariance of the fit is not positive definite.");
+    const size_t width = (size_t)n;
+    for (size_t i = 0; i < width; i++)
+        for (size_t j = 0; j <= i; j++) {
+            double rest = matrix[i * width + j];
+            for (size_t k = 0; k < j; k++)
+                rest -= matrix[i * width + k] * matrix[j * width + k];
+            if (i == j && !(rest > 0))
+                return wg_fail(err, WG_ERR_INTERNAL, NULL, "A covariance of the fit is not positive definite.");
+            matrix[i * width + j] = i == j ? sqrt(rest) : rest / matrix[j * width + j];
+        }
     return 0;
 }
 

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Defines the opaque types of wintergrub.h (private to library/).
  */
@@ -7,7 +10,8 @@
 #include "analysis/goal_tally.h"
 #include "forecast/replicate.h"
 #include "forecast/summary.h"
-#include "results/result_data.h"
+#include "forecast/warnings.h"
+#include "results/result_read.h"
 #include "scenario/scenario.h"
 #include <wintergrub/wintergrub.h>
 
@@ -34,8 +38,13 @@ struct wintergrub_replicate {
 };
 
 struct wintergrub_summary {
+    struct wg_plan as_run; /* the plan at the time of the run; shares its arrays */
+    const char *name;      /* of the plan, in messages; borrowed */
     struct wg_summary outcomes;
     struct wg_goal_tally goals;
+    struct wg_warning_tally watch; /* with `work` the source of the warnings, which are found after the run */
+    struct wg_work work;
+    struct wg_warnings warnings;
 };
 
 struct wintergrub_result {

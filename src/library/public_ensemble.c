@@ -1,12 +1,17 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Runs all replicates of a plan, with the observers of the command `run` and the program's callback.
  */
 #include "analysis/cells.h"
 #include "library/public.h"
 #include "results/result_write.h"
+#include "text/warning_sentences.h"
 
 #include <math.h>
 #include <stdatomic.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -36,11 +41,16 @@ int wintergrub_ensemble_new(wintergrub_ensemble **ensemble, const wintergrub_pla
     return 0;
 }
 
+static void free_summary(struct wintergrub_summary *summary) {
+    wg_goal_tally_free(&summary->goals);
+    wg_work_free(&summary->work);
+    wg_summary_free(&summary->outcomes);
+}
+
 void wintergrub_ensemble_free(wintergrub_ensemble *ensemble) {
     if (ensemble == NULL)
         return;
-    wg_goal_tally_free(&ensemble->summary.goals);
-    wg_summary_free(&ensemble->summary.outcomes);
+    free_summary(&ensemble->summary);
     free(ensemble->path);
     free(ensemble->note);
     free(ensemble);
@@ -112,12 +122,13 @@ static int begin_result_file(const wintergrub_ensemble *ensemble, struct wg_resu
     return made;
 }
 
-/* Summary and goals come first, so that they include the replicate at which the program stops. */
+/* The summary's own come first, so that they include the replicate at which the program stops. */
 static int run_with_observers(wintergrub_ensemble *ensemble, struct wg_result_writer *writer, struct wg_error *err) {
     const struct wg_plan *const plan = &ensemble->plan->scenario.plan;
-    struct wg_observer observers[4] = {wg_summary_observer(&ensemble->summary.outcomes),
-                                       wg_goal_tally_observer(&ensemble->summary.goals)};
-    int n = 2;
+    struct wintergrub_summary *const summary = &ensemble->summary;
+    struct wg_observer observers[6] = {wg_summary_observer(&summary->outcomes), wg_goal_tally_observer(&summary->goals),
+                                       wg_warning_observer(&summary->watch), wg_work_observer(&summary->work)};
+    int n = 4;
     if (ensemble->call != NULL)
         observers[n++] = (struct wg_observer){.on_replicate = on_replicate_program, .self = ensemble};
     if (writer != NULL)
@@ -140,21 +151,32 @@ static int run_to_file(wintergrub_ensemble *ensemble, struct wg_error *err) {
     return code;
 }
 
+static int begin_summary(struct wintergrub_summary *summary, const struct wg_scenario *scenario, struct wg_error *err) {
+    const struct wg_plan *const plan = &summary->as_run;
+    free_summary(summary);
+    summary->as_run = scenario->plan;
+    summary->name = wg_scenario_name(scenario);
+    summary->watch = (struct wg_warning_tally){.plan = plan};
+    wg_goal_tally_init(&summary->goals, plan);
+    int code = wg_plan_check(plan, err);
+    if (code == 0)
+        code = wg_summary_init(&summary->outcomes, plan, plan->replicates, err);
+    return code == 0 ? wg_work_init(&summary->work, plan, plan->replicates, err) : code;
+}
+
 int wintergrub_ensemble_run(wintergrub_ensemble *ensemble, struct wintergrub_error *error) {
-    const struct wg_plan *const plan = &ensemble->plan->scenario.plan;
+    struct wintergrub_summary *const summary = &ensemble->summary;
     struct wg_error err = {0};
     ensemble->has_summary = 0;
-    wg_summary_free(&ensemble->summary.outcomes);
-    wg_goal_tally_free(&ensemble->summary.goals);
-    wg_goal_tally_init(&ensemble->summary.goals, plan);
-    int code = wg_plan_check(plan, &err);
-    if (code == 0)
-        code = wg_summary_init(&ensemble->summary.outcomes, plan, plan->replicates, &err);
+    int code = begin_summary(summary, &ensemble->plan->scenario, &err);
     if (code == 0)
         code = run_to_file(ensemble, &err);
     atomic_store(&ensemble->stop, 0);
-    ensemble->has_summary = code >= 0;
-    return code < 0 ? wg_public_error(error, &err) : code;
+    if (code < 0)
+        return wg_public_error(error, &err);
+    wg_warnings_find(&summary->warnings, &summary->watch, &summary->work);
+    ensemble->has_summary = 1;
+    return code;
 }
 
 /* ---- the summary ---- */
@@ -214,7 +236,7 @@ int wintergrub_summary_share(const wintergrub_summary *summary, const char *outc
     struct wg_error err = {0};
     if (values == NULL)
         return fail_unknown_outcome(outcome, error);
-    if (share_in_cells(summary->goals.plan, values, summary->outcomes.n, least, most, &split, &err) < 0)
+    if (share_in_cells(&summary->as_run, values, summary->outcomes.n, least, most, &split, &err) < 0)
         return wg_public_error(error, &err);
     *share = (struct wintergrub_share){.hits = split.n > 0 ? llround(split.mean * (double)split.n) : 0,
                                        .n = split.n,
@@ -228,9 +250,9 @@ int wintergrub_summary_goal(const wintergrub_summary *summary, int i, struct win
                             struct wintergrub_error *error) {
     struct wg_goal_chance chance;
     struct wg_error err = {0};
-    if (i < 0 || i >= summary->goals.plan->n_goals)
+    if (i < 0 || i >= summary->as_run.n_goals)
         return wg_public_fail(error, WG_ERR_USAGE, NULL, "The plan has %d goals, and none is number %d.",
-                              summary->goals.plan->n_goals, i);
+                              summary->as_run.n_goals, i);
     if (wg_goal_tally_chance(&summary->goals, i, CONFIDENCE, &chance, &err) < 0)
         return wg_public_error(error, &err);
     *share = (struct wintergrub_share){.hits = chance.hits,
@@ -239,4 +261,20 @@ int wintergrub_summary_goal(const wintergrub_summary *summary, int i, struct win
                                        .low = chance.interval.low,
                                        .high = chance.interval.high};
     return 0;
+}
+
+int wintergrub_summary_warnings(const wintergrub_summary *summary) {
+    return summary->warnings.n;
+}
+
+int64_t wintergrub_summary_warning(const wintergrub_summary *summary, int i, char *text, size_t size) {
+    char sentence[WG_WARNING_TEXT];
+    struct wg_public_locale locale;
+    const bool is_plain = wg_public_locale_begin(&locale, NULL) == 0;
+    wg_warning_text(&summary->warnings, i, sentence);
+    if (is_plain)
+        wg_public_locale_end(&locale);
+    if (size > 0)
+        (void)snprintf(text, size, "%s", sentence);
+    return summary->warnings.list[i].replicates;
 }

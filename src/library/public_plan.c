@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Makes plans from a file, a text, or a text written here. Every plan has a text, which a result stores, so that plans
  * made in memory can be repeated too.
@@ -5,7 +8,9 @@
 #include "library/public.h"
 #include "outline/outline.h"
 #include "text/goal_text.h"
+#include "text/warning_sentences.h"
 
+#include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -221,10 +226,26 @@ int wintergrub_plan_goals(const wintergrub_plan *plan) {
 double wintergrub_plan_goal(const wintergrub_plan *plan, int i, char *text, size_t size) {
     const struct wg_goal *const goal = &plan->scenario.plan.goal[i];
     char sentence[WG_GOAL_SENTENCE_SIZE];
+    struct wg_public_locale locale;
+    const bool is_plain = wg_public_locale_begin(&locale, NULL) == 0;
     wg_goal_text(goal, plan->scenario.plan.currency, sentence);
+    if (is_plain)
+        wg_public_locale_end(&locale);
     if (size > 0)
         (void)snprintf(text, size, "%s", sentence);
     return goal->chance;
+}
+
+const char *wintergrub_plan_caution(const wintergrub_plan *plan, int i) {
+    for (int caution = 0; caution < WG_N_CAUTIONS; caution++)
+        if (wg_caution_applies(&plan->scenario.plan, (enum wg_caution)caution) && i-- == 0)
+            return wg_caution_text((enum wg_caution)caution);
+    return NULL;
+}
+
+double wintergrub_plan_latitude(const wintergrub_plan *plan) {
+    const struct wg_climate_spec *const climate = &plan->scenario.plan.climate;
+    return climate->kind == WG_CLIMATE_CONSTANT ? (double)NAN : climate->latitude_deg;
 }
 
 int wintergrub_plan_columns(const wintergrub_plan *plan, enum wintergrub_per per) {
@@ -261,30 +282,8 @@ const char *wintergrub_plan_column(const wintergrub_plan *plan, enum wintergrub_
     return "";
 }
 
-/* ---- changing a plan: only what a result stores besides the text ---- */
-
-int wintergrub_plan_set_replicates(wintergrub_plan *plan, int64_t replicates, struct wintergrub_error *error) {
-    if (replicates < 1 || replicates > WG_MAX_REPLICATES)
-        return wg_public_fail(error, WG_ERR_USAGE, "replicates", "There can be 1 to %d replicates, not %lld.",
-                              WG_MAX_REPLICATES, (long long)replicates);
-    plan->scenario.plan.replicates = replicates;
-    return 0;
-}
-
-void wintergrub_plan_set_seed(wintergrub_plan *plan, uint64_t seed) {
-    plan->scenario.plan.seed = seed;
-}
-
-int wintergrub_plan_set_number(wintergrub_plan *plan, const char *name, double value, struct wintergrub_error *error) {
-    const struct wg_parameter *const number = wg_species_find(name);
-    if (number == NULL)
-        return wg_public_fail(error, WG_ERR_USAGE, "species", "There is no number \"%.60s\" of the animal.", name);
-    if (!(value >= number->least && value <= number->most))
-        return wg_public_fail(error, WG_ERR_INPUT, number->name, "It may be %g to %g %s, not %g.", number->least,
-                              number->most, strcmp(number->unit, "1") == 0 ? "" : number->unit, value);
-    wg_species_put(&plan->scenario.plan.species, number, value);
-    plan->scenario.plan.is_given[wg_parameter_index(number)] = true;
-    return 0;
+int wintergrub_plan_bin_place(const wintergrub_plan *plan, int bin) {
+    return bin < 0 || bin >= plan->scenario.plan.n_bins ? -1 : plan->scenario.plan.bins[bin].place;
 }
 
 int wintergrub_plan_check(const wintergrub_plan *plan, struct wintergrub_error *error) {

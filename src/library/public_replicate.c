@@ -1,7 +1,12 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Runs single replicates and reads their outcomes and series by name, from the tables of the diary.
  */
+#include "data/series_terms.h"
 #include "library/public.h"
+#include "results/columns.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -18,17 +23,32 @@ enum {
 
 const struct wintergrub_variable *wintergrub_outcome(int i) {
 #define PUBLIC_OUTCOME(name, missing, unit, text)                                                                      \
-    {#name, unit, text, WINTERGRUB_PER_DAY, (missing) == WG_MISSING_LATER},
+    {#name, unit, text, WINTERGRUB_PER_DAY, (missing) == WG_MISSING_LATER, 0},
     static const struct wintergrub_variable table[] = {WG_OUTCOME_TABLE(PUBLIC_OUTCOME)};
 #undef PUBLIC_OUTCOME
     return i < 0 || (size_t)i >= sizeof table / sizeof *table ? NULL : &table[i];
 }
 
 const struct wintergrub_variable *wintergrub_series(int i) {
-#define PUBLIC_SERIES(type, name, dims, unit, text) {#name, unit, text, (enum wintergrub_per)PUBLIC_##dims, 0},
+#define PUBLIC_SERIES(type, name, dims, unit, text)                                                                    \
+    {#name, unit, text, (enum wintergrub_per)PUBLIC_##dims, 0, _Generic((type)0, int64_t : 1, default : 0)},
     static const struct wintergrub_variable table[] = {WG_DIARY_TABLE(PUBLIC_SERIES)};
 #undef PUBLIC_SERIES
     return i < 0 || (size_t)i >= sizeof table / sizeof *table ? NULL : &table[i];
+}
+
+int wintergrub_outcome_is_date(int i) {
+    return wintergrub_outcome(i) != NULL && wg_outcome_is_date(&wg_diary_outcomes()[i]);
+}
+
+const char *wintergrub_series_cell_methods(int i) {
+    const struct wintergrub_variable *const series = wintergrub_series(i);
+    return series == NULL ? NULL : wg_series_terms(series->name)->cell_methods;
+}
+
+const char *wintergrub_series_standard_name(int i) {
+    const struct wintergrub_variable *const series = wintergrub_series(i);
+    return series == NULL ? NULL : wg_series_terms(series->name)->standard_name;
 }
 
 int wg_public_find_outcome(const char *name) {
@@ -44,6 +64,17 @@ static const struct wg_series *find_diary_series(const char *name) {
         if (strcmp(series->name, name) == 0)
             return series;
     return NULL;
+}
+
+int wintergrub_plan_stores(const wintergrub_plan *plan, const char *name) {
+    const struct wg_plan *const model = &plan->scenario.plan;
+    const struct wg_diary shape = {.n_places = model->n_places, .n_bins = model->n_bins};
+    const int outcome = wg_public_find_outcome(name);
+    const struct wg_series *const series = find_diary_series(name);
+    if (outcome >= 0)
+        return wg_outcome_is_kept((enum wg_outcome_number)outcome, model);
+    return series != NULL && wg_diary_width(&shape, series->dims) > 0 &&
+           wg_series_place(&shape, series).series == series;
 }
 
 /* ---- reading ---- */

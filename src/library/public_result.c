@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Reads result files, restores their plans and compares them.
  */
@@ -64,7 +67,7 @@ static int apply_result(const struct wg_result_data *data, struct wg_plan *plan,
 }
 
 int wintergrub_result_plan(const wintergrub_result *result, wintergrub_plan **plan, struct wintergrub_error *error) {
-    const struct wg_stored_inputs *const inputs = &result->data.inputs;
+    const struct wg_run_inputs *const inputs = &result->data.inputs;
     struct wg_error err = {0};
     const int code = wg_public_read_plan(plan, inputs->scenario_path, inputs->scenario_text, inputs->scenario_size,
                                          inputs->record_text, inputs->record_size, NULL, error);

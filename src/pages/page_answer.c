@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Words a forecast in three sentences: survival, harvest, and the cost of winter or the spring flies.
  */
@@ -21,9 +24,11 @@ static bool has_happened(const struct wg_forecast *forecast, enum wg_outcome_num
 static void describe_survival(const struct wg_forecast *forecast, const struct wg_odds *odds,
                               char out[WG_SENTENCE_SIZE]) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
-    char headline[WG_ODDS_TEXT];
+    char headline[WG_ODDS_TEXT], animal[WG_ODDS_TEXT];
     wg_odds_headline(odds, plan, headline);
-    (void)snprintf(out, WG_SENTENCE_SIZE, "%.200s.", headline);
+    wg_odds_headline_animal(odds, plan, animal);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "%.200s.%s%.200s%s", headline, animal[0] != '\0' ? " " : "", animal,
+                   animal[0] != '\0' ? "." : "");
 }
 
 static void describe_harvest(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {

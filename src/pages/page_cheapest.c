@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the page of an answer of `cheapest`: the plan, the keeper's own beside it, what money buys, what is in doubt, the plan
  * as a file, provenance.
@@ -14,8 +17,8 @@
 
 struct cheapest_page {
     const struct wg_cheapest *c;
-    const struct wg_stored_file *in;
-    struct wg_bytes *page;
+    const struct wg_run_facts *in;
+    const struct wg_page *page;
 };
 
 /* "$117 a year: 45 °F; lamps 12 hours" and what it does */
@@ -124,8 +127,8 @@ static void put_page_doubts(const struct cheapest_page *p) {
         wg_page_paragraph(p->page, "note", text);
 }
 
-int wg_report_cheapest(const struct wg_cheapest *cheapest, const struct wg_stored_file *in,
-                       const struct wg_figures *figures, struct wg_bytes *page, struct wg_error *err) {
+int wg_report_cheapest(const struct wg_cheapest *cheapest, const struct wg_run_facts *in,
+                       const struct wg_figures *figures, const struct wg_page *page, struct wg_error *err) {
     static const char *const headings[] = {"The answer", "What money buys",       "If we are wrong about the fly",
                                            "The plan",   "Where this comes from", NULL};
     const struct cheapest_page p = {cheapest, in, page};
@@ -149,5 +152,5 @@ int wg_report_cheapest(const struct wg_cheapest *cheapest, const struct wg_store
     wg_page_table_end(page);
     wg_page_preformatted(page, "The scenario as it was searched", cheapest->base->text);
     wg_page_end(page);
-    return code < 0 ? code : wg_bytes_failed(page, err);
+    return code < 0 ? code : wg_bytes_failed(page->to, err);
 }

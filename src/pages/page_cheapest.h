@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * An answer of `cheapest` as one page.
  */
@@ -5,10 +8,10 @@
 #define WG_PAGES_PAGE_CHEAPEST_H
 
 #include "cheapest/cheapest_figures.h"
-#include "text/bytes.h"
+#include "figures/html.h"
 
 /** Writes the page into *page. `in` as for the figure. Returns 0 or WG_ERR_MEMORY. */
-int wg_report_cheapest(const struct wg_cheapest *cheapest, const struct wg_stored_file *in,
-                       const struct wg_figures *figures, struct wg_bytes *page, struct wg_error *err);
+int wg_report_cheapest(const struct wg_cheapest *cheapest, const struct wg_run_facts *in,
+                       const struct wg_figures *figures, const struct wg_page *page, struct wg_error *err);
 
 #endif

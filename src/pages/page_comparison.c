@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the page of a comparison: which setup is better than the first, by how much, how certainly, and at what cost.
  */
@@ -65,7 +68,7 @@ static void show_animals(const struct wg_animals_won *animals, char out[WG_SHOWN
                        (long long)of_100[1], (long long)of_100[2]);
 }
 
-static void put_difference_row(struct wg_bytes *page, enum wg_outcome_number outcome,
+static void put_difference_row(const struct wg_page *page, enum wg_outcome_number outcome,
                                const struct wg_difference *difference, int n_columns) {
     const struct wg_outcome_label *const label = wg_outcome_label(outcome);
     char mean[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE + 8],
@@ -110,7 +113,7 @@ static bool has_animals(const struct wg_split_value *cells) {
 }
 
 static int put_difference(struct wg_comparison_data *data, int setup, enum wg_compared compared,
-                          const struct wg_split_value *cells, struct wg_bytes *page, struct wg_error *err) {
+                          const struct wg_split_value *cells, const struct wg_page *page, struct wg_error *err) {
     const enum wg_outcome_number outcome = wg_compared_outcome(compared);
     struct wg_difference difference;
     double *values;
@@ -126,7 +129,7 @@ static int put_difference(struct wg_comparison_data *data, int setup, enum wg_co
 }
 
 /* Writes the difference from A of every compared outcome of a setup. */
-static int put_setup_differences(struct wg_comparison_data *data, int setup, struct wg_bytes *page,
+static int put_setup_differences(struct wg_comparison_data *data, int setup, const struct wg_page *page,
                                  struct wg_error *err) {
     char caption[256];
     struct wg_split_value *cells;
@@ -140,7 +143,7 @@ static int put_setup_differences(struct wg_comparison_data *data, int setup, str
     return code;
 }
 
-static void put_setup_warnings(const struct wg_comparison_data *data, int setup, struct wg_bytes *page) {
+static void put_setup_warnings(const struct wg_comparison_data *data, int setup, const struct wg_page *page) {
     const struct wg_stored_warnings *const warned = &data->warned;
     char line[WG_WARNING_TEXT + 32];
     for (int i = 0; i < warned->n && warned->setup != NULL; i++) {
@@ -152,7 +155,7 @@ static void put_setup_warnings(const struct wg_comparison_data *data, int setup,
 }
 
 /* Notes that the period ends before the spring does; the month of the spring flies tells the hemisphere. */
-static int put_spring_cutoff(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
+static int put_spring_cutoff(struct wg_comparison_data *data, const struct wg_page *page, struct wg_error *err) {
     const int32_t last_day = data->first_day + data->n_days - 1;
     char text[WG_SENTENCE_SIZE], date[WG_LABEL_SIZE];
     double *half_out;
@@ -174,7 +177,7 @@ static int put_spring_cutoff(struct wg_comparison_data *data, struct wg_bytes *p
 }
 
 /* Notes the setups without a cost, for which a price or power is missing. */
-static int put_unpriced(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
+static int put_unpriced(struct wg_comparison_data *data, const struct wg_page *page, struct wg_error *err) {
     char text[WG_SENTENCE_SIZE];
     double *cost;
     const int code = wg_comparison_data_outcome(data, WG_OUTCOME_total_heater_cost, &cost, err);
@@ -200,7 +203,7 @@ static int put_unpriced(struct wg_comparison_data *data, struct wg_bytes *page, 
 /* Green says that something lives: a verdict over colonies that mostly die gets the colour of warnings. */
 #define MOSTLY_ALIVE 0.5
 
-static void put_verdict_words(const struct wg_verdict_facts *facts, struct wg_bytes *page, struct wg_error *err) {
+static void put_verdict_words(const struct wg_verdict_facts *facts, const struct wg_page *page, struct wg_error *err) {
     const struct wg_choice *const choice = facts->choice;
     struct wg_bytes words = {0};
     wg_verdict_words(facts, &words);
@@ -208,7 +211,7 @@ static void put_verdict_words(const struct wg_verdict_facts *facts, struct wg_by
         wg_page_paragraph(page,
                           choice->setup[choice->by_survival[0]].survival.mean >= MOSTLY_ALIVE ? "answer" : "warning",
                           words.data);
-    page->failed = page->failed || words.failed;
+    page->to->failed = page->to->failed || words.failed;
     wg_bytes_free(&words);
 }
 
@@ -224,7 +227,7 @@ static void join_cell(const char *value, const char *range, char out[2 * WG_SHOW
 }
 
 /* The averages of the screen's table, each with its range. */
-static void put_table(const struct wg_verdict_facts *facts, struct wg_bytes *page) {
+static void put_table(const struct wg_verdict_facts *facts, const struct wg_page *page) {
     struct wg_comparison_column column[WG_COMPARISON_MAX_COLUMNS];
     const int n = wg_comparison_columns(facts, column);
     const char *head[WG_COMPARISON_MAX_COLUMNS + 1] = {"setup"}, *cell[WG_COMPARISON_MAX_COLUMNS + 1];
@@ -250,7 +253,7 @@ static void put_table(const struct wg_verdict_facts *facts, struct wg_bytes *pag
 }
 
 /* Why its colonies die and what to beware of, setup by setup. */
-static void put_warnings(const struct wg_comparison_data *data, struct wg_bytes *page) {
+static void put_warnings(const struct wg_comparison_data *data, const struct wg_page *page) {
     for (int i = 0; i < data->n; i++) {
         if (data->why[i] != NULL && data->why[i][0] != '\0')
             wg_page_paragraph(page, NULL, data->why[i]);
@@ -260,7 +263,7 @@ static void put_warnings(const struct wg_comparison_data *data, struct wg_bytes 
 }
 
 /* "What nobody knows about the animal: 61 to 100. ..." of each setup that is simulated over plausible animals. */
-static void put_bands(const struct wg_verdict_facts *facts, struct wg_bytes *page) {
+static void put_bands(const struct wg_verdict_facts *facts, const struct wg_page *page) {
     static const char *const head[] = {"alive, of 100", "over plausible animals", "over winters"};
     bool any = false;
     for (int i = 0; i < facts->choice->n; i++) {
@@ -285,7 +288,7 @@ static void put_bands(const struct wg_verdict_facts *facts, struct wg_bytes *pag
 
 /* ---- provenance ---- */
 
-static void put_compare_provenance(const struct wg_comparison_data *data, struct wg_bytes *page) {
+static void put_compare_provenance(const struct wg_comparison_data *data, const struct wg_page *page) {
     char text[160];
     wg_report_provenance_begin(&data->in, "All setups share one seed, and so the same weather and mishaps.", page);
     for (int i = 0; i < data->n; i++) {
@@ -301,7 +304,7 @@ static void put_compare_provenance(const struct wg_comparison_data *data, struct
 
 #define FEW_SETUPS 4 /* the differences of more are folded */
 
-static void put_what_is_compared(const struct wg_comparison_data *data, struct wg_bytes *page) {
+static void put_what_is_compared(const struct wg_comparison_data *data, const struct wg_page *page) {
     char text[2 * WG_SENTENCE_SIZE], period[WG_LABEL_SIZE], futures[WG_LABEL_SIZE];
     const struct wg_varied *const varied = &data->varied;
     wg_label_dates(data->first_day, 0, data->n_days - 1, period);
@@ -316,7 +319,7 @@ static void put_what_is_compared(const struct wg_comparison_data *data, struct w
 }
 
 static int put_answer(struct wg_comparison_data *data, const struct wg_verdict_facts *facts,
-                      const struct wg_figures *figures, struct wg_bytes *page, struct wg_error *err) {
+                      const struct wg_figures *figures, const struct wg_page *page, struct wg_error *err) {
     int code = 0;
     const size_t first = data->varied.odds.n > 0 ? 1 : 0; /* a grid of `size` is the answer */
     wg_page_section(page, "The answer");
@@ -333,7 +336,7 @@ static int put_answer(struct wg_comparison_data *data, const struct wg_verdict_f
 }
 
 static int put_comparison_page(struct wg_comparison_data *data, const struct wg_verdict_facts *facts,
-                               const struct wg_figures *figures, struct wg_bytes *page, struct wg_error *err) {
+                               const struct wg_figures *figures, const struct wg_page *page, struct wg_error *err) {
     static const char *const headings[] = {"The answer", "Compared with the first", "Where this comes from", NULL};
     wg_page_begin(page,
                   data->varied.odds.n > 0 ? "How much is enough: two numbers" : "Setups compared over the same weather",
@@ -347,17 +350,17 @@ static int put_comparison_page(struct wg_comparison_data *data, const struct wg_
         code = put_spring_cutoff(data, page, err);
     const bool is_folded = data->n > FEW_SETUPS;
     if (is_folded)
-        wg_bytes_put(page, "<details>\n<summary>Each setup against A</summary>\n");
+        wg_bytes_put(page->to, "<details>\n<summary>Each setup against A</summary>\n");
     for (int i = 1; i < data->n && code == 0; i++)
         code = put_setup_differences(data, i, page, err);
     if (is_folded)
-        wg_bytes_put(page, "</details>\n");
+        wg_bytes_put(page->to, "</details>\n");
     put_compare_provenance(data, page);
     wg_page_end(page);
-    return code < 0 ? code : wg_bytes_failed(page, err);
+    return code < 0 ? code : wg_bytes_failed(page->to, err);
 }
 
-int wg_report_comparison(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
+int wg_report_comparison(struct wg_comparison_data *data, const struct wg_page *page, struct wg_error *err) {
     struct wg_figures figures = {0};
     struct wg_choice choice = {0};
     int code = wg_comparison_data_choice(data, &choice, err);

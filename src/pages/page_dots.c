@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Draws dots as small pictures of their own, in the colour of the text, so that they suit light, dark and paper.
  */
@@ -15,34 +18,34 @@
 #define GROUP 10
 #define GAP 8 /* after each ten */
 
-static void begin_picture(struct wg_bytes *page, int width, int height, const char *label) {
-    wg_bytes_printf(page,
+static void begin_picture(const struct wg_page *page, int width, int height, const char *label) {
+    wg_bytes_printf(page->to,
                     "<div class=\"dots\"><svg role=\"img\" viewBox=\"0 0 %d %d\" width=\"%d\" height=\"%d\" "
-                    "style=\"max-width:100%%;height:auto\" aria-label=\"",
+                    "aria-label=\"",
                     width, height, width, height);
-    wg_bytes_escape(page, label);
-    wg_bytes_put(page, "\">");
+    wg_bytes_escape(page->to, label);
+    wg_bytes_put(page->to, "\">");
 }
 
-static void end_picture(struct wg_bytes *page, const char *caption) {
-    wg_bytes_put(page, "</svg><p class=\"note\">");
-    wg_bytes_escape(page, caption);
-    wg_bytes_put(page, "</p></div>\n");
+static void end_picture(const struct wg_page *page, const char *caption) {
+    wg_bytes_put(page->to, "</svg><p class=\"note\">");
+    wg_bytes_escape(page->to, caption);
+    wg_bytes_put(page->to, "</p></div>\n");
 }
 
 /* ---- a share ---- */
 
-static void put_dots(struct wg_bytes *page, int from, int to, const char *style) {
-    wg_bytes_printf(page, "<g %s>", style);
+static void put_dots(const struct wg_page *page, int from, int to, const char *style) {
+    wg_bytes_printf(page->to, "<g %s>", style);
     for (int i = from; i < to; i++)
-        wg_bytes_printf(page, "<circle cx=\"%d\" cy=\"%d\" r=\"%d\"/>",
+        wg_bytes_printf(page->to, "<circle cx=\"%d\" cy=\"%d\" r=\"%d\"/>",
                         i % ROW * PITCH + PITCH / 2 + (i % ROW >= GROUP ? GAP : 0), i / ROW * PITCH + PITCH / 2,
                         RADIUS);
-    wg_bytes_put(page, "</g>");
+    wg_bytes_put(page->to, "</g>");
 }
 
 void wg_report_dots(const struct wg_dots *dots, const char *some, const char *others, const char *noun,
-                    struct wg_bytes *page) {
+                    const struct wg_page *page) {
     char label[WG_SHOWN_SIZE], caption[256];
     const int rows = (dots->all + ROW - 1) / ROW;
     (void)snprintf(label, sizeof label, "%d filled dots, %d rings", dots->some, dots->all - dots->some);
@@ -109,31 +112,31 @@ static struct dot_plot stack_dots(const double value[WG_QUANTILE_DOTS]) {
     return plot;
 }
 
-static void put_axis(const struct dot_plot *plot, struct wg_bytes *page) {
+static void put_axis(const struct dot_plot *plot, const struct wg_page *page) {
     const int base = plot->tallest * PITCH;
-    wg_bytes_printf(page, "<path d=\"M%d %dh%d\" stroke=\"currentColor\"/>", MARGIN, base, plot->columns * PITCH);
-    wg_bytes_put(page, "<g fill=\"currentColor\" font-size=\"12\" text-anchor=\"middle\">");
+    wg_bytes_printf(page->to, "<path d=\"M%d %dh%d\" stroke=\"currentColor\"/>", MARGIN, base, plot->columns * PITCH);
+    wg_bytes_put(page->to, "<g fill=\"currentColor\" font-size=\"12\" text-anchor=\"middle\">");
     for (int c = 0; c <= plot->columns; c += TICK) {
         char kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE];
         wg_show_plain(c * plot->width, kg);
         wg_show_rounded(c * plot->width / WG_KG_PER_LB, 2, lb);
         wg_bytes_printf(
-            page,
+            page->to,
             "<path d=\"M%d %dv4\" stroke=\"currentColor\"/><text x=\"%d\" y=\"%d\">%s%s</text><text x=\"%d\" "
             "y=\"%d\">%s%s</text>",
             MARGIN + c * PITCH, base, MARGIN + c * PITCH, base + 17, kg, c == 0 ? " kg" : "", MARGIN + c * PITCH,
             base + 33, lb, c == 0 ? " lb" : "");
     }
-    wg_bytes_put(page, "</g>");
+    wg_bytes_put(page->to, "</g>");
 }
 
-static void put_stacks(const struct dot_plot *plot, struct wg_bytes *page) {
-    wg_bytes_put(page, "<g fill=\"currentColor\">");
+static void put_stacks(const struct dot_plot *plot, const struct wg_page *page) {
+    wg_bytes_put(page->to, "<g fill=\"currentColor\">");
     for (int c = 0; c <= MOST_COLUMNS; c++)
         for (int i = 0; i < plot->height[c]; i++)
-            wg_bytes_printf(page, "<circle cx=\"%d\" cy=\"%d\" r=\"%d\"/>", MARGIN + c * PITCH + PITCH / 2,
+            wg_bytes_printf(page->to, "<circle cx=\"%d\" cy=\"%d\" r=\"%d\"/>", MARGIN + c * PITCH + PITCH / 2,
                             (plot->tallest - i) * PITCH - PITCH / 2, RADIUS);
-    wg_bytes_put(page, "</g>");
+    wg_bytes_put(page->to, "</g>");
 }
 
 /* Counts the dots left of the first tick that has any; "In 4 of these 20 years less than 5 kg (11 lb) is taken out." */
@@ -150,7 +153,8 @@ static void word_count(const struct dot_plot *plot, const char *verb, const char
                    WG_QUANTILE_DOTS, noun, count, WG_QUANTILE_DOTS, noun, mass, verb);
 }
 
-int wg_report_quantile_dots(const double *kg, int64_t n, const char *verb, const char *noun, struct wg_bytes *page) {
+int wg_report_quantile_dots(const double *kg, int64_t n, const char *verb, const char *noun,
+                            const struct wg_page *page) {
     double value[WG_QUANTILE_DOTS];
     char caption[256];
     if (n < WG_QUANTILE_DOTS)

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the page of a fit: the animal, the notes that lie off, today, the weeks to come, the season, where it comes from.
  */
@@ -8,7 +11,7 @@
 #include <wintergrub/version.h>
 
 /* The first cell of each row is its name. A table without rows is left out. */
-static int put_fit_table(const struct wg_fit_output *fitting, enum wg_fit_table_kind kind, struct wg_bytes *page,
+static int put_fit_table(const struct wg_fit_output *fitting, enum wg_fit_table_kind kind, const struct wg_page *page,
                          struct wg_error *err) {
     struct wg_fit_table table;
     const int code = wg_fit_table_make(&table, kind, fitting, err);
@@ -26,7 +29,7 @@ static int put_fit_table(const struct wg_fit_output *fitting, enum wg_fit_table_
     return code;
 }
 
-static void put_log_notes(const struct wg_fit_output *fitting, struct wg_bytes *page) {
+static void put_log_notes(const struct wg_fit_output *fitting, const struct wg_page *page) {
     int worst[WG_FIT_WORST];
     const int off = wg_fit_worst_notes(fitting, worst), n = fitting->log->n;
     char line[WG_SENTENCE_SIZE];
@@ -41,7 +44,8 @@ static void put_log_notes(const struct wg_fit_output *fitting, struct wg_bytes *
     }
 }
 
-static void put_fit_provenance(const struct wg_fit_output *fitting, const char *command_line, struct wg_bytes *page) {
+static void put_fit_provenance(const struct wg_fit_output *fitting, const char *command_line,
+                               const struct wg_page *page) {
     static const char *const head[] = {"what", "value"};
     char seed[32];
     wg_page_table_begin(page, "The same command with the same files and seed gives the same answer.", head, 2);
@@ -54,7 +58,7 @@ static void put_fit_provenance(const struct wg_fit_output *fitting, const char *
     wg_page_table_end(page);
 }
 
-int wg_report_fit(const struct wg_fit_output *fitting, const char *command_line, struct wg_bytes *page,
+int wg_report_fit(const struct wg_fit_output *fitting, const char *command_line, const struct wg_page *page,
                   struct wg_error *err) {
     static const struct {
         const char *heading;
@@ -86,5 +90,5 @@ int wg_report_fit(const struct wg_fit_output *fitting, const char *command_line,
     wg_page_section(page, headings[n]);
     put_fit_provenance(fitting, command_line, page);
     wg_page_end(page);
-    return code == 0 ? wg_bytes_failed(page, err) : code;
+    return code == 0 ? wg_bytes_failed(page->to, err) : code;
 }

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * What `fit` found as one page.
  */
@@ -5,10 +8,10 @@
 #define WG_PAGES_PAGE_FIT_H
 
 #include "answers/fit_tables.h"
-#include "text/bytes.h"
+#include "figures/html.h"
 
 /** Writes the page into *page. Returns 0 or WG_ERR_MEMORY. */
-int wg_report_fit(const struct wg_fit_output *fitting, const char *command_line, struct wg_bytes *page,
+int wg_report_fit(const struct wg_fit_output *fitting, const char *command_line, const struct wg_page *page,
                   struct wg_error *err);
 
 #endif

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the parts that several pages share: cautions, the setup, assumptions, provenance.
  */
@@ -12,7 +15,7 @@
 
 /* ---- cautions ---- */
 
-void wg_report_stored_cautions(const struct wg_stored_warnings *warned, struct wg_bytes *page) {
+void wg_report_stored_cautions(const struct wg_stored_warnings *warned, const struct wg_page *page) {
     if (!warned->is_kept)
         wg_page_paragraph(page, "warning",
                           "This file was made by an older wintergrub, which stored neither warnings nor cautions. "
@@ -21,7 +24,7 @@ void wg_report_stored_cautions(const struct wg_stored_warnings *warned, struct w
         wg_page_paragraph(page, "note", warned->caution[i]);
 }
 
-void wg_report_cautions(const struct wg_plan *plan, struct wg_bytes *page) {
+void wg_report_cautions(const struct wg_plan *plan, const struct wg_page *page) {
     for (int c = 0; c < WG_N_CAUTIONS; c++)
         if (wg_caution_applies(plan, (enum wg_caution)c))
             wg_page_paragraph(page, "note", wg_caution_text((enum wg_caution)c));
@@ -29,7 +32,7 @@ void wg_report_cautions(const struct wg_plan *plan, struct wg_bytes *page) {
 
 /* ---- the setup ---- */
 
-int wg_report_setup(const struct wg_scenario *scenario, struct wg_bytes *page, struct wg_error *err) {
+int wg_report_setup(const struct wg_scenario *scenario, const struct wg_page *page, struct wg_error *err) {
     char *const setup = wg_outline(scenario);
     if (setup == NULL)
         return wg_no_memory(err, NULL);
@@ -52,7 +55,7 @@ static bool is_changed(const struct wg_species *defaults, const struct wg_result
     return known != NULL && wg_species_get(defaults, known) != strtod(parameter->value, NULL);
 }
 
-void wg_report_assumptions(const struct wg_result_data *data, const struct wg_plan *plan, struct wg_bytes *page) {
+void wg_report_assumptions(const struct wg_result_data *data, const struct wg_plan *plan, const struct wg_page *page) {
     static const char *const head[] = {"number", "what it is", "value", "unit", "where the default comes from", "mark"};
     struct wg_species defaults;
     const bool has_defaults = wg_species_set(&defaults, plan->numbers) == 0;
@@ -74,13 +77,13 @@ void wg_report_assumptions(const struct wg_result_data *data, const struct wg_pl
 
 /* ---- provenance ---- */
 
-void wg_report_fact(struct wg_bytes *page, const char *name, const char *value) {
+void wg_report_fact(const struct wg_page *page, const char *name, const char *value) {
     const char *const cell[] = {name, value};
     if (value != NULL && *value != '\0')
         wg_page_table_row(page, NULL, cell, 2);
 }
 
-void wg_report_provenance_begin(const struct wg_stored_file *in, const char *caption, struct wg_bytes *page) {
+void wg_report_provenance_begin(const struct wg_run_facts *in, const char *caption, const struct wg_page *page) {
     static const char *const head[] = {"what", "value"};
     char seed[32];
     (void)snprintf(seed, sizeof seed, "%llu", (unsigned long long)in->seed);

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the page of a result.
  */
@@ -12,7 +15,6 @@
 #include "report/money_text.h"
 #include "report/moves_text.h"
 #include "report/odds_text.h"
-#include "report/reasons_text.h"
 #include "report/reserve_text.h"
 #include "text/money.h"
 #include "text/outcome_label.h"
@@ -29,7 +31,7 @@ struct result_report {
     struct wg_odds odds;
 };
 
-static void put_forecast_question(const struct result_report *report, struct wg_bytes *page) {
+static void put_forecast_question(const struct result_report *report, const struct wg_page *page) {
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     const bool is_one_day = plan->first_day == plan->last_day;
     char from[24], to[24], all[WG_SHOWN_SIZE], weather[WG_SENTENCE_SIZE], text[WG_SENTENCE_SIZE + 64];
@@ -46,7 +48,7 @@ static void put_forecast_question(const struct result_report *report, struct wg_
 }
 
 /* Writes the odds of the goals in the words of the forecast. */
-static void put_goal_odds(const struct result_report *report, struct wg_bytes *page) {
+static void put_goal_odds(const struct result_report *report, const struct wg_page *page) {
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     char *text = NULL;
     size_t size = 0;
@@ -60,25 +62,21 @@ static void put_goal_odds(const struct result_report *report, struct wg_bytes *p
     if (to != NULL && fclose(to) == 0 && code == 0)
         wg_page_preformatted(page, NULL, text);
     else
-        page->failed = true; /* out of memory: a page without its goals would look like one of a plan without goals */
+        page->to->failed =
+            true; /* out of memory: a page without its goals would look like one of a plan without goals */
     free(text);
 }
 
-static void put_reasons(const struct result_report *report, struct wg_bytes *page) {
-    struct wg_bytes text = {0}, checked = {0};
-    wg_reasons_words(report->forecast->reasons, &report->forecast->scenario->plan, &text);
-    wg_reasons_check_words(report->forecast->reasons, &report->forecast->scenario->plan, &checked);
-    if (text.size > 0)
-        wg_page_paragraph(page, NULL, text.data);
-    if (checked.size > 0)
-        wg_page_paragraph(page, NULL, checked.data);
-    page->failed = page->failed || text.failed || checked.failed;
-    wg_bytes_free(&text);
-    wg_bytes_free(&checked);
+static void put_reasons(const struct result_report *report, const struct wg_page *page) {
+    const struct wg_result_words *const words = &report->data->words;
+    if (words->why != NULL && words->why[0] != '\0')
+        wg_page_paragraph(page, NULL, words->why);
+    if (words->checked != NULL && words->checked[0] != '\0')
+        wg_page_paragraph(page, NULL, words->checked);
 }
 
 /* Draws the years behind the first two sentences of the answer. */
-static void put_answer_dots(const struct result_report *report, int sentence, struct wg_bytes *page) {
+static void put_answer_dots(const struct result_report *report, int sentence, const struct wg_page *page) {
     const struct wg_summary *const summary = report->forecast->summary;
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     const enum wg_outcome_number harvest = wg_outcome_harvest(plan);
@@ -88,19 +86,19 @@ static void put_answer_dots(const struct result_report *report, int sentence, st
         wg_report_dots(&dots, "alive at the end", "died out", noun, page);
     if (sentence == 1 && wg_report_quantile_dots(summary->outcome + harvest * summary->capacity, summary->n,
                                                  wg_outcome_harvest_verb(harvest), noun, page) < 0)
-        page->failed = true;
+        page->to->failed = true;
 }
 
 /* Adds a row of the table of money: half of the years are below, 9 in 10 lie between. */
 static void put_money_row(const struct result_report *report, enum wg_outcome_number outcome, const char *const *head,
-                          struct wg_bytes *page) {
+                          const struct wg_page *page) {
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     struct wg_spread spread;
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
     if (!wg_outcome_is_shown(outcome, plan))
         return;
     if (wg_summary_spread(report->forecast->summary, outcome, &spread) < 0) {
-        page->failed = true;
+        page->to->failed = true;
         return;
     }
     const int digits = wg_range_digits(spread.q05, spread.q95);
@@ -110,7 +108,7 @@ static void put_money_row(const struct result_report *report, enum wg_outcome_nu
     wg_page_table_row(page, head, cell, 3);
 }
 
-static void put_accounts(const struct result_report *report, struct wg_bytes *page) {
+static void put_accounts(const struct result_report *report, const struct wg_page *page) {
     static const char *const head[] = {"income and costs", "half are below", "9 in 10 lie between"};
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     struct wg_balance balance;
@@ -119,7 +117,7 @@ static void put_accounts(const struct result_report *report, struct wg_bytes *pa
     if (!wg_plan_keeps_accounts(plan))
         return;
     if (wg_balance_find(&balance, plan, report->forecast->summary, &err) < 0) {
-        page->failed = true;
+        page->to->failed = true;
         return;
     }
     wg_money_headline(&balance, plan, text);
@@ -134,7 +132,7 @@ static void put_accounts(const struct result_report *report, struct wg_bytes *pa
         wg_page_paragraph(page, "note", text);
 }
 
-static void put_move_notes(const struct result_report *report, struct wg_bytes *page) {
+static void put_move_notes(const struct result_report *report, const struct wg_page *page) {
     char text[WG_SENTENCE_SIZE];
     for (int i = 0; i < report->forecast->work->n_moves; i++) {
         wg_move_text(report->forecast->work, i, text);
@@ -143,12 +141,12 @@ static void put_move_notes(const struct result_report *report, struct wg_bytes *
 }
 
 /* Gives the weight of a grub beside that of one that had enough to eat, so that crowding shows. */
-static void put_grub_weight(const struct result_report *report, struct wg_bytes *page) {
+static void put_grub_weight(const struct result_report *report, const struct wg_page *page) {
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     struct wg_spread spread;
     char range[WG_SHOWN_SIZE], text[WG_SENTENCE_SIZE];
     if (wg_summary_spread(report->forecast->summary, WG_OUTCOME_mean_grub_mass, &spread) < 0) {
-        page->failed = true;
+        page->to->failed = true;
         return;
     }
     if (spread.happened == 0)
@@ -161,7 +159,7 @@ static void put_grub_weight(const struct result_report *report, struct wg_bytes 
     wg_page_paragraph(page, "note", text);
 }
 
-static void put_reserve(const struct result_report *report, struct wg_bytes *page) {
+static void put_reserve(const struct result_report *report, const struct wg_page *page) {
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     struct wg_reserve reserve;
     struct wg_error err = {0};
@@ -169,19 +167,19 @@ static void put_reserve(const struct result_report *report, struct wg_bytes *pag
     if (!wg_plan_has_neighbour(plan))
         return;
     if (wg_reserve_find(&reserve, plan, report->forecast->summary, &err) < 0) {
-        page->failed = true;
+        page->to->failed = true;
         return;
     }
     wg_reserve_words(&reserve, plan, text);
     wg_page_paragraph(page, "answer", text);
 }
 
-static void put_forecast_answer(const struct result_report *report, struct wg_bytes *page) {
+static void put_forecast_answer(const struct result_report *report, const struct wg_page *page) {
     char text[WG_SENTENCE_SIZE];
     wg_page_section(page, "The answer");
     for (int i = 0; i < 3; i++) {
         if (wg_report_answer(report->forecast, &report->odds, i, text) < 0)
-            page->failed = true; /* wg_bytes_failed() reports it */
+            page->to->failed = true; /* wg_bytes_failed() reports it */
         wg_page_paragraph(page, "answer", text);
         put_answer_dots(report, i, page);
         wg_report_answer_note(report->forecast, &report->odds, i, text);
@@ -204,7 +202,7 @@ static void put_forecast_answer(const struct result_report *report, struct wg_by
     wg_report_cautions(&report->forecast->scenario->plan, page);
 }
 
-static int put_figures(const struct result_report *report, struct wg_bytes *page, struct wg_error *err) {
+static int put_figures(const struct result_report *report, const struct wg_page *page, struct wg_error *err) {
     int code = 0;
     wg_page_section(page, "Figures");
     for (size_t i = 0; i < report->figures->n && code == 0; i++)
@@ -212,7 +210,7 @@ static int put_figures(const struct result_report *report, struct wg_bytes *page
     return code;
 }
 
-static void put_result_provenance(const struct wg_result_data *data, struct wg_bytes *page) {
+static void put_result_provenance(const struct wg_result_data *data, const struct wg_page *page) {
     char number[32];
     wg_report_provenance_begin(&data->in, "The result file is enough to reproduce these numbers: wintergrub rerun.",
                                page);
@@ -232,7 +230,7 @@ static void put_result_provenance(const struct wg_result_data *data, struct wg_b
     wg_page_preformatted(page, "The scenario as it was read", data->inputs.scenario_text);
 }
 
-static void put_folded_assumptions(const struct result_report *report, struct wg_bytes *page) {
+static void put_folded_assumptions(const struct result_report *report, const struct wg_page *page) {
     char summary[64];
     (void)snprintf(summary, sizeof summary, "All %d numbers, each with its source", report->data->n_parameters);
     wg_page_paragraph(page, NULL,
@@ -243,7 +241,7 @@ static void put_folded_assumptions(const struct result_report *report, struct wg
     wg_page_fold_end(page);
 }
 
-static int put_result_page(const struct result_report *report, struct wg_bytes *page, struct wg_error *err) {
+static int put_result_page(const struct result_report *report, const struct wg_page *page, struct wg_error *err) {
     static const char *const headings[] = {"The answer",
                                            "Figures",
                                            "The work, week by week",
@@ -267,53 +265,51 @@ static int put_result_page(const struct result_report *report, struct wg_bytes *
     put_folded_assumptions(report, page);
     put_result_provenance(report->data, page);
     wg_page_end(page);
-    return wg_bytes_failed(page, err);
+    return wg_bytes_failed(page->to, err);
 }
 
-/* Shows the replicates to the observers that a run has. */
-static int replay_observers(struct wg_result_data *data, const struct wg_plan *plan, struct wg_summary *summary,
-                            struct wg_warning_tally *watch, struct wg_work *work, struct wg_goal_tally *odds,
-                            struct wg_error *err) {
-    const struct wg_observer observers[] = {wg_summary_observer(summary), wg_warning_observer(watch),
-                                            wg_work_observer(work), wg_goal_tally_observer(odds)};
-    int code = wg_summary_init(summary, plan, data->in.replicates, err);
-    if (code == 0)
-        code = wg_work_init(work, plan, data->in.replicates, err);
-    return code == 0 ? wg_result_data_replay(data, plan, observers, 4, err) : code;
+/* ---- the lives ---- */
+
+int wg_report_lives_init(struct wg_report_lives *lives, const struct wg_plan *plan, int64_t replicates,
+                         struct wg_error *err) {
+    *lives = (struct wg_report_lives){.watch = {.plan = plan}};
+    wg_goal_tally_init(&lives->odds, plan);
+    const int code = wg_summary_init(&lives->summary, plan, replicates, err);
+    return code == 0 ? wg_work_init(&lives->work, plan, replicates, err) : code;
 }
 
-int wg_report_result(struct wg_result_data *data, const struct wg_scenario *scenario, struct wg_bytes *page,
-                     struct wg_error *err) {
-    struct wg_summary summary = {0};
-    struct wg_warning_tally watch = {.plan = &scenario->plan};
-    struct wg_goal_tally odds;
-    struct wg_work work = {0};
+void wg_report_lives_observers(struct wg_report_lives *lives, struct wg_observer out[WG_REPORT_OBSERVERS]) {
+    out[0] = wg_summary_observer(&lives->summary);
+    out[1] = wg_warning_observer(&lives->watch);
+    out[2] = wg_work_observer(&lives->work);
+    out[3] = wg_goal_tally_observer(&lives->odds);
+}
+
+void wg_report_lives_free(struct wg_report_lives *lives) {
+    wg_work_free(&lives->work);
+    wg_goal_tally_free(&lives->odds);
+    wg_summary_free(&lives->summary);
+}
+
+/* ---- the whole ---- */
+
+int wg_report_result(struct wg_result_data *data, const struct wg_scenario *scenario,
+                     const struct wg_report_lives *lives, const struct wg_page *page, struct wg_error *err) {
     struct wg_figures figures = {0};
-    struct wg_reasons reasons;
-    wg_goal_tally_init(&odds, &scenario->plan);
-    int code = replay_observers(data, &scenario->plan, &summary, &watch, &work, &odds, err);
+    struct wg_warnings warnings;
+    wg_warnings_find(&warnings, &lives->watch, &lives->work);
+    const struct wg_forecast forecast = {.scenario = scenario,
+                                         .summary = &lives->summary,
+                                         .warnings = &warnings,
+                                         .work = &lives->work,
+                                         .odds = &lives->odds,
+                                         .result_path = data->in.path};
+    struct result_report report = {&forecast, data, &figures, {0}};
+    int code = wg_figures_make(&figures, data, err);
     if (code == 0)
-        code = wg_figures_make(&figures, data, err);
-    if (code == 0) /* a result does not store them; the same lives give the same reasons */
-        code = wg_reasons_find(&reasons, &scenario->plan, &summary, false, &(struct wg_ensemble_options){0}, err);
-    if (code == 0) {
-        struct wg_warnings warnings;
-        wg_warnings_find(&warnings, &watch, &work);
-        const struct wg_forecast forecast = {scenario,
-                                             &summary,
-                                             &warnings,
-                                             &work,
-                                             &odds,
-                                             data->in.path,
-                                             wg_reasons_agree(&reasons, &summary) ? &reasons : NULL};
-        struct result_report report = {&forecast, data, &figures, {0}};
-        code = wg_odds_find(&report.odds, &scenario->plan, &summary, err);
-        if (code == 0)
-            code = put_result_page(&report, page, err);
-    }
+        code = wg_odds_find(&report.odds, &scenario->plan, &lives->summary, err);
+    if (code == 0)
+        code = put_result_page(&report, page, err);
     wg_figures_free(&figures);
-    wg_work_free(&work);
-    wg_goal_tally_free(&odds);
-    wg_summary_free(&summary);
     return code;
 }

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the page of an answer of `run --what-matters`: what matters, what to measure, all numbers, provenance.
  */
@@ -10,7 +13,7 @@
 
 #include <string.h>
 
-static void put_sentence(const struct wg_sensitivity *matters, struct wg_bytes *page, const char *kind,
+static void put_sentence(const struct wg_sensitivity *matters, const struct wg_page *page, const char *kind,
                          void (*word)(const struct wg_sensitivity *matters, char out[WG_SENTENCE_SIZE])) {
     char text[WG_SENTENCE_SIZE];
     word(matters, text);
@@ -18,14 +21,15 @@ static void put_sentence(const struct wg_sensitivity *matters, struct wg_bytes *
 }
 
 /* Writes the figure of that name, if there is one. */
-static int put_figure(const struct wg_figures *figures, const char *name, struct wg_bytes *page, struct wg_error *err) {
+static int put_figure(const struct wg_figures *figures, const char *name, const struct wg_page *page,
+                      struct wg_error *err) {
     for (size_t i = 0; i < figures->n; i++)
         if (strcmp(wg_figure_name(wg_figures_get(figures, i)), name) == 0)
             return wg_page_figure(page, wg_figures_get(figures, i), err);
     return 0;
 }
 
-static void put_measured_sentences(const struct wg_sensitivity *matters, struct wg_bytes *page) {
+static void put_measured_sentences(const struct wg_sensitivity *matters, const struct wg_page *page) {
     put_sentence(matters, page, NULL, wg_sensitivity_measure);
     for (int i = 0; i < matters->n_steps; i++) {
         char text[WG_SENTENCE_SIZE];
@@ -34,7 +38,7 @@ static void put_measured_sentences(const struct wg_sensitivity *matters, struct 
     }
 }
 
-static void put_all_measurements(const struct wg_sensitivity *matters, struct wg_bytes *page) {
+static void put_all_measurements(const struct wg_sensitivity *matters, const struct wg_page *page) {
     static const char *const head[] = {"measurement", "removes of the variance", "answer, on average after it",
                                        "its error"};
     wg_page_table_begin(page, "Every measurement that was tried, each alone.", head, 4);
@@ -49,7 +53,7 @@ static void put_all_measurements(const struct wg_sensitivity *matters, struct wg
     wg_page_table_end(page);
 }
 
-static void put_all_numbers(const struct wg_sensitivity *matters, struct wg_bytes *page) {
+static void put_all_numbers(const struct wg_sensitivity *matters, const struct wg_page *page) {
     static const char *const head[] = {
         "number", "what it is", "90 of 100 animals", "share of its group", "group", "where the default comes from"};
     wg_page_table_begin(
@@ -69,7 +73,7 @@ static void put_all_numbers(const struct wg_sensitivity *matters, struct wg_byte
     wg_page_table_end(page);
 }
 
-static void put_sensitivity_provenance(const struct wg_answer_data *data, struct wg_bytes *page) {
+static void put_sensitivity_provenance(const struct wg_answer_data *data, const struct wg_page *page) {
     wg_report_provenance_begin(&data->in, "The same command with the same scenario and seed gives the same answer.",
                                page);
     wg_report_fact(page, "scenario", data->inputs.scenario_path);
@@ -80,7 +84,7 @@ static void put_sensitivity_provenance(const struct wg_answer_data *data, struct
 
 static int put_sensitivity_page(const struct wg_answer_data *data, const struct wg_sensitivity *matters,
                                 const struct wg_scenario *scenario, const struct wg_figures *figures,
-                                struct wg_bytes *page, struct wg_error *err) {
+                                const struct wg_page *page, struct wg_error *err) {
     static const char *const headings[] = {"What matters", "What you could measure", "The setup",
                                            "All numbers",  "Where this comes from",  NULL};
     const bool differ = wg_is_above_luck(&matters->shares.between);
@@ -110,11 +114,11 @@ static int put_sensitivity_page(const struct wg_answer_data *data, const struct 
     wg_page_fold_end(page);
     put_sensitivity_provenance(data, page);
     wg_page_end(page);
-    return code < 0 ? code : wg_bytes_failed(page, err);
+    return code < 0 ? code : wg_bytes_failed(page->to, err);
 }
 
 int wg_report_sensitivity(const struct wg_answer_data *data, const struct wg_sensitivity *matters,
-                          const struct wg_scenario *scenario, struct wg_bytes *page, struct wg_error *err) {
+                          const struct wg_scenario *scenario, const struct wg_page *page, struct wg_error *err) {
     struct wg_figures figures = {0};
     int code = wg_figures_sensitivity(&figures, &data->in, matters, err);
     if (code == 0)

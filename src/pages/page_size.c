@@ -1,13 +1,16 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the page of an answer of `size`: how much is enough, how certainly, the curve, assumptions, provenance.
  */
 #include "pages/page_size.h"
 
+#include "data/size_sentences.h"
 #include "figures/figures.h"
 #include "pages/page_parts.h"
 #include "report/forecast_facts.h"
 #include "report/goals_report.h"
-#include "results/size_sentences.h"
 #include "text/goal_text.h"
 #include "text/show.h"
 
@@ -21,7 +24,7 @@ struct size_report {
     const struct wg_answer_data *data;
     const struct wg_answer_size *answer;
     const struct wg_scenario *scenario;
-    struct wg_bytes *page;
+    const struct wg_page *page;
 };
 
 /* ---- the answer in three sentences ---- */
@@ -167,11 +170,11 @@ static int put_page(const struct size_report *s, const struct wg_figures *figure
     put_assumptions(s);
     put_answer_provenance(s);
     wg_page_end(s->page);
-    return code < 0 ? code : wg_bytes_failed(s->page, err);
+    return code < 0 ? code : wg_bytes_failed(s->page->to, err);
 }
 
 int wg_report_size(const struct wg_answer_data *data, const struct wg_answer_size *answer,
-                   const struct wg_scenario *scenario, struct wg_bytes *page, struct wg_error *err) {
+                   const struct wg_scenario *scenario, const struct wg_page *page, struct wg_error *err) {
     struct wg_figures figures = {0};
     int code = wg_figures_size(&figures, &data->in, answer, err);
     if (code == 0)

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the section on the keeper's work: one table, on paper a sheet of one page with boxes to tick and room for notes.
  */
@@ -18,7 +21,7 @@
 struct work_page {
     const struct wg_calendar *calendar;
     const struct wg_plan *plan;
-    struct wg_bytes *page;
+    const struct wg_page *page;
     const char *name;                   /* of the scenario */
     int place[WG_MAX_PLACES], n_places; /* with traps */
 };
@@ -74,6 +77,22 @@ static void put_trap_cells(const struct work_page *work, int week, int n, struct
     }
 }
 
+/* Says what to do where the plan feeds too much or too little. */
+static void put_advice(const struct work_page *work, int week, int n, int b, struct wg_bytes *actions) {
+    struct wg_work_bin bin;
+    wg_work_bin(work->calendar->work, week, n, b, &bin);
+    const char *const advice = wg_calendar_advice(&bin), *const name = work->plan->bins[b].name;
+    if (*advice == '\0')
+        return;
+    wg_bytes_put(actions, actions->size > 0 ? "; " : "");
+    if (*advice == 's')
+        wg_bytes_printf(actions, "do not feed \"%s\"", name);
+    else if (*advice == 'l')
+        wg_bytes_printf(actions, "feed \"%s\" less, stir and air it", name);
+    else
+        wg_bytes_printf(actions, "feed \"%s\" more, or scoop some out", name);
+}
+
 /* Writes the cells of a row after its date. */
 static void put_work_cells(const struct work_page *work, int week, int n, struct wg_bytes *row) {
     struct wg_work_span span;
@@ -90,6 +109,8 @@ static void put_work_cells(const struct work_page *work, int week, int n, struct
     put_amount(&span.crawl_off_kg, &work->calendar->crawl_off, row);
     wg_bytes_put(row, "</td>");
     wg_calendar_put_actions(work->calendar, week, n, &actions);
+    for (int b = 0; b < work->plan->n_bins; b++)
+        put_advice(work, week, n, b, &actions);
     wg_bytes_put(row, actions.size > 0 ? "<td class=\"do\" data-head=\"do\">" : "<td>");
     if (actions.size > 0)
         wg_bytes_escape(row, actions.data);
@@ -109,9 +130,9 @@ struct work_rows {
 static void put_row_date(const struct work_page *work, const char *date) {
     const char *const year = strrchr(date, ' ');
     if (work->calendar->by_month || year == NULL)
-        wg_bytes_put(work->page, date);
+        wg_bytes_put(work->page->to, date);
     else
-        wg_bytes_printf(work->page, "%.*s<s>%s</s>", (int)(year - date), date, year);
+        wg_bytes_printf(work->page->to, "%.*s<s>%s</s>", (int)(year - date), date, year);
 }
 
 static void end_work_row(const struct work_page *work, struct work_rows *rows) {
@@ -120,16 +141,16 @@ static void end_work_row(const struct work_page *work, struct work_rows *rows) {
         return;
     wg_calendar_show_from(work->calendar, rows->week, from);
     wg_calendar_show_to(work->calendar, rows->week, rows->weeks, to);
-    wg_bytes_put(work->page, "<tr><th scope=\"row\">");
+    wg_bytes_put(work->page->to, "<tr><th scope=\"row\">");
     put_row_date(work, from);
     if (rows->weeks > wg_calendar_weeks(work->calendar, rows->week)) {
-        wg_bytes_put(work->page, " to ");
+        wg_bytes_put(work->page->to, " to ");
         put_row_date(work, to);
     }
-    wg_bytes_put(work->page, "</th>");
-    wg_bytes_put(work->page, rows->cells.failed ? "" : rows->cells.data);
-    wg_bytes_put(work->page, "</tr>\n");
-    work->page->failed = work->page->failed || rows->cells.failed;
+    wg_bytes_put(work->page->to, "</th>");
+    wg_bytes_put(work->page->to, rows->cells.failed ? "" : rows->cells.data);
+    wg_bytes_put(work->page->to, "</tr>\n");
+    work->page->to->failed = work->page->to->failed || rows->cells.failed;
     wg_bytes_free(&rows->cells);
     rows->weeks = 0;
 }
@@ -150,41 +171,43 @@ static void put_work_row(const struct work_page *work, struct work_rows *rows, i
 }
 
 static void put_work_head(const struct work_page *work) {
-    struct wg_bytes *const page = work->page;
-    wg_bytes_printf(page, "<thead><tr><th scope=\"col\">%s</th><th scope=\"col\">alive in</th>",
+    const struct wg_page *const page = work->page;
+    wg_bytes_printf(page->to, "<thead><tr><th scope=\"col\">%s</th><th scope=\"col\">alive in</th>",
                     work->calendar->by_month ? "month" : "week from");
     for (int b = 0; b < work->plan->n_bins; b++) {
-        wg_bytes_put(page, "<th scope=\"col\">feed ");
-        wg_bytes_escape(page, work->plan->n_bins > 1 ? work->plan->bins[b].name : "");
-        wg_bytes_put(page, "</th>");
+        wg_bytes_put(page->to, "<th scope=\"col\">feed ");
+        wg_bytes_escape(page->to, work->plan->n_bins > 1 ? work->plan->bins[b].name : "");
+        wg_bytes_put(page->to, "</th>");
     }
     for (int i = 0; i < work->n_places; i++) {
-        wg_bytes_put(page, "<th scope=\"col\">pull traps every ");
-        wg_bytes_escape(page, work->n_places > 1 ? work->plan->places[work->place[i]].name : "");
-        wg_bytes_put(page, "</th>");
+        wg_bytes_put(page->to, "<th scope=\"col\">pull traps every ");
+        wg_bytes_escape(page->to, work->n_places > 1 ? work->plan->places[work->place[i]].name : "");
+        wg_bytes_put(page->to, "</th>");
     }
-    wg_bytes_put(page, "<th scope=\"col\">crawl-off</th><th scope=\"col\" class=\"do\">do</th>"
-                       "<th scope=\"col\" class=\"notes\">notes</th></tr></thead>\n<tbody>\n");
+    wg_bytes_put(page->to, "<th scope=\"col\">crawl-off</th><th scope=\"col\" class=\"do\">do</th>"
+                           "<th scope=\"col\" class=\"notes\">notes</th></tr></thead>\n<tbody>\n");
 }
 
 /* Explains the columns, so that the sheet on paper can stand alone. */
 static void put_work_caption(const struct work_page *work) {
     const char *const noun = wg_forecast_noun(work->plan);
-    struct wg_bytes *const page = work->page;
+    const struct wg_page *const page = work->page;
     wg_bytes_printf(
-        page,
+        page->to,
         "Feed: what the larvae could eat%s%s. Feed and crawl-off are those of the %s in which the colony is "
         "alive then: the middle, then the range of 9 %s in 10.",
         work->calendar->by_month ? " in a week" : "",
         work->plan->feed_unlimited ? " (dry weight)" : " (fresh weight of the plan's feed)", noun, noun);
     if (!work->plan->feed_unlimited)
-        wg_bytes_put(page,
-                     " <i>more</i>: larvae get less than half of what they could eat, so feed more or scoop some out. "
-                     "<i>less</i>: more than a week's feed lies uneaten, turns sour and hot and gives off ammonia, so "
-                     "feed less, and stir and air the bin; <i>stop</i>: next to nothing is eaten.");
+        wg_bytes_put(
+            page->to,
+            " <i>more</i>: larvae get less than half of what they could eat, so feed more or scoop some out. "
+            "<i>less</i>: more than a week's feed lies uneaten, turns sour and hot and gives off ammonia, so "
+            "feed less, and stir and air the bin; <i>stop</i>: next to nothing is eaten. The warnings and figures "
+            "count all years, these marks those in which the colony is alive.");
     if (work->n_places > 0)
         wg_bytes_printf(
-            page,
+            page->to,
             " In a trap pulled that often at most %.0f %% of the eggs hatch in a usual year; no need: it is too "
             "cold for eggs to hatch; -: no traps are set.",
             100 * WG_WORK_HATCHED);
@@ -193,10 +216,10 @@ static void put_work_caption(const struct work_page *work) {
 /* Writes the table of the rows that begin in weeks from..to-1. */
 static void put_work_table(const struct work_page *work, int from, int to) {
     struct work_rows rows = {0};
-    wg_bytes_printf(work->page, "<table class=\"cards work%s%s\">\n<caption>",
+    wg_bytes_printf(work->page->to, "<table class=\"cards work%s%s\">\n<caption>",
                     work->plan->n_bins >= MANY_BINS ? " many" : "", work->plan->n_bins >= MOST_BINS ? " most" : "");
     put_work_caption(work);
-    wg_bytes_put(work->page, "</caption>\n");
+    wg_bytes_put(work->page->to, "</caption>\n");
     put_work_head(work);
     for (int week = from, n; week < to; week += n)
         put_work_row(work, &rows, week, n = wg_calendar_weeks(work->calendar, week));
@@ -216,14 +239,14 @@ static void put_standing_orders(const struct work_page *work) {
             continue;
         wg_action_when(work->plan, action, when);
         wg_calendar_action(work->plan, action, what);
-        wg_bytes_put(work->page, n++ == 0 ? "<ul>\n<li>" : "<li>");
-        wg_bytes_escape(work->page, when);
-        wg_bytes_put(work->page, ": ");
-        wg_bytes_escape(work->page, what);
-        wg_bytes_put(work->page, "</li>\n");
+        wg_bytes_put(work->page->to, n++ == 0 ? "<ul>\n<li>" : "<li>");
+        wg_bytes_escape(work->page->to, when);
+        wg_bytes_put(work->page->to, ": ");
+        wg_bytes_escape(work->page->to, what);
+        wg_bytes_put(work->page->to, "</li>\n");
     }
     if (n > 0)
-        wg_bytes_put(work->page, "</ul>\n");
+        wg_bytes_put(work->page->to, "</ul>\n");
 }
 
 /* Returns the first week after a sheet that begins with `week`. */
@@ -239,12 +262,12 @@ static void put_later_year(const struct work_page *work, int from, int to) {
     char first[WG_SHOWN_SIZE], last[WG_SHOWN_SIZE];
     wg_calendar_show_from(work->calendar, from, first);
     wg_calendar_show_to(work->calendar, from, to - from, last);
-    wg_bytes_printf(work->page, "<details>\n<summary>%s to %s</summary>\n", first, last);
+    wg_bytes_printf(work->page->to, "<details>\n<summary>%s to %s</summary>\n", first, last);
     put_work_table(work, from, to);
-    wg_bytes_put(work->page, "</details>\n");
+    wg_bytes_put(work->page->to, "</details>\n");
 }
 
-int wg_report_work(const struct wg_work *weekly, const char *name, struct wg_bytes *page, struct wg_error *err) {
+int wg_report_work(const struct wg_work *weekly, const char *name, const struct wg_page *page, struct wg_error *err) {
     struct wg_calendar calendar;
     const int code = wg_calendar_init(&calendar, weekly, err);
     struct work_page work = {.calendar = &calendar, .plan = weekly->plan, .page = page};
@@ -253,14 +276,16 @@ int wg_report_work(const struct wg_work *weekly, const char *name, struct wg_byt
             work.place[work.n_places++] = p;
     if (code == 0) {
         int week = end_of_sheet(&calendar, 0);
-        wg_bytes_put(page, "<p class=\"screen\"><a href=\"#sheet\">Only the sheet on paper</a>: follow this link, then "
-                           "print.</p>\n<div id=\"sheet\" class=\"scroll\" tabindex=\"0\" role=\"group\" "
-                           "aria-label=\"work\">\n<h3>");
-        wg_bytes_escape(page, name);
-        wg_bytes_put(page, calendar.by_month ? ": the work by month</h3>\n" : ": the work by week</h3>\n");
+        wg_bytes_printf(page->to,
+                        "<p class=\"screen\"><a href=\"#%ssheet\">Only the sheet on paper</a>: follow this link, then "
+                        "print.</p>\n<div id=\"%ssheet\" class=\"sheet scroll\" tabindex=\"0\" role=\"group\" "
+                        "aria-label=\"work\">\n<h3>",
+                        page->prefix, page->prefix);
+        wg_bytes_escape(page->to, name);
+        wg_bytes_put(page->to, calendar.by_month ? ": the work by month</h3>\n" : ": the work by week</h3>\n");
         put_standing_orders(&work);
         put_work_table(&work, 0, week);
-        wg_bytes_put(page, "</div>\n");
+        wg_bytes_put(page->to, "</div>\n");
         for (int end; week < weekly->n_weeks; week = end)
             put_later_year(&work, week, end = end_of_sheet(&calendar, week));
     }

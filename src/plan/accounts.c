@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Finds what a plan has prices for, what it uses without a price, and the yearly cost of its insulation.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Prices of what a plan buys and sells, besides those of energy, which are with its heaters, mats and lamps.
  *

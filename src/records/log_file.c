@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Reads a keeper's log: lines of date, kind, value and optionally the bin and the number of days.
  */
@@ -8,9 +11,11 @@
 #include "text/nearest_word.h"
 #include "text/quantity.h"
 #include "text/text_file.h"
+#include "text/written_date.h"
 
 #include <ctype.h>
 #include <stdbool.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -27,13 +32,25 @@ struct field {
     int column;            /* in the line, from 1 */
 };
 
+/* Where numbers of a file have a decimal comma or point; "1,200" may be either a decimal or thousands. */
+struct number_evidence {
+    int comma_line, open_line, point_line; /* of the first; 0: none */
+    char open_text[FIELD_SIZE];
+};
+
 struct log_reader {
     struct wg_keeper_log *log;
     const struct wg_plan *plan;
     struct wg_mistakes *mistakes;
     int column[N_COLUMNS]; /* field of each column, -1: missing */
     int n_columns;         /* of the first line */
+    char separator;        /* 0: no heading yet */
+    int heading_line;
     int line;
+    /* what the file's dates and numbers tell, seen before any is read */
+    struct wg_date_evidence dates;
+    enum wg_date_order order;
+    struct number_evidence numbers;
     size_t capacity;
     bool no_memory;
 };
@@ -115,11 +132,13 @@ static bool read_log_kind(struct log_reader *reader, const struct field *field, 
 
 static bool read_date(struct log_reader *reader, const struct field *field, int32_t *day) {
     char from[24], to[24];
-    if (wg_day_parse(field->text, day) != 0) {
+    struct wg_written_date date;
+    if (wg_written_date_read(field->text, &date) != 0) {
         report_log_mistake(reader, field, "\"%s\" is not a date: write year-month-day, for example 2026-11-15.",
                            field->text);
         return false;
     }
+    *day = date.day[reader->order]; /* in doubt, the file was refused */
     if (*day >= reader->plan->first_day && *day <= reader->plan->last_day)
         return true;
     wg_day_format_long(reader->plan->first_day, from);
@@ -300,7 +319,94 @@ static const struct field *field_of(const struct log_reader *reader, const struc
     return i >= 0 && i < n ? &field[i] : NULL;
 }
 
-static void read_log_line(struct log_reader *reader, const struct field *field, int n) {
+/* ---- notation ---- */
+
+/* Finds a comma or point between digits. Returns NULL if there is none. */
+static char *find_decimal_mark(char *text, char mark) {
+    for (char *at = text; (at = strchr(at, mark)) != NULL; at++)
+        if (at > text && isdigit((unsigned char)at[-1]) && isdigit((unsigned char)at[1]))
+            return at;
+    return NULL;
+}
+
+static void see_number(struct log_reader *reader, struct field *field) {
+    struct number_evidence *const numbers = &reader->numbers;
+    const char *const comma = find_decimal_mark(field->text, ',');
+    if (find_decimal_mark(field->text, '.') != NULL && numbers->point_line == 0)
+        numbers->point_line = reader->line;
+    if (comma == NULL)
+        return;
+    if (strspn(comma + 1, "0123456789") != 3) {
+        numbers->comma_line = numbers->comma_line == 0 ? reader->line : numbers->comma_line;
+    } else if (numbers->open_line == 0) {
+        numbers->open_line = reader->line;
+        memcpy(numbers->open_text, field->text, FIELD_SIZE);
+    }
+}
+
+static bool is_kind(const struct log_reader *reader, const struct field *field, int n, enum wg_log_kind kind) {
+    const int what = reader->column[COLUMN_WHAT];
+    return what >= 0 && what < n && strcmp(field[what].text, wg_log_kind_name(kind)) == 0;
+}
+
+/* The column `where` has a number in the line of a jar only: its temperature. */
+static bool has_number(const struct log_reader *reader, const struct field *field, int n, enum log_column column) {
+    const int i = reader->column[column];
+    return i >= 0 && i < n && (column == COLUMN_VALUE || is_kind(reader, field, n, WG_LOG_JAR));
+}
+
+static void see_line(struct log_reader *reader, struct field *field, int n) {
+    const int date = reader->column[COLUMN_DATE], value = reader->column[COLUMN_VALUE];
+    const bool is_count = is_kind(reader, field, n, WG_LOG_EGGS_TRAPPED) || is_kind(reader, field, n, WG_LOG_JAR);
+    struct wg_written_date written;
+    if (date >= 0 && date < n && wg_written_date_read(field[date].text, &written) == 0)
+        wg_date_evidence_add(&reader->dates, &written, field[date].text, reader->line);
+    if (value < n && is_count && find_decimal_mark(field[value].text, ',') != NULL)
+        report_log_mistake(reader, &field[value], "Animals are whole numbers: write \"%s\" without a comma.",
+                           field[value].text);
+    else if (has_number(reader, field, n, COLUMN_VALUE))
+        see_number(reader, &field[value]);
+    if (has_number(reader, field, n, COLUMN_WHERE))
+        see_number(reader, &field[reader->column[COLUMN_WHERE]]);
+}
+
+/* Decides how dates and numbers are written, or reports why that is open. */
+static void decide_notation(struct log_reader *reader) {
+    const struct number_evidence *const numbers = &reader->numbers;
+    char message[WG_DATE_MESSAGE];
+    reader->line = wg_date_evidence_decide(&reader->dates, &reader->order, message);
+    if (reader->line != 0)
+        report_log_mistake(reader, NULL, "%s", message);
+    reader->line = numbers->open_line;
+    if (numbers->comma_line == 0 && numbers->open_line != 0)
+        report_log_mistake(reader, NULL,
+                           "\"%s\" can have a decimal comma or be thousands: write it with a decimal point, or without "
+                           "the comma.",
+                           numbers->open_text);
+    reader->line = numbers->comma_line;
+    if (numbers->comma_line != 0 && numbers->point_line != 0)
+        report_log_mistake(reader, NULL, "Here is a decimal comma, and in line %d a decimal point: write one of them.",
+                           numbers->point_line);
+    const bool is_ordered = reader->dates.line[0] != 0 || reader->dates.line[1] != 0;
+    (void)snprintf(reader->log->notation, sizeof reader->log->notation, "%s%s%s",
+                   !is_ordered                            ? ""
+                   : reader->order == WG_DATE_MONTH_FIRST ? "dates month first"
+                                                          : "dates day first",
+                   is_ordered && numbers->comma_line != 0 ? ", " : "",
+                   numbers->comma_line != 0 ? "decimal commas" : "");
+}
+
+/* Replaces the decimal comma of a number by a point. */
+static void replace_comma(const struct log_reader *reader, struct field *field, int n, enum log_column column) {
+    char *const comma =
+        has_number(reader, field, n, column) ? find_decimal_mark(field[reader->column[column]].text, ',') : NULL;
+    if (comma != NULL)
+        *comma = '.';
+}
+
+static void read_log_line(struct log_reader *reader, struct field *field, int n) {
+    replace_comma(reader, field, n, COLUMN_VALUE);
+    replace_comma(reader, field, n, COLUMN_WHERE);
     const struct field *const date = field_of(reader, field, n, COLUMN_DATE), *const kind = field_of(reader, field, n,
                                                                                                      COLUMN_WHAT);
     const struct field *const value = field_of(reader, field, n, COLUMN_VALUE);
@@ -324,8 +430,10 @@ static void read_log_line(struct log_reader *reader, const struct field *field, 
         reader->log->note[reader->log->n++] = entry;
 }
 
-static void read_lines(struct log_reader *reader, const char *text, size_t size) {
-    char separator = 0;
+/* Splits each line after the heading, which it reads the first time. */
+static void each_line(struct log_reader *reader, const char *text, size_t size,
+                      void (*take)(struct log_reader *reader, struct field *field, int n)) {
+    reader->line = 0;
     for (size_t from = wg_utf8_mark(text, size);
          from < size && reader->mistakes->n < WG_MAX_MISTAKES && !reader->no_memory;) {
         const char *const stop = memchr(text + from, '\n', size - from);
@@ -333,17 +441,27 @@ static void read_lines(struct log_reader *reader, const char *text, size_t size)
         struct field field[MAX_FIELDS];
         reader->line++;
         if (length > 0 && text[from] != '#' && strspn(text + from, " \t\r;,") < length) {
-            const bool heading = separator == 0;
-            if (heading)
-                separator = separator_of(text + from, length);
-            const int n = split_fields(text + from, length, separator, field);
-            if (heading)
+            const bool is_first = reader->separator == 0;
+            if (is_first)
+                reader->separator = separator_of(text + from, length);
+            const int n = split_fields(text + from, length, reader->separator, field);
+            if (is_first) {
+                reader->heading_line = reader->line;
                 read_heading(reader, field, n);
-            else if (reader->column[COLUMN_VALUE] >= 0)
-                read_log_line(reader, field, n);
+            } else if (reader->column[COLUMN_VALUE] >= 0 && reader->line > reader->heading_line) {
+                take(reader, field, n);
+            }
         }
         from += length + 1;
     }
+}
+
+/* Reads all lines twice: what one line leaves open, others may tell. */
+static void read_lines(struct log_reader *reader, const char *text, size_t size) {
+    each_line(reader, text, size, see_line);
+    decide_notation(reader);
+    if (reader->mistakes->n == 0)
+        each_line(reader, text, size, read_log_line);
 }
 
 /* ---- the log ---- */
@@ -459,10 +577,21 @@ int wg_keeper_log_read(struct wg_keeper_log *log, const char *path, const struct
     const int code = wg_text_file_read(path, MAX_BYTES, &mistakes->source, &size, err);
     if (code < 0)
         return code;
-    mistakes->path = strdup(path);
+    mistakes->path = strdup(path == NULL ? WG_STANDARD_INPUT : path);
     if (mistakes->path == NULL)
         return wg_no_memory(err, path);
     return read_text(log, mistakes->source, size, plan, mistakes, err);
+}
+
+int wg_keeper_log_read_text(struct wg_keeper_log *log, const char *name, const char *text, const struct wg_plan *plan,
+                            struct wg_mistakes *mistakes, struct wg_error *err) {
+    *log = (struct wg_keeper_log){0};
+    *mistakes = (struct wg_mistakes){.path = strdup(name), .source = strdup(text)};
+    if (mistakes->path == NULL || mistakes->source == NULL)
+        return wg_no_memory(err, name);
+    if (strlen(text) > MAX_BYTES)
+        return wg_fail(err, WG_ERR_INPUT, name, "The log is too large: the maximum is %zu bytes.", MAX_BYTES);
+    return read_text(log, mistakes->source, strlen(text), plan, mistakes, err);
 }
 
 void wg_keeper_log_free(struct wg_keeper_log *log) {

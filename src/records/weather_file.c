@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Turns the values that weather_layouts.c reads into a record: sorts them by day, converts them to degC, checks them and
  * interpolates short gaps.
@@ -286,15 +289,18 @@ static int count_gaps(const struct wg_weather_record *record) {
 
 static void write_note(const struct wg_weather_text *file, const struct wg_weather_record *record,
                        enum wg_file_unit unit, const char *source, int filled, struct wg_weather_record_note *note) {
-    char from[11], to[11], failed[60] = "", gaps[60] = "no day missing";
+    char from[11], to[11], failed[60] = "", gaps[60] = "no day missing", dates[40] = "";
     wg_day_format(record->first_day, from);
     wg_day_format(record->first_day + record->n_days - 1, to);
     if (file->failed_checks > 0)
         (void)snprintf(failed, sizeof failed, ", %d values left out for their quality flag", file->failed_checks);
     if (filled > 0)
         (void)snprintf(gaps, sizeof gaps, "%d missing day%s filled in", filled, filled == 1 ? "" : "s");
-    (void)snprintf(note->text, sizeof note->text, "%.80s: %s, %d days from %s to %s, in %s %s%s, %s", file->name,
-                   file->layout, (int)record->n_days, from, to, unit_text(unit), source, failed, gaps);
+    if (file->has_order)
+        (void)snprintf(dates, sizeof dates, ", dates %s first", file->order == WG_DATE_MONTH_FIRST ? "month" : "day");
+    (void)snprintf(note->text, sizeof note->text, "%.80s: %s, %d days from %s to %s, in %s %s%s%s%s, %s", file->name,
+                   file->layout, (int)record->n_days, from, to, unit_text(unit), source, dates,
+                   file->comma_line != 0 ? ", decimal commas" : "", failed, gaps);
     note->is_guessed = strncmp(source, GUESSED, strlen(GUESSED)) == 0;
     note->is_typical = file->is_typical;
     note->has_latitude = file->has_latitude;

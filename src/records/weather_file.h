@@ -1,9 +1,13 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Reads daily highs and lows from weather files.
  *
  * Recognises six layouts by content, not by file name:
  *   - a header with a date, a low and a high: "date,tmin_C,tmax_C" (also _F, also tmin, low, daily_low, ...);
- *     lines that begin with # are comments;
+ *     lines that begin with # are comments; columns separated by commas, semicolons or tabs; decimal points or commas;
+ *     dates 2026-03-15, 15.03.2026, or 03/15/2026 and 15/03/2026 where some day over 12 tells the order for all;
  *   - GHCN-Daily, one station, CSV: header with STATION, DATE, TMAX, TMAX_ATTRIBUTES, ...: tenths of degC, unless the
  *     numbers rule tenths out: then an order in degC or degF with attributes;
  *   - GHCN-Daily by year or station, CSV, with or without a header: ID,yyyymmdd,ELEMENT,VALUE,M,Q,S,TIME: tenths;

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Recognises the layout of a weather file (see src/records/weather_file.h) and reads its values, unsorted and unchecked.
  */
@@ -17,6 +20,9 @@
 
 #define LINE_SIZE 16384
 #define MAX_FIELDS 300
+
+#define DATE_SIZE 16
+#define NUMBER_SIZE 32
 
 struct text_row {
     char text[LINE_SIZE];
@@ -57,14 +63,14 @@ static char *trim_blanks(char *text) {
     return text;
 }
 
-/* Splits a line of comma-separated values in place; quotes may hold commas, "" is a quote (RFC 4180). */
-static void split_row(struct text_row *row) {
+/* Splits a line into its columns in place; quotes may hold separators, "" is a quote (RFC 4180). */
+static void split_row(struct text_row *row, char separator) {
     char *p = row->text;
     row->n = 0;
     while (row->n < MAX_FIELDS) {
         char *out = p, *const start = p;
         bool quoted = false;
-        for (; *p != '\0' && (quoted || *p != ','); p++) {
+        for (; *p != '\0' && (quoted || *p != separator); p++) {
             if (*p == '"' && quoted && p[1] == '"')
                 *out++ = *++p;
             else if (*p == '"')
@@ -89,7 +95,7 @@ static int next_row(struct wg_weather_text *file, struct text_row *row) {
         const char *const start = trim_blanks(row->text);
         if (*start == '\0' || *start == '#')
             continue;
-        split_row(row);
+        split_row(row, file->separator);
         return 1;
     }
 }
@@ -103,19 +109,26 @@ static bool all_digits(const char *text, size_t n) {
     return true;
 }
 
-/* 2026-11-15, 2026-11-15T00:00, 20261115 */
-static int read_weather_day(struct wg_weather_text *file, const char *text, int32_t *day) {
-    char date[11] = "";
-    const size_t n = strlen(text);
+/* Reads 2026-11-15, 2026-11-15T00:00, 20261115, 11/15/2026, 15.11.2026 0:00. Returns as wg_written_date_read(). */
+static int read_weather_date(const char *text, char date[DATE_SIZE], struct wg_written_date *read) {
+    const size_t n = strlen(text), end = strcspn(text, " T");
     if (n == 8 && all_digits(text, 8))
-        (void)snprintf(date, sizeof date, "%.4s-%.2s-%.2s", text, text + 4, text + 6);
-    else if (n == 10 || (n > 10 && (text[10] == 'T' || text[10] == ' ')))
-        (void)snprintf(date, sizeof date, "%.10s", text);
-    const int code = wg_day_parse(date, day);
+        (void)snprintf(date, DATE_SIZE, "%.4s-%.2s-%.2s", text, text + 4, text + 6);
+    else
+        (void)snprintf(date, DATE_SIZE, "%.*s", end < DATE_SIZE ? (int)end : 0, text);
+    return wg_written_date_read(date, read);
+}
+
+static int read_weather_day(struct wg_weather_text *file, const char *text, int32_t *day) {
+    char date[DATE_SIZE];
+    struct wg_written_date read;
+    const int code = read_weather_date(text, date, &read);
     if (code == -2)
         return refuse_weather_line(file, "The date in this line does not exist.");
-    return code < 0 ? refuse_weather_line(file, "A date such as 2026-11-15 (year-month-day) is expected in this line.")
-                    : 0;
+    if (code < 0 || (read.has_order && !file->has_order))
+        return refuse_weather_line(file, "A date such as 2026-11-15 (year-month-day) is expected in this line.");
+    *day = read.day[file->order]; /* it exists in the order of the file, because all dates were seen */
+    return 0;
 }
 
 static bool is_missing(const char *text) {
@@ -141,13 +154,29 @@ static int add_observation(struct wg_weather_text *file, int32_t day, enum wg_el
     return 0;
 }
 
+/* Replaces a decimal comma by a point. */
+static void copy_number(struct wg_weather_text *file, const char *text, char number[NUMBER_SIZE]) {
+    (void)snprintf(number, NUMBER_SIZE, "%s", text);
+    char *const comma = strchr(number, ',');
+    if (strchr(number, '.') != NULL)
+        file->point_line = file->point_line == 0 ? file->line : file->point_line;
+    else if (comma != NULL) {
+        *comma = '.';
+        file->comma_line = file->comma_line == 0 ? file->line : file->comma_line;
+    }
+}
+
 static int add_temperature_text(struct wg_weather_text *file, int32_t day, enum wg_element element, const char *text) {
+    char number[NUMBER_SIZE];
     double value;
     const char *rest;
-    if (is_missing(text))
+    copy_number(file, text, number);
+    if (is_missing(number))
         return 0;
-    if (wg_number_read(text, &value, &rest) < 0 || *rest != '\0')
+    if (strlen(text) >= NUMBER_SIZE || wg_number_read(number, &value, &rest) < 0 || *rest != '\0')
         return refuse_weather_line(file, "A temperature in this line is not a plain number.");
+    if (file->comma_line != 0 && file->point_line != 0)
+        return refuse_weather_line(file, "The file has decimal points and decimal commas. Write all with a point.");
     return add_observation(file, day, element, value);
 }
 
@@ -236,14 +265,16 @@ static bool failed_check(const char *attributes) {
 }
 
 static void read_station_site(struct wg_weather_text *file, const struct text_row *row, int latitude, int elevation) {
+    char number[NUMBER_SIZE];
     const char *rest;
     double value;
-    if (!file->has_latitude && wg_number_read(field_text(row, latitude), &value, &rest) == 0 && fabs(value) <= 66) {
+    copy_number(file, field_text(row, latitude), number);
+    if (!file->has_latitude && wg_number_read(number, &value, &rest) == 0 && fabs(value) <= 66) {
         file->has_latitude = true;
         file->latitude_deg = value;
     }
-    if (!file->has_elevation && wg_number_read(field_text(row, elevation), &value, &rest) == 0 && value > -430 &&
-        value < 6000) {
+    copy_number(file, field_text(row, elevation), number);
+    if (!file->has_elevation && wg_number_read(number, &value, &rest) == 0 && value > -430 && value < 6000) {
         file->has_elevation = true;
         file->elevation_m = value;
     }
@@ -272,6 +303,27 @@ static int read_table_row(struct wg_weather_text *file, const struct text_row *r
     return code == 0 ? read_table_values(file, row, columns, day) : code;
 }
 
+/* Finds the order of day and month from all dates, if any has its year at the end. Goes back to the first row. */
+static int find_date_order(struct wg_weather_text *file, struct text_row *row, const struct weather_columns *columns) {
+    const char *const before = file->text;
+    const int line_before = file->line;
+    struct wg_date_evidence evidence = {.open_line = 0};
+    char message[WG_DATE_MESSAGE], date[DATE_SIZE];
+    struct wg_written_date read;
+    int status = next_row(file, row);
+    for (; status > 0; status = next_row(file, row))
+        if (read_weather_date(field_text(row, columns->date), date, &read) == 0 && read.has_order) {
+            file->has_order = true;
+            wg_date_evidence_add(&evidence, &read, date, file->line);
+        }
+    file->line = wg_date_evidence_decide(&evidence, &file->order, message);
+    if (status == 0 && file->line != 0)
+        return refuse_weather_line(file, message);
+    file->text = before;
+    file->line = line_before;
+    return status;
+}
+
 static int read_weather_table(struct wg_weather_text *file, struct text_row *row,
                               const struct weather_columns *columns) {
     if (columns->units_differ)
@@ -283,7 +335,9 @@ static int read_weather_table(struct wg_weather_text *file, struct text_row *row
     file->unit = columns->unit;
     file->unit_known = file->unit != WG_FILE_UNIT_UNKNOWN ? "as its header says" : NULL;
     file->tenths_unless_ordered = attributes;
-    int status;
+    int status = find_date_order(file, row, columns);
+    if (status < 0)
+        return status;
     while ((status = next_row(file, row)) > 0) {
         const int code = read_table_row(file, row, columns);
         if (code < 0)
@@ -486,6 +540,24 @@ static int refuse_unknown(struct wg_weather_text *file) {
         "such as 2026-11-15,3.5,12.1. GHCN-Daily, NCEI daily summaries and EPW files need no changes.");
 }
 
+/* Finds the separator with which the heading has the columns of a table; then the heading is read, else nothing. */
+static bool find_separator(struct wg_weather_text *file, struct text_row *row, struct weather_columns *columns) {
+    const char *const before = file->text;
+    const int line_before = file->line;
+    for (const char *separator = ",;\t"; *separator != '\0'; separator++) {
+        file->separator = *separator;
+        if (next_row(file, row) > 0) {
+            find_columns(row, columns);
+            if (columns->date >= 0 && columns->low >= 0 && columns->high >= 0)
+                return true;
+        }
+        file->text = before;
+        file->line = line_before;
+    }
+    file->separator = ',';
+    return false;
+}
+
 static int read_first(struct wg_weather_text *file, struct text_row *row) {
     char line[LINE_SIZE];
     const char *const before = file->text;
@@ -499,6 +571,9 @@ static int read_first(struct wg_weather_text *file, struct text_row *row) {
         return read_dly(file, line);
     file->text = before;
     file->line = line_before;
+    struct weather_columns columns;
+    if (find_separator(file, row, &columns))
+        return read_weather_table(file, row, &columns);
     status = next_row(file, row);
     if (status <= 0)
         return status < 0 ? status : wg_fail(file->err, WG_ERR_INPUT, file->name, "The weather file is empty.");
@@ -506,10 +581,7 @@ static int read_first(struct wg_weather_text *file, struct text_row *row) {
         return read_epw(file, row);
     if (is_by_year(row) || is_by_year_header(row))
         return read_by_year(file, row);
-    struct weather_columns columns;
-    find_columns(row, &columns);
-    return columns.date >= 0 && columns.low >= 0 && columns.high >= 0 ? read_weather_table(file, row, &columns)
-                                                                      : refuse_unknown(file);
+    return refuse_unknown(file);
 }
 
 int wg_weather_text_read(struct wg_weather_text *file) {

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Parses the layouts of weather files into observations, and checks only the layout.
  */
@@ -5,6 +8,7 @@
 #define WG_RECORDS_WEATHER_LAYOUTS_H
 
 #include "records/weather_file.h"
+#include "text/written_date.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -34,12 +38,16 @@ struct wg_weather_text {
     bool tenths_unless_ordered;
     bool is_typical;   /* one year made of months from several */
     int failed_checks; /* values omitted for their quality flag */
+    bool has_order;    /* some dates have the year at their end; `order` was found from all of them */
+    enum wg_date_order order;
+    int comma_line, point_line; /* of the first number with a decimal comma, and with a decimal point; 0: none */
     bool has_latitude, has_elevation;
     double latitude_deg, elevation_m;
     struct wg_observation *items;
     size_t n, capacity;
     /* while reading */
     int line;
+    char separator;   /* of the columns */
     char station[32]; /* some files prefix the eleven characters by GHCND: */
 };
 

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Merges two trees of plans, of which one says only what differs from the other, and writes a tree as YAML.
  */

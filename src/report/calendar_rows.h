@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The rows of the work calendar, for text, page and phone: a row is a week or, in a long period, the weeks that begin in
  * a month, with amounts a week. Amounts of one column have one unit. They are those of the years in which the colony

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Prints the work calendar: the plan's actions, a table for colony and crawl-off, one for traps and one for each bin; and
  * the same as JSON arrays.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The forecast for other programs: the same numbers, every outcome of the table,
  * units beside them. What did not happen by the end is null.

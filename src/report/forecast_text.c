@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Prints a forecast on one screen: the odds, then a line for each outcome with its middle and the range of 9 years in
  * 10.
@@ -424,8 +427,10 @@ int wg_forecast_print_short(const struct wg_forecast *forecast, FILE *to, struct
     if (code < 0)
         return code;
     wg_odds_headline(&odds, plan, text);
-    (void)fprintf(to, "\n%s%s.%s\n", wg_terminal_style(to, WG_STYLE_STRONG), text,
-                  wg_terminal_style(to, WG_STYLE_PLAIN));
+    (void)fprintf(to, "\n%s%s\n", wg_terminal_style(to, WG_STYLE_STRONG), text);
+    wg_odds_headline_animal(&odds, plan, text);
+    wg_show_lines(to, 2, text);
+    (void)fputs(wg_terminal_style(to, WG_STYLE_PLAIN), to);
     print_short_harvest(&page);
     return page.code < 0 ? wg_no_memory(err, NULL) : 0;
 }

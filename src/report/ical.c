@@ -1,12 +1,15 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the work calendar as iCalendar: Desruisseaux 2009, RFC 5545; sections of it in brackets.
  */
 #include "report/ical.h"
 
 #include "base/calendar.h"
+#include "base/sha256.h"
 #include "base/utf8.h"
 #include "report/calendar_rows.h"
-#include "storage/sha256.h"
 #include "text/when_text.h"
 
 #include <math.h>

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The work calendar as an iCalendar file (RFC 5545) for a phone: an all-day event for each week with work, and one for
  * each action of the plan.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Builds and prints JSON (RFC 8259) with the jansson library.
  */
@@ -79,6 +82,35 @@ void wg_json_text(struct wg_json *json, const char *key, const char *text) {
     add_json_value(json, key, text == NULL ? json_null() : clean_string(text));
 }
 
+/* Replaces what is not UTF-8 byte by byte, and nothing else. */
+static json_t *lines_string(const char *text) {
+    json_t *const value = json_string(text);
+    if (value != NULL)
+        return value;
+    char *const copy = strdup(text);
+    if (copy == NULL)
+        return NULL;
+    const char *const end = copy + strlen(copy);
+    uint32_t code;
+    for (char *at = copy; at < end;) {
+        const size_t n = wg_utf8_decode(at, end, &code);
+        if (n == 0)
+            *at = '?';
+        at += n > 0 ? n : 1;
+    }
+    json_t *const clean = json_string(copy);
+    free(copy);
+    return clean;
+}
+
+void wg_json_lines(struct wg_json *json, const char *key, const char *text) {
+    add_json_value(json, key, text == NULL ? json_null() : lines_string(text));
+}
+
+void wg_json_embed(struct wg_json *json, const char *key, const char *document) {
+    add_json_value(json, key, document == NULL ? json_null() : json_loads(document, 0, NULL));
+}
+
 void wg_json_seed(struct wg_json *json, uint64_t seed) {
     char text[32];
     (void)snprintf(text, sizeof text, "%" PRIu64, seed);
@@ -101,6 +133,14 @@ void wg_json_drop(struct wg_json *json) {
     if (json != NULL)
         json_decref(json->open[0]);
     free(json);
+}
+
+char *wg_json_take(struct wg_json *json) {
+    char *const text =
+        json == NULL || json->failed ? NULL : json_dumps(json->open[0], JSON_COMPACT | JSON_REAL_PRECISION(FIGURES));
+    wg_assert(json == NULL || json->failed || json->depth == 0);
+    wg_json_drop(json);
+    return text;
 }
 
 int wg_json_print(struct wg_json *json, FILE *to, struct wg_error *err) {

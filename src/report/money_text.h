@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Words the balance of a plan that keeps accounts: odds of ending above zero, income and costs by kind, and what has no
  * price.

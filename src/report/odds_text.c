@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Words what luck, the animal and the winter do to survival and harvest.
  */
@@ -97,6 +100,21 @@ void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, ch
                        count, wg_forecast_noun_of(plan, s->n), share, low, high);
 }
 
+void wg_odds_headline_animal(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
+    const struct wg_split_band *const animals = &odds->survival.animals;
+    char band[WG_SHOWN_SIZE];
+    out[0] = '\0';
+    if (odds->over_animals && !has_bands(odds)) {
+        (void)snprintf(out, WG_ODDS_TEXT,
+                       "These are too few %.10s to tell luck from what nobody knows about the animal; run 128 or more",
+                       wg_forecast_noun(plan));
+    } else if (words_of_band(animals, false) == NULL) {
+        show_band(animals, false, band);
+        (void)snprintf(out, WG_ODDS_TEXT, "Depending on the animal, and nobody knows which yours is: in %.40s of 100",
+                       band);
+    }
+}
+
 void wg_odds_bands(const struct wg_odds *odds, const struct wg_plan *plan, bool of_harvest, char out[WG_ODDS_TEXT]) {
     const struct wg_variance_split *const s = split_for(odds, of_harvest);
     char n[WG_SHOWN_SIZE], luck[WG_SHOWN_SIZE], animals[WG_SHOWN_SIZE], winters[WG_SHOWN_SIZE];
@@ -122,9 +140,7 @@ void wg_odds_rest_on(const struct wg_odds *odds, const struct wg_plan *plan, cha
     wg_show_share(odds->survival_without_june, share);
     wg_show_rounded_mass(odds->harvest_without_june, odds->harvest_without_june, 2, kg);
     if (odds->over_animals && !has_bands(odds))
-        (void)snprintf(out, WG_ODDS_TEXT,
-                       "These are too few %.10s to tell luck from what nobody knows about the animal; run 128 or more.",
-                       wg_forecast_noun(plan));
+        out[0] = '\0'; /* the headline says so */
     else if (odds->over_animals)
         (void)snprintf(out, WG_ODDS_TEXT,
                        "Without the evidence that flies are seen in June: alive in %.20s of 100 %.10s, %.50s %s.",
@@ -203,7 +219,10 @@ static void print_bands(const struct wg_odds *odds, const struct wg_plan *plan, 
 void wg_odds_print(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to) {
     char text[WG_ODDS_TEXT];
     wg_odds_headline(odds, plan, text);
-    (void)fprintf(to, "%s%s%s\n", wg_terminal_style(to, WG_STYLE_STRONG), text, wg_terminal_style(to, WG_STYLE_PLAIN));
+    (void)fprintf(to, "%s%s\n", wg_terminal_style(to, WG_STYLE_STRONG), text);
+    wg_odds_headline_animal(odds, plan, text);
+    wg_show_lines(to, 2, text);
+    (void)fputs(wg_terminal_style(to, WG_STYLE_PLAIN), to);
     const struct wg_dots dots = wg_odds_dots(odds);
     wg_dots_print(&dots, "alive", "died out", to);
     if (odds->over_animals)

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Words what luck, the animal and the winter do to survival and harvest: as text, as sentences for pages, and as JSON.
  */
@@ -19,11 +22,17 @@ struct wg_dots wg_odds_dots(const struct wg_odds *odds);
 /** "Alive at the end in 90 of 100 years (between 87 and 93)"; of fewer than 100 "in 58 of 64 years (91 %, between ...)". */
 void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]);
 /**
+ * The second half of the headline, so that nobody takes the interval for all the doubt: "Depending on the animal, and nobody
+ * knows which yours is: in 15 to 95 of 100", or that there are too few years to tell. Empty if the animals differ no more than
+ * luck, or if there is one.
+ */
+void wg_odds_headline_animal(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]);
+/**
  * Words the bands of survival (of 100 years) or of harvest (kg and lb): "Luck of 512 years: 88 to 92. What nobody knows about
  * the animal: 61 to 100. From winter to winter: 67 to 100." Empty if the replicates are independent years of one animal.
  */
 void wg_odds_bands(const struct wg_odds *odds, const struct wg_plan *plan, bool of_harvest, char out[WG_ODDS_TEXT]);
-/** Says on which unsure finding the odds rest, or that they are those of one animal. */
+/** Says on which unsure finding the odds rest, or that they are those of one animal; empty if there is nothing to say. */
 void wg_odds_rest_on(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]);
 /**
  * Shows a band of shares: "61 to 100" and the unit (" %" or ""), "all alike" if all or none are alive, "within luck" if no more

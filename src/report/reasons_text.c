@@ -1,8 +1,12 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Words the reasons: what was lifted and how many lives that saves, then when and where most of them went.
  */
 #include "report/reasons_text.h"
 
+#include "report/dots.h"
 #include "report/forecast_facts.h"
 #include "text/show.h"
 
@@ -75,11 +79,19 @@ static void source_of(const char *parameter, char out[WG_SHOWN_SIZE]) {
 
 /* ---- the numbers ---- */
 
-/* " in 62 without deaths by cold", " in 62 with both" */
+/* "more than 99" of 100: the headline counts of 100, too, whatever the number of lives that were tried. */
+static void show_of_100(int64_t n, int64_t lives, char out[WG_SHOWN_SIZE]) {
+    const struct wg_dots dots = wg_dots_of(lives > 0 ? (double)n / (double)lives : 0, 100);
+    wg_dots_words(&dots, out);
+    out[strcspn(out, "0123456789") + strspn(out + strcspn(out, "0123456789"), "0123456789")] = '\0';
+}
+
+/* " in 97 without deaths by cold", " in 97 with both" */
 static void put_trial(const struct wording *w, int i) {
     const struct wg_trial *const trial = &w->reasons->trial[i];
-    wg_bytes_printf(w->out, " in %lld %s", (long long)trial->n_met,
-                    trial->n_limits == 2 ? "with both" : lifted_as(trial->limit[0]));
+    char met[WG_SHOWN_SIZE];
+    show_of_100(trial->n_met, trial->lives, met);
+    wg_bytes_printf(w->out, " in %s %s", met, trial->n_limits == 2 ? "with both" : lifted_as(trial->limit[0]));
 }
 
 /* Returns the trial of a single limit. */
@@ -104,12 +116,13 @@ static const char *success_of(enum wg_why why) {
     return why == WG_WHY_DIES ? "it lives" : why == WG_WHY_GOAL ? "the goal is met" : "something is taken out";
 }
 
-/* "Tried again in 64 of these years, it lives in 10 of them as planned" */
+/* "Tried again in 64 of these years, it lives in 16 of 100 as planned" */
 static void put_as_planned(const struct wording *w) {
     const struct wg_reasons *const reasons = w->reasons;
-    wg_bytes_printf(w->out, " Tried again in %lld of these %s, %s in %lld of them as planned",
-                    (long long)reasons->lives, wg_forecast_noun_of(w->plan, reasons->lives), success_of(reasons->why),
-                    (long long)reasons->trial[0].n_met);
+    char met[WG_SHOWN_SIZE];
+    show_of_100(reasons->trial[0].n_met, reasons->lives, met);
+    wg_bytes_printf(w->out, " Tried again in %lld of these %s, %s in %s of 100 as planned", (long long)reasons->lives,
+                    wg_forecast_noun_of(w->plan, reasons->lives), success_of(reasons->why), met);
 }
 
 static void put_counts(const struct wording *w) {
@@ -254,11 +267,12 @@ static bool put_barren_flies(const struct wording *w) {
     return true;
 }
 
-/* "it lives in 64 if heated to 27 °C (80.6 °F)" */
+/* "it lives in 100 if heated to 27 °C (80.6 °F)" */
 static void put_set_point(const struct wording *w, int trial) {
-    char shown[WG_SHOWN_SIZE];
+    char shown[WG_SHOWN_SIZE], met[WG_SHOWN_SIZE];
     wg_show_temperature(w->reasons->trial[trial].set_point_c, shown);
-    wg_bytes_printf(w->out, " in %lld if heated to %s", (long long)w->reasons->trial[trial].n_met, shown);
+    show_of_100(w->reasons->trial[trial].n_met, w->reasons->trial[trial].lives, met);
+    wg_bytes_printf(w->out, " in %s if heated to %s", met, shown);
 }
 
 /* "A set point of 21.1 degC (70 degF) is too cool to breed and too warm to sleep: ..." */
@@ -401,18 +415,21 @@ static void put_limit_story(struct wording *w, enum wg_limit limit) {
 
 /* ---- newcomers and defaults ---- */
 
-/* "Alive: own line in 26 of 64 years, with newcomers in 64." */
+/* "Alive: own line in 41 of 100 years, with newcomers in 100." */
 static void put_newcomers(const struct wording *w) {
     const struct wg_checks *const checks = &w->reasons->checks;
     const struct wg_check *const own = wg_checks_newcomers(checks);
     if (own == NULL || own->lives == 0)
         return;
-    const char *const noun = wg_forecast_noun_of(w->plan, own->lives);
-    wg_bytes_printf(w->out, "%sAlive%s%s: own line in %lld of %lld %s, with newcomers in %lld.",
-                    w->out->size > 0 ? " " : "", w->name != NULL ? ", " : "", w->name != NULL ? w->name : "",
-                    (long long)own->n_alive, (long long)own->lives, noun, (long long)checks->check[0].n_alive);
+    char alone[WG_SHOWN_SIZE], together[WG_SHOWN_SIZE];
+    show_of_100(own->n_alive, own->lives, alone);
+    show_of_100(checks->check[0].n_alive, own->lives, together);
+    wg_bytes_printf(w->out, "%sAlive%s%s: own line in %s of 100 %s, with newcomers in %s.", w->out->size > 0 ? " " : "",
+                    w->name != NULL ? ", " : "", w->name != NULL ? w->name : "", alone, wg_forecast_noun(w->plan),
+                    together);
     if (w->name == NULL)
-        wg_bytes_printf(w->out, " The own line was tried in the same %s without wild flies.", noun);
+        wg_bytes_printf(w->out, " The own line was tried in %lld of the same %s without wild flies.",
+                        (long long)own->lives, wg_forecast_noun_of(w->plan, own->lives));
 }
 
 /* Returns true if the loss of heat that a check changes is that of a shed's walls. */
@@ -459,10 +476,11 @@ static void put_change(const struct wording *w, enum wg_check_kind kind) {
     }
 }
 
-/* "in 62 and gives 11 kg (24.3 lb)" */
+/* "in 97 and gives 11 kg (24.3 lb)" */
 static void put_check_numbers(const struct wording *w, const struct wg_check *check, const char *gives) {
-    char kg[WG_SHOWN_SIZE];
-    wg_bytes_printf(w->out, " in %lld", (long long)check->n_alive);
+    char kg[WG_SHOWN_SIZE], alive[WG_SHOWN_SIZE];
+    show_of_100(check->n_alive, check->lives, alive);
+    wg_bytes_printf(w->out, " in %s", alive);
     if (!wg_plan_takes_out(w->plan))
         return;
     wg_show_mass(check->mean_harvest_kg, kg);
@@ -478,9 +496,9 @@ static void put_defaults(const struct wording *w) {
         if (!check->decides || check->kind == WG_CHECK_NEWCOMERS)
             continue;
         if (n++ == 0) {
-            wg_bytes_printf(w->out, "%sCheck what the plan leaves open, for it decides. Of %lld %s it lives",
-                            w->out->size > 0 ? " " : "", (long long)checks->lives,
-                            wg_forecast_noun_of(w->plan, checks->lives));
+            wg_bytes_printf(w->out,
+                            "%sCheck what the plan leaves open, for it decides. Of 100 %s (%lld tried) it lives",
+                            w->out->size > 0 ? " " : "", wg_forecast_noun(w->plan), (long long)checks->lives);
             put_check_numbers(w, &checks->check[0], "gives ");
             wg_bytes_put(w->out, wg_plan_takes_out(w->plan) ? " on average as planned" : " as planned");
         }
@@ -547,6 +565,27 @@ void wg_reasons_check_words(const struct wg_reasons *reasons, const struct wg_pl
         return;
     put_newcomers(&w);
     put_defaults(&w);
+}
+
+/* Returns the text of a buffer, "" if it is empty, and leaves the buffer to its new owner; NULL without memory. */
+static char *text_of(struct wg_bytes *bytes) {
+    char *const text = bytes->failed ? NULL : bytes->size > 0 ? bytes->data : strdup("");
+    if (bytes->failed)
+        wg_bytes_free(bytes);
+    return text;
+}
+
+int wg_reasons_result_words(const struct wg_reasons *reasons, const struct wg_plan *plan,
+                            const struct wg_summary *summary, struct wg_result_words *words, struct wg_error *err) {
+    struct wg_bytes why = {0}, checked = {0};
+    *words = (struct wg_result_words){0};
+    if (wg_reasons_agree(reasons, summary)) {
+        wg_reasons_words(reasons, plan, &why);
+        wg_reasons_check_words(reasons, plan, &checked);
+    }
+    words->why = text_of(&why);
+    words->checked = text_of(&checked);
+    return words->why != NULL && words->checked != NULL ? 0 : wg_no_memory(err, NULL);
 }
 
 int wg_reasons_print(const struct wg_reasons *reasons, const struct wg_plan *plan, const char *name, FILE *to,

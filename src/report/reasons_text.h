@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The reasons behind a forecast as sentences and as JSON.
  */
@@ -5,6 +8,7 @@
 #define WG_REPORT_REASONS_TEXT_H
 
 #include "analysis/reasons.h"
+#include "data/result_data.h"
 #include "report/json.h"
 #include "text/bytes.h"
 
@@ -20,6 +24,12 @@ void wg_reasons_at_words(const struct wg_reasons *reasons, const struct wg_plan 
  * be NULL.
  */
 void wg_reasons_check_words(const struct wg_reasons *reasons, const struct wg_plan *plan, struct wg_bytes *out);
+/**
+ * Words both for a result (wg_result_words_free()): none if the reasons tell of lives other than those of the summary, as those
+ * of another version. Returns 0 or WG_ERR_MEMORY.
+ */
+int wg_reasons_result_words(const struct wg_reasons *reasons, const struct wg_plan *plan,
+                            const struct wg_summary *summary, struct wg_result_words *words, struct wg_error *err);
 /** The same in two sentences: "Why B dies: ..." for the name "B" of a setup, and its own line and newcomers. */
 void wg_reasons_line(const struct wg_reasons *reasons, const struct wg_plan *plan, const char *name,
                      struct wg_bytes *out);

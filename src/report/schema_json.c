@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the rows of the schema as JSON Schema, one definition for each group. Contradictions between keys are left to
  * `wintergrub check`.

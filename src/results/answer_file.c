@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the file of an answer: what was asked, tried and found, and the provenance. answer_size.c,
  * answer_sensitivity.c and answer_fit.c write the parts of each kind.
@@ -14,12 +17,6 @@ struct wg_answer_file {
     struct wg_atomic_file place;
     struct wg_h5 *file;
 };
-
-const char *wg_answer_kind_name(enum wg_answer_kind kind) {
-    static const char *const name[WG_ANSWER_N_KINDS] = {"size", "what-matters", "fit"};
-    wg_assert((int)kind >= 0 && kind < WG_ANSWER_N_KINDS);
-    return name[kind];
-}
 
 /* ---- from create to close ---- */
 
@@ -54,6 +51,7 @@ static int write_answer_content(struct wg_h5 *file, const struct wg_answer *answ
     code = wg_provenance_write_history(file, answer->provenance, err);
     if (code < 0)
         return code;
+    wg_put_latitude(file, &answer->scenario->plan.climate);
     (void)wg_h5_attribute(file, -1, WG_ATTRIBUTE_KIND, wg_answer_kind_name(answer->kind));
     (void)wg_h5_attribute(file, -1, "answer", answer->text);
     if (answer->why != NULL && *answer->why != '\0')

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Writes the file of an answer of `size`, `run --what-matters` or `fit`: HDF5 that is also netCDF-4/CF, like a result
  * (result_write.h), renamed into place only when complete. It holds the question, the answer and its uncertainty, and
@@ -32,40 +35,8 @@
 #ifndef WG_RESULTS_ANSWER_FILE_H
 #define WG_RESULTS_ANSWER_FILE_H
 
-#include "forecast/warnings.h"
-#include "inference/fit.h"
-#include "inference/sensitivity.h"
-#include "records/log_file.h"
-#include "results/result_write.h"
-#include "sizing/size.h"
-#include "variants/vary.h"
-
-enum wg_answer_kind { WG_ANSWER_SIZE, WG_ANSWER_SENSITIVITY, WG_ANSWER_FIT, WG_ANSWER_N_KINDS };
-/** Returns "size", "what-matters" or "fit". */
-const char *wg_answer_kind_name(enum wg_answer_kind kind);
-
-/** The contents of the file; all borrowed. */
-struct wg_answer {
-    const struct wg_scenario *scenario;
-    const struct wg_provenance *provenance;
-    const char *text;                   /* the answer in words */
-    const char *why;                    /* why no value is enough (SIZE); NULL or "": nothing to say */
-    const struct wg_warnings *warnings; /* NULL: not checked */
-    enum wg_answer_kind kind;
-    union {
-        struct wg_size_answer {
-            const struct wg_vary *vary;
-            const struct wg_size_question *question;
-            const struct wg_size *found;
-        } size;
-        const struct wg_sensitivity *sensitivity;
-        struct wg_fit_answer {
-            const struct wg_fit *found;
-            const struct wg_keeper_log *log;
-            const char *log_path;
-        } fit;
-    } as;
-};
+#include "data/answer_data.h"
+#include "storage/provenance.h"
 
 struct wg_answer_file;
 

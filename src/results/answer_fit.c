@@ -1,7 +1,11 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes a fit: what is learnt, outcomes and today before and after the log, each note beside its expected range, and every
  * animal that agrees. Without an answer only what holds before the log.
  */
+#include "data/series_terms.h"
 #include "results/answer_write.h"
 
 #include <stdlib.h>
@@ -134,11 +138,14 @@ static void put_outcomes_of(struct wg_h5 *file, const struct wg_fit *fit, bool b
                       wg_fit_share_above(fit, WG_OUTCOME_survived, before, 0.5));
 }
 
-static void put_outcomes(struct wg_h5 *file, const struct wg_fit *fit) {
+static void put_outcomes(struct wg_h5 *file, const struct wg_fit *fit, int32_t first_day) {
     const char *name[WG_N_OUTCOMES], *unit[WG_N_OUTCOMES];
+    char days[WG_DAYS_UNIT_SIZE];
+    wg_days_unit(first_day, days);
     for (int o = 0; o < fit->n_outcomes; o++) {
-        name[o] = wg_diary_outcomes()[fit->outcome[o]].name;
-        unit[o] = wg_diary_outcomes()[fit->outcome[o]].unit;
+        const struct wg_outcome *const outcome = &wg_diary_outcomes()[fit->outcome[o]];
+        name[o] = outcome->name;
+        unit[o] = wg_outcome_is_date(outcome) ? days : outcome->unit;
     }
     (void)wg_put_names(file, "outcome", "outcome of a replicate", fit->n_outcomes, name);
     (void)wg_put_texts(file, "outcome_unit", "unit of the outcome", "outcome", unit);
@@ -201,7 +208,7 @@ int wg_put_fit(struct wg_h5 *file, const struct wg_answer *answer, struct wg_err
     (void)wg_h5_attribute(file, -1, "log", answer->as.fit.log_path);
     put_learnt(file, fit);
     int code = put_log(file, answer, err);
-    put_outcomes(file, fit);
+    put_outcomes(file, fit, answer->scenario->plan.first_day);
     if (code == 0 && wg_fit_has_answer(fit)) {
         put_today(file, fit);
         code = put_fitted_animals(file, fit, err);

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes a sensitivity analysis: each uncertain number with its range, source and the share of its group; each measurement
  * and what it would narrow.

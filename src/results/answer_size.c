@@ -1,9 +1,12 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes a search for the right size: every value tried with its chances, the simultaneous intervals on which the
  * answer rests, the interval of each value alone, and the answer.
  */
+#include "data/size_sentences.h"
 #include "results/answer_write.h"
-#include "results/size_sentences.h"
 #include "text/goal_text.h"
 
 #include <math.h>

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Defines and writes variables of a file in one call each.
  */
@@ -51,12 +54,16 @@ int wg_put_names(struct wg_h5 *file, const char *name, const char *text, int64_t
     return wg_h5_dimension(file, &variable, size, values);
 }
 
+void wg_put_latitude(struct wg_h5 *file, const struct wg_climate_spec *climate) {
+    if (climate->kind == WG_CLIMATE_CONSTANT)
+        return;
+    const int number = wg_put_real(file, "latitude", "degrees_north", "latitude of the site", climate->latitude_deg);
+    if (number >= 0)
+        (void)wg_h5_attribute(file, number, "standard_name", "latitude");
+}
+
 void wg_days_unit(int32_t first_day, char out[WG_DAYS_UNIT_SIZE]) {
     char date[11];
     wg_day_format(first_day, date);
     (void)snprintf(out, WG_DAYS_UNIT_SIZE, "days since %s 00:00:00", date);
-}
-
-bool wg_outcome_is_date(const struct wg_outcome *outcome) {
-    return strcmp(outcome->unit, "day") == 0;
 }

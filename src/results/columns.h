@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Defines and writes variables of answers, comparisons and results in one call each. The file remembers failures
  * (wg_h5_failed()).
@@ -25,8 +28,9 @@ int wg_put_count(struct wg_h5 *file, const char *name, const char *text, int64_t
 #define WG_DAYS_UNIT_SIZE 40
 /** Writes the unit of days counted from a day (CF-1.10, section 4.4). */
 void wg_days_unit(int32_t first_day, char out[WG_DAYS_UNIT_SIZE]);
-/** True if an outcome is a day of the period, which a file gives as a date. */
-bool wg_outcome_is_date(const struct wg_outcome *outcome);
+
+/** Writes the latitude of the site as a scalar coordinate (CF-1.10, section 5.7), if the climate has one. */
+void wg_put_latitude(struct wg_h5 *file, const struct wg_climate_spec *climate);
 
 /** Defines a dimension whose coordinates are texts. */
 int wg_put_names(struct wg_h5 *file, const char *name, const char *text, int64_t size, const char *const *values);

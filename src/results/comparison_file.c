@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the file of a comparison: each outcome of each replicate of each setup, from which other differences can be
  * computed, the differences reported, and the provenance.
@@ -5,11 +8,13 @@
 #include "results/comparison_file.h"
 
 #include "base/calendar.h"
+#include "base/sha256.h"
+#include "data/comparison_data.h"
+#include "data/series_terms.h"
 #include "results/columns.h"
 #include "results/stored_warnings_write.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
-#include "storage/sha256.h"
 #include <wintergrub/version.h>
 
 #include <math.h>
@@ -49,13 +54,14 @@ static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, 
     for (int i = 0; i < compare->n; i++)
         letter[i] = wg_setup_letter(i);
     (void)wg_h5_attribute(file, -1, "Conventions", "CF-1.10");
-    (void)wg_h5_attribute(file, -1, "title", "Comparison of black soldier fly colonies under the same weather");
+    (void)wg_h5_attribute(file, -1, "title", WG_COMPARISON_TITLE);
     (void)wg_h5_attribute(file, -1, "source", "wintergrub " WG_VERSION);
     (void)wg_h5_attribute(file, -1, "currency", wg_compare_currency(compare));
     note_period(file, compare->setup[0].plan);
     (void)wg_h5_attribute(file, -1, WG_ATTRIBUTE_MAIN_OUTCOME,
                           wg_diary_outcomes()[wg_compared_outcome(wg_compare_main(compare))].name);
     (void)wg_put_names(file, "scenario", "letter of the scenario", compare->n, letter);
+    wg_put_latitude(file, &compare->setup[0].plan->climate);
     const int counted = wg_h5_dimension(file, &replicate, compare->replicates, number);
     if (counted >= 0)
         (void)wg_h5_attribute(file, counted, "standard_name", "realization");
@@ -75,10 +81,18 @@ static void write_outcome(struct wg_h5 *file, const struct wg_compare *compare, 
                                             .n_dims = 2,
                                             .dim = {"scenario", "replicate"}};
     const int column = wg_h5_variable(file, &variable);
+    if (column >= 0)
+        (void)wg_h5_attribute(file, column, "coordinates", "scenario_title");
     if (column >= 0 && is_date)
         (void)wg_h5_attribute(file, column, "calendar", "proleptic_gregorian");
     for (int i = 0; i < compare->n && column >= 0; i++)
         (void)wg_h5_write_rows(file, column, i, 1, wg_summary_outcome(&compare->setup[i].summary, number));
+}
+
+/* CF-1.10, section 7.3.4: a standard name stands for a dimension that the variable no longer has. */
+static void mark_mean(struct wg_h5 *file, int variable) {
+    if (variable >= 0)
+        (void)wg_h5_attribute(file, variable, "cell_methods", "realization: mean");
 }
 
 static void write_survival(struct wg_h5 *file, const struct wg_compare *compare) {
@@ -89,8 +103,8 @@ static void write_survival(struct wg_h5 *file, const struct wg_compare *compare)
         low[i] = survival->interval.low;
         high[i] = survival->interval.high;
     }
-    (void)wg_put_reals(file, "survival", "1", "share of the replicates with any individual alive at the end",
-                       "scenario", NULL, share);
+    mark_mean(file, wg_put_reals(file, "survival", "1", "share of the replicates with any individual alive at the end",
+                                 "scenario", NULL, share));
     (void)wg_put_reals(file, "survival_low", "1", "lower end of the 95 % interval of survival", "scenario", NULL, low);
     (void)wg_put_reals(file, "survival_high", "1", "upper end of the 95 % interval of survival", "scenario", NULL,
                        high);
@@ -201,7 +215,9 @@ static void write_figure(struct wg_h5 *file, const struct wg_compare *compare, e
     (void)snprintf(text, sizeof text, "%s%s", what->text, outcome->text);
     for (int i = 1; i < compare->n; i++)
         value[i] = what->of(&compare->pair[i].difference[compared]);
-    (void)wg_put_reals(file, name, what->has_unit ? outcome->unit : "1", text, "scenario", NULL, value);
+    const int column = wg_put_reals(file, name, what->has_unit ? outcome->unit : "1", text, "scenario", NULL, value);
+    if (what->of == mean_of)
+        mark_mean(file, column);
 }
 
 static void write_prices(struct wg_h5 *file, const struct wg_compare *compare) {

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Writes the file of a comparison: HDF5 that is also netCDF-4/CF, like a result (result_write.h), renamed into place
  * only when complete. It holds outcomes but no daily series. Its contents:
@@ -26,39 +29,9 @@
 #ifndef WG_RESULTS_COMPARISON_FILE_H
 #define WG_RESULTS_COMPARISON_FILE_H
 
-#include "analysis/compare.h"
+#include "data/comparison_words.h"
 #include "forecast/warnings.h"
 #include "results/result_write.h"
-#include "variants/vary.h"
-
-#define WG_VARIED_MAX 2
-
-/** How often the setups of a grid of `size` meet all goals. */
-struct wg_grid_odds {
-    int n;                                                                 /* setups; 0: no such grid */
-    double met[WG_COMPARE_MAX], low[WG_COMPARE_MAX], high[WG_COMPARE_MAX]; /* shares of the years, 95 % interval */
-    bool is_enough[WG_COMPARE_MAX];                                        /* every goal is met as often as it wants */
-    int own; /* the setup of the plan as it is; -1: none */
-};
-
-/**
- * The numbers that tell setups made from one scenario apart. Setup s has the value s / n_values[1] of the first and
- * s % n_values[1] of the second number; n_values is 1 beyond n.
- */
-struct wg_varied {
-    int n;           /* 0: each setup has a file of its own */
-    char title[128]; /* of the scenario */
-    char subject[WG_VARIED_MAX][WG_VARY_LABEL];
-    int n_values[WG_VARIED_MAX];
-    char value[WG_VARIED_MAX][WG_COMPARE_MAX][WG_VARY_SHOWN_SIZE]; /* as written: "65 degF" */
-    struct wg_grid_odds odds;
-};
-
-/** The sentences of a comparison beside its numbers. */
-struct wg_comparison_words {
-    const struct wg_varied *varied;
-    const char *why[WG_COMPARE_MAX]; /* of each setup; NULL: none */
-};
 
 struct wg_comparison_file;
 

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Compares the numbers of two results bit for bit.
  *
@@ -25,8 +28,8 @@ static int is_one_of(const char *name, const char *const *names) {
 }
 
 static int is_left_out(const struct wg_h5_difference *d) {
-    static const char *const attributes[] = {WG_ATTRIBUTE_STARTED, WG_ATTRIBUTE_COMMAND, "history",
-                                             WG_SOFTWARE_ATTRIBUTES, NULL};
+    static const char *const attributes[] = {WG_ATTRIBUTE_STARTED, WG_ATTRIBUTE_COMMAND,   "history", WG_ATTRIBUTE_WHY,
+                                             WG_ATTRIBUTE_CHECKED, WG_SOFTWARE_ATTRIBUTES, NULL};
     return is_one_of(d->attribute, attributes);
 }
 

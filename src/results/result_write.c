@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes a result, replicate by replicate in order. The tables of the diary list the series and outcomes.
  */
@@ -5,9 +8,12 @@
 #include "analysis/goal_tally.h"
 #include "base/calendar.h"
 #include "colony/goal_met.h"
+#include "data/generation_sums.h"
+#include "data/series_terms.h"
+#include "forecast/warnings.h"
 #include "results/columns.h"
-#include "results/series_terms.h"
 #include "results/stored_animals.h"
+#include "results/stored_warnings_write.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
 #include "text/goal_text.h"
@@ -27,14 +33,7 @@ static const char *const goal_real[][2] = {{"goal_chance_asked", "chance wanted 
                                            {"goal_chance_high", "upper end of the 95 % interval of goal_chance"}};
 enum { N_GOAL_REALS = sizeof goal_real / sizeof *goal_real };
 
-#define SPELL 64   /* days */
 #define BLOCK 4096 /* replicates; judgement: a megabyte of outcomes */
-
-/* Sums over the replicates so far, in order, for a spell of days and the generations alive in it. */
-struct spell_sums {
-    int first, n;
-    double *sum; /* [generation][day][stage] */
-};
 
 struct wg_result_writer {
     struct wg_atomic_file place;
@@ -52,21 +51,11 @@ struct wg_result_writer {
     int64_t replicates, seen;
     int64_t block;    /* replicates whose outcomes are buffered, so that memory does not grow */
     double *outcomes; /* [WG_N_OUTCOMES][block] */
-    int n_spells;
-    struct spell_sums *spell;
+    struct wg_generation_sums generations;
     double *means; /* of a spell, [day][stage][generation] as in the file */
+    struct wg_warning_tally watch;
+    struct wg_work work; /* keeps no weeks of single replicates: warnings need only counts */
 };
-
-static struct wg_diary plan_diary_shape(const struct wg_plan *plan) {
-    struct wg_diary shape;
-    memset(&shape, 0, sizeof shape);
-    shape.first_day = plan->first_day;
-    shape.n_days = plan->last_day - plan->first_day + 1;
-    shape.n_places = plan->n_places;
-    shape.n_bins = plan->n_bins;
-    shape.n_generations = wg_plan_generations(plan);
-    return shape;
-}
 
 /* ---- dimensions and their coordinates ---- */
 
@@ -150,14 +139,6 @@ static void add_places_and_bins(struct wg_h5 *file, const struct wg_plan *plan) 
     (void)wg_put_texts(file, "bin_place", "place of the bin", "bin", bin_place);
 }
 
-static void add_latitude(struct wg_h5 *file, const struct wg_climate_spec *climate) {
-    if (climate->kind == WG_CLIMATE_CONSTANT)
-        return;
-    const int number = wg_put_real(file, "latitude", "degrees_north", "latitude of the site", climate->latitude_deg);
-    if (number >= 0)
-        (void)wg_h5_attribute(file, number, "standard_name", "latitude");
-}
-
 static void add_goals(struct wg_result_writer *writer, const struct wg_plan *plan) {
     char text[WG_MAX_GOALS][WG_GOAL_SENTENCE_SIZE];
     const char *name[WG_MAX_GOALS];
@@ -195,7 +176,7 @@ static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *
         const int failed = wg_h5_failed(file, err); /* reports a failure of the file itself */
         return failed < 0 ? failed : code;
     }
-    add_latitude(file, &plan->climate);
+    wg_put_latitude(file, &plan->climate);
     add_stages_and_causes(file);
     add_places_and_bins(file, plan);
     add_goals(writer, plan);
@@ -288,6 +269,9 @@ static void add_variables(struct wg_result_writer *writer) {
                                  : -1;
     writer->cells = wg_cell_columns_add(writer->file);
     writer->by_generation = wg_h5_variable(writer->file, &by_generation);
+    if (writer->by_generation >= 0)
+        (void)wg_h5_attribute(writer->file, writer->by_generation, "cell_methods",
+                              "time: point (at the end of the day) realization: mean");
     if (writer->n_goals > 0)
         writer->goal_met = wg_h5_variable(writer->file, &goal_met);
     for (int i = 0; i < N_GOAL_REALS && writer->n_goals > 0; i++)
@@ -302,9 +286,8 @@ void wg_result_abandon(struct wg_result_writer *writer) {
     wg_h5_free(writer->file);
     wg_atomic_file_free(&writer->place);
     wg_goal_tally_free(&writer->odds);
-    for (int i = 0; writer->spell != NULL && i < writer->n_spells; i++)
-        free(writer->spell[i].sum);
-    free(writer->spell);
+    wg_work_free(&writer->work);
+    wg_generation_sums_free(&writer->generations);
     free(writer->means);
     free(writer->outcomes);
     free(writer->rounded);
@@ -325,13 +308,15 @@ static int begin_result(struct wg_result_writer *writer, const struct wg_scenari
                         const struct wg_provenance *provenance, struct wg_error *err) {
     writer->block = writer->replicates < BLOCK ? writer->replicates : BLOCK;
     writer->outcomes = calloc((size_t)writer->block * WG_N_OUTCOMES, sizeof *writer->outcomes);
-    writer->n_spells = (writer->shape.n_days + SPELL - 1) / SPELL;
-    writer->spell = calloc((size_t)writer->n_spells, sizeof *writer->spell);
-    writer->means = calloc((size_t)writer->shape.n_generations * WG_N_STAGES * SPELL, sizeof *writer->means);
+    writer->means = calloc((size_t)writer->shape.n_generations * WG_N_STAGES * WG_SPELL, sizeof *writer->means);
     writer->rounded = calloc(widest_series(&writer->shape), sizeof *writer->rounded);
-    if (writer->outcomes == NULL || writer->rounded == NULL || writer->spell == NULL || writer->means == NULL)
+    if (writer->outcomes == NULL || writer->rounded == NULL || writer->means == NULL)
         return wg_no_memory(err, NULL);
-    int code = wg_h5_create(&writer->file, writer->place.fd, writer->place.path, err);
+    int code = wg_work_init(&writer->work, &scenario->plan, 1, err);
+    if (code == 0)
+        code = wg_generation_sums_init(&writer->generations, &writer->shape, err);
+    if (code == 0)
+        code = wg_h5_create(&writer->file, writer->place.fd, writer->place.path, err);
     if (code == 0)
         code = add_frame(writer, scenario, provenance, err);
     if (code < 0)
@@ -351,8 +336,9 @@ static int create(struct wg_result_writer **out, const char *path, int force, co
     struct wg_result_writer *const writer = calloc(1, sizeof *writer);
     if (writer == NULL)
         return wg_no_memory(err, NULL);
-    writer->shape = plan_diary_shape(&scenario->plan);
+    writer->shape = wg_series_shape(&scenario->plan);
     writer->has_latitude = scenario->plan.climate.kind != WG_CLIMATE_CONSTANT;
+    writer->watch.plan = &scenario->plan;
     writer->lattice = (struct wg_plan){.animals = scenario->plan.animals, .seed = scenario->plan.seed};
     writer->replicates = provenance->replicates;
     int code = over != NULL ? wg_atomic_file_open_over(&writer->place, path, over, err)
@@ -382,43 +368,6 @@ static void check_diary_shape(const struct wg_diary *shape, const struct wg_diar
     wg_assert(diary->n_bins == shape->n_bins && diary->n_generations == shape->n_generations);
 }
 
-/* Extends the sums to generations first .. end - 1. */
-static int extend_spell(struct spell_sums *spell, int first, int end, struct wg_error *err) {
-    const struct spell_sums old = *spell;
-    const size_t size = SPELL * WG_N_STAGES * sizeof *old.sum; /* bytes of one generation */
-    if (old.n > 0 && old.first < first)
-        first = old.first;
-    if (old.n > 0 && old.first + old.n > end)
-        end = old.first + old.n;
-    if (end - first == old.n)
-        return 0;
-    double *const sum = calloc((size_t)(end - first), size);
-    if (sum == NULL)
-        return wg_no_memory(err, NULL);
-    if (old.n > 0)
-        memcpy((char *)sum + (size_t)(old.first - first) * size, old.sum, (size_t)old.n * size);
-    free(old.sum);
-    spell->first = first;
-    spell->n = end - first;
-    spell->sum = sum;
-    return 0;
-}
-
-static int add_living(struct wg_result_writer *writer, const struct wg_diary *diary, struct wg_error *err) {
-    for (int day = 0; day < diary->n_days; day++) {
-        const struct wg_living_generations *const living = &diary->living[day];
-        struct spell_sums *const spell = &writer->spell[day / SPELL];
-        const int code = living->n > 0 ? extend_spell(spell, living->first, living->first + living->n, err) : 0;
-        if (code < 0)
-            return code;
-        const int64_t *alive = diary->alive + living->from;
-        for (int g = living->first; g < living->first + living->n; g++)
-            for (int stage = 0; stage < WG_N_STAGES; stage++)
-                spell->sum[((g - spell->first) * SPELL + day % SPELL) * WG_N_STAGES + stage] += (double)*alive++;
-    }
-    return 0;
-}
-
 /* Writes the outcomes of the replicates since the last block, up to `replicate`. */
 static void write_outcomes(struct wg_result_writer *writer, int64_t replicate) {
     const int64_t n = replicate % writer->block + 1;
@@ -436,6 +385,17 @@ static void write_series(struct wg_result_writer *writer, int i, int64_t replica
         values = writer->rounded;
     }
     (void)wg_h5_write_rows(writer->file, writer->series[i], replicate, 1, values);
+}
+
+/* Passes a replicate to what is known only after the last one. */
+static int tell_observers(struct wg_result_writer *writer, int64_t replicate, const struct wg_diary *diary,
+                          struct wg_error *err) {
+    const struct wg_observer observer[] = {wg_goal_tally_observer(&writer->odds), wg_warning_observer(&writer->watch),
+                                           wg_work_observer(&writer->work)};
+    int code = 0;
+    for (size_t i = 0; i < sizeof observer / sizeof *observer && code == 0; i++)
+        code = observer[i].on_replicate(observer[i].self, replicate, diary, err);
+    return code == 0 ? wg_generation_sums_add(&writer->generations, diary, err) : code;
 }
 
 static int on_replicate_result(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
@@ -456,11 +416,8 @@ static int on_replicate_result(void *self, int64_t replicate, const struct wg_di
         met[i] = wg_goal_met(&writer->odds.plan->goal[i], diary);
     if (writer->n_goals > 0)
         (void)wg_h5_write_rows(writer->file, writer->goal_met, replicate, 1, met);
-    const struct wg_observer odds = wg_goal_tally_observer(&writer->odds);
-    int code = odds.on_replicate(odds.self, replicate, diary, err);
     writer->seen++;
-    if (code == 0)
-        code = add_living(writer, diary, err);
+    const int code = tell_observers(writer, replicate, diary, err);
     return code < 0 ? code : wg_h5_failed(writer->file, err);
 }
 
@@ -468,20 +425,10 @@ struct wg_observer wg_result_observer(struct wg_result_writer *writer) {
     return (struct wg_observer){on_replicate_result, writer};
 }
 
-static void fill_means(struct wg_result_writer *writer, const struct spell_sums *spell) {
-    const int generations = writer->shape.n_generations;
-    memset(writer->means, 0, (size_t)generations * WG_N_STAGES * SPELL * sizeof *writer->means);
-    const double *sum = spell->sum;
-    for (int g = spell->first; g < spell->first + spell->n; g++)
-        for (int i = 0; i < SPELL * WG_N_STAGES; i++)
-            writer->means[i * generations + g] = *sum++ / (double)writer->replicates;
-}
-
 static void write_generations(struct wg_result_writer *writer) {
-    for (int i = 0; i < writer->n_spells; i++) {
-        const int from = i * SPELL, left = writer->shape.n_days - from;
-        fill_means(writer, &writer->spell[i]);
-        (void)wg_h5_write_rows(writer->file, writer->by_generation, from, left < SPELL ? left : SPELL, writer->means);
+    for (int i = 0; i < writer->generations.n_spells; i++) {
+        const int days = wg_generation_means(&writer->generations, i, writer->replicates, writer->means);
+        (void)wg_h5_write_rows(writer->file, writer->by_generation, i * WG_SPELL, days, writer->means);
     }
 }
 
@@ -502,6 +449,24 @@ static int write_goals(struct wg_result_writer *writer, struct wg_error *err) {
     return 0;
 }
 
+/* Writes the warnings in words. */
+static int write_comment(struct wg_result_writer *writer, struct wg_error *err) {
+    struct wg_warnings *const warnings = malloc(sizeof *warnings);
+    if (warnings == NULL)
+        return wg_no_memory(err, NULL);
+    wg_warnings_find(warnings, &writer->watch, &writer->work);
+    wg_h5_leave_group(writer->file);
+    const int code = wg_stored_warnings_comment(writer->file, 1, &writer->odds.plan,
+                                                (const struct wg_warnings *const *)&warnings, err);
+    free(warnings);
+    return code;
+}
+
+void wg_result_explain(struct wg_result_writer *writer, const char *why, const char *checked) {
+    (void)wg_h5_attribute(writer->file, -1, WG_ATTRIBUTE_WHY, why);
+    (void)wg_h5_attribute(writer->file, -1, WG_ATTRIBUTE_CHECKED, checked);
+}
+
 int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
     int code = 0;
     if (writer->seen < writer->replicates)
@@ -512,6 +477,8 @@ int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
         write_generations(writer);
         code = write_goals(writer, err);
     }
+    if (code == 0)
+        code = write_comment(writer, err);
     if (code == 0) {
         code = wg_h5_finish(writer->file, err);
         writer->file = NULL;

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Writes the result file: HDF5 that is also netCDF-4/CF, renamed into place only when complete.
  */
@@ -27,6 +30,8 @@ int wg_result_create_over(struct wg_result_writer **out, const char *path, const
                           struct wg_error *err);
 /** Returns the observer that writes replicates; it must be given all replicates of the provenance in order, from 0. */
 struct wg_observer wg_result_observer(struct wg_result_writer *writer);
+/** Stores the reasons in words, which `run` finds after the last replicate; others leave them out. */
+void wg_result_explain(struct wg_result_writer *writer, const char *why, const char *checked);
 /**
  * Finishes the file (means by generation, flush, fsync, close, rename, fsync of the folder) and frees the writer. A
  * file that has appeared under the name meanwhile is kept unless `force` (WG_ERR_EXISTS); too few replicates are

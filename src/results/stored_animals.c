@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes and reads the animals of a result: animal and winter of each replicate, and a table of their numbers.
  */
@@ -93,7 +96,7 @@ static int read_choice(struct wg_stored_file *file, enum wg_animals *animals, st
     char *const text = wg_h5_attribute_or_empty(file->h5, WG_PROVENANCE, ANIMALS);
     int i = 0;
     if (text == NULL)
-        return wg_no_memory(err, file->path);
+        return wg_no_memory(err, file->facts.path);
     while (text[0] != '\0' && i <= WG_ANIMALS_MIDDLE_IN_LATTICE &&
            strcmp(text, wg_animals_name((enum wg_animals)i)) != 0)
         i++;
@@ -126,10 +129,4 @@ int wg_stored_animals_read(struct wg_stored_file *file, int n_parameters, struct
         if (animals->number[i] < 0 || animals->number[i] >= wg_plausible_count())
             code = wg_stored_damaged(file, "its list of animals", err);
     return code;
-}
-
-void wg_stored_animals_free(struct wg_stored_animals *animals) {
-    free(animals->number);
-    free(animals->value);
-    *animals = (struct wg_stored_animals){0};
 }

@@ -1,10 +1,13 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Replaces today's numbers of the animal by those stored in a result.
  */
 #ifndef WG_RESULTS_STORED_NUMBERS_H
 #define WG_RESULTS_STORED_NUMBERS_H
 
-#include "results/result_data.h"
+#include "data/result_data.h"
 
 #define WG_STORED_NUMBERS_SIZE 512
 

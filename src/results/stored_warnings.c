@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Stores warnings and cautions as sentences, with their kinds and numbers for other programs, and reads them back.
  */
@@ -5,6 +8,7 @@
 #include "results/columns.h"
 #include "results/stored_warnings_write.h"
 #include "storage/provenance.h"
+#include "text/bytes.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -13,19 +17,6 @@ static int count_warnings(int n, const struct wg_warnings *const *warnings) {
     int all = 0;
     for (int i = 0; i < n; i++)
         all += warnings[i] != NULL ? warnings[i]->n : 0;
-    return all;
-}
-
-/* The cautions that apply to any of the plans. */
-static int cautions_of(int n, const struct wg_plan *const *plan, const char *out[WG_N_CAUTIONS]) {
-    int all = 0;
-    for (int c = 0; c < WG_N_CAUTIONS; c++) {
-        bool any = false;
-        for (int i = 0; i < n; i++)
-            any = any || wg_caution_applies(plan[i], (enum wg_caution)c);
-        if (any)
-            out[all++] = wg_caution_text((enum wg_caution)c);
-    }
     return all;
 }
 
@@ -86,11 +77,48 @@ static int write_warnings(struct wg_h5 *file, int n, const struct wg_warnings *c
     return code;
 }
 
+/* Each sentence is a line; with several setups it begins with the letter of its own. */
+static void word_comment(struct wg_bytes *out, int n, const struct wg_plan *const *plan,
+                         const struct wg_warnings *const *warnings) {
+    char words[WG_WARNING_TEXT];
+    const char *caution[WG_N_CAUTIONS];
+    bool is_checked = false;
+    for (int i = 0; i < n; i++)
+        is_checked = is_checked || warnings[i] != NULL;
+    if (!is_checked)
+        wg_bytes_put(out, "Not checked for warnings.");
+    for (int i = 0; i < n; i++)
+        for (int k = 0; warnings[i] != NULL && k < warnings[i]->n; k++) {
+            wg_warning_text(warnings[i], k, words);
+            wg_bytes_printf(out, "%s%s%s%s", out->size > 0 ? "\n" : "", n > 1 ? wg_setup_letter(i) : "",
+                            n > 1 ? ": " : "", words);
+        }
+    const int n_cautions = wg_cautions_of(n, plan, caution);
+    for (int i = 0; i < n_cautions; i++)
+        wg_bytes_printf(out, "%s%s", out->size > 0 ? "\n" : "", caution[i]);
+    if (out->size == 0)
+        wg_bytes_put(out, "No warnings.");
+}
+
+int wg_stored_warnings_comment(struct wg_h5 *file, int n, const struct wg_plan *const *plan,
+                               const struct wg_warnings *const *warnings, struct wg_error *err) {
+    struct wg_bytes text = {0};
+    word_comment(&text, n, plan, warnings);
+    const int code = wg_bytes_failed(&text, err);
+    if (code == 0)
+        (void)wg_h5_attribute(file, -1, "comment", text.data);
+    wg_bytes_free(&text);
+    return code;
+}
+
 int wg_stored_warnings_put(struct wg_h5 *file, int n, const struct wg_plan *const *plan,
                            const struct wg_warnings *const *warnings, struct wg_error *err) {
     const char *caution[WG_N_CAUTIONS];
-    const int n_cautions = cautions_of(n, plan, caution);
+    const int n_cautions = wg_cautions_of(n, plan, caution);
     wg_assert(n <= WG_COMPARE_MAX);
+    const int code = wg_stored_warnings_comment(file, n, plan, warnings, err);
+    if (code < 0)
+        return code;
     if (n_cautions > 0)
         (void)wg_put_names(file, "caution", "text of the caution", n_cautions, caution);
     return count_warnings(n, warnings) > 0 ? write_warnings(file, n, warnings, err) : 0;
@@ -100,7 +128,7 @@ void wg_stored_warnings_put_counts(struct wg_h5 *file, int n, const struct wg_pl
                                    const struct wg_warnings *const *warnings) {
     const char *caution[WG_N_CAUTIONS];
     (void)wg_h5_attribute_number(file, "warnings", (uint64_t)count_warnings(n, warnings));
-    (void)wg_h5_attribute_number(file, "cautions", (uint64_t)cautions_of(n, plan, caution));
+    (void)wg_h5_attribute_number(file, "cautions", (uint64_t)wg_cautions_of(n, plan, caution));
 }
 
 /* ---- reading ---- */
@@ -130,17 +158,4 @@ int wg_stored_warnings_read(struct wg_h5 *file, struct wg_stored_warnings *warne
         code = read_warning_texts(file, "caution", (int)n_cautions, &warned->caution, err);
     warned->n_cautions = code == 0 ? (int)n_cautions : 0;
     return code;
-}
-
-static void free_texts(char **text, int n) {
-    for (int i = 0; text != NULL && i < n; i++)
-        free(text[i]);
-    free(text);
-}
-
-void wg_stored_warnings_free(struct wg_stored_warnings *warned) {
-    free_texts(warned->text, warned->n);
-    free_texts(warned->setup, warned->n);
-    free_texts(warned->caution, warned->n_cautions);
-    *warned = (struct wg_stored_warnings){0};
 }

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Writes warnings and cautions to the file of a comparison or an answer and reads them back, for the report made from
  * it.
@@ -6,13 +9,17 @@
  *   dimension warning               its sentence; warning_kind(warning), warning_about(warning) (a place or bin),
  *                                   warning_replicates(warning), and in a comparison warning_scenario(warning)
  *   dimension caution               its sentence
+ *   attribute comment of the file   all of these sentences, a line each (results have only this)
  */
 #ifndef WG_RESULTS_STORED_WARNINGS_WRITE_H
 #define WG_RESULTS_STORED_WARNINGS_WRITE_H
 
-#include "results/stored_warnings.h"
+#include "data/stored_warnings.h"
 #include "storage/hdf5_file.h"
 
+/** Writes the attribute `comment` of the file (CF-1.10, section 2.6.2), as the next does. Returns 0 or WG_ERR_MEMORY. */
+int wg_stored_warnings_comment(struct wg_h5 *file, int n, const struct wg_plan *const *plan,
+                               const struct wg_warnings *const *warnings, struct wg_error *err);
 /**
  * Writes the warnings of n setups (NULL: not checked); call before the group provenance. Returns 0 or WG_ERR_MEMORY.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Reads the plans on which a plan is based and merges them into its tree.
  */
@@ -59,7 +62,7 @@ static int open_base(struct wg_base_reader *reader, const struct wg_yaml_node *n
 static int read_base_text(struct wg_base_reader *reader, const struct wg_yaml_node *name, int file, size_t *size) {
     struct wg_mistakes_base *const base = &reader->problems->base[file - 1];
     struct wg_error err = {0};
-    const int code = wg_text_file_read(base->path, WG_YAML_MAX_BYTES, &base->source, size, &err);
+    const int code = wg_text_given_read(reader->given, base->path, WG_YAML_MAX_BYTES, &base->source, size, &err);
     if (code == WG_ERR_MEMORY || code == 0)
         return code;
     return add_based_mistake(reader, name, "The plan \"%.100s\" was not read: %c%s", name->text,

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Reads groups of keys and single values by the rows of the schema; every mistake is located.
  */
@@ -6,6 +9,7 @@
 #include "text/mistakes.h"
 #include "text/nearest_word.h"
 #include "text/when_text.h"
+#include "text/written_date.h"
 
 #include <ctype.h>
 #include <errno.h>
@@ -296,6 +300,23 @@ static bool read_seed(struct wg_scenario_reader *reader, const struct wg_yaml_no
     return true;
 }
 
+/*
+ * Says how to write a date that has its year at the end, or a day such as 11/15. Returns false if it is neither.
+ */
+static bool refuse_written_date(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *text) {
+    struct wg_written_date date;
+    char message[WG_DATE_MESSAGE], key[40] = "", whole[32];
+    const bool has_year = strlen(text) > 5 || strchr(text, '/') == NULL;
+    (void)snprintf(whole, sizeof whole, "%.20s%s", text, has_year ? "" : "/2024"); /* a leap year, for 02-29 */
+    if (wg_written_date_read(whole, &date) < 0)
+        return false;
+    if (node->key != NULL)
+        (void)snprintf(key, sizeof key, "%.30s: ", node->key->text);
+    wg_written_date_advise(&date, text, key, has_year, message);
+    wg_read_mistake(reader, node, "%s", message);
+    return true;
+}
+
 /* `yearly`: a day of the year would do, too. */
 static bool read_any_date(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool yearly,
                           int32_t *day) {
@@ -305,7 +326,7 @@ static bool read_any_date(struct wg_scenario_reader *reader, const struct wg_yam
     const int code = wg_day_parse(text, day);
     if (code == -2)
         wg_read_mistake(reader, node, "There is no such day as %.10s.", text);
-    else if (code < 0)
+    else if (code < 0 && !refuse_written_date(reader, node, text))
         wg_read_mistake(reader, node,
                         "\"%.40s\" is not a date: write year-month-day with leading zeros, for example 2026-11-15%s.",
                         text, yearly ? ", or 11-15 without a year" : "");
@@ -320,9 +341,11 @@ static bool read_month_day(struct wg_scenario_reader *reader, const struct wg_ya
     int32_t day;
     (void)snprintf(date, sizeof date, "2024-%.6s", text); /* a leap year, so that 02-29 passes */
     if (strlen(text) != 5 || wg_day_parse(date, &day) < 0) {
-        wg_read_mistake(
-            reader, node,
-            "\"%.40s\" is not a day of the year: write month-day, for example 11-15 for the 15th of November.", text);
+        if (!refuse_written_date(reader, node, text))
+            wg_read_mistake(
+                reader, node,
+                "\"%.40s\" is not a day of the year: write month-day, for example 11-15 for the 15th of November.",
+                text);
         return false;
     }
     *season_index = wg_season_index(day);

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Reads the tree of a scenario into a plan.
  *
@@ -31,6 +34,7 @@ struct wg_scenario_reader {
     struct wg_mistakes *problems;
     const char *record_text; /* in place of the record file, or NULL */
     size_t record_size;
+    const struct wg_text_given *given; /* in place of all files, or NULL */
     const struct wg_yaml_node *root;
     const struct wg_yaml_node *place_at[WG_MAX_PLACES], *bin_at[WG_MAX_BINS], *heater_at[WG_MAX_PLACES];
     bool has_heater[WG_MAX_PLACES];
@@ -104,7 +108,8 @@ bool wg_read_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *
 /* ---- the plans on which it is based ---- */
 
 struct wg_base_reader {
-    const char *path; /* of the plan */
+    const char *path;                  /* of the plan */
+    const struct wg_text_given *given; /* in place of all files, or NULL */
     struct wg_mistakes *problems;
 };
 /**

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Reads the period and the climate.
  */
@@ -339,8 +342,8 @@ static void fetch_record(struct wg_scenario_reader *reader, const struct wg_yaml
         reader->code = WG_ERR_MEMORY;
         return;
     }
-    const int code =
-        wg_text_file_read(path, WG_WEATHER_RECORD_MAX_BYTES, &scenario->record_text, &scenario->record_size, &err);
+    const int code = wg_text_given_read(reader->given, path, WG_WEATHER_RECORD_MAX_BYTES, &scenario->record_text,
+                                        &scenario->record_size, &err);
     scenario->record_file = path;
     if (code == WG_ERR_MEMORY)
         reader->code = code;

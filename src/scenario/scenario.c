@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Reads a scenario: yaml.c builds the tree, read.c reads it by the rows of the schema, read_*.c add the code of each
  * group, and contradictions.c compares keys. All mistakes are collected; only a scenario without mistakes gives a plan.
@@ -102,13 +105,14 @@ static int read_plan(struct wg_scenario_reader *reader) {
     return code;
 }
 
-/* A weather file as text, in place of the record file, or NULL. */
-struct record_text {
-    const char *text;
-    size_t size;
+/* Texts in place of files: of the weather file, or of all; NULL: the files themselves. */
+struct plan_files {
+    const char *record_text;
+    size_t record_size;
+    const struct wg_text_given *given;
 };
 
-static int read_root(struct wg_scenario *scenario, struct wg_yaml *yaml, struct record_text record,
+static int read_root(struct wg_scenario *scenario, struct wg_yaml *yaml, struct plan_files files,
                      struct wg_mistakes *problems) {
     const int code = wg_openings_take(&scenario->openings, yaml, problems);
     if (code < 0)
@@ -116,8 +120,9 @@ static int read_root(struct wg_scenario *scenario, struct wg_yaml *yaml, struct 
     struct wg_scenario_reader reader = {.scenario = scenario,
                                         .plan = &scenario->plan,
                                         .problems = problems,
-                                        .record_text = record.text,
-                                        .record_size = record.size,
+                                        .record_text = files.record_text,
+                                        .record_size = files.record_size,
+                                        .given = files.given,
                                         .root = yaml->root};
     return read_plan(&reader);
 }
@@ -147,7 +152,7 @@ static int keep_base_files(struct wg_scenario *scenario, const struct wg_mistake
 }
 
 /* Reads the whole plan again from its one text, so that the plan is that of its text to the bit. Takes the text. */
-static int resolve_text(struct wg_scenario *scenario, char *text, size_t size, struct record_text record,
+static int resolve_text(struct wg_scenario *scenario, char *text, size_t size, struct plan_files files,
                         struct wg_mistakes *problems) {
     struct wg_yaml yaml = {0};
     free(scenario->text);
@@ -156,34 +161,34 @@ static int resolve_text(struct wg_scenario *scenario, char *text, size_t size, s
     forget_plan(scenario);
     int code = wg_yaml_read(&yaml, text, size, problems);
     if (code == 0)
-        code = read_root(scenario, &yaml, record, problems);
+        code = read_root(scenario, &yaml, files, problems);
     wg_yaml_free(&yaml);
     return code;
 }
 
 /* Reads a tree of several files where its mistakes are, and then its one text. */
-static int read_based_on(struct wg_scenario *scenario, struct wg_yaml *yaml, struct record_text record,
+static int read_based_on(struct wg_scenario *scenario, struct wg_yaml *yaml, struct plan_files files,
                          struct wg_mistakes *problems) {
     size_t size;
     char *const text = wg_yaml_write(yaml->root, &size); /* before the openings are taken out of the tree */
-    int code = text == NULL ? WG_ERR_MEMORY : read_root(scenario, yaml, record, problems);
+    int code = text == NULL ? WG_ERR_MEMORY : read_root(scenario, yaml, files, problems);
     if (code == 0 && problems->n == 0)
-        return resolve_text(scenario, text, size, record, problems);
+        return resolve_text(scenario, text, size, files, problems);
     free(text);
     return code;
 }
 
-static int read_tree(struct wg_scenario *scenario, struct record_text record, struct wg_mistakes *problems) {
+static int read_tree(struct wg_scenario *scenario, struct plan_files files, struct wg_mistakes *problems) {
     struct wg_yaml yaml = {0};
-    struct wg_base_reader bases = {.path = scenario->path, .problems = problems};
+    struct wg_base_reader bases = {.path = scenario->path, .given = files.given, .problems = problems};
     int code = wg_yaml_read(&yaml, scenario->text, scenario->text_size, problems);
     if (code == 0)
         code = wg_read_bases(&bases, &yaml);
     if (code == 0)
         code = keep_base_files(scenario, problems);
     if (code == 0)
-        code = scenario->base_file[0] != NULL ? read_based_on(scenario, &yaml, record, problems)
-                                              : read_root(scenario, &yaml, record, problems);
+        code = scenario->base_file[0] != NULL ? read_based_on(scenario, &yaml, files, problems)
+                                              : read_root(scenario, &yaml, files, problems);
     wg_yaml_free(&yaml);
     return code;
 }
@@ -212,9 +217,8 @@ static char *copy_text(const char *text, size_t size) {
     return copy;
 }
 
-int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
-                          const char *record_text, size_t record_size, struct wg_mistakes *problems,
-                          struct wg_error *err) {
+static int read_copy(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
+                     struct plan_files files, struct wg_mistakes *problems, struct wg_error *err) {
     *scenario = (struct wg_scenario){0};
     *problems = (struct wg_mistakes){0};
     const char *const name = path == NULL ? "scenario" : path;
@@ -225,8 +229,19 @@ int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const 
     problems->source = copy_text(text, size);
     int code = WG_ERR_MEMORY;
     if (scenario->path != NULL && scenario->text != NULL && problems->path != NULL && problems->source != NULL)
-        code = read_tree(scenario, (struct record_text){record_text, record_size}, problems);
+        code = read_tree(scenario, files, problems);
     return finish_reading(scenario, code, problems, err);
+}
+
+int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
+                          const char *record_text, size_t record_size, struct wg_mistakes *problems,
+                          struct wg_error *err) {
+    return read_copy(scenario, path, text, size, (struct plan_files){record_text, record_size, NULL}, problems, err);
+}
+
+int wg_scenario_read_given(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
+                           const struct wg_text_given *given, struct wg_mistakes *problems, struct wg_error *err) {
+    return read_copy(scenario, path, text, size, (struct plan_files){NULL, 0, given}, problems, err);
 }
 
 int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_mistakes *problems,
@@ -236,15 +251,16 @@ int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_m
     char *text;
     size_t size;
     struct wg_error file = {0};
+    const char *const name = path == NULL ? WG_STANDARD_INPUT : path;
     int code = wg_text_file_read(path, WG_YAML_MAX_BYTES, &text, &size, &file);
     if (code == WG_ERR_INPUT) { /* too large: the YAML reader has the message */
-        problems->path = copy_text(path, strlen(path));
-        scenario->path = copy_text(path, strlen(path));
+        problems->path = copy_text(name, strlen(name));
+        scenario->path = copy_text(name, strlen(name));
         return finish_reading(scenario, wg_yaml_refuse_size(problems), problems, err);
     }
     if (code < 0)
         return wg_fail(err, code, file.where, "%s", file.text);
-    code = wg_scenario_read_text(scenario, path, text, size, NULL, 0, problems, err);
+    code = wg_scenario_read_text(scenario, name, text, size, NULL, 0, problems, err);
     free(text);
     return code;
 }

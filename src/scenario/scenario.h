@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Reads a scenario file (YAML) into a plan and locates every mistake.
  */
@@ -6,6 +9,7 @@
 
 #include "plan/plan.h"
 #include "text/mistakes.h"
+#include "text/text_file.h"
 #include "variants/openings.h"
 
 struct wg_scenario {
@@ -25,7 +29,8 @@ struct wg_scenario {
 };
 
 /**
- * Reads and checks a file; src/schema/schema_table.c lists its keys. Returns 0; WG_ERR_INPUT with all mistakes in
+ * Reads and checks a file; src/schema/schema_table.c lists its keys. A `path` of NULL is standard input, and files that
+ * the plan names are then in the current folder. Returns 0; WG_ERR_INPUT with all mistakes in
  * *problems (err then holds their number); WG_ERR_FILE if it cannot be read. The caller frees *scenario and *problems
  * in every case.
  */
@@ -38,6 +43,9 @@ int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_m
 int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
                           const char *record_text, size_t record_size, struct wg_mistakes *problems,
                           struct wg_error *err);
+/** Reads the same; `given` has the texts of all files that the plan names, in place of those on the disk. */
+int wg_scenario_read_given(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
+                           const struct wg_text_given *given, struct wg_mistakes *problems, struct wg_error *err);
 /** Returns the scenario's title, or the name of its file if it has none. */
 const char *wg_scenario_name(const struct wg_scenario *scenario);
 void wg_scenario_free(struct wg_scenario *scenario);

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Describes every key of a scenario in one row: its kind, limits, default, an example and one sentence of help.
  * Reading, `check`, `size --vary`, `help scenario`, the JSON Schema, shell completion and scenarios/README.md all come

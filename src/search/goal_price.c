@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Climbs the ladder once more without one of the goals. The years of the search are used again, so this takes few more.
  */

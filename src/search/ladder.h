@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The ladder: climbs from the cheapest plan up and finds plans that meet the goals (private to search/).
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Lives orders of a search: makes their plans in the calling thread, then builds their worlds and lives their years on all.
  *

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Lives the years of a search with plans: on several threads, with the plausible animals and the winters of the lattice.
  *

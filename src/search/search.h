@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Finds the cheapest plan that meets its goals, among all combinations of a few open numbers of a plan.
  *

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Searches for the smallest value that meets the goals: a coarse scan, then trials on both sides of the place where the
  * curve of the goal that needs most, fitted to all trials so far, crosses the wanted probability.

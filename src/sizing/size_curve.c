@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Fits the curve of `size`: maximum likelihood, profile interval, goodness of fit, influence of each trial, spread
  * between animals.

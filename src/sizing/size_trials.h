@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The trials of `size`: which replicates are lived at which value, which goals each met, and how much less they say
  * than independent ones.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Overwintering: only prepupae go dormant. All numbers are judgement and the
  * weakest part of the model; a scenario can set every one.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The life table at a constant temperature with unlimited feed: stage durations,
  * survival and the intrinsic rate of increase, in closed form.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The parameters of the species: one open struct, two named sets, one table with
  * the name, unit, range and source of each.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The exact survival functions of the stage clocks (private to species).
  * Slow (about a microsecond), accurate in the far tail; pure.

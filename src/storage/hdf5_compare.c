@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Compares two HDF5 files chunk by chunk, so that memory use does not grow with the number of replicates.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Opens and closes HDF5 files through a file driver of our own, which keeps HDF5 from crashing when a disk fails, and
  * reports errors for hdf5_write.c and hdf5_read.c.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * A small interface to HDF5, for files that are also valid netCDF-4 and CF.
  *
@@ -67,6 +70,8 @@ int wg_h5_attribute_number(struct wg_h5 *file, const char *name, uint64_t value)
 int wg_h5_variable_whole(struct wg_h5 *file, int variable, const char *name, int value);
 /** Creates a group and makes it current: later objects go into it. */
 int wg_h5_group(struct wg_h5 *file, const char *name);
+/** Makes the file itself current again. */
+void wg_h5_leave_group(struct wg_h5 *file);
 /** Returns the first error: 0, or its code with the reason in *err. */
 int wg_h5_failed(const struct wg_h5 *file, struct wg_error *err);
 /** Flushes and closes the file (not the descriptor), appends the checksum (seal.h), frees; returns the first error of the file. */
@@ -98,6 +103,13 @@ int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, u
 char *wg_h5_attribute_or_empty(struct wg_h5 *file, const char *group, const char *name);
 /** Returns 1 and the text of a dataset (one string, or bytes), malloc'ed, NUL-terminated after *size; 0 if none fits. */
 int wg_h5_find_text(struct wg_h5 *file, const char *path, char **text, size_t *size);
+
+/**
+ * Reads every attribute and variable once and keeps nothing, to see whether the library survives it. Skips variables
+ * larger than what deflate could unpack from a file of this size. Returns 0, WG_ERR_FORMAT (something cannot be read) or
+ * WG_ERR_FILE.
+ */
+int wg_h5_read_everything(struct wg_h5 *file, struct wg_error *err);
 
 /** Returns 1 and the value of a scalar number; 0 if none fits. */
 int wg_h5_find_real(struct wg_h5 *file, const char *path, double *value);

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The internals of an open HDF5 file, private to hdf5_file.c, hdf5_write.c, _read.c, _compare.c and _verify.c (tests/layers checks);
  * hdf5_file.h is the interface.
@@ -17,7 +20,7 @@
 #define WG_H5_CRC_ATTRIBUTE "crc32" /* of the numbers of a variable, decoded, in the order of their indices */
 
 #define WG_H5_FILE_DIMENSIONS 16 /* maximum in a file being written */
-#define WG_H5_FILE_VARIABLES 160
+#define WG_H5_FILE_VARIABLES 256
 
 /** The state of the file driver. */
 struct wg_h5_disk {

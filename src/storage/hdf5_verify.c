@@ -1,5 +1,9 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
- * Verifies the numbers of a file that other programs may have repacked or annotated.
+ * Verifies the numbers of a file that other programs may have repacked or annotated, and reads everything in a file whose
+ * origin is not known.
  */
 #include "storage/hdf5_handle.h"
 
@@ -99,4 +103,78 @@ int wg_h5_verify_numbers(struct wg_h5 *file, int *n, char **changed, struct wg_e
     if (wg_h5_read_failed(file))
         return wg_h5_failed(file, err);
     return visited < 0 || v.is_damaged ? wg_h5_damaged(file->where, err) : 0;
+}
+
+/* ---- reading everything ---- */
+
+#define MOST_PACKED 1032 /* RFC 1951 allows 258 bytes in two bits */
+
+/* Returns the bytes that a variable or an attribute takes in memory; 0 if that cannot be. */
+static size_t unpacked_size(const struct wg_h5 *file, hid_t type, hid_t space) {
+    const hssize_t n = type < 0 || space < 0 ? -1 : H5Sget_simple_extent_npoints(space);
+    const size_t each = n <= 0 ? 0 : H5Tget_size(type);
+    const double most = (double)MOST_PACKED * (double)file->disk.eof;
+    return n <= 0 || (double)n * (double)each > most ? 0 : (size_t)n * each;
+}
+
+/* Reads all values at once. Strings lie in memory of the library, which takes it back. Returns false on failure. */
+static bool read_at_once(const struct wg_h5 *file, hid_t id, hid_t type, hid_t space) {
+    const size_t size = unpacked_size(file, type, space);
+    void *const values = size > 0 ? calloc(1, size) : NULL;
+    if (size == 0)
+        return type >= 0 && space >= 0;
+    if (values == NULL)
+        return false;
+    const herr_t read = H5Iget_type(id) == H5I_ATTR ? H5Aread(id, type, values)
+                                                    : H5Dread(id, type, H5S_ALL, H5S_ALL, H5P_DEFAULT, values);
+    if (H5Tdetect_class(type, H5T_VLEN) > 0 || H5Tis_variable_str(type) > 0)
+        (void)H5Dvlen_reclaim(type, space, H5P_DEFAULT, values);
+    free(values);
+    return read >= 0;
+}
+
+static herr_t read_attribute(hid_t object, const char *name, const H5A_info_t *info, void *self) {
+    (void)info;
+    const hid_t id = H5Aopen(object, name, H5P_DEFAULT);
+    const hid_t type = id < 0 ? -1 : H5Aget_type(id), space = id < 0 ? -1 : H5Aget_space(id);
+    const bool is_read = read_at_once(self, id, type, space);
+    wg_h5_close(space);
+    wg_h5_close(type);
+    wg_h5_close(id);
+    return is_read ? 0 : -1;
+}
+
+/* Numbers are read block by block, so that memory use does not grow with the number of replicates. */
+static bool read_variable(struct wg_h5 *file, hid_t id) {
+    struct verification v = {.file = file};
+    uint32_t crc;
+    const hid_t type = H5Dget_type(id), space = H5Dget_space(id);
+    const H5T_class_t class = type < 0 ? H5T_NO_CLASS : H5Tget_class(type);
+    const bool are_numbers = class == H5T_INTEGER || class == H5T_FLOAT;
+    bool is_read = type >= 0 && space >= 0;
+    if (is_read && !are_numbers)
+        is_read = read_at_once(file, id, type, space);
+    else if (is_read && unpacked_size(file, type, space) > 0)
+        is_read = checksum_of(&v, id, wg_h5_type(file, class == H5T_FLOAT ? WG_H5_REAL : WG_H5_COUNT), &crc);
+    wg_h5_close(space);
+    wg_h5_close(type);
+    return is_read;
+}
+
+static herr_t read_object(hid_t root, const char *name, const H5L_info_t *info, void *self) {
+    if (info->type != H5L_TYPE_HARD)
+        return 0;
+    const hid_t object = H5Oopen(root, name, H5P_DEFAULT);
+    bool is_read = object >= 0 && H5Aiterate2(object, H5_INDEX_NAME, H5_ITER_INC, NULL, read_attribute, self) >= 0;
+    if (is_read && H5Iget_type(object) == H5I_DATASET)
+        is_read = read_variable(self, object);
+    wg_h5_close(object);
+    return is_read ? 0 : -1;
+}
+
+int wg_h5_read_everything(struct wg_h5 *file, struct wg_error *err) {
+    if (H5Aiterate2(file->file, H5_INDEX_NAME, H5_ITER_INC, NULL, read_attribute, file) >= 0 &&
+        H5Lvisit(file->file, H5_INDEX_NAME, H5_ITER_INC, read_object, file) >= 0)
+        return 0;
+    return wg_h5_read_failed(file) ? wg_h5_failed(file, err) : wg_h5_damaged(file->where, err);
 }

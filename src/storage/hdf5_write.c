@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes HDF5 files that are also netCDF-4 and CF-1.10.
  *
@@ -157,6 +160,11 @@ int wg_h5_group(struct wg_h5 *file, const char *name) {
     return code;
 }
 
+void wg_h5_leave_group(struct wg_h5 *file) {
+    wg_h5_close(file->group);
+    file->group = 0;
+}
+
 /*
  * Sets the chunk size: as many whole rows of the first dimension as fit into CHUNK_BYTES, else a part of one row. Spreads
  * rows evenly over the chunks, so that the last one is not half empty.
@@ -229,12 +237,13 @@ static int add_dataset(struct wg_h5 *file, const struct wg_h5_variable *variable
     return file->n_variables++;
 }
 
-static void describe(struct wg_h5 *file, hid_t dataset, const struct wg_h5_variable *variable) {
+/* Writes the attributes of a variable. A coordinate is never missing (CF-1.10, section 2.5.1), so it has no fill value. */
+static void describe(struct wg_h5 *file, hid_t dataset, const struct wg_h5_variable *variable, bool is_coordinate) {
     const double fill_value = (double)NAN;
     (void)put_attribute(file, dataset, "long_name", file->string, &variable->text);
     if (variable->kind != WG_H5_STRING) /* a text has no unit */
         (void)put_attribute(file, dataset, "units", file->string, &variable->unit);
-    if (variable->kind == WG_H5_REAL)
+    if (variable->kind == WG_H5_REAL && !is_coordinate)
         (void)put_attribute(file, dataset, "_FillValue", H5T_NATIVE_DOUBLE, &fill_value);
 }
 
@@ -313,7 +322,7 @@ int wg_h5_dimension(struct wg_h5 *file, const struct wg_h5_variable *variable, i
     (void)put_fixed_text(file, dataset, "CLASS", "DIMENSION_SCALE");
     (void)put_fixed_text(file, dataset, "NAME", is_bare ? bare : variable->name);
     if (!is_bare) {
-        describe(file, dataset, variable);
+        describe(file, dataset, variable, true);
         (void)wg_h5_write(file, number, values);
     }
     return file->err.code != 0 ? file->err.code : number;
@@ -342,7 +351,7 @@ int wg_h5_variable(struct wg_h5 *file, const struct wg_h5_variable *variable) {
     struct wg_h5_dataset *const dataset = &file->variable[number];
     memcpy(dataset->along, along, sizeof dataset->along);
     put_scales(file, dataset);
-    describe(file, dataset->id, variable);
+    describe(file, dataset->id, variable, false);
     return file->err.code != 0 ? file->err.code : number;
 }
 

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Compresses eight-byte values in the format of HDF5's filters shuffle and deflate, so that every HDF5 reader can unpack
  * them, in a third of their time.

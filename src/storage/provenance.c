@@ -1,11 +1,13 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes the provenance of a result: the scenario and weather files as read, the seed, the number of replicates, the
  * program and its libraries, and each species parameter with its source.
  */
 #include "storage/provenance.h"
 
-#include "storage/sha256.h"
-#include <wintergrub/source_digest.h>
+#include "base/sha256.h"
 #include <wintergrub/version.h>
 
 #include <gsl/gsl_version.h>
@@ -27,10 +29,6 @@
 #define COMPILER "unknown"
 #endif
 
-const char *wg_program_digest(void) {
-    return WG_SOURCE_DIGEST;
-}
-
 /* SOURCE_DATE_EPOCH (reproducible-builds.org): the hour to be written instead of the true one, so that equal runs give
  * equal bytes. What is no number of seconds up to the year 9999 is as if it were not there. */
 static time_t recorded_time(void) {
@@ -46,16 +44,6 @@ void wg_provenance_now(char out[32]) {
     struct tm utc = {0};
     (void)gmtime_r(&now, &utc);
     (void)strftime(out, 32, "%Y-%m-%dT%H:%M:%SZ", &utc);
-}
-
-char *wg_version_line(const char *version, const char *source) {
-    const size_t size = sizeof "wintergrub  ()" + strlen(version) + strlen(source);
-    const bool has_source = *source != '\0';
-    char *const line = malloc(size);
-    if (line != NULL)
-        (void)snprintf(line, size, "wintergrub %s%s%s%s", version, has_source ? " (" : "", source,
-                       has_source ? ")" : "");
-    return line;
 }
 
 static void write_attribute(struct wg_h5 *file, const char *name, const char *text) {
@@ -128,14 +116,6 @@ static size_t count_parameters(void) {
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)
         n++;
     return n;
-}
-
-void wg_parameter_text(double value, char out[WG_PARAMETER_TEXT]) {
-    for (int digits = 6; digits <= 17; digits++) {
-        (void)snprintf(out, WG_PARAMETER_TEXT, "%.*g", digits, value);
-        if (strtod(out, NULL) == value)
-            return;
-    }
 }
 
 static void write_column(struct wg_h5 *file, const char *name, const char *text, const char *const *values) {

@@ -1,33 +1,18 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Stores the provenance of a result in its file: all that is needed to reproduce it.
  */
 #ifndef WG_STORAGE_PROVENANCE_H
 #define WG_STORAGE_PROVENANCE_H
 
+#include "data/run_facts.h"
 #include "scenario/scenario.h"
 #include "storage/hdf5_file.h"
 
-/**
- * Returns the SHA-256 of the sources of this build, 64 hexadecimal digits: git describes two uncommitted states alike,
- * and a build without git not at all.
- */
-const char *wg_program_digest(void);
-
 /** Writes "2026-11-15T06:30:00Z": now, or what SOURCE_DATE_EPOCH says. */
 void wg_provenance_now(char out[32]);
-
-/**
- * Returns "wintergrub 0.2.0 (v0.1-3-g12ab)", malloc'ed, NULL without memory. `source`: the description by git, "" for none.
- */
-char *wg_version_line(const char *version, const char *source);
-
-/** How a result was made; all strings are borrowed until wg_result_close(). */
-struct wg_provenance {
-    const char *command_line;
-    const char *started; /* ISO 8601 UTC */
-    int64_t replicates;
-    uint64_t seed;
-};
 
 /** The version of the result format. It increases with each change that older readers would misread. */
 #define WG_RESULT_FORMAT 2
@@ -49,6 +34,8 @@ struct wg_provenance {
 #define WG_ATTRIBUTE_REPLICATES "replicates"
 #define WG_ATTRIBUTE_STARTED "started"
 #define WG_ATTRIBUTE_COMMAND "command_line"
+#define WG_ATTRIBUTE_WHY "why" /* of a result of `run`: its reasons in words */
+#define WG_ATTRIBUTE_CHECKED "checked"
 #define WG_ATTRIBUTE_SCENARIO_PATH "scenario_path"
 #define WG_ATTRIBUTE_SCENARIO_SHA256 "scenario_sha256"
 #define WG_ATTRIBUTE_RECORD_PATH "weather_record_path"
@@ -88,10 +75,6 @@ int wg_provenance_write_as(struct wg_h5 *file, const char *name, uint64_t format
  * or WG_ERR_MEMORY.
  */
 int wg_provenance_write_history(struct wg_h5 *file, const struct wg_provenance *provenance, struct wg_error *err);
-
-#define WG_PARAMETER_TEXT 32
-/** Writes the shortest decimal that converts back to the same number. */
-void wg_parameter_text(double value, char out[WG_PARAMETER_TEXT]);
 
 /** Writes a part of it: the program, its libraries, seed, replicates, command line. */
 void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance *provenance);

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Appends a checksum to HDF5 files and verifies it before HDF5 reads a byte.
  *
@@ -12,7 +15,7 @@
  */
 #include "storage/seal.h"
 
-#include "storage/sha256.h"
+#include "storage/sha256_file.h"
 
 #include <errno.h>
 #include <stdbool.h>

@@ -1,11 +1,14 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Opens a result, a comparison or an answer, finds its kind and reads what all kinds have in common. It checks each
  * size before it allocates memory: a hostile file may claim anything.
  */
 #include "storage/stored_file.h"
 
+#include "base/sha256.h"
 #include "storage/provenance.h"
-#include "storage/sha256.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -30,7 +33,7 @@ static const struct {
 int wg_stored_damaged(const struct wg_stored_file *file, const char *what, struct wg_error *err) {
     const int code = wg_h5_failed(file->h5, err);
     return code < 0 ? code
-                    : wg_fail(err, WG_ERR_FORMAT, file->path, "This %s is damaged: %s cannot be read.",
+                    : wg_fail(err, WG_ERR_FORMAT, file->facts.path, "This %s is damaged: %s cannot be read.",
                               kinds[file->kind].noun, what);
 }
 
@@ -64,12 +67,12 @@ static int open_descriptor(const char *path, int *fd, struct wg_error *err) {
 
 int wg_stored_open(struct wg_stored_file *file, const char *path, struct wg_error *err) {
     int fd;
-    *file = (struct wg_stored_file){.path = strdup(path)};
-    if (file->path == NULL)
+    *file = (struct wg_stored_file){.facts = {.path = strdup(path)}};
+    if (file->facts.path == NULL)
         return wg_no_memory(err, path);
-    int code = open_descriptor(file->path, &fd, err);
+    int code = open_descriptor(file->facts.path, &fd, err);
     if (code == 0)
-        code = wg_h5_open(&file->h5, fd, file->path, err);
+        code = wg_h5_open(&file->h5, fd, file->facts.path, err);
     for (int kind = WG_STORED_ANSWER; kind > WG_STORED_OTHER && code == 0 && file->kind == WG_STORED_OTHER; kind--)
         if (wg_h5_find_number(file->h5, WG_PROVENANCE, kinds[kind].attribute, &file->format))
             file->kind = (enum wg_stored_kind)kind;
@@ -78,11 +81,7 @@ int wg_stored_open(struct wg_stored_file *file, const char *path, struct wg_erro
 
 void wg_stored_free(struct wg_stored_file *file) {
     wg_h5_free(file->h5); /* first: it borrows the path */
-    free(file->path);
-    free(file->title);
-    free(file->command_line);
-    free(file->started);
-    free(file->source);
+    wg_run_facts_free(&file->facts);
     *file = (struct wg_stored_file){0};
 }
 
@@ -90,28 +89,28 @@ void wg_stored_free(struct wg_stored_file *file) {
 
 static int refuse_other_kind(const struct wg_stored_file *file, enum wg_stored_kind kind, struct wg_error *err) {
     if (kind != WG_STORED_RESULT)
-        return wg_fail(err, WG_ERR_FORMAT, file->path, "This is not %s %s of wintergrub.",
+        return wg_fail(err, WG_ERR_FORMAT, file->facts.path, "This is not %s %s of wintergrub.",
                        kind == WG_STORED_ANSWER ? "an" : "a", kinds[kind].noun);
     if (file->kind == WG_STORED_COMPARISON)
-        return wg_fail(err, WG_ERR_FORMAT, file->path,
+        return wg_fail(err, WG_ERR_FORMAT, file->facts.path,
                        "This is a comparison, not the result of one scenario: run 'wintergrub compare' again.");
     if (file->kind == WG_STORED_ANSWER)
         return wg_fail(
-            err, WG_ERR_FORMAT, file->path,
+            err, WG_ERR_FORMAT, file->facts.path,
             "This is an answer, not a result: it has no days and no replicates. Its command line is stored in "
             "it (command_line of group provenance): run that again.");
-    return wg_fail(err, WG_ERR_FORMAT, file->path, "This HDF5 file is not a result of wintergrub.");
+    return wg_fail(err, WG_ERR_FORMAT, file->facts.path, "This HDF5 file is not a result of wintergrub.");
 }
 
 static int check_format(const struct wg_stored_file *file, struct wg_error *err) {
     const uint64_t format = kinds[file->kind].format;
     if (file->format < format)
-        return wg_fail(err, WG_ERR_FORMAT, file->path,
+        return wg_fail(err, WG_ERR_FORMAT, file->facts.path,
                        "This %s has the older format %llu, and this wintergrub reads %llu: %s again.",
                        kinds[file->kind].noun, (unsigned long long)file->format, (unsigned long long)format,
                        kinds[file->kind].again);
     if (file->format > format)
-        return wg_fail(err, WG_ERR_FORMAT, file->path,
+        return wg_fail(err, WG_ERR_FORMAT, file->facts.path,
                        "This %s has format %llu of a newer wintergrub, and this one reads %llu.",
                        kinds[file->kind].noun, (unsigned long long)file->format, (unsigned long long)format);
     return 0;
@@ -134,26 +133,26 @@ int wg_stored_expect(struct wg_stored_file *file, enum wg_stored_kind kind, stru
     const int code = file->kind != kind ? refuse_other_kind(file, kind, err) : check_format(file, err);
     if (code < 0)
         return code;
-    if (!wg_h5_find_number(file->h5, WG_PROVENANCE, WG_ATTRIBUTE_SEED, &file->seed))
+    if (!wg_h5_find_number(file->h5, WG_PROVENANCE, WG_ATTRIBUTE_SEED, &file->facts.seed))
         return wg_stored_damaged(file, "its seed", err);
     if (!wg_h5_find_number(file->h5, WG_PROVENANCE, WG_ATTRIBUTE_REPLICATES, &replicates) || replicates == 0 ||
         replicates > INT64_MAX)
         return wg_stored_damaged(file, "its number of replicates", err);
-    file->replicates = (int64_t)replicates;
-    file->title = wg_h5_attribute_or_empty(file->h5, ".", "title");
-    file->command_line = wg_h5_attribute_or_empty(file->h5, WG_PROVENANCE, WG_ATTRIBUTE_COMMAND);
-    file->started = wg_h5_attribute_or_empty(file->h5, WG_PROVENANCE, WG_ATTRIBUTE_STARTED);
-    file->source = read_source(file);
-    const bool well =
-        file->title != NULL && file->command_line != NULL && file->started != NULL && file->source != NULL;
-    return well ? wg_h5_failed(file->h5, err) : wg_no_memory(err, file->path);
+    file->facts.replicates = (int64_t)replicates;
+    file->facts.title = wg_h5_attribute_or_empty(file->h5, ".", "title");
+    file->facts.command_line = wg_h5_attribute_or_empty(file->h5, WG_PROVENANCE, WG_ATTRIBUTE_COMMAND);
+    file->facts.started = wg_h5_attribute_or_empty(file->h5, WG_PROVENANCE, WG_ATTRIBUTE_STARTED);
+    file->facts.source = read_source(file);
+    const bool well = file->facts.title != NULL && file->facts.command_line != NULL && file->facts.started != NULL &&
+                      file->facts.source != NULL;
+    return well ? wg_h5_failed(file->h5, err) : wg_no_memory(err, file->facts.path);
 }
 
 /* Versions of one format differ in what they store. */
 static int stored_without(const struct wg_stored_file *file, const char *name, struct wg_error *err) {
     const int code = wg_h5_failed(file->h5, err);
     return code < 0 ? code
-                    : wg_fail(err, WG_ERR_FORMAT, file->path,
+                    : wg_fail(err, WG_ERR_FORMAT, file->facts.path,
                               "This %s has no %s: another version of wintergrub made it, or it is damaged. To make it "
                               "anew, %s again.",
                               kinds[file->kind].noun, name, kinds[file->kind].again);
@@ -177,7 +176,7 @@ int wg_stored_values(struct wg_stored_file *file, const char *name, enum wg_h5_k
     _Static_assert(sizeof(double) == sizeof(int64_t), "one size serves both kinds");
     *values = calloc(n > 0 ? n : 1, sizeof(double));
     if (*values == NULL)
-        return wg_no_memory(err, file->path);
+        return wg_no_memory(err, file->facts.path);
     const int code = wg_h5_read_block(file->h5, name, kind, &from, must, *values, err);
     if (code < 0) {
         free(*values);
@@ -201,7 +200,7 @@ int wg_stored_outcome(struct wg_stored_file *file, enum wg_outcome_number outcom
         n *= (size_t)must->size[i];
     *values = malloc((n > 0 ? n : 1) * sizeof **values);
     if (*values == NULL)
-        return wg_no_memory(err, file->path);
+        return wg_no_memory(err, file->facts.path);
     for (size_t i = 0; i < n; i++)
         (*values)[i] = (double)NAN;
     return 0;
@@ -216,12 +215,11 @@ static int check_digest(const struct wg_stored_file *file, const char *attribute
     wg_sha256(text, size, digest);
     return strcmp(stored, digest) == 0
                ? 0
-               : wg_fail(err, WG_ERR_FORMAT, file->path, "A text in this %s was changed after it was made (%s).",
+               : wg_fail(err, WG_ERR_FORMAT, file->facts.path, "A text in this %s was changed after it was made (%s).",
                          kinds[file->kind].noun, attribute);
 }
 
-static int read_weather_record(const struct wg_stored_file *file, struct wg_stored_inputs *inputs,
-                               struct wg_error *err) {
+static int read_weather_record(const struct wg_stored_file *file, struct wg_run_inputs *inputs, struct wg_error *err) {
     if (!wg_h5_find_attribute(file->h5, WG_PROVENANCE, WG_ATTRIBUTE_RECORD_SHA256, &inputs->record_sha256))
         return wg_h5_failed(file->h5, err);
     if (!wg_h5_find_text(file->h5, RECORD, &inputs->record_text, &inputs->record_size))
@@ -230,7 +228,7 @@ static int read_weather_record(const struct wg_stored_file *file, struct wg_stor
                         inputs->record_sha256, err);
 }
 
-int wg_stored_inputs_read(struct wg_stored_file *file, struct wg_stored_inputs *inputs, struct wg_error *err) {
+int wg_stored_inputs_read(struct wg_stored_file *file, struct wg_run_inputs *inputs, struct wg_error *err) {
     if (!wg_h5_find_attribute(file->h5, WG_PROVENANCE, WG_ATTRIBUTE_VERSION, &inputs->version))
         return wg_stored_damaged(file, "its version", err);
     if (!wg_h5_find_attribute(file->h5, WG_PROVENANCE, WG_ATTRIBUTE_SCENARIO_PATH, &inputs->scenario_path))
@@ -242,14 +240,4 @@ int wg_stored_inputs_read(struct wg_stored_file *file, struct wg_stored_inputs *
     const int code = check_digest(file, WG_ATTRIBUTE_SCENARIO_SHA256, inputs->scenario_text, inputs->scenario_size,
                                   inputs->scenario_sha256, err);
     return code < 0 ? code : read_weather_record(file, inputs, err);
-}
-
-void wg_stored_inputs_free(struct wg_stored_inputs *inputs) {
-    free(inputs->scenario_path);
-    free(inputs->scenario_text);
-    free(inputs->scenario_sha256);
-    free(inputs->record_text);
-    free(inputs->record_sha256);
-    free(inputs->version);
-    *inputs = (struct wg_stored_inputs){0};
 }

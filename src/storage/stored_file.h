@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Opens a result, a comparison or an answer for reading. The file is opened and its checksum verified once; the reader
  * of its kind then takes it over.
@@ -6,6 +9,7 @@
 #define WG_STORAGE_STORED_FILE_H
 
 #include "colony/diary.h"
+#include "data/run_facts.h"
 #include "storage/hdf5_file.h"
 
 enum wg_stored_kind { WG_STORED_OTHER, WG_STORED_RESULT, WG_STORED_COMPARISON, WG_STORED_ANSWER };
@@ -13,14 +17,9 @@ enum wg_stored_kind { WG_STORED_OTHER, WG_STORED_RESULT, WG_STORED_COMPARISON, W
 /** Zero-initialise; owns all it points to. Use one thread for all functions here. */
 struct wg_stored_file {
     struct wg_h5 *h5;
-    char *path;
     enum wg_stored_kind kind;
-    uint64_t format; /* number of its format */
-    /* set by wg_stored_expect(); texts are "" if the file has none */
-    char *title, *command_line, *started;
-    char *source; /* "wintergrub 0.2.0 (v0.1-3-g12ab)" for a result, else "wintergrub 0.2.0" */
-    int64_t replicates;
-    uint64_t seed;
+    uint64_t format;           /* number of its format */
+    struct wg_run_facts facts; /* the path; the rest is set by wg_stored_expect() */
 };
 
 /**
@@ -45,15 +44,7 @@ int wg_stored_values(struct wg_stored_file *file, const char *name, enum wg_h5_k
 int wg_stored_outcome(struct wg_stored_file *file, enum wg_outcome_number outcome, const struct wg_h5_shape *must,
                       double **values, struct wg_error *err);
 
-/** The texts that were simulated, checked against their stored digests. Zero-initialise; owned. */
-struct wg_stored_inputs {
-    char *scenario_path, *scenario_text, *scenario_sha256;
-    char *record_text, *record_sha256; /* NULL: no weather record */
-    char *version;                     /* of the program */
-    size_t scenario_size, record_size;
-};
-/** Reads them from a result or an answer. Returns 0, WG_ERR_FORMAT (a text is missing or changed) or WG_ERR_MEMORY. */
-int wg_stored_inputs_read(struct wg_stored_file *file, struct wg_stored_inputs *inputs, struct wg_error *err);
-void wg_stored_inputs_free(struct wg_stored_inputs *inputs);
+/** Reads the inputs from a result or an answer. Returns 0, WG_ERR_FORMAT (a text is missing or changed) or WG_ERR_MEMORY. */
+int wg_stored_inputs_read(struct wg_stored_file *file, struct wg_run_inputs *inputs, struct wg_error *err);
 
 #endif

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Builds text in a growing buffer, and escapes text from outside for pages (XML 1.0, section 2.2; UTF-8 as in RFC 3629).
  */

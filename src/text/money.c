@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Reads and shows money. A currency that ends in a sign, as "$" and "US$" do, stands before the amount; a word or code
  * stands behind it.

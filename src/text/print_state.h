@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * What is in a colony, a world, a weather or a summary, in plain lines: for a debugger and for tests.
  *

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Reads and formats quantities such as "3 lbs" or "1.2 Btu/(h ft2 degF)": a number and a unit of the table in units.c.
  */

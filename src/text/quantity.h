@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Reads and formats quantities ("65 degF", "3 lb", "R-13", "80 %"); values are in the model's units (degC, kg, m2 K/W,
  * a share of 1).

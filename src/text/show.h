@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Formats numbers, weights, dates and temperatures for keepers: three significant figures, commas between thousands,
  * both unit systems.

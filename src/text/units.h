@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Parses units ("lb", "Btu/(h ft2 degF)", "per week") and converts between them, by one table (units.c).
  *

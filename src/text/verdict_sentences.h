@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Words the verdict of a comparison: which setup lives, what it yields for the money, what each kg more costs, whom each
  * suits. The screen, JSON, the page and the figure share these sentences.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Reads the values that a keeper wants to try: a list, or a range such as "40 to 80 degF by 5".
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Finds openings in the tree of a plan, side by side with the schema, and writes the text of a candidate.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Writes openings into the text of a plan: a choice "winter" for the set point, "warm" and "warm_from" for the warm-up in
  * spring, and seasons for the lamps.
@@ -123,7 +126,7 @@ static int list_warm_days(const struct usual_opener *opener, struct wg_bytes *ou
     static const char *const south[] = {"08-01", "08-20", "09-10", "09-25", "10-10", "10-25", "11-15"};
     const char *const *const days = opener->usual->is_south ? south : north;
     int n = 0;
-    for (int i = 0; i < 7; i++) {
+    for (int i = 0; i < 7; i += opener->usual->is_dear ? 2 : 1) {
         char date[16];
         int32_t day;
         if (!find_day_of_year(opener->usual, days[i], opener->usual->first_day, &day))
@@ -204,7 +207,7 @@ static void open_lamps(struct usual_opener *opener) {
     wg_openings_put_value(lamps, out);
     wg_bytes_put(out, ", try: [");
     int n = 0;
-    for (int i = 0; i < 4; i++) {
+    for (int i = 0; i < 4; i += opener->usual->is_dear ? 2 : 1) {
         const char *const season = (opener->usual->is_south ? south : north)[i];
         if (has_season(lamps, season))
             continue;
@@ -226,7 +229,9 @@ static void open_set_point(struct usual_opener *opener) {
         wg_openings_put_value(node, &choices);
     else
         wg_bytes_put(&choices, "27 degC"); /* the default of a mat */
-    wg_bytes_printf(&choices, ", try: %s, or: off}", fahrenheit ? "40 to 80 degF by 5" : "4 to 28 degC by 3");
+    const char *const few = fahrenheit ? "40 to 80 degF by 10" : "4 to 28 degC by 6";
+    const char *const many = fahrenheit ? "40 to 80 degF by 5" : "4 to 28 degC by 3";
+    wg_bytes_printf(&choices, ", try: %s, or: off}", opener->usual->is_dear ? few : many);
     if (node != NULL)
         wg_bytes_put(new_edit(opener, node->at, node->end - node->at), "winter");
     else
@@ -271,7 +276,7 @@ int wg_usual_openings(const struct wg_usual *usual, const char *text, size_t siz
         open_lamps(&opener);
         apply_usual_edits(&opener, size, out);
     }
-    *opened = opener.opened;
+    *opened = opener.opened | (opener.opened != 0 && usual->is_dear ? WG_USUAL_FEWER : 0);
     wg_mistakes_free(&mistakes);
     wg_yaml_free(&yaml);
     return code < 0 ? code : out->failed ? WG_ERR_MEMORY : 0;

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Opens what usually decides about a winter, in a plan that leaves nothing open itself: the set point, a warm-up in spring
  * and the lamps of the first heated place.
@@ -15,9 +18,10 @@
 struct wg_usual {
     int32_t first_day, last_day;
     bool is_south; /* seasons are half a year later */
+    bool is_dear;  /* years take long: open every second value, for less than a third of the plans */
 };
 
-enum wg_usual_part { WG_USUAL_SET_POINT = 1, WG_USUAL_WARM_UP = 2, WG_USUAL_LAMPS = 4 };
+enum wg_usual_part { WG_USUAL_SET_POINT = 1, WG_USUAL_WARM_UP = 2, WG_USUAL_LAMPS = 4, WG_USUAL_FEWER = 8 };
 
 /**
  * Writes the text of the plan with openings in it. `text` is that of a plan without mistakes and openings. *opened is what was

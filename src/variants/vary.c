@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Finds a number in the text of a scenario, with its position from the tree and its kind from the schema, and replaces
  * it without touching anything else.

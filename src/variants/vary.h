@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Finds one number of a scenario's text by its path and replaces it in the text, so that any number of a scenario can
  * be varied and the reader checks each value.

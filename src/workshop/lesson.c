@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Makes a plan from the sliders of a lesson (one place, one bin, one starter, scraps every day, a share of the
  * crawl-off harvested), simulates its lives one at a time and reads the diary of the last.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Finds what ended a colony: after the last eggs nothing new comes, so what takes most of those that live then decides.
  *

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /** How a life of a lesson ended, from its diary. */
 #ifndef WG_WORKSHOP_LESSON_END_H
 #define WG_WORKSHOP_LESSON_END_H

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /** The climates of a lesson. */
 #ifndef WG_WORKSHOP_LESSON_YEARS_H
 #define WG_WORKSHOP_LESSON_YEARS_H

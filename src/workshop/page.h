@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /** The web page of the workshop, workshop.html, which the build embeds in the program (embed.cmake). */
 #ifndef WG_WORKSHOP_PAGE_H
 #define WG_WORKSHOP_PAGE_H

@@ -1,8 +1,12 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // The page: its state, settings, the numbers of the day, playing, the worksheet, and the wiring of the controls.
 
 // ---- state ----------------------------------------------------------------------------------------------------------
 
-const byId = (id) => document.getElementById(id);
+// `root` is the document, or the shadow root of the lesson within a page (app/app_teach.js).
+const byId = (id) => root.getElementById(id);
 const state = { mode: "steady", day: 0, playing: false, view: "hills", guess: null, preview: null, numbers: {}, own: {}, runs: [], rows: 1,
   lives: null, life: null, order: "played", tries: [], line: [100, 100, 100, 100, 100, 100, 100, 100, 100, 100, 100, 100, 100] };
 
@@ -111,6 +115,12 @@ function forgetLives() {
   show();
 }
 
+// The policy of the page allows no style in HTML: elements carry theirs as data.
+function dress(box) {
+  for (const name of ["left", "width", "background"])
+    for (const node of box.querySelectorAll(`[data-${name}]`)) node.style[name] = node.dataset[name];
+}
+
 // ---- numbers of the day ---------------------------------------------------------------------------------------------
 
 function meaning(run) {
@@ -131,10 +141,11 @@ function showToday(run) {
     let total = 0, parts = "";
     for (let g = 0; g < run.generations; g++) total += of(g);
     for (let g = 0; g < run.generations; g++)
-      if (of(g) > 0) parts += `<i style="width:${(100 * of(g)) / total}%;background:${colourOf(g)}" title="${nameOf(g)}: ${integer(of(g))}"></i>`;
+      if (of(g) > 0) parts += `<i data-width="${(100 * of(g)) / total}%" data-background="${colourOf(g)}" title="${nameOf(g)}: ${integer(of(g))}"></i>`;
     const row = body.insertRow();
     row.innerHTML = `<th scope="row">${name}</th><td><div class="bar">${parts}</div></td><td class="number">${integer(total)}</td>`;
   }
+  dress(body);
 }
 
 const sumTo = (series, day) => series.subarray(0, day + 1).reduce((a, b) => a + b, 0);
@@ -165,7 +176,8 @@ function showLegend() {
   const seen = [];
   for (let g = 0; g < state.rows; g++) if (state.runs.some((l) => l.generations > g && l.past[g].subarray(0, state.day + 1).some((x) => x > 0))) seen.push(g);
   byId("legend").hidden = state.view !== "stack"; // names are beside the hills
-  byId("legend").innerHTML = seen.map((g) => `<li><i style="background:${colourOf(g)}"></i>${nameOf(g)}</li>`).join("");
+  byId("legend").innerHTML = seen.map((g) => `<li><i data-background="${colourOf(g)}"></i>${nameOf(g)}</li>`).join("");
+  dress(byId("legend"));
 }
 
 function captions() {
@@ -220,7 +232,7 @@ function show() {
 
 function chooseView(view) {
   state.view = view;
-  document.querySelector(`input[name=view][value=${view}]`).checked = true;
+  root.querySelector(`input[name=view][value=${view}]`).checked = true;
 }
 
 // Announces the day to screen readers: at most every five seconds while playing, immediately otherwise.
@@ -280,11 +292,12 @@ function fillSheet() {
     integer(Math.min(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " to " + integer(Math.max(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " eggs; " + mass(n.FEED_KG) + " of scraps a day; " +
     integer(100 * n.CATCH) + " % of crawlers harvested; " + (state.mode === "pair" ? "the heater holds " + tempFine(n.SET_POINT_C) + " at " + money(n.PRICE, 2) + " per kWh; " : "") +
     "luck number " + n.SEED + ".";
-  document.querySelectorAll("[data-c]").forEach((cell) => { cell.textContent = temp(Number(cell.dataset.c)); });
+  root.querySelectorAll("[data-c]").forEach((cell) => { cell.textContent = temp(Number(cell.dataset.c)); });
   byId("sheet-mass").textContent = massUnit();
   let marks = "";
-  for (let d = 0; d <= lastDay(); d += 50) marks += `<i style="left:${(100 * d) / lastDay()}%"></i><span style="left:${(100 * d) / lastDay()}%">${d}</span>`;
+  for (let d = 0; d <= lastDay(); d += 50) marks += `<i data-left="${(100 * d) / lastDay()}%"></i><span data-left="${(100 * d) / lastDay()}%">${d}</span>`;
   byId("sheet-timeline").innerHTML = marks;
+  dress(byId("sheet-timeline"));
 }
 
 // ---- wiring ---------------------------------------------------------------------------------------------------------
@@ -303,7 +316,7 @@ function modeChanged(mode) {
   leaveLife();
   Object.assign(state, { mode, day: 0, numbers: mode === "lives" ? state.own.lives : state.own.one });
   if (mode === "pair" && state.numbers.SHELTER === 0) state.numbers.SHELTER = 3;
-  document.documentElement.classList.toggle("still", mode === "pair" || mode === "lives"); // the picture is not sticky there
+  byId("lesson").classList.toggle("still", mode === "pair" || mode === "lives"); // the picture is not sticky there
   byId("winter-view").hidden = mode === "steady";
   if (mode === "steady" && state.view === "winter") chooseView("hills");
   byId("intro").textContent = INTRO[mode];
@@ -381,6 +394,6 @@ async function begin() {
   makeSliders();
   wire();
   modeChanged("steady");
-  document.body.dataset.ready = "yes";
+  byId("lesson").dataset.ready = "yes";
 }
 const ready = begin();

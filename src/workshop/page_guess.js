@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // Guesses: a date, a number or a drawn line, kept before anything is shown; then what happened, and why.
 
 const firstDay = (run, test) => { for (let d = 0; d < run.days; d++) if (test(d)) return d; return null; };

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // A hundred years of one colony: the model plays them one after another, in slices so that the page stays alive, and each
 // becomes a dot. Dots that can be counted: Kay et al. 2016, CHI, doi:10.1145/2858036.2858558. Outcomes shown one after
 // another: Hullman et al. 2015, PLoS ONE 10:e0142444.
@@ -116,7 +119,7 @@ function cutLives() {
 }
 
 function endLives() {
-  const lives = state.lives, had = document.activeElement === byId("stop");
+  const lives = state.lives, had = root.activeElement === byId("stop");
   stopLives();
   lives.alive = countAlive(lives.fact);
   shares.set(lives.key, lives.alive);
@@ -199,7 +202,7 @@ function orderOfDots() {
 
 function chooseOrder(order) {
   state.order = order;
-  document.querySelector(`input[name=order][value=${order}]`).checked = true;
+  root.querySelector(`input[name=order][value=${order}]`).checked = true;
 }
 
 const lifeName = (k) => { const fact = state.lives.fact[k]; return `Year ${k + 1}: ` + (fact.END ? `died on ${shortDate(fact.LAST_DAY + 1)}, ${END[endOf(fact)][1]}` : "alive at the end"); };

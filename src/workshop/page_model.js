@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 "use strict";
 // The model of the page: the C code of wintergrub compiled to WebAssembly (see lesson.h); none of it is repeated here.
 
@@ -14,15 +17,9 @@ const EGG = 0, LARVA = 1, PREPUPA = 2, DORMANT = 3, PUPA = 4, FEMALE = 5, MALE =
 
 let model; // the exported functions
 
-// The C library imports file functions for its error messages; 8 is EBADF in WASI.
-const noFiles = { fd_close: () => 8, fd_fdstat_get: () => 8, fd_seek: () => 8, fd_write: () => 8 };
-
+// `openModel` of the page around the lesson promises them.
 async function loadModel() {
-  const text = atob(document.getElementById("model").textContent.trim());
-  const bytes = Uint8Array.from(text, (c) => c.charCodeAt(0));
-  const { instance } = await WebAssembly.instantiate(bytes, { wasi_snapshot_preview1: noFiles });
-  model = instance.exports;
-  model._initialize();
+  model = await openModel();
 }
 
 function textAt(pointer) {

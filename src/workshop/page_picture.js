@@ -1,6 +1,9 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // The pictures on canvases: hills, stack, winter, and the marks over them.
 
-const ink = (name) => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
+const ink = (name) => getComputedStyle(byId("lesson")).getPropertyValue(name).trim();
 
 // Letters grow with the picture, so that the last row reads them on a projector.
 const letterSize = (width) => (width < 420 ? 12 : Math.round(Math.min(26, Math.max(14, width / 56, innerWidth / 105))));
@@ -13,7 +16,7 @@ function prepareCanvas(canvas) {
   to.setTransform(ratio, 0, 0, ratio, 0, 0);
   to.clearRect(0, 0, box.width, box.height);
   const em = letterSize(box.width);
-  to.font = em + "px " + getComputedStyle(document.body).fontFamily;
+  to.font = em + "px " + getComputedStyle(byId("lesson")).fontFamily;
   return { to, width: box.width, height: box.height, em };
 }
 

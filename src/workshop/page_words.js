@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 // Names, numbers, dates, and the sentences that say how a colony ended.
 
 // Okabe & Ito 2008, in the order of the program's figures (drawing/colours.h); a test compares them.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks the choice among setups: on made outcomes whose ranks, prices and valleys follow from their construction by hand
  * (incremental ratios and extended dominance as in Drummond et al. 2015, Methods for the Economic Evaluation of Health Care

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Intervals of paired differences: special cases in closed form, and coverage in repeated samples of populations whose
  * mean or difference is known, with GSL's own generators and laws.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Odds over animals and winters: which replicate has which, the weights without the June finding by the table of the animals,
  * and in how many animals a difference is better, counted by hand.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks runs that add replicates up to a precision: the width, the maximum, the cost of optional stopping.
  */

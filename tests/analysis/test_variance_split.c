@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The split of variance: worked examples by hand, brute force over all pairs, Wilson's and Student's intervals where nothing is
  * shared, and coverage in populations of animals and winters whose mean is known, with GSL's generators and laws.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Survival by winter of a replayed record, against the weather itself: in a made-up record every year has a temperature of
  * its own, so the days that a replicate gets say which year it replays.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Every way through the questions of wintergrub new leads to a plan that the reader of plans accepts; wrong answers are
  * refused with a line to copy; a question fits a terminal of 80 by 24.

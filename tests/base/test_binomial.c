@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks the binomial sampler for all n and p: against gsl_ran_binomial_pdf where n fits its unsigned int, against the
  * Poisson and the normal distribution where theory bounds their distance. About 120 statistical checks at 1e-6 each:

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks the elementary functions against MPFR, which rounds correctly to any number of digits (Fousse et al. 2007, ACM
  * Trans. Math. Softw. 33:13): prints and bounds the largest error in units in the last place over random and hard

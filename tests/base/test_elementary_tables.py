@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Checks the tables of the elementary functions against scripts/elementary_tables.py (mpmath, 60 digits)."""
 import os
 import re

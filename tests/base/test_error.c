@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks errors: the first is kept, no text overflows, each code has a sentence. The manual lists the exit statuses:
  * 2 usage, 3 input, 4 files, 5 the rest.

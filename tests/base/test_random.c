@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks the generator against published outputs, its streams against each other, and the normal, Poisson and multinomial
  * samplers against their distributions. About 35 statistical checks at 1e-6 each: false-alarm rate 4e-5 for the file.

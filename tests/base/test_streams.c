@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks that interleaved streams, as a forecast uses them, behave like one good generator. Quick tests;
  * tests/verify/random_streams.c has the long ones. 20 checks at 1e-6 each: false-alarm rate 2e-5 for the file.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * UTF-8 against the grammar of RFC 3629 (section 4), and what may be shown against the Unicode Character Database as
  * Python's unicodedata has it.

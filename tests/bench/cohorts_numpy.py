@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """The cohort model as a scientist would write it in numpy: vectorised over replicates.
 
     cohorts_numpy.py JOB

@@ -1,4 +1,7 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
 # Profile by part of the work: profile.sh PROGRAM SCENARIO [REPLICATES]
 #
 # Counts the instructions of a whole run under valgrind (the same on every machine, and independent of its load) and prints

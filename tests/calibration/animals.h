@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The draws of the sampler as animals: rounded, lived outdoors, weighted, and the plausible ones chosen from them.
  */

@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """The page of the calibration in Markdown: calibration_page.py FOLDER reads the tables that calibrate wrote there, and prints it."""
 import sys
 import textwrap

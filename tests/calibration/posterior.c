@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Multiplies priors and likelihoods, and gives up as soon as a state is too unlikely. */
 #include "calibration/posterior.h"
 

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Adaptive Metropolis: the proposal is normal around the state, its covariance that of the chain so far.
  *

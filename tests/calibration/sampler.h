@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * Adaptive Metropolis (Haario, Saksman & Tamminen 2001, Bernoulli 7:223), and how well chains have mixed.
  */

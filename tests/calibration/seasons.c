@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Lives years of a scenario with one animal and measures the seasonal findings. */
 #include "calibration/seasons.h"
 

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Resampling and order against their definitions: a systematic sample is within one of its expectation for every range
  * of scores, and van der Corput's order takes one from each block.

@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """findings.tsv is well formed: windows can be read, papers can be looked up, rows refer to rows that the calibration uses."""
 import sys
 import unittest

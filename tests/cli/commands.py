@@ -1,15 +1,23 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Base class for the tests of the command line: runs the program in an empty temporary folder."""
 
+import atexit
+import contextlib
 import hashlib
 import os
 import re
 import resource
 import shutil
+import socket
 import subprocess
+import sys
 import tempfile
 import time
 import unittest
 
+SERVER = os.environ.get("WINTERGRUB_SERVER")  # unset: each command starts the program anew
 PROGRAM = os.path.abspath(os.environ["WINTERGRUB"])
 SRC = os.path.abspath(os.environ["SRC"])
 SCENARIOS = os.path.join(SRC, "scenarios")
@@ -53,6 +61,72 @@ def edit(path, change):
     seal(path)
 
 
+class Server:
+    """Runs a program many times without starting it anew (server.c)."""
+
+    LARGEST = 150000  # bytes of a request; longer command lines start the program
+    running = {}
+
+    @classmethod
+    def of(cls, program):
+        """Returns the server for this program, started when it is first needed."""
+        if program not in cls.running:
+            cls.running[program] = cls(program)
+        return cls.running[program]
+
+    def __init__(self, program):
+        self.socket, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
+        for option in (socket.SO_SNDBUF, socket.SO_RCVBUF):
+            self.socket.setsockopt(socket.SOL_SOCKET, option, 2 * self.LARGEST)
+        words = [program, "--serve", str(theirs.fileno())]
+        self.process = subprocess.Popen(words, pass_fds=[theirs.fileno()], stdin=subprocess.DEVNULL, start_new_session=True)
+        theirs.close()
+        atexit.register(self.close)
+
+    def close(self):
+        self.socket.close()
+        self.process.wait()
+
+    def run(self, request, fds):
+        """Returns the status of a command as subprocess has it."""
+        socket.send_fds(self.socket, [request], fds)
+        reply = self.socket.recv(8)
+        assert len(reply) == 4, "the server ended"
+        return os.waitstatus_to_exitcode(int.from_bytes(reply, sys.byteorder))
+
+
+def content(fd):
+    """Returns what was written to a file in memory."""
+    return os.pread(fd, os.fstat(fd).st_size, 0)
+
+
+def run_program(words, *, environment, stdout=None, data=b"", largest_file=None, program=None):
+    """
+    Runs a command in the current folder with `data` as its standard input, and returns what subprocess.run() does.
+    `stdout`: a file, or None to return what it writes.
+    """
+    limit = largest_file and (lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (largest_file, largest_file)))
+    texts = [str(largest_file or ""), str(len(words) + 1), PROGRAM, *words, *(f"{k}={v}" for k, v in environment.items())]
+    request = b"".join(os.fsencode(text) + b"\0" for text in texts)
+    server = program or SERVER
+    if not SERVER or len(request) > Server.LARGEST or any("\0" in text for text in texts):
+        return subprocess.run(
+            [program or PROGRAM, *words], input=data, stdout=stdout or subprocess.PIPE, stderr=subprocess.PIPE,
+            env=environment, preexec_fn=limit,
+        )
+    with contextlib.ExitStack() as opened:
+        def hold(fd):
+            opened.callback(os.close, fd)
+            return fd
+
+        folder, source = hold(os.open(".", os.O_PATH)), hold(os.memfd_create("stdin") if data else os.open(os.devnull, os.O_RDONLY))
+        if data:
+            os.pwrite(source, data, 0)
+        errors, out = hold(os.memfd_create("stderr")), stdout.fileno() if stdout else hold(os.memfd_create("stdout"))
+        status = Server.of(server).run(request, [folder, source, out, errors])
+        return subprocess.CompletedProcess(words, status, None if stdout else content(out), content(errors))
+
+
 class CommandTest(unittest.TestCase):
     """Runs each test in an empty folder, and gives the program a second one for temporary files."""
 
@@ -70,13 +144,9 @@ class CommandTest(unittest.TestCase):
         kept = {k: v for k, v in os.environ.items() if k not in ("NO_COLOR", "TMPDIR")}
         return {**kept, "TMPDIR": self.tmp, **more}
 
-    def wintergrub(self, *words, status=0, stdout=subprocess.PIPE, largest_file=None):
+    def wintergrub(self, *words, status=0, stdout=None, largest_file=None):
         """Runs the program, checks its status and returns its standard output."""
-        limit = largest_file and (lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (largest_file, largest_file)))
-        done = subprocess.run(
-            [PROGRAM, *words], stdin=subprocess.DEVNULL, stdout=stdout, stderr=subprocess.PIPE, env=self.environment(),
-            preexec_fn=limit,
-        )
+        done = run_program(words, environment=self.environment(), stdout=stdout, largest_file=largest_file)
         out, self.stderr = (done.stdout or b"").decode(), done.stderr.decode()
         self.assertEqual(done.returncode, status, f"{words}: {out}{self.stderr}")
         self.assertNotRegex(self.stderr, "Sanitizer|runtime error:", words)

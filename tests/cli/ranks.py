@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks replicates distributed by mpirun: the same bytes as from one process, and a clear error when a process dies.
 
 Not part of ctest: scripts/check ranks builds the program with MPI and runs this with WINTERGRUB (that program) and PLAIN

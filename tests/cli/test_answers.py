@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks answer files of size, what-matters and fit: their HDF5, figure and page, and that other commands reject them.
 
 Also checks each kind of goal with `size`, and its exit status: 0 for an answer, 1 if the answer is no.
@@ -75,7 +78,7 @@ class Answers(CommandTest):
                 if isinstance(thing, h5py.Group) or "long_name" not in thing.attrs:
                     continue
                 self.assertEqual(thing.dtype.kind == "O", "units" not in thing.attrs, name)  # a text has none
-                self.assertEqual(thing.dtype.kind == "f", "_FillValue" in thing.attrs, name)
+                self.assertEqual(thing.dtype.kind == "f" and not h5py.h5ds.is_scale(thing.id), "_FillValue" in thing.attrs, name)
 
     def is_no_result(self, path):
         before = bytes_of(path)
@@ -139,6 +142,14 @@ class Answers(CommandTest):
         self.plan()
         text = self.wintergrub("run", "plan.yaml", "--what-matters", "--at-most", "2000", "-o", "m.h5", "-q", "--json")
         said = json.loads(text)
+        self.assertIn(said["answer"], ("survived", "total_crawl_off_mass"))
+        self.assertEqual(said["replicates"], 1536, "whole blocks of the lattice")
+        self.assertEqual(said["animals"], 192)
+        self.assertFalse(said["unknowns"][0]["share_of_group"]["within_luck"])
+        before = said["variance_between_animals"]["share"] ** 0.5
+        for step in said["measure"]:
+            self.assertLess(step["sd"], before)
+            before = step["sd"]
         self.opens_everywhere("m.h5")
         with xr.open_dataset("m.h5") as data:
             self.assertEqual(list(data["unknown"].values), [u["name"] for u in said["unknowns"]])
@@ -178,6 +189,10 @@ class Answers(CommandTest):
         self.plan(to="2026-02-20")
         self.write("log.csv", LOG)
         said = json.loads(self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "--json", "-q"))
+        self.assertEqual((len(said["learnt"]), len(said["notes"])), (6, 3))
+        self.assertGreaterEqual(said["animals_that_agree"], 50)
+        self.assertGreaterEqual(said["survival"]["after"], 0)
+        self.assertLessEqual(said["survival"]["after"], 1)
         self.opens_everywhere("f.h5")
         with xr.open_dataset("f.h5") as data:
             self.assertEqual(list(data["learnt"].values), [x["name"] for x in said["learnt"]])
@@ -212,10 +227,9 @@ class Answers(CommandTest):
             self.assertEqual(file["too_few"][()], 1)
             self.assertIn("do not agree", file.attrs["answer"])
             self.assertNotIn("learnt_after", file)
-        said = json.loads(self.wintergrub(*words, "--json"))
+        said = json.loads(self.wintergrub(*words, "--json", "-o", "f.html"))
         self.assertEqual((said["enough"], said["now"]), (False, []))
         self.assertNotIn("after", said["learnt"][0])
-        self.wintergrub(*words, "-o", "f.html")
         with open("f.html", encoding="utf-8") as file:
             page = file.read()
         self.assertIn("do not agree", page)

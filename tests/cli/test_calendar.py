@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks the work calendar: text, JSON and iCalendar against the result file as h5py reads it and the plan as PyYAML reads it.
 
 Quantiles are numpy's. The iCalendar file is read by icalendar (Debian: python3-icalendar), its repeats by dateutil; lines and

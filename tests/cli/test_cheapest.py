@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks `cheapest` against `run`: its fresh years are those of the plan's own seed, so that `run` must repeat its numbers.
 
 The plan is short, so that a test takes a second or two.

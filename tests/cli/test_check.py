@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks wintergrub check: it prints valid scenarios as understood, and each mistake of broken ones with its position."""
 
 import glob

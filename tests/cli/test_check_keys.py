@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks that `check` shows every key: a different value of any key of the schema changes its output. Checks defaults, too.
 
 The keys are those of `wintergrub schema`. The file has a plan with every group and a second value for each key, written by

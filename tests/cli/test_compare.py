@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks wintergrub compare: its output, rejected setups, its file. test_compare_numbers.py checks its numbers."""
 
 import json
@@ -55,7 +58,7 @@ class Screen(CommandTest):
 
     def test_without_heat(self):
         """Expects no caution about heat and no price."""
-        text = self.compare(OUTDOORS, HOOP_HOUSE, replicates=12)
+        text = self.compare(OUTDOORS, HOOP_HOUSE, replicates=4)
         self.assert_fits(text)
         self.assertNotIn("electrician", text)
         for word in ("cost", "energy", "each kg", "price"):

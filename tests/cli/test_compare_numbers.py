@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks compare: the same numbers as text, JSON and in the file, and as from single runs.
 
 The reference is numpy on the file as h5py reads it. Intervals are computed here by other means: odds by Wilson 1927, skewed

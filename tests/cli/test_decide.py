@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks output and exit status of goals, size, precision, what-matters and fit."""
 
 import json
@@ -73,15 +76,6 @@ class Run(Decide):
         self.assert_fits(text)
         self.assertIn("What matters for", text)
         self.assert_all_in([" 1. ", "luck is ", "What could you measure?"], text)
-        found = self.json(*words)
-        self.assertIn(found["answer"], ("survived", "total_crawl_off_mass"))
-        self.assertEqual(found["replicates"], 1536, "whole blocks of the lattice")
-        self.assertEqual(found["animals"], 192)
-        self.assertFalse(found["unknowns"][0]["share_of_group"]["within_luck"])
-        before = found["variance_between_animals"]["share"] ** 0.5
-        for step in found["measure"]:
-            self.assertLess(step["sd"], before)
-            before = step["sd"]
         self.nothing_left("eggs.yaml")
 
 
@@ -195,11 +189,6 @@ class Fit(Decide):
         with open("draws.csv", encoding="utf-8") as file:
             self.assertEqual(len(file.readlines()), 1 + 200)
         self.fit(LOG, "-o", "draws.csv", status=4)
-        found = json.loads(self.fit(LOG, "--json"))
-        self.assertEqual((len(found["learnt"]), len(found["notes"])), (6, 3))
-        self.assertGreaterEqual(found["animals_that_agree"], 50)
-        self.assertGreaterEqual(found["survival"]["after"], 0)
-        self.assertLessEqual(found["survival"]["after"], 1)
         self.nothing_left("draws.csv", "eggs.yaml", "log.csv")
 
     def test_one_entry(self):

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks each command that writes: in an unwritable folder, on a full disk, and interrupted.
 
 Expects the right exit status, one line with the reason, the old file intact and no temporary file. tests/faults makes
@@ -32,11 +35,12 @@ WRITERS = (
     ("x.h5", "run", "a.yaml"),
     ("x.h5", "run", "a.yaml", "--what-matters"),
     ("x.h5", "compare", "a.yaml", "b.yaml"),
-    ("x.h5", "size", "a.yaml"),
+    ("x.h5", "size", "a.yaml", "--at-most", "1000"),
     ("x.h5", "fit", "a.yaml", "log.csv", "--draws", "100"),
     ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "100"),
     ("x.html", "report", "a.h5"),
     ("x.html", "workshop"),
+    ("x.html", "page"),
 )
 # the same for output folders, with an existing file in the folder
 FOLDERS = (("a.h5", "run", "a.yaml", "b.yaml"), ("survival.svg", "figures", "a.h5"))
@@ -167,7 +171,7 @@ class Interrupted(Desk):
                 left = sorted(os.listdir(self.to))
                 self.assertTrue(left[0].startswith(f".{name}.") and left[0].endswith(".part") and len(left) == 2, left)
                 short = [*words[: 2 + (words[0] in ("compare", "fit"))]]
-                short += {"run": ["--replicates", "2"], "compare": ["--replicates", "2"], "fit": ["--draws", "100"]}.get(
+                short += {"run": ["--replicates", "2"], "compare": ["--replicates", "2"], "size": ["--at-most", "1000"], "fit": ["--draws", "100"]}.get(
                     words[0], []
                 )
                 self.wintergrub(*short, "--force", "--quiet", "-o", os.path.join(self.to, name))

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks that a log that begins late teaches the same of the animal as a complete log.
 
 The entries come from one replicate lived by the keepers' animal, read from its result with h5py: 22.0 days from hatching to

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks that `run` reports the guessed unit of a weather table without one.
 
 A dry site in whole degC: highs of 34 and lows of 17 in summer, a daily range as wide as that of a humid site in degF.

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks Ctrl-C and other signals: one line, the status that a shell expects, and no files left."""
 
 import os

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks the manual pages: groff finds no mistake in them, and they hold every option, key and number.
 
 The reference for the macros is groff, with all warnings.

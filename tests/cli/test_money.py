@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks income, costs and balance: against prices times the amounts of the result file and of the plan, in numpy."""
 
 import json

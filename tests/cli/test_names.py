@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks names: a plan without a title, a file name that is not UTF-8; and the seed in every JSON."""
 
 import json

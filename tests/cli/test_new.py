@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks `wintergrub new`: a keeper's year from the first question to the work of each week, over a pipe and at a terminal.
 
 References: the program itself, which must accept every plan written; the daily record of Seattle (scenarios/weather), whose

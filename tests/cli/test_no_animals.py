@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks the warnings about actions that find no animals, and the caution about dormancy near the equator.
 
 The expected values follow from the plan: a move on the starter's day comes before the starter, a second move on a day takes

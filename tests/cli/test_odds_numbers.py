@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks the odds over animals and winters that run prints: against numpy on the result file, over all pairs of years."""
 
 import json

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks the same bytes on every processor: the C library selects its mathematics by processor; the model does not use it.
 
 GLIBC_TUNABLES makes the GNU C library assume a processor without FMA and AVX2, for which it has different code for exp,

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks twenty random plans with all keys and their limits: each valid plan runs correctly (tests/support/random_plans.py).
 
 scripts/verify random_plans checks three hundred others.

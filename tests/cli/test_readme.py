@@ -1,4 +1,6 @@
 #!/usr/bin/env python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Checks the README: each `$ wintergrub ...` in a console block prints the lines below it.
 
 The lines of a block up to the next `$` are the terminal output: standard output and errors. A line `...` stands for

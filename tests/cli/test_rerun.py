@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks wintergrub rerun: it reproduces a result from its own provenance, and reports differences."""
 
 import os

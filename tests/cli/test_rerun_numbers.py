@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks that rerun uses the species parameters of the file, separates texts from numbers, and needs constant memory."""
 
 import hashlib

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks wintergrub run: its output, the result file, and that errors leave existing files unchanged."""
 
 import glob

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks what the table of keys generates: the JSON Schema, scenarios/README.md, the fuzzing dictionary, help, completion.
 
 The reference for the JSON Schema is the `jsonschema` library with its metaschema (draft 2020-12).

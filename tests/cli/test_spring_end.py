@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks that a period that ends before 31 July reports the spring up to its end, and says so.
 
 The reference is numpy on the file as h5py reads it: overwintered flies, summed from 1 February to the last day.

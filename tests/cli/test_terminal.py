@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks terminal output: progress during the run, colours unless NO_COLOR or a dumb terminal, clean lines at the end."""
 
 import fcntl

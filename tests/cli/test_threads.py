@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks that the result does not depend on the number of threads: all numbers and attributes, as h5py reads them."""
 
 import os

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks wintergrub timetable: table and JSON agree, and their figures are consistent.
 
 References: eggs hatch in about 100 hours at 25 degC, hatch to prepupa takes three to four weeks in a warm bin

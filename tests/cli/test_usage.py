@@ -1,12 +1,16 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks help and usage errors: one line with the mistake and how to get help."""
 
 import os
+import re
 import subprocess
 import unittest
 
 from commands import PROGRAM, CommandTest, read, write
 
-COMMANDS = ["new", "run", "check", "compare", "size", "cheapest", "fit", "report", "figures", "rerun", "seal", "timetable", "workshop"]
+COMMANDS = ["new", "run", "check", "compare", "size", "cheapest", "fit", "report", "figures", "rerun", "seal", "timetable", "workshop", "page"]
 ESC = "\x1b[31m"
 
 # invalid arguments and the message for each
@@ -35,7 +39,7 @@ MISTAKES = [
     (["run", "smallest.yaml", "-qx"], r"no option -x\."),
     (["run", "smallest.yaml", "-qfq"], "--quiet.*twice"),
     (["check", ""], "argument.*empty"),
-    (["check", "-"], "/dev/stdin"),
+    (["rerun", "-"], r"standard input.*\./-"),
     (["run", "smallest.yaml", "-o", "-"], r"\./-"),
     (["run", "smallest.yaml", "--at-most", "5000"], "--at-most belongs"),
     (["run", "smallest.yaml", "--what-matters", "--until-sure", "2%"], "--until-sure belongs"),
@@ -47,6 +51,7 @@ MISTAKES = [
     (["new", "--normals", "a.csv", "--unit", "F"], "degF or degC"),
     (["new", "--list", "--like", "outdoors"], "give one"),
     (["workshop"], r"-o workshop\.html\. See"),
+    (["page"], r"-o wintergrub\.html\. See"),
     (["size", "--between", "1", "10"], r"NAME\.yaml is missing"),
     (["cheapest", "smallest.yaml", "--replicates", "3"], "--replicates"),
     (["size", "smallest.yaml", "--confidence", "2"], "95%"),
@@ -162,9 +167,18 @@ class Help(CommandTest):
             self.assertRegex(text.splitlines()[0], r"^wintergrub [0-9]+\.[0-9]+\.[0-9]+( \(.+\))?$")
             self.assertIn("GNU General Public License", text)
 
+    def test_cite(self):
+        version = re.match(r"wintergrub (\S+)", self.wintergrub("--version")).group(1)
+        text = self.wintergrub("--cite")
+        self.assert_fits(text, 30)
+        self.assertIn(f"wintergrub {version}: odds", text)
+        entry = re.search(r"@software\{wintergrub,\n(( +\w+ += \{[^}]*\}+,?\n)+) +\}\n", text).group(1)
+        self.assertEqual(entry.count("{"), entry.count("}"))
+        self.assertIn(f"version = {{{version}}},", entry)
+
     def test_a_full_disk(self):
         self.copy("smallest.yaml")
-        for words in ("help", "--version", "help run", "check smallest.yaml", "timetable 27degC", "timetable 27degC --json"):
+        for words in ("help", "--version", "--cite", "help run", "check smallest.yaml", "timetable 27degC", "timetable 27degC --json"):
             self.no_space_left(*words.split())
 
     def test_a_closed_pipe_is_not_an_error(self):

@@ -1,4 +1,6 @@
 #!/usr/bin/env python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Checks warnings: a run with the power that a warning recommends needs no warning, and all outputs show the warnings.
 
 References: 12 hours of 100 W are 1.2 kWh; equivalent plans give the same bytes.

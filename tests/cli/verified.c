@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Calls wg_colony_verify() after every step. The build links it with the objects of wintergrub as wintergrub_verified.
  * An invalid state is printed to standard error and ends the program like any impossible state, with status 5.

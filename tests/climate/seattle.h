@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* The open records of the climate tests and their common helpers. */
 #ifndef TESTS_CLIMATE_SEATTLE_H
 #define TESTS_CLIMATE_SEATTLE_H

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The annual curve: monthly means preserved exactly, harmonics recovered (closed form), standard deviations positive.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The daily generator: its matrices against the published ones, its moments against their closed form, a reference
  * stream number by number, and long runs against their input. False-alarm rate: 1e-6 a check, about 100 checks.

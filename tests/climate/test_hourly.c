@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The hours of a day: the published equations implemented again, 8760 hourly normals of a real site, and properties of
  * any such curve (between its lows and highs, continuous across midnight).

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Replayed years: every day must be that of the record, by date. The made-up record encodes its date:
  * low = years since the record began, high = low + month + day/100.

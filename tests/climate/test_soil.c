@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The ground against closed forms (propagation of a harmonic and of a step), against a finite-difference solution of
  * the heat equation under generated weather, and against published depths.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The formulas of sun and sky against the worked examples of their paper (Allen, Pereira, Raes & Smith 1998, FAO-56:
  * "ex."), as other open programs quote them in their tests; against almanacs; and for consistency. Tolerance: half the

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * A climate made, drawn and read day by day: errors are rejected, the same stream gives the same days, and radiation
  * agrees with measurements.

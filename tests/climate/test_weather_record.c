@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * A record and what is fitted to it: Seattle's measured standard deviations and persistence, known parameters
  * recovered, and generated winters beside the real ones. False-alarm rate: 1e-6 a check, about 100 checks.

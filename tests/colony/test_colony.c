@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The colony as a whole: individuals are conserved, the same stream gives the same run,
  * actions have their effect.
@@ -115,7 +118,7 @@ Test(colony, diary_is_a_ledger) {
     int64_t in = 0, out = 0;
     for (int day = 0; day < d.n_days; day++) {
         in += d.put_in[day] + d.eggs_laid[day] + d.wild_eggs[day];
-        out += d.taken[day] + d.flown[day];
+        out += d.harvest_count[day] + d.eggs_taken[day] + d.flown[day];
         for (int c = 0; c < WG_N_CAUSES; c++)
             out += d.deaths[day * WG_N_CAUSES + c];
         cr_assert_eq(in, alive_on(&d, day) + out, "day %d", day);

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Outcomes of a replicate against diaries filled by hand, with hand calculations. */
 #include "base/calendar.h"
 #include "colony/diary.h"

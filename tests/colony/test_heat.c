@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Metabolic heat of larvae: independent of the step, limited by their biology, and equal to that of the feed eaten.
  *

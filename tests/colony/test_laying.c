@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Distribution of clutches: whole clutches, into bins by attraction, a share of mothers into traps; and the season of
  * wild flies.

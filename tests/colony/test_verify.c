@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * wg_colony_verify() and its like: no shipped scenario and no invented one ever breaks what they ask, at the end of any
  * step; and each thing that is broken by hand is named.

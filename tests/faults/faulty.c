@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Makes one system call fail. The build links it with the objects of wintergrub as wintergrub_faulty.
  *
@@ -14,7 +17,8 @@
  *   FAULTY=impossible:K wintergrub_faulty ...   at the K-th allocation an assertion fails (wg_assert)
  *   FAULTY=signal:K wintergrub_faulty ...       ... or the program accesses an invalid address
  *
- * Only calls from our own code fail, not those inside libraries.
+ * Only calls from our own code fail, not those inside libraries, and only in the process that was started: the child that
+ * reads a file first may fail without harm (cli/in_child.h).
  */
 #include "base/error.h"
 
@@ -34,6 +38,7 @@
 
 static _Atomic(const char *) fault; /* KIND:K; NULL: no failure */
 static int fail_at;
+static pid_t started;       /* this process, or the one that forked it */
 static int every, is_child; /* each call fails in a child; this process is such a child */
 static atomic_int calls;    /* number of calls of KIND so far */
 
@@ -49,9 +54,10 @@ static void end(void) {
     fault = NULL;
 }
 
-__attribute__((constructor)) static void begin(void) {
+__attribute__((constructor)) static void begin_faults(void) {
     const char *const what = getenv("FAULTY");
     const char *const colon = what == NULL ? NULL : strchr(what, ':');
+    started = getpid();
     if (colon != NULL) {
         fail_at = atoi(colon + 1);
         every = strcmp(colon + 1, "every") == 0;
@@ -59,6 +65,18 @@ __attribute__((constructor)) static void begin(void) {
         if (atexit(end) != 0)
             abort();
     }
+}
+
+void served_begin(void);
+void served_begin(void) {
+    begin_faults();
+}
+
+static void append_number(void);
+void served_end(void);
+void served_end(void) {
+    end();
+    append_number();
 }
 
 /* ---- each call, in a child process ---- */
@@ -95,6 +113,7 @@ static int fails_in_child(int k) {
     const pid_t child = output == NULL ? -1 : fork();
     if (child == 0) {
         is_child = 1;
+        started = getpid();
         fault = NULL;
         if (dup2(fileno(output), STDERR_FILENO) < 0 || dup2(open("/dev/null", O_WRONLY), STDOUT_FILENO) < 0)
             abort();
@@ -130,6 +149,8 @@ static void trigger_bug(const char *kind) {
 static int fails(const char *kind, int error_number) {
     const size_t length = strlen(kind);
     const char *const current = fault;
+    if (getpid() != started)
+        return 0;
     trigger_bug(kind);
     if (current == NULL || strncmp(current, kind, length) != 0 || current[length] != ':')
         return 0;

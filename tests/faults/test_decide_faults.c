@@ -1,13 +1,17 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Makes each allocation of size, sensitivity and fit fail in turn: they return the error for memory and never crash;
  * sanitizers find leaks. Makes each system call and allocation fail while their files are written: the old file stays
  * intact and no temporary file remains.
  */
 #include "colony/goal_met.h"
+#include "data/size_sentences.h"
 #include "forecast/lattice.h"
-#include "results/answer_data.h"
+#include "results/answer_file.h"
+#include "results/answer_read.h"
 #include "results/hand_made.h"
-#include "results/size_sentences.h"
 #include "support/known_log.h"
 #include "support/plans.h"
 

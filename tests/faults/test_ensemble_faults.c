@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks ensembles under failures: missing memory, threads that do not start, replicates that fail in any order. For any
  * number of threads the run reports the failure of the lowest replicate, the observers get all replicates before it, and

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Triggers a bug in each command: exit status 5, one sentence, no temporary files, never a signal.
 
 wintergrub_faulty (faulty.c) fails an assertion (wg_assert) or accesses an invalid address at its K-th allocation: early,
@@ -7,12 +10,11 @@ rename.
 
 import os
 import re
-import subprocess
 import sys
 import unittest
 
 sys.path.insert(0, os.path.join(os.environ["SRC"], "tests", "cli"))
-from commands import CommandTest  # noqa: E402
+from commands import CommandTest, run_program  # noqa: E402
 
 FAULTY = os.path.join(os.path.abspath(os.environ["BUILD"]), "tests", "faults", "wintergrub_faulty")
 OLD = b"an older file"
@@ -50,7 +52,7 @@ SENTENCE = re.compile(r'wintergrub: internal fault: [^\n]*; please report it wit
 class Impossible(CommandTest):
     def faulty(self, *words, fault=None):
         more = {"FAULTY": fault, "FAULTY_NOTE": self.note} if fault else {}
-        return subprocess.run([FAULTY, *words], capture_output=True, stdin=subprocess.DEVNULL, env=self.environment(**more))
+        return run_program(words, environment=self.environment(**more), program=FAULTY)
 
     def setUp(self):
         super().setUp()

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Makes each allocation of a lesson fail in turn: the lesson reports the error, has no result, does not leak
  * (checked by AddressSanitizer), and works normally afterwards.

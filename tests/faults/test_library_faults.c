@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Makes every allocation of the public functions fail once: they return the code for missing memory and a sentence, set
  * an object that they could not make to NULL, and free all that they allocated.
@@ -148,6 +151,11 @@ static int use_ensemble(struct wintergrub_error *error) {
     }
     if (code == 0)
         code = wintergrub_summary_spread(wintergrub_ensemble_summary(ensemble), "peak_larvae", &spread, error);
+    if (code == 0) {
+        const wintergrub_summary *const summary = wintergrub_ensemble_summary(ensemble);
+        struct wintergrub_difference difference;
+        code = wintergrub_summary_difference(summary, summary, "survived", &difference, error);
+    }
     wintergrub_ensemble_free(ensemble);
     return code;
 }
@@ -180,6 +188,14 @@ static int use_builders(struct wintergrub_error *error) {
         code = wintergrub_plan_outdoors(&plan, "2026-01-01", "2026-01-03", 32.4, high, low, 500, 2, error);
         wintergrub_plan_free(plan);
     }
+    return code;
+}
+
+static int use_vary(struct wintergrub_error *error) {
+    wintergrub_plan *varied;
+    const int code = wintergrub_plan_vary(&varied, given, "starter.1.count", "600", error);
+    cr_assert_eq(code == 0, varied != NULL);
+    wintergrub_plan_free(varied);
     return code;
 }
 
@@ -226,6 +242,7 @@ Test(library_faults, ensemble_and_result) {
     cr_assert_not_null(mkdtemp(folder));
     snprintf(path, sizeof path, "%s/a.h5", folder);
     cr_assert_eq(wintergrub_plan_from_text(&given, text, NULL, NULL, &error), 0);
+    cr_assert_gt(fail_everywhere(use_vary), 100);
     cr_assert_gt(fail_everywhere(use_ensemble), 100);
     cr_assert_gt(fail_everywhere(use_result), 50);
     wintergrub_plan_free(given);

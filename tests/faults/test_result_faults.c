@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Makes each system call fail once while a result is written: a message, the old file intact, no temporary file. */
 #include "results/hand_made.h"
 

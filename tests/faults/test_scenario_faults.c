@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Makes each allocation of the scenario reader fail once: it returns the error for memory with a sentence and does not
  * leak (checked by AddressSanitizer).

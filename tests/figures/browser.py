@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks the pages of `wintergrub report` in a headless Chromium: result and comparison, on phones, a projector and paper.
 scripts/check runs it; it needs the packages chromium and poppler-utils.
 
@@ -22,7 +25,7 @@ MIN_TICK_PX = 11  # of most text, that of the axes
 # The font heights of all text in drawings in screen pixels.
 HEIGHTS = """[...document.querySelectorAll("figure svg text")].filter((e) => e.checkVisibility()).map((e) => parseFloat(getComputedStyle(e).fontSize) * e.getScreenCTM().d)"""
 # Texts that touch another text of their drawing.
-TOUCHING = """[...document.querySelectorAll("figure svg svg")].filter((e) => e.checkVisibility()).flatMap((svg) => {
+TOUCHING = """[...document.querySelectorAll("figure > svg")].filter((e) => e.checkVisibility()).flatMap((svg) => {
   const texts = [...svg.querySelectorAll("text")].map((e) => [e.textContent, e.getBoundingClientRect()]);
   return texts.flatMap(([word, a], i) => texts.slice(i + 1).filter(([, b]) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1 &&
     Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 0.35 * Math.min(a.height, b.height)).map(([other]) => word + " | " + other)); })"""
@@ -94,7 +97,7 @@ class Report:
     def test_one_drawing_and_one_table_for_each_figure(self):
         for figure in range(self.js("document.querySelectorAll('figure').length")):
             about = self.js(
-                f"(() => {{ const f = document.querySelectorAll('figure')[{figure}]; return {{ drawings: [...f.querySelectorAll('svg svg')].filter((e) => e.checkVisibility()).length,"
+                f"(() => {{ const f = document.querySelectorAll('figure')[{figure}]; return {{ drawings: [...f.querySelectorAll(':scope > svg')].filter((e) => e.checkVisibility()).length,"
                 " rows: f.querySelectorAll('table tbody tr').length, heads: f.querySelectorAll('thead th[scope=col]').length,"
                 " named: [...f.querySelectorAll(':scope > svg')].every((e) => document.getElementById(e.getAttribute('aria-labelledby')).textContent.length > 20 && document.getElementById(e.getAttribute('aria-describedby')).textContent.length > 20) }; })()"
             )
@@ -109,7 +112,7 @@ class Report:
             self.assertEqual(self.js(CONTRAST), [], scheme)
         self.browser.media(prefers_color_scheme="light")
         # The check must detect pale text, in the page and in a drawing.
-        self.js("document.querySelector('h2').style.color = '#999'; document.querySelectorAll('figure svg svg').forEach((e) => { e.querySelector('text').style.fill = '#999'; })")
+        self.js("document.querySelector('h2').style.color = '#999'; document.querySelectorAll('figure > svg').forEach((e) => { e.querySelector('text').style.fill = '#999'; })")
         self.assertEqual(len([what for what, *_ in self.js(CONTRAST) if what.startswith(("H2", "letters"))]), 1 + self.js("document.querySelectorAll('figure').length"))
 
     def test_tab_reaches_every_control_and_shows_focus(self):

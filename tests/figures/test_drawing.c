@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks positions and labels against closed forms and pairs written by hand.
  *
@@ -6,6 +9,7 @@
  */
 #include "drawing/axes.h"
 #include "drawing/label.h"
+#include "drawing/picture.h"
 #include "figures/bands.h"
 
 #include <criterion/criterion.h>

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks scripts/plot_result.py against h5py; also draws if matplotlib is installed."""
 
 import importlib.util

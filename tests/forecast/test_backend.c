@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks strides and backends, on which the MPI ranks rely; tests/cli/ranks.py starts real ranks. The reference is the
  * plain ensemble, which test_ensemble.c checks.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks ensembles: the same bytes for any number of threads, in order, each replicate as if computed alone. The
  * independent reference is plan_simulate() of the tests' support, which simulates one replicate without threads or ring buffer.

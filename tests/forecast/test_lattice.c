@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks the lattice of animals and winters against its definition: an incomplete block design with 64 animals, 64
  * winters and 8 replicates of each, in which two animals share at most one winter (Cochran & Cox 1957, Experimental

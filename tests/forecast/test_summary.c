@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks summaries of outcomes: quantiles against R's default (type 7 of Hyndman & Fan 1996, Am. Stat. 50:361), computed
  * by hand.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Checks warnings on diaries written and counted by hand. */
 #include "forecast/warnings.h"
 #include "support/plans.h"

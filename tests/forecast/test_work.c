@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks the work calendar against sums done by hand: weeks, quantiles (type 7 of Hyndman & Fan 1996, Am. Stat. 50:361),
  * wet feed from dry, trap intervals from the timetable, spells of too little and too much feed.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Observers that record a hash of each diary and the order of replicates. */
 #ifndef WG_TESTS_WATCHING_H
 #define WG_TESTS_WATCHING_H

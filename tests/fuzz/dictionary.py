@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Prints the dictionary for fuzzing scenarios: every key and word of the schema, and text that breaks YAML readers.
 
     wintergrub schema | python3 tests/fuzz/dictionary.py > tests/fuzz/scenario.dict    (run.dict is the same file)

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Common code of the fuzz targets. Each is a file fuzz_NAME.c with one function, fuzz_one(), that passes bytes to a
  * reader and must return within FUZZ_MOST_SECONDS: with success or a mistake, never a crash, a leak, a hang or a bad

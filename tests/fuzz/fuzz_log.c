@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Reads any text as a keeper's log: gives entries inside the period, sorted by day, or mistakes with positions. */
 #include "fuzz/fuzz.h"
 #include "records/log_file.h"

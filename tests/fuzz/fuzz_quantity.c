@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Reads any text as a quantity of each dimension: gives a finite number that can be formatted, or a message. */
 #include "fuzz/fuzz.h"
 #include "text/quantity.h"

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Changes a result or comparison: the reader must accept the unchanged file and reject any other with a message.
  *
@@ -6,9 +9,9 @@
  * valid checksum line (see src/storage/seal.c), which this target never makes, so HDF5 itself is not tested.
  */
 #include "fuzz/fuzz.h"
-#include "results/comparison_data.h"
 #include "results/comparison_file.h"
-#include "results/result_data.h"
+#include "results/comparison_read.h"
+#include "results/result_read.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Simulates any valid scenario once if it is short and small: no assertion may fail for any numbers. */
 #include "forecast/ensemble.h"
 #include "fuzz/fuzz.h"

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Reads any text as a scenario: gives a plan that can be described, or mistakes with positions. */
 #include "base/calendar.h"
 #include "fuzz/fuzz.h"

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Reads any text as a weather file in each unit: gives days with highs not below their lows, or a message. */
 #include "fuzz/fuzz.h"
 #include "records/weather_file.h"

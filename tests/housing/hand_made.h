@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Skies and places built directly, to test the housing without weather. */
 #ifndef TESTS_HOUSING_HAND_MADE_H
 #define TESTS_HOUSING_HAND_MADE_H

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* One bin: its steady rise, its time constant, evaporation, mat, and the defaults. */
 #include "housing/bin.h"
 #include "housing/hand_made.h"

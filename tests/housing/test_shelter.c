@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* The house: heater, vents, sun, sky, and the first law of every hour. */
 #include "housing/hand_made.h"
 #include "housing/shelter.h"

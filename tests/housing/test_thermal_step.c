@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* The exact hourly steps: closed forms first, then small Euler steps, then the first law. */
 #include "housing/thermal_step.h"
 

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks that a fit learns known animals from their simulated logs, and says when it cannot. (How often its ranges hold:
  * tests/verify/fit_coverage.c.)

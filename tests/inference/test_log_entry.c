@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks the errors of entries. About flies: flies are noticed independently, so the probabilities of missing two
  * groups multiply; and false "yes" and "no" have the same error rate. Both hold for any detection probability.

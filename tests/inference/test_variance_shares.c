@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks variance shares from a given sample on functions whose shares are known: 256 animals, luck added whose variance in
  * an animal's mean equals the variance between animals. Seeds are fixed; the tolerances are about 2.6 standard errors of the

@@ -1,12 +1,18 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
 # Checks the layer rule: check_layers.sh ROOT lists each include that breaks it and fails if there are any.
 #
 #   base <- species, climate <- housing <- plan <- colony <- forecast <- analysis <- sizing, inference, search <- text <- records <- schema
-#        <- variants <- scenario <- outline <- storage <- results <- drawing <- figures <- report <- answers <- cheapest <- pages <- cli <- commands
-#   colony <- workshop <- commands           results <- library <- cli         scenario <- asking <- cli
+#        <- variants <- scenario <- outline <- data <- drawing <- figures <- report <- answers <- cheapest <- pages <- cli <- commands
+#   data <- storage <- results <- library <- cli     colony <- workshop <- commands     scenario <- asking <- cli
+#   pages, asking, workshop <- browser
 #
 # Species and climate must not include each other, nor sizing, inference and search. The model layers, workshop included, use no input or output, no threads
 # and no clock: of the C library only the headers listed below, and GSL. Only the files listed below use other libraries.
+# src/browser/native_only.txt lists what a web page leaves out; no other file may include a header of it, or one that a
+# browser has no library for.
 # A header is beside its source and is included by its path from src/. include/ has the one public header, which includes
 # no header of ours.
 set -eu
@@ -26,6 +32,12 @@ function resolve(name) {
     if (exists("src/" name)) return "src/" name
     if (exists("include/" name)) return "include/" name
     return ""
+}
+# Whether a path below src/ is left out of a web page.
+function is_native(path, i) {
+    for (i = 1; i <= n_native; i++)
+        if (path == native[i] || (native[i] ~ /\/$/ && index(path, native[i]) == 1)) return 1
+    return 0
 }
 function outside(name, library) {
     for (library in pattern)
@@ -51,9 +63,10 @@ BEGIN {
     may["scenario"] = may["variants"] " scenario"
     may["asking"] = may["scenario"] " asking"
     may["outline"] = may["scenario"] " outline"
-    may["storage"] = may["outline"] " storage"
+    may["data"] = may["outline"] " data"
+    may["storage"] = may["data"] " storage"
     may["results"] = may["storage"] " results"
-    may["drawing"] = may["results"] " drawing"
+    may["drawing"] = may["data"] " drawing"
     may["figures"] = may["drawing"] " figures"
     may["report"] = may["figures"] " report"
     may["library"] = may["results"] " public library"
@@ -61,8 +74,9 @@ BEGIN {
     may["answers"] = may["report"] " answers"
     may["cheapest"] = may["answers"] " cheapest"
     may["pages"] = may["cheapest"] " pages"
-    may["cli"] = may["pages"] " asking public library cli"
-    may["commands"] = may["cli"] " workshop commands"
+    may["browser"] = may["pages"] " asking workshop browser"
+    may["cli"] = may["pages"] " asking storage results public library cli"
+    may["commands"] = may["cli"] " workshop browser commands"
     may["public"] = ""
     model = "^(species|climate|housing|plan|colony|workshop)$"
     plain = "^((math|string|stdlib|stdint|stdbool|stddef|float|limits)\\.h|gsl/gsl_[a-z_0-9]+\\.h)$"
@@ -70,12 +84,16 @@ BEGIN {
     pattern["HDF5"] = "^(hdf5|hdf5_hl|H5[A-Za-z]*)\\.h$|(^|/)hdf5_handle\\.h$"
     home["HDF5"] = "src/storage/hdf5_file.c src/storage/hdf5_write.c src/storage/hdf5_read.c src/storage/hdf5_compare.c src/storage/hdf5_verify.c src/storage/hdf5_handle.h"
     pattern["libfyaml"] = "^libfyaml\\.h$"; home["libfyaml"] = "src/records/yaml.c"
-    pattern["jansson"] = "^jansson\\.h$"; home["jansson"] = "src/report/json.c"
-    pattern["nettle"] = "^nettle/"; home["nettle"] = "src/storage/sha256.c"
+    pattern["jansson"] = "^jansson\\.h$"; home["jansson"] = "src/report/json.c src/browser/request.c"
+    pattern["nettle"] = "^nettle/"; home["nettle"] = "src/storage/sha256_file.c"
     pattern["zlib"] = "^z(lib|conf)\\.h$"; home["zlib"] = "src/storage/pack.c"
     pattern["cairo"] = "^(cairo/)?cairo[a-z-]*\\.h$"; home["cairo"] = "src/drawing/pen_cairo.c"
     pattern["MPI"] = "^mpi\\.h$"; home["MPI"] = "src/forecast/ranks_mpi.c"
 
+    unknown_to_browsers = "^(pthread|signal|sched|spawn|termios|pwd|grp|glob|mpi|sys/(wait|mman|socket|resource|ioctl))\\.h$"
+    while ((getline path < "src/browser/native_only.txt") > 0)
+        if (path !~ /^(#.*)?$/) native[++n_native] = "src/" path
+    if (n_native == 0) { where = "src/browser/native_only.txt"; fault("it lists nothing") }
     while ((getline path < ARGV[1]) > 0) {
         known[path]
         files[++n_files] = path
@@ -106,6 +124,8 @@ FNR == 1 {
     }
     outside(name)
     target = resolve(name)
+    if (!is_native(FILENAME) && FILENAME ~ /^src\// && (is_native(target) || name ~ unknown_to_browsers))
+        fault("a web page has no " name)
     if (target != "") {
         if (index(allowed, " " layer_of(target) " ") == 0)
             fault("layer " layer " may not include " name " of layer " layer_of(target))

@@ -1,4 +1,7 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
 # Checks that the library has no global state, so that two forecasts in one program are independent: no symbol of its own
 # is in writable memory, except those that the compiler adds for a sanitizer or for coverage.
 set -eu

@@ -1,4 +1,7 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
 # Checks that the source follows the layer table, and that the check can fail.
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)
@@ -12,11 +15,12 @@ plant() {
   rm -rf "$tree"
   mkdir -p "$tree/src"
   (cd "$tree/src" && mkdir base species climate housing plan colony workshop forecast analysis sizing inference search text \
-    records schema variants scenario outline storage results drawing figures report answers cheapest pages asking library cli commands)
-  mkdir -p "$tree/include/wintergrub"
+    records schema variants scenario outline data storage results drawing figures report answers cheapest pages asking library cli commands)
+  mkdir -p "$tree/include/wintergrub" "$tree/src/browser"
+  printf '# left out\nstorage/\nresults/\nlibrary/\ncli/\ncommands/\ndrawing/pen_cairo.c\nforecast/threads.h\n' >"$tree/src/browser/native_only.txt"
   touch "$tree/src/base/error.h" "$tree/src/species/species.h" "$tree/src/climate/weather.h" "$tree/src/colony/colony.h" \
     "$tree/src/results/result.h" "$tree/src/workshop/lesson.h" "$tree/src/colony/state.h" "$tree/src/figures/ink.h" \
-    "$tree/src/storage/hdf5_handle.h" "$tree/src/library/public.h" "$tree/src/sizing/size.h" "$tree/src/commands/list.h"
+    "$tree/src/storage/hdf5_handle.h" "$tree/src/forecast/threads.h" "$tree/src/library/public.h" "$tree/src/sizing/size.h" "$tree/src/commands/list.h"
   printf '#include <stddef.h>\n' >"$tree/include/wintergrub/wintergrub.h"
   printf '#include <wintergrub/wintergrub.h>\n#include "results/result.h"\n' >"$tree/src/library/public_plan.c"
   printf '#include <math.h>\n#include <gsl/gsl_rng.h>\n#include "base/error.h"\n' >"$tree/src/species/rate.c"
@@ -52,6 +56,10 @@ refuses src/colony/step.c '#include "state.h"' 'there is no header'
 refuses src/base/error.h '#include "colony/colony.h"' 'layer base may not include'
 refuses src/results/chart.c '#include "figures/ink.h"' 'layer results may not include'
 refuses src/storage/file.c '#include "results/result.h"' 'layer storage may not include'
+refuses src/pages/page.c '#include "results/result.h"' 'layer pages may not include'
+refuses src/data/run.c '#include "storage/hdf5_handle.h"' 'layer data may not include'
+refuses src/pages/page.c '#include "forecast/threads.h"' 'a web page has no forecast/threads.h'
+refuses src/report/page.c '#include <pthread.h>' 'a web page has no pthread.h'
 refuses src/workshop/lesson.c '#include "results/result.h"' 'layer workshop may not include'
 refuses src/workshop/lesson.c '#include <stdio.h>' 'layer workshop may not include stdio.h'
 refuses src/colony/step.c '#include "workshop/lesson.h"' 'of layer workshop'

@@ -1,4 +1,7 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
 # Checks that a colony is the same to the last bit on every processor: no object of the model or the forecast imports a
 # C library function that rounds (the library selects code by processor); of GSL, which calls those, only its
 # generators. Functions that IEEE 754 or C define to the last bit (sqrt, floor, fmax, ...) are allowed.

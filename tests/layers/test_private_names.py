@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks that private names are unique in the tree, so that a breakpoint, a stack trace or a search identifies them.
 
 Covers static functions and the struct, enum and union tags that a source or header defines. The check must first find

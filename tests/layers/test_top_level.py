@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks that the top level of the source tree holds what it should and nothing else, such as files that a test left.
 
 What .gitignore names (build folders and outputs) and dot files do not count. The check must first find a stray folder.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * print_outcomes PLAN RESULT: simulates a plan through the public header alone, writes a result, and prints the spread
  * of every outcome and the odds of survival, a line each, in hexadecimal floating point.

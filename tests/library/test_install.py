@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Checks `cmake --install`: C and C++ programs find the library, compile, link, run, and get the numbers of wintergrub."""
 
 import json
@@ -14,6 +17,17 @@ import numpy
 SRC, BUILD, PROGRAM = (os.path.abspath(os.environ[name]) for name in ("SRC", "BUILD", "WINTERGRUB"))
 HEADER = os.path.join(SRC, "include", "wintergrub", "wintergrub.h")
 WARNINGS = ["-Wall", "-Wextra", "-Wpedantic", "-Werror"]
+
+EXAMPLES = ("crawl_off_days", "write_result", "sweep_temperature")
+# the plan of sweep_temperature.c, by hand
+LABORATORY = """
+period: {from: 2026-03-01, to: 2026-06-28}
+climate: {constant: 27 degC}
+places: [{name: bench, housing: {kind: laboratory}, bins: [{name: tray}]}]
+starter: [{on: 2026-03-01, in: tray, stage: egg, count: 1000}]
+feeding: [{in: tray, what: kitchen scraps, amount: 2 kg/week}]
+forecast: {replicates: 64, seed: 1}
+"""
 
 CONSUMER = """
 cmake_minimum_required(VERSION 3.20)
@@ -135,6 +149,7 @@ class Install(unittest.TestCase):
             "share/fish/vendor_completions.d/wintergrub.fish",
             f"{doc}/README.md",
             f"{doc}/LICENSE",
+            f"{doc}/notices.txt",
             f"{doc}/examples/harrow-hill-outdoors.yaml",
             f"{doc}/examples/weather/seattle_daily.csv",
             f"{doc}/examples/plot_result.py",
@@ -197,6 +212,56 @@ class Install(unittest.TestCase):
             file.write(refused)
         done = subprocess.run(["cmake", build], env=self.environment, capture_output=True, text=True, check=False)
         self.assertNotEqual(done.returncode, 0, "a different minor version has a different interface")
+
+    def check_examples(self, folder):
+        """Expects from the examples what the program prints."""
+        days = re.findall(r"^day +(\d+): +(\d+) of 64$", run(f"{folder}/crawl_off_days", env=self.environment), re.M)
+        self.assertEqual(sum(int(replicates) for _, replicates in days), 64)
+        self.check_written_result(folder)
+        rows = re.findall(r"^(\d+) degC +(\d+) +([\d.]+) .* (\d+)$", run(f"{folder}/sweep_temperature", env=self.environment), re.M)
+        self.assertEqual([row[0] for row in rows], ["21", "24", "27", "30", "33"])
+        self.assertEqual(self.sweep_of_the_program("27"), rows[2][1:])
+
+    def check_written_result(self, folder):
+        result = os.path.join(folder, "result.h5")
+        plan = os.path.join(SRC, "scenarios", "smallest.yaml")
+        output = run(f"{folder}/write_result", plan, result, env=self.environment)
+        printed = json.loads(run(PROGRAM, "run", plan, "-o", result + "5", "--replicates", "64", "--json", "--quiet"))
+        self.assertTrue(output.startswith(f"alive at the end in {printed['survival']['alive']} of 64 "), output)
+        with h5py.File(result) as ours, h5py.File(result + "5") as theirs:
+            larvae = ours["count"][:, :, 1]
+            self.assertIsInstance(larvae, numpy.ndarray)
+            numpy.testing.assert_array_equal(larvae, theirs["count"][:, :, 1])
+        os.remove(result)
+        os.remove(result + "5")
+
+    def sweep_of_the_program(self, temperature):
+        plan = os.path.join(self.work, "laboratory.yaml")
+        with open(plan, "w", encoding="utf-8") as file:
+            file.write(LABORATORY.replace("27", temperature))
+        outcomes = json.loads(run(PROGRAM, "run", plan, "-o", plan + ".h5", "--json", "--quiet", "--force"))["outcomes"]
+        batch, mass, alive = (outcomes[name] for name in ("first_batch_50", "total_crawl_off_mass", "survived"))
+        return (f"{batch['q50']:.0f}", f"{mass['q50']:.2f}", f"{100 * alive['mean']:.0f}")
+
+    def test_the_examples_with_pkg_config(self):
+        folder = os.path.join(self.work, "examples")
+        os.mkdir(folder)
+        for name in EXAMPLES:
+            source = os.path.join(SRC, "src", "library", "examples", f"{name}.c")
+            self.assertLessEqual(text_of(source).count("\n"), 60, name)
+            self.compile(f"examples/{name}", source, "-std=c17", "-Wconversion", *self.flags("--cflags", "--libs"))
+        self.check_examples(folder)
+
+    def test_the_installed_examples_with_find_package(self):
+        doc = os.path.join(self.prefix, "share", "doc", "wintergrub")
+        build = os.path.join(self.work, "examples-build")
+        flags = " ".join(self.sanitize)
+        run(
+            "cmake", "-G", "Ninja", "-S", f"{doc}/examples/library", "-B", build, f"-DCMAKE_C_COMPILER={self.cc}",
+            f"-DCMAKE_C_FLAGS={flags}", env=self.environment,
+        )  # fmt: skip
+        run("cmake", "--build", build, env=self.environment)
+        self.assertIn(" of 64\n", run(f"{build}/crawl_off_days", env=self.environment))
 
     def test_numbers_equal_those_of_the_program(self):
         program = self.compile(

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks that each public function does what wintergrub.h promises. The exact texts of mistakes are those of
  * tests/data/broken. test_install.py compares the numbers with those of the program. The Wilson interval (1927) is
@@ -70,6 +73,7 @@ Test(library, names_every_outcome_and_series_of_the_diary) {
         cr_assert_not_null(v);
         cr_expect(strcmp(v->name, o->name) == 0 && strcmp(v->unit, o->unit) == 0 && strcmp(v->meaning, o->text) == 0);
         cr_expect_eq(v->missing_is_later, o->missing == WG_MISSING_LATER);
+        cr_expect(!wintergrub_outcome_is_date(n) || strcmp(v->unit, "day") == 0, "%s", v->name);
     }
     cr_expect_null(wintergrub_outcome(n));
     cr_expect_null(wintergrub_outcome(-1));
@@ -81,14 +85,28 @@ Test(library, names_every_outcome_and_series_of_the_diary) {
         cr_assert_not_null(v);
         cr_expect(strcmp(v->name, s->name) == 0 && strcmp(v->unit, s->unit) == 0 && strcmp(v->meaning, s->text) == 0);
         cr_expect_eq(wintergrub_plan_columns(plan, v->per), wg_diary_width(&shape, s->dims), "%s", v->name);
+        cr_expect_eq(v->is_count, s->is_count, "%s", v->name);
+        cr_expect_eq(strncmp(wintergrub_series_cell_methods(n), "time: ", 6), 0, "%s", v->name);
+        const bool is_air = strstr(v->name, "air_") != NULL || strcmp(v->name, "outdoor_temperature") == 0;
+        const char *const standard_name = wintergrub_series_standard_name(n);
+        cr_expect(!is_air || strcmp(standard_name, "air_temperature") == 0, "%s", v->name);
+        cr_expect(standard_name == NULL || strcmp(v->unit, "degC") == 0, "%s", v->name);
     }
     cr_expect_null(wintergrub_series(n));
+    cr_expect_null(wintergrub_series_cell_methods(n));
+    cr_expect_null(wintergrub_series_standard_name(n));
+    cr_expect_eq(wintergrub_outcome_is_date(-1), 0);
     cr_expect_str_eq(wintergrub_plan_column(plan, WINTERGRUB_PER_BIN, 0), "tray");
     cr_expect_str_eq(wintergrub_plan_column(plan, WINTERGRUB_PER_PLACE, 0), "bench");
     cr_expect_str_eq(wintergrub_plan_column(plan, WINTERGRUB_PER_STAGE, 0), "egg");
     cr_expect_str_eq(wintergrub_plan_column(plan, WINTERGRUB_PER_DAY, 0), "");
     cr_expect_str_eq(wintergrub_plan_column(plan, WINTERGRUB_PER_CAUSE, 0), wg_cause_name((enum wg_cause)0));
     cr_expect_null(wintergrub_plan_column(plan, WINTERGRUB_PER_BIN, 1));
+    cr_expect(wintergrub_plan_bin_place(plan, 0) == 0 && wintergrub_plan_bin_place(plan, 1) == -1);
+    cr_expect(wintergrub_plan_stores(plan, "count") && wintergrub_plan_stores(plan, "survived"));
+    cr_expect(!wintergrub_plan_stores(plan, "bin_larvae") && !wintergrub_plan_stores(plan, "balance"));
+    cr_expect(!wintergrub_plan_stores(plan, "nothing"));
+    cr_expect(isnan(wintergrub_plan_latitude(plan)));
     cr_expect_null(wintergrub_plan_column(plan, WINTERGRUB_PER_STAGE, -1));
     wintergrub_plan_free(plan);
 }
@@ -187,6 +205,9 @@ Test(library, reads_a_weather_record_from_memory) {
     cr_assert_eq(wintergrub_replicate_series(replicate, "outdoor_temperature", 0, outside, 5), 0);
     for (int day = 0; day < 5; day++)
         cr_expect(outside[day] > 15 && outside[day] < 25, "%g", outside[day]);
+    wintergrub_plan *copy;
+    cr_expect_eq(wintergrub_plan_copy(&copy, plan, &error), 0, "a copy has the record: %s", error.text);
+    wintergrub_plan_free(copy);
     wintergrub_replicate_free(replicate);
     wintergrub_world_free(world);
     wintergrub_plan_free(plan);
@@ -209,6 +230,7 @@ Test(library, makes_the_smallest_plans) {
             wintergrub_plan_outdoors(&plan, "2026-06-01", "2026-06-30", -32.4, high, low, 1000, fed * 1.5, &error), 0,
             "%s: %s", error.where, error.text);
         cr_expect_not_null(strstr(wintergrub_plan_text(plan), "14.4, 16.7, 20.6, 25, 28.9"));
+        cr_expect_eq(wintergrub_plan_latitude(plan), -32.4);
         wintergrub_ensemble_free(run_of(plan, 2));
         wintergrub_plan_free(plan);
     }
@@ -246,6 +268,90 @@ Test(library, changes_a_plan_within_limits) {
     cr_expect_eq(wintergrub_plan_check(plan, &error), 0);
     wintergrub_plan_free(plan);
     wintergrub_plan_free(NULL);
+}
+
+Test(library, lists_the_numbers_of_the_animal) {
+    struct wintergrub_error error;
+    struct wintergrub_number number;
+    wintergrub_plan *const plan = plan_of(bench);
+    double value;
+    int n = 0;
+    for (; wintergrub_number(n, &number) == 0; n++) {
+        cr_expect(number.unit[0] != '\0' && number.meaning[0] != '\0' && number.source[0] != '\0', "%s", number.name);
+        cr_assert_eq(wintergrub_plan_number(plan, number.name, &value), 0);
+        cr_expect(number.least <= value && value <= number.most, "%s", number.name);
+        cr_expect_eq(wintergrub_plan_set_number(plan, number.name, value, &error), 0, "%s", error.text);
+    }
+    cr_expect_gt(n, 50);
+    cr_expect_eq(wintergrub_number(-1, &number), WINTERGRUB_ERR_USAGE);
+    cr_expect_eq(wintergrub_plan_number(plan, "final_mas", &value), WINTERGRUB_ERR_USAGE);
+    cr_assert_eq(wintergrub_plan_set_number(plan, "final_mass", 0.18, &error), 0);
+    cr_assert_eq(wintergrub_plan_number(plan, "final_mass", &value), 0);
+    cr_expect_eq(value, 0.18);
+    cr_expect_eq(wintergrub_plan_check(plan, &error), 0);
+    wintergrub_plan_free(plan);
+}
+
+Test(library, varies_a_value_of_the_text) {
+    struct wintergrub_error error;
+    wintergrub_plan *const plan = plan_of(bench), *varied, *again;
+    double value;
+    wintergrub_plan_set_seed(plan, 9);
+    cr_assert_eq(wintergrub_plan_set_replicates(plan, 3, &error), 0);
+    cr_assert_eq(wintergrub_plan_set_number(plan, "final_mass", 0.18, &error), 0);
+    cr_assert_eq(wintergrub_plan_vary(&varied, plan, "climate.constant", "77 degF", &error), 0, "%s", error.text);
+    cr_expect_not_null(strstr(wintergrub_plan_text(varied), "constant: 25 degC"), "%s", wintergrub_plan_text(varied));
+    cr_expect_str_eq(wintergrub_plan_text(plan), bench);
+    cr_expect_eq(wintergrub_plan_seed(varied), 9);
+    cr_expect_eq(wintergrub_plan_replicates(varied), 3);
+    cr_assert_eq(wintergrub_plan_number(varied, "final_mass", &value), 0);
+    cr_expect_eq(value, 0.18);
+    cr_assert_eq(wintergrub_plan_vary(&again, varied, "starter.1.count", "700", &error), 0, "%s", error.text);
+    cr_expect_not_null(strstr(wintergrub_plan_text(again), "count: 700"));
+    cr_expect_not_null(strstr(wintergrub_plan_text(again), "25 degC"));
+    wintergrub_plan_free(again);
+    wintergrub_plan_free(varied);
+    cr_assert_eq(wintergrub_plan_copy(&again, plan, &error), 0, "%s", error.text);
+    cr_expect_str_eq(wintergrub_plan_text(again), bench);
+    cr_expect(wintergrub_plan_seed(again) == 9 && wintergrub_plan_replicates(again) == 3);
+    wintergrub_plan_set_seed(again, 10);
+    cr_expect_eq(wintergrub_plan_seed(plan), 9);
+    cr_assert_eq(wintergrub_plan_number(again, "final_mass", &value), 0);
+    cr_expect_eq(value, 0.18, "a copy has the numbers set");
+    wintergrub_plan_free(again);
+    cr_expect_eq(wintergrub_plan_vary(&varied, plan, "starter.1.counts", "7", &error), WINTERGRUB_ERR_INPUT);
+    cr_expect_null(varied);
+    cr_expect_not_null(strstr(error.text, "count"), "%s", error.text);
+    cr_expect_eq(wintergrub_plan_vary(&varied, plan, "starter.1.count", "3 kg", &error), WINTERGRUB_ERR_USAGE);
+    cr_expect_not_null(strstr(error.text, "like 500"), "%s", error.text);
+    cr_expect_eq(wintergrub_plan_vary(&varied, plan, "climate.constant", "900 degC", &error), WINTERGRUB_ERR_INPUT);
+    cr_expect_null(varied);
+    wintergrub_plan_free(plan);
+}
+
+Test(library, varies_numbers_of_the_animal) {
+    static const char species[] = "species: {final_mass: 0.15 g, female_share: 40 %}\n";
+    struct wintergrub_error error;
+    char text[sizeof bench + sizeof species];
+    double value;
+    snprintf(text, sizeof text, "%s%s", bench, species);
+    wintergrub_plan *const plan = plan_of(text), *varied;
+    cr_assert_eq(wintergrub_plan_set_number(plan, "final_mass", 0.18, &error), 0);
+    cr_assert_eq(wintergrub_plan_vary(&varied, plan, "starter.1.count", "600", &error), 0, "%s", error.text);
+    cr_assert_eq(wintergrub_plan_number(varied, "final_mass", &value), 0);
+    cr_expect_eq(value, 0.18, "set later than the text, and so kept");
+    wintergrub_plan_free(varied);
+    cr_assert_eq(wintergrub_plan_vary(&varied, plan, "species.female_share", "45 %", &error), 0, "%s", error.text);
+    cr_assert_eq(wintergrub_plan_number(varied, "final_mass", &value), 0);
+    cr_expect_eq(value, 0.18);
+    cr_assert_eq(wintergrub_plan_number(varied, "female_share", &value), 0);
+    cr_expect_eq(value, 0.45);
+    wintergrub_plan_free(varied);
+    cr_assert_eq(wintergrub_plan_vary(&varied, plan, "species.final_mass", "0.14 g", &error), 0, "%s", error.text);
+    cr_assert_eq(wintergrub_plan_number(varied, "final_mass", &value), 0);
+    cr_expect_float_eq(value, 0.14, 1e-15, "what is varied wins");
+    wintergrub_plan_free(varied);
+    wintergrub_plan_free(plan);
 }
 
 Test(library, finds_numbers_that_contradict_each_other) {
@@ -473,6 +579,78 @@ Test(library, summary) {
     wintergrub_plan_free(plan);
 }
 
+/* The sentences are those of the program: tests/python/test_forecast.py compares them. */
+Test(library, warns) {
+    struct wintergrub_error error;
+    char text[512], cut[8];
+    wintergrub_plan *plan;
+    cr_assert_eq(wintergrub_plan_read(&plan, WG_SOURCE_DIR "/scenarios/overfed.yaml", NULL, &error), 0);
+    cr_assert_eq(wintergrub_plan_set_replicates(plan, 4, &error), 0);
+    wintergrub_ensemble *const ensemble = run_of(plan, 1);
+    const wintergrub_summary *const summary = wintergrub_ensemble_summary(ensemble);
+    cr_assert_eq(wintergrub_summary_warnings(summary), 1);
+    cr_expect_eq(wintergrub_summary_warning(summary, 0, text, sizeof text), 4);
+    cr_expect_not_null(strstr(text, "is overfed for"), "%s", text);
+    (void)wintergrub_summary_warning(summary, 0, cut, sizeof cut);
+    cr_expect_str_eq(cut, "The bin");
+    cr_expect_eq(wintergrub_summary_warning(summary, 0, NULL, 0), 4);
+    cr_expect_not_null(strstr(wintergrub_plan_caution(plan, 0), "local authority"));
+    cr_expect_null(wintergrub_plan_caution(plan, 1));
+    wintergrub_ensemble_free(ensemble);
+    wintergrub_plan_free(plan);
+}
+
+/* ---- comparisons ---- */
+
+static double mean_difference(const wintergrub_summary *a, const wintergrub_summary *b, const char *outcome) {
+    double sum = 0;
+    for (int k = 0; k < REPLICATES; k++)
+        sum += wintergrub_summary_values(b, outcome)[k] - wintergrub_summary_values(a, outcome)[k];
+    return sum / REPLICATES;
+}
+
+/* tests/python/test_forecast.py compares the intervals with those of `wintergrub compare`. */
+Test(library, compares_two_runs) {
+    struct wintergrub_error error;
+    struct wintergrub_difference difference;
+    wintergrub_plan *const plan = plan_of(bench), *more, *warmer;
+    cr_assert_eq(wintergrub_plan_vary(&more, plan, "starter.1.count", "700", &error), 0);
+    wintergrub_ensemble *const a = run_of(plan, 1), *const b = run_of(more, 2);
+    const wintergrub_summary *const base = wintergrub_ensemble_summary(a), *const other =
+                                                                               wintergrub_ensemble_summary(b);
+    int n = 0;
+    for (; wintergrub_compared(n) != NULL; n++) {
+        const char *const name = wintergrub_compared(n);
+        cr_assert_eq(wintergrub_summary_difference(base, other, name, &difference, &error), 0, "%s", error.text);
+        if (difference.n < REPLICATES)
+            continue;
+        const double mean = mean_difference(base, other, name);
+        cr_expect_float_eq(difference.mean, mean, 1e-12 * fabs(mean) + 1e-300, "%s", name);
+        cr_expect_eq(difference.better + difference.worse + difference.ties, REPLICATES, "%s", name);
+    }
+    cr_expect_gt(n, 5);
+    cr_assert_eq(wintergrub_summary_difference(base, other, "total_crawl_off_mass", &difference, &error), 0);
+    cr_expect(difference.n == REPLICATES && difference.better == REPLICATES && difference.chance == 1);
+    cr_expect(difference.low > 0 && difference.low < difference.mean && difference.mean < difference.high);
+    cr_expect(difference.animals_better > 0 && difference.animals_worse == 0 && difference.less_is_better == 0);
+    cr_expect_eq(wintergrub_summary_difference(base, other, "nothing", &difference, &error), WINTERGRUB_ERR_USAGE);
+    wintergrub_plan_set_seed(more, 8);
+    cr_expect_eq(wintergrub_summary_difference(base, other, "survived", &difference, &error), 0, "as it was run");
+    cr_assert_eq(wintergrub_ensemble_run(b, &error), 0);
+    cr_expect_eq(wintergrub_summary_difference(base, other, "survived", &difference, &error), WINTERGRUB_ERR_USAGE);
+    cr_assert_eq(wintergrub_plan_vary(&warmer, plan, "climate.constant", "28 degC", &error), 0);
+    wintergrub_ensemble *const c = run_of(warmer, 1);
+    cr_expect_eq(wintergrub_summary_difference(base, wintergrub_ensemble_summary(c), "survived", &difference, &error),
+                 WINTERGRUB_ERR_INPUT);
+    cr_expect_not_null(strstr(error.text, "weather would differ"), "%s", error.text);
+    wintergrub_ensemble_free(a);
+    wintergrub_ensemble_free(b);
+    wintergrub_ensemble_free(c);
+    wintergrub_plan_free(plan);
+    wintergrub_plan_free(more);
+    wintergrub_plan_free(warmer);
+}
+
 /* ---- results ---- */
 
 Test(library, writes_a_result_that_can_be_reproduced) {
@@ -509,6 +687,9 @@ Test(library, writes_a_result_that_can_be_reproduced) {
     wintergrub_plan *repeated;
     cr_assert_eq(wintergrub_result_plan(result, &repeated, &error), 0, "%s", error.text);
     cr_expect_eq(wintergrub_plan_seed(repeated), 11);
+    wintergrub_plan *restored = repeated; /* repeated by a copy, which has the animals of the file too */
+    cr_assert_eq(wintergrub_plan_copy(&repeated, restored, &error), 0, "%s", error.text);
+    wintergrub_plan_free(restored);
     cr_assert_eq(wintergrub_ensemble_new(&ensemble, repeated, &error), 0);
     cr_assert_eq(wintergrub_ensemble_write(ensemble, again, 0, NULL, &error), 0);
     cr_assert_eq(wintergrub_ensemble_run(ensemble, &error), 0);

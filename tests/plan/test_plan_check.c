@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Plans built in memory: a mistake is an error that names the member, never a crash or silently wrong numbers.
  *

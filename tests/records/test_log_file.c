@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks the log reader: values in any unit, sums since the previous entry, mistakes with their positions.
  */
@@ -162,4 +165,43 @@ Test(log_file, total_with_the_name_of_a_bin) {
     expect_mistake("date,what,value,where\n2026-01-05,eggs trapped,200,second\n", 2, 29,
                    "total over all bins and places");
     has_two_places = false;
+}
+
+static void expect_entries(const char *text, int n, double value, const char *notation) {
+    struct wg_keeper_log log;
+    struct wg_mistakes problems;
+    cr_assert_eq(read_log(&log, text, &problems), 0, "%s: %s", text, problems.n > 0 ? problems.items[0].message : "");
+    cr_assert_eq(log.n, n, "%s", text);
+    cr_expect_float_eq(log.note[0].value, value, 1e-9, "%s", text);
+    cr_expect_eq(log.note[0].day, wg_day_from_date((struct wg_date){2026, 1, 5}), "%s", text);
+    cr_expect_str_eq(log.notation, notation, "%s", text);
+    wg_mistakes_free(&problems);
+    wg_keeper_log_free(&log);
+}
+
+#define SEMICOLONS "date;what;value;where;days\n"
+
+Test(log_file, decimal_commas) {
+    expect_entries(SEMICOLONS "2026-01-05;crawl-off;1,2 kg;;3 days\n2026-01-07;crawl-off;1,250 kg\n", 2, 1.2,
+                   "decimal commas");
+    expect_entries(SEMICOLONS
+                   "2026-01-05;jar in the cold;37 of 100;-2,5 degC;28\n2026-01-06;bin temperature;27,5 degC;tray\n",
+                   2, 0.37, "decimal commas");
+    expect_mistake(SEMICOLONS "2026-01-05;crawl-off;1,200 kg;;3 days\n", 2, 1,
+                   "\"1,200 kg\" can have a decimal comma or be thousands");
+    expect_mistake(SEMICOLONS "2026-01-05;crawl-off;1.2 kg;;3 days\n2026-01-08;crawl-off;1,2 kg\n", 3, 1,
+                   "a decimal comma, and in line 2 a decimal point");
+    expect_mistake(SEMICOLONS "2026-01-05;crawl-off;1,2 kg;;3 days\n2026-01-08;eggs trapped;12,000;;3\n", 3, 25,
+                   "write \"12,000\" without a comma");
+}
+
+Test(log_file, dates_with_the_year_at_their_end) {
+    expect_entries(HEAD "01/05/2026,adults,yes\n01/15/2026,adults,yes\n", 2, 1, "dates month first");
+    expect_entries(HEAD "5/1/2026,adults,yes\n15/1/2026,adults,yes\n", 2, 1, "dates day first");
+    expect_entries(HEAD "05.01.2026,adults,yes\n2026-01-07,adults,yes\n", 2, 1, "");
+    expect_entries(SEMICOLONS "15/1/2026;adults;yes\n5/1/2026;crawl-off;1,5 kg;;2\n", 2, 1.5,
+                   "dates day first, decimal commas");
+    expect_mistake(HEAD "01/05/2026,adults,yes\n", 2, 1, "write 2026-01-05 or 2026-05-01");
+    expect_mistake(HEAD "01/15/2026,adults,yes\n15/01/2026,adults,yes\n", 3, 1,
+                   "day first, but that of line 2 the month");
 }

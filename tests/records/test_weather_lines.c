@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks lines of real weather files: quotes, byte order marks, codes for missing values, truncated lines.
  *
@@ -258,4 +261,52 @@ Test(weather_lines, epw_errors_have_a_position) {
     expect_rejected(text, "file, line 33", "does not exist");
     sprintf(text + n, "1999,1,3,1,0,source,warm\n");
     expect_rejected(text, "file, line 33", "the month, day or temperature is missing");
+}
+
+/* ---- other ways to write dates and numbers ---- */
+
+static void expect_note(const char *text, const char *expected) {
+    struct wg_weather_record record;
+    struct wg_weather_record_note note;
+    struct wg_error err;
+    cr_assert_eq(read_text(&record, text, strlen(text), &note, &err), 0, "%s\n%s", text, err.text);
+    cr_expect_not_null(strstr(note.text, expected), "%s: %s", expected, note.text);
+    wg_weather_record_free(&record);
+}
+
+Test(weather_lines, semicolons_and_decimal_commas) {
+    static const double low[] = {-1.5, 2}, high[] = {12, 13.25};
+    static const char text[] = "# from a spreadsheet\ndate;tmin_C;tmax_C\n2026-01-01;-1,5;12\n2026-01-02;2;13,25\n";
+    expect_days(text, 2, low, high);
+    expect_note(text, "as its header says, decimal commas, no day missing");
+    expect_days("date\ttmin_C\ttmax_C\n2026-01-01\t-1,5\t12\n2026-01-02\t2\t13,25\n", 2, low, high);
+    expect_days("date,tmin_C,tmax_C\n2026-01-01,\"-1,5\",12\n2026-01-02,2,\"13,25\"\n", 2, low, high);
+    expect_days("date;tmin_C;tmax_C\n2026-01-01;-9999,0;3\n2026-01-02;-1,5;12\n", 1, low, high);
+    expect_rejected("date;tmin_C;tmax_C\n2026-01-01;-1,5;12\n2026-01-02;2;13.25\n", "file, line 3",
+                    "decimal points and decimal commas");
+    expect_rejected("date;tmin_C;tmax_C\n2026-01-01;1.234,5;12\n", "file, line 2", "not a plain number");
+}
+
+Test(weather_lines, a_station_with_decimal_commas) {
+    struct wg_weather_record record;
+    struct wg_weather_record_note note;
+    struct wg_error err;
+    static const char text[] = "STATION;LATITUDE;ELEVATION;DATE;TMAX;TMIN\nX1;47,4;130,5;2026-01-01;12,5;3\n";
+    cr_assert_eq(read_text(&record, text, strlen(text), &note, &err), 0, "%s", err.text);
+    cr_expect(note.has_latitude && note.latitude_deg == 47.4 && note.has_elevation && note.elevation_m == 130.5);
+    wg_weather_record_free(&record);
+}
+
+Test(weather_lines, dates_with_the_year_at_their_end) {
+    static const double low[] = {-1.5, 2}, high[] = {12, 13};
+    expect_days("date,tmin_C,tmax_C\n1/12/2026,-1.5,12\n1/13/2026,2,13\n", 2, low, high);
+    expect_days("date,tmin_C,tmax_C\n12/1/2026 0:00,-1.5,12\n13/1/2026 0:00,2,13\n", 2, low, high);
+    expect_days("date;tmin_C;tmax_C\n01.02.2026;-1,5;12\n02.02.2026;2;13\n", 2, low, high);
+    expect_note("date,tmin_C,tmax_C\n1/12/2026,-1.5,12\n1/13/2026,2,13\n", "says, dates month first, no day");
+    expect_note("date,tmin_C,tmax_C\n13/1/2026,-1.5,12\n14/1/2026,2,13\n", "says, dates day first, no day");
+    expect_rejected("date,tmin_C,tmax_C\n03/04/2026,-1.5,12\n03/05/2026,2,13\n", "file, line 2",
+                    "can be 4 March 2026 or 3 April 2026: write 2026-03-04 or 2026-04-03.");
+    expect_rejected("date,tmin_C,tmax_C\n01/13/2026,-1.5,12\n14/01/2026,2,13\n", "file, line 3",
+                    "the day first, but that of line 2 the month");
+    expect_rejected("date,tmin_C,tmax_C\n13/13/2026,-1.5,12\n", "file, line 2", "does not exist");
 }

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * The two-sample Kolmogorov-Smirnov test, which compares the distributions of two programs, one quantity at a time.
  *

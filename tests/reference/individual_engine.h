@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * An individual-based version of the model: every egg, larva, prepupa, pupa and fly is a record that draws its own
  * need of development, and its own death every step.

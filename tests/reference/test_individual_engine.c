@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The engine against the individual-based model (individual_engine.c): a cohort is exact for the sum of its
  * individuals, so the two must agree in distribution.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The engine against the same model in plain C (plain_engine.c: GSL's binomial, the gamma distribution function for
  * every cohort and step): equality of distributions.

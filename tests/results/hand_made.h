@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Scenarios, diaries and folders made by hand: tests of result files need no simulated colony. */
 #ifndef TESTS_IO_HAND_MADE_H
 #define TESTS_IO_HAND_MADE_H
@@ -173,11 +176,11 @@ static inline void clear_folder(const char *folder) {
 
 struct hand_made_read {
     struct wg_stored_file file;
-    struct wg_stored_inputs inputs;
+    struct wg_run_inputs inputs;
 };
 
 static inline void hand_made_read_free(struct hand_made_read *read) {
-    wg_stored_inputs_free(&read->inputs);
+    wg_run_inputs_free(&read->inputs);
     wg_stored_free(&read->file);
 }
 

@@ -1,12 +1,16 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks answer files: a round trip for each outcome, and the messages for other files.
  */
 #include "base/calendar.h"
-#include "results/answer_data.h"
-#include "results/comparison_data.h"
+#include "data/size_sentences.h"
+#include "results/answer_file.h"
+#include "results/answer_read.h"
+#include "results/comparison_read.h"
 #include "results/hand_made.h"
-#include "results/result_data.h"
-#include "results/size_sentences.h"
+#include "results/result_read.h"
 #include "support/plans.h"
 #include "text/goal_text.h"
 
@@ -160,8 +164,8 @@ Test(answer, stores_wilson_intervals) {
     const struct wg_h5_shape shape = {2, {3, 1}};
     void *low, *high;
     open_answer(&data);
-    cr_assert_eq(wg_stored_values(&data.in, "wilson_low", WG_H5_REAL, &shape, &low, &it.err), 0);
-    cr_assert_eq(wg_stored_values(&data.in, "wilson_high", WG_H5_REAL, &shape, &high, &it.err), 0);
+    cr_assert_eq(wg_stored_values(wg_answer_file_of(&data), "wilson_low", WG_H5_REAL, &shape, &low, &it.err), 0);
+    cr_assert_eq(wg_stored_values(wg_answer_file_of(&data), "wilson_high", WG_H5_REAL, &shape, &high, &it.err), 0);
     cr_expect_float_eq(((double *)low)[1], 0.7864, 5e-5);
     cr_expect_float_eq(((double *)high)[1], 0.9565, 5e-5);
     free(low);

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Writes results, reads them back and compares them. test_result_readers.py checks other programs. */
 #include "results/hand_made.h"
 
@@ -37,8 +40,8 @@ Test(result, inputs_round_trip) {
     cr_assert_str_eq(back.inputs.scenario_path, "farm/two.yaml");
     cr_assert_str_eq(back.inputs.record_text, hand_made_record);
     cr_assert_eq(back.inputs.record_size, strlen(hand_made_record));
-    cr_assert_eq(back.file.replicates, 25);
-    cr_assert_eq(back.file.seed, hand_made_provenance.seed, "all 64 bits");
+    cr_assert_eq(back.file.facts.replicates, 25);
+    cr_assert_eq(back.file.facts.seed, hand_made_provenance.seed, "all 64 bits");
     cr_assert(strlen(back.inputs.version) >= 5);
     hand_made_read_free(&back);
     hand_made_read_free(&back); /* twice is allowed */

@@ -1,8 +1,11 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Checks that the reader rejects everything but intact results, each with one sentence. */
 #include "results/hand_made.h"
 #include "storage/provenance.h"
 #include "storage/seal.h"
-#include "storage/sha256.h"
+#include "storage/sha256_file.h"
 
 #include <fcntl.h>
 
@@ -207,4 +210,20 @@ Test(result_damage, sha_256_examples) {
     cr_assert_str_eq(digest, "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
     wg_sha256(NULL, 0, digest);
     cr_assert_str_eq(digest, "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
+}
+
+/* The library nettle is the reference, at every length around the ends of one and two blocks. */
+Test(result_damage, sha_256_of_every_length) {
+    char text[140], ours[WG_SHA256_TEXT_SIZE], nettle[WG_SHA256_TEXT_SIZE];
+    FILE *const file = tmpfile();
+    cr_assert_not_null(file);
+    for (size_t n = 0; n < sizeof text; n++) {
+        text[n] = (char)(n * 37 % 251);
+        cr_assert_eq(fwrite(&text[n], 1, 1, file), 1u);
+        cr_assert_eq(fflush(file), 0);
+        wg_sha256(text, n + 1, ours);
+        cr_assert_eq(wg_sha256_file(fileno(file), (off_t)(n + 1), nettle), 0);
+        cr_expect_str_eq(ours, nettle, "%zu bytes", n + 1);
+    }
+    fclose(file);
 }

@@ -1,11 +1,14 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Reads results back by variable and by replicate, and rejects damaged and other files.
  *
  * The numbers are those of hand_made.h, which depend only on replicate, series and position.
  */
+#include "data/series_terms.h"
 #include "results/hand_made.h"
-#include "results/result_data.h"
-#include "results/series_terms.h"
+#include "results/result_read.h"
 
 #include <math.h>
 

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks that writing rows of any length takes constant memory: the resident memory that the kernel reports (getrusage,
  * POSIX).

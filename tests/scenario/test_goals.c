@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks the goals of a scenario. tests/data/broken/112 and 113 have the messages for invalid goals.
  * 1 lb = 0.45359237 kg exactly (international agreement of 1959).

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks that valid scenarios give the right plans and broken ones the right messages.
  *
@@ -785,7 +788,7 @@ Test(scenario, nothing_hatches_after_the_last_pull) {
     for (int day = 0; day < 35; day++) { /* until eggs laid in the tray from 26 March on become laying flies */
         larvae += day <= 26 ? d.count[day * WG_N_STAGES + WG_LARVA] : 0;
         trapped += d.eggs_trapped[day];
-        taken += d.taken[day];
+        taken += d.eggs_taken[day];
         cr_expect(day < 25 || d.eggs_in_traps[day] == 0, "%ld eggs in traps on day %d", (long)d.eggs_in_traps[day],
                   day);
     }

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The housing against results from outside the project: heating engineers'
  * worked examples, degree days, a real thermostat, published self-heating of

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Four real years in each kind of housing, against an independent program
  * (another language, the same published equations) run on the same record:

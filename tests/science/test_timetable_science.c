@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The species against measurements and keepers' experience: durations, survival,
  * temperatures, growth. Each check names its source and the set for which it holds;

@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """The verdicts of the truth table: judged by the window that is printed; every source can be looked up."""
 import os
 import pathlib

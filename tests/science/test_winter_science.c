@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Winter, warmth and the seasons against keepers' experience (common practice). Where keepers use words ("weeks", "no
  * flies in winter"), the comments say how they became numbers.

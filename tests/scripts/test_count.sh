@@ -1,4 +1,7 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
 # Checks the closing line of scripts/test against logs of ctest, for each way in which a test program can end.
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)

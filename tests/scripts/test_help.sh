@@ -1,4 +1,7 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
 # Checks that each script has --help, and that a wrong argument ends it with status 2 before it installs or builds anything.
 # Runs copies in a folder of their own, so that any work fails; its name has blanks and an umlaut.
 set -eu
@@ -31,7 +34,7 @@ n=0
 for script in "$scripts"/*; do
   name=${script##*/}
   case $name in
-  *.sh | *.awk | cmake | read_coverage.py) continue ;; # for a scheduler or other scripts
+  *.sh | *.awk | *.R | cmake | web | read_coverage.py) continue ;; # for a scheduler, R or other scripts
   esac
   ends 0 "$name" --help
   ends 0 "$name" -h
@@ -41,6 +44,7 @@ done
 
 ends 2 build -DWINTERGRUB_MPI=ON
 ends 2 build-workshop --frob
+ends 2 build-page --frob
 ends 2 calibrate frob
 ends 2 check format frob
 ends 2 coverage --frob

@@ -1,4 +1,7 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
 # Checks what a distribution requires of the build: no search path for libraries that the loader finds by default, no path
 # of the build machine in the program, the model's flags in a build without a type, a clear message for a missing library,
 # and a source tree that another project can include.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks the search with real plans, an invented shed, against the engine alone: the same years, the same answer for any number of
  * threads.

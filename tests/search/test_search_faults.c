@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Makes each allocation of a search fail in turn: it returns the error for memory and never crashes; sanitizers find leaks.
  */

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Mating, laying and clutches: hand calculations, the exact distribution of a clutch by
  * enumeration, and sums against it. About 40 statistical checks at 1e-6 each: false-alarm

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The stage clock against closed forms: sums of Poisson terms for the gamma
  * distribution, GSL's normal tail for the lognormal, and the properties of a probability.

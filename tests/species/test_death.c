@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The hazards: their values at their reference temperatures, where they are 0, and
  * that worse weather never kills fewer.

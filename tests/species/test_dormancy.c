@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Dormancy: the probability falls with day length and temperature, it opens once,
  * and only heat above the base counts.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* The sums over hours equal the sums of single calls, which other tests compare with the published curves. */
 #include "species/clock.h"
 #include "species/death.h"

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The life table against sums that do not use its closed forms: a cohort stepped
  * through its stages, and limits by hand.

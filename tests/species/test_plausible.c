@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks that the table of plausible animals fits the table of numbers: every number, within its limits, without
  * contradictions. Whether the animals agree with what is published is a matter of their calibration.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Checks atomic files: valid and rejected paths, their messages, and that the old file survives each failure. */
 #include "results/hand_made.h"
 

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks packed values: zlib's inflate (RFC 1950) and the definition of HDF5's shuffle filter unpack them; the HDF5
  * library reads a file written in rows.

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """A headless Chromium for tests, driven through a pipe (Chrome DevTools Protocol, --remote-debugging-pipe): one JSON text
 after another, each ended by a NUL. No library and no open port."""
 
@@ -46,13 +49,14 @@ CONTRAST = """(() => { const low = [];
   }
   return low; })()"""
 
-# Elements that the Tab key should reach: one of each radio group, and all other controls. FOCUSED also checks visibility.
+# Elements that the Tab key should reach: one of each radio group, the chosen or the first, and all other controls. FOCUSED also checks visibility.
 NAME = """(e) => e.id || e.getAttribute("href") || (e.name ? e.name + "=" + e.value : e.tagName) + " " + [...document.querySelectorAll(e.tagName)].indexOf(e)"""
-REACHABLE = f"""[...document.querySelectorAll("a[href], summary, button, select, input, [tabindex]")].filter((e) => !e.disabled &&
-  e.checkVisibility() && (e.type !== "radio" || e.checked)).map({NAME})"""
-FOCUSED = f"""(() => {{ const e = document.activeElement, mark = e.closest(".tabs") ? e.nextElementSibling : e, style = getComputedStyle(mark);
+REACHABLE = f"""[...document.querySelectorAll("a[href], summary, button, select, input, textarea, [tabindex]:not([tabindex='-1'])")].filter((e) => !e.disabled &&
+  e.checkVisibility() && (e.type !== "radio" || e === (document.querySelector(`input[name="${{e.name}}"]:checked`) ?? document.querySelector(`input[name="${{e.name}}"]`)))).map({NAME})"""
+FOCUSED = f"""(() => {{ const e = document.activeElement, mark = e.closest(".tabs, .chips") ? e.nextElementSibling : e, style = getComputedStyle(mark);
   const box = mark.getBoundingClientRect(), top = Math.max(box.top, 0), foot = Math.min(box.bottom, innerHeight);
-  const above = foot > top ? document.elementFromPoint(box.left + box.width / 2, top + Math.min((foot - top) / 2, 20)) : null;
+  const at = (y) => document.elementFromPoint(box.left + box.width / 2, y), own = (e) => e && (e === mark || mark.contains(e) || e.contains(mark));
+  const above = foot <= top ? null : own(at(top + Math.min((foot - top) / 2, 20))) ? mark : at((top + foot) / 2); // of a tall one, a part (WCAG 2.2, 2.4.11)
   return {{ id: e === document.body ? "" : ({NAME})(e), ring: style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2,
            seen: !!above && (above === mark || above === e || mark.contains(above) || above.contains(mark)) }}; }})()"""
 

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Random plans with every key of a scenario and edge values, and the properties that must hold for each.
 
 A plan is a dictionary of the keys of a scenario, in Python's own lists and dictionaries, and is written as JSON, which is
@@ -554,7 +557,7 @@ ROUNDED = 2.0**-16  # daily numbers have 16 bits of the fraction, and two of the
 def check_ledgers(series):
     alive = series["count"].sum(axis=2)
     came = series["put_in"] + series["eggs_laid"] + series["wild_eggs"]
-    went = series["deaths"].sum(axis=2) + series["taken"] + series["flown"]
+    went = series["deaths"].sum(axis=2) + series["harvest_count"] + series["eggs_taken"] + series["flown"]
     before = np.concatenate([np.zeros_like(alive[:, :1]), alive[:, :-1]], axis=1)
     off = before + came - went - alive
     expect(not off.any(), f"individuals are out of balance by {np.abs(off).max()}")

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /**
  * A shed in winter with open numbers: set point, date of warming up, season of the lamps, insulation. For searches of the
  * cheapest plan.

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks natural frequencies and their dots: as many dots as the words say, and only a share of exactly 0 or 1 has none or
  * all of them (that a forecast must not call sure what is not).
@@ -65,9 +68,10 @@ static int circles_left_of(const char *text, double x) {
 Test(dots, of_a_weight_are_those_of_its_sentence) {
     double kg[100];
     struct wg_bytes page = {0};
+    const struct wg_page to = {&page, "", true};
     for (int i = 0; i < 100; i++)
         kg[i] = 0.2 * i;
-    cr_assert_eq(wg_report_quantile_dots(kg, 100, "is taken out", "year", &page), 0);
+    cr_assert_eq(wg_report_quantile_dots(kg, 100, "is taken out", "year", &to), 0);
     cr_expect_eq(count_of(page.data, "<circle"), WG_QUANTILE_DOTS);
     cr_expect_not_null(strstr(page.data, "In 5 of these 20 years less than 5 kg (11 lb) is taken out."), "%s",
                        page.data);
@@ -80,7 +84,7 @@ Test(dots, of_a_weight_are_those_of_its_sentence) {
     wg_bytes_free(&page);
     for (int i = 0; i < 100; i++)
         kg[i] = 0;
-    cr_expect_eq(wg_report_quantile_dots(kg, 100, "is taken out", "year", &page), 0);
-    cr_expect_eq(wg_report_quantile_dots(kg, 19, "is taken out", "year", &page), 0);
+    cr_expect_eq(wg_report_quantile_dots(kg, 100, "is taken out", "year", &to), 0);
+    cr_expect_eq(wg_report_quantile_dots(kg, 19, "is taken out", "year", &to), 0);
     cr_expect_eq(page.size, 0);
 }

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks how money is read and shown, against pairs written by hand: a sign stands before the amount ("$4.30", Chicago
  * Manual of Style, 9.20), a code behind it or in front of it ("EUR 30" and "30 EUR": EU Interinstitutional style guide,

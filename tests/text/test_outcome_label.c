@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks the table of outcome labels: it is complete, fits its columns, agrees with the units in the result file, and
  * leaves out outcomes that a plan does not have.

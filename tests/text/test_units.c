@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Checks every unit of the table, and compound units, against udunits2 (Unidata's library, from the Debian package
  * udunits-bin).

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /* Checks warnings against sentences written by hand. */
 #include "base/calendar.h"
 #include "text/warning_sentences.h"

@@ -1,8 +1,12 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Tests what a plan leaves open to search: the values of ranges against values written by hand, and the text of a
  * candidate against the plan that a keeper would write for it.
  */
 #include "scenario/scenario.h"
+#include "variants/usual_openings.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
@@ -160,4 +164,37 @@ Test(openings, groups_words_and_actions) {
     wg_scenario_free(&candidate);
     wg_scenario_free(&scenario);
     free(text);
+}
+
+/* ---- what is opened by itself ---- */
+
+#define HEATED                                                                                                         \
+    SITE "places: [{name: shed, housing: {kind: shed, lamps: {hours: 12 hours, power: 100 W, price: 0.15 per kWh}},\n" \
+         "  heater: {set_point: 70 degF, power: 5 kW, price: 0.15 per kWh}, bins: [{name: trough, volume: 150 "        \
+         "L}]}]\n" REST
+
+/* Returns the number of combinations that are opened in a heated shed with lamps. */
+static int usual_combinations(bool is_dear, int *opened) {
+    const struct wg_usual usual = {.first_day = wg_day_from_date((struct wg_date){2026, 9, 15}),
+                                   .last_day = wg_day_from_date((struct wg_date){2027, 9, 14}),
+                                   .is_dear = is_dear};
+    struct wg_bytes text = {0};
+    struct wg_scenario scenario;
+    cr_assert_eq(wg_usual_openings(&usual, HEATED, strlen(HEATED), &text, opened), 0);
+    read_plan(&scenario, text.data);
+    const int product = (int)wg_openings_plans(&scenario.openings);
+    wg_scenario_free(&scenario);
+    wg_bytes_free(&text);
+    return product;
+}
+
+Test(usual_openings, fewer_where_years_are_dear) {
+    int opened;
+    const int many = usual_combinations(false, &opened);
+    cr_expect_eq(opened, WG_USUAL_SET_POINT | WG_USUAL_WARM_UP | WG_USUAL_LAMPS);
+    /* 40, 45 ... 80 degF, off; 75, 80 degF; never, seven days; all year, three parts of it, none */
+    cr_expect_eq(many, 10 * 2 * 8 * 5, "%d", many);
+    const int few = usual_combinations(true, &opened);
+    cr_expect_eq(opened, WG_USUAL_SET_POINT | WG_USUAL_WARM_UP | WG_USUAL_LAMPS | WG_USUAL_FEWER);
+    cr_expect_eq(few, 6 * 2 * 5 * 4, "%d", few);
 }

@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Makes the plausible animals anew and compares them with the committed table, to the byte; shows every finding.
 
 Takes some three minutes. The chains mix (R-hat), the seasonal weights leave enough draws, and the animals agree with each

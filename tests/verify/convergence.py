@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Discretisation error at one step a day.
 
 The program supports 1, 2, 4 or 24 steps a day. Dates and numbers are compared with closed forms for a gamma stage of rate r

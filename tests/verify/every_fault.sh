@@ -1,4 +1,7 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
 # Every allocation and every file operation of every command fails once, not only some as in the ordinary tests
 # (tests/faults): on a bench of three days, since more days and replicates only repeat the same allocations.
 set -eu

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Kills commands (SIGKILL) at any moment and checks the files that they leave.
 
     killed.py [TIMES [COMMAND ...]]     run 200 times (or TIMES) and every other of COMMANDS a fifth as often

@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Long runs: a hundred years, ten thousand replicates, twenty-four steps a day.
 
 All three at once are a million replicate-years, days of CPU time, so each is taken to its limit with the others scaled
@@ -144,7 +146,7 @@ class Ledger:
             return values.reshape(*values.shape[:2], -1).sum(axis=2)
 
         come = summed("put_in") + summed("eggs_laid") + summed("wild_eggs")
-        gone = summed("deaths") + summed("taken") + summed("flown")
+        gone = summed("deaths") + summed("harvest_count") + summed("eggs_taken") + summed("flown")
         alive = summed("count")
         self.off = max(self.off, int(np.abs(np.cumsum(come - gone, axis=1) - alive).max()))
         given = np.cumsum(summed("feed_given"), axis=1) * USABLE

@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """The ensemble mean against the expectations of the model.
 
 With unlimited feed, without dormancy and without the condition on males the model is linear: expectations obey the same

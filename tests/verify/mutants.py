@@ -1,7 +1,13 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Mutation tests: changes the model in one place at a time and runs the tests that apply.
 
     mutants.py [MUTANTS [SEED]]     20 mutants of seed 1; 0: only those of mutants_known.txt
     mutants.py --only FILE:LINE     all of one line, once it has its test
+
+An interrupted run goes on where it stopped: what became of each change is kept for the seed, until a file of the tree
+changes. A number tagged as judgement gets only the quick tests (JUDGED_S of them), because its survival is only counted.
 
 A mutant is one change in src/species, climate, housing, plan, colony or forecast: a constant by a fifth, a sign, a comparison, a
 product for a quotient, a deleted statement. Comments, strings, declarations, assertions, messages, memory management and
@@ -15,10 +21,12 @@ mutants_equivalent.txt, each with its reason. A survivor needs a test, or a line
 counted separately if a change by a fifth survives: a test could only repeat it.
 """
 
+import hashlib
 import json
 import os
 import random
 import re
+import resource
 import shutil
 import signal
 import subprocess
@@ -47,7 +55,11 @@ SEEN_BY = {
 }
 LABELS = {label for labels in SEEN_BY.values() for label in labels}
 WANTED = 0.95  # share of mutants killed
-MIN_PATIENCE_S = 10
+JUDGED_S = 30  # of tests for a number of judgement
+# processor time for a test, which a busy machine does not stretch: a change that makes a test much slower has changed it
+PATIENCE = 4
+MIN_PATIENCE_S = 3
+LINK_S = 0.3  # about, for each test and change
 SLOW_S = 30  # slower tests run only for their own layer
 
 # ---- where a change can be made -------------------------------------------------------------------------------------------
@@ -258,10 +270,11 @@ def prepare():
     return tests
 
 
-def run_test(test, patience):
-    """Returns True if it passed. The environment is that of ctest; process start-up is not (support/runner.c)."""
+def start_test(test, patience):
+    """Starts it with a limit of processor time. The environment is that of ctest; process start-up is not (support/runner.c)."""
     variables = dict(word.split("=", 1) for word in test["about"]["ENVIRONMENT"])
-    process = subprocess.Popen(
+    seconds = int(patience) + 1
+    return subprocess.Popen(
         [test["program"]],
         env={**os.environ, **variables},
         cwd=test["about"]["WORKING_DIRECTORY"],
@@ -270,21 +283,35 @@ def run_test(test, patience):
         text=True,
         errors="replace",
         start_new_session=True,
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds + 5)),
     )
+
+
+def kill_test(process):
     try:
-        told = process.communicate(timeout=patience)[0]
-    except subprocess.TimeoutExpired:
         os.killpg(process.pid, signal.SIGKILL)  # each test is a process of its own
+    except ProcessLookupError:
+        pass
+
+
+def finish_test(test, process, patience):
+    """Returns True if it passed. Each of its tests is a child with the same limit; a test that waits is ended by the clock."""
+    try:
+        told = process.communicate(timeout=60 + 30 * patience)[0]
+    except subprocess.TimeoutExpired:
+        kill_test(process)
         process.communicate()
         return False
     return process.returncode == 0 and not any(re.search(word, told) for word in test["about"]["FAIL_REGULAR_EXPRESSION"])
 
 
 def measure(test):
-    started = time.monotonic()
-    if not run_test(test, 1200):
+    """Returns the seconds of processor time that the test takes; nothing else runs meanwhile."""
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    if not finish_test(test, start_test(test, 1200), 40):
         sys.exit(f"mutants: {test['name']} fails without any change")
-    seconds = time.monotonic() - started
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    seconds = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
     print(f"{seconds:6.1f} s {test['name']}", flush=True)
     return seconds
 
@@ -337,8 +364,22 @@ class Changed:
             shell("ninja " + " ".join(self.targets))
 
 
-def try_text(path, text, tests):
-    """Returns the fate of a changed file: "refused", "same", "killed by ...", or None for a survivor."""
+def quickest(tests, rank, seconds):
+    """The first of the tests in their order, until they take so long together."""
+    total, chosen = 0, []
+    for test in sorted(tests, key=rank):
+        total += test["takes"]
+        if total > seconds and chosen:
+            break
+        chosen.append(test)
+    return chosen
+
+
+def try_text(path, text, tests, seconds=float("inf")):
+    """
+    Returns the fate of a changed file: "refused", "same", "killed by ...", or None for a survivor of the tests that take
+    `seconds` together.
+    """
     layer = path.split("/")[1]
     own = "test_" + os.path.splitext(os.path.basename(path))[0]
     seeing = [t for t in tests if t["label"] == layer or (t["label"] in SEEN_BY[layer] and t["takes"] < SLOW_S)]
@@ -346,28 +387,36 @@ def try_text(path, text, tests):
     def rank(test):
         """Expected seconds to a kill: fast tests, those of the file and those that killed others come first."""
         near = 10 if os.path.basename(test["name"]) == own else 2 if test["label"] == layer else 1
-        return test["takes"] / near / (1 + test.setdefault("kills", {}).get(layer, 0))
+        kills = test.setdefault("kills", {})
+        return (test["takes"] + LINK_S) / near / (1 + kills.get(layer, 0) + 4 * kills.get(path, 0))
 
     def one(test):
         """Returns whether it fails; None if it is no longer needed, or the change does not link."""
         if noticed or not changed.link(test):
             return None
-        passed = run_test(test, max(MIN_PATIENCE_S, 20 * test["takes"]))
-        if not passed:
+        patience = max(MIN_PATIENCE_S, PATIENCE * test["takes"])
+        process = start_test(test, patience)
+        running.append(process)
+        passed = finish_test(test, process, patience)
+        running.remove(process)
+        if not passed and not noticed:
             noticed.append(test)
+            for other in list(running):  # no other answer is needed
+                kill_test(other)
         return passed
 
-    noticed = []
+    noticed, running = [], []
     changed = Changed(path, text, tests)
     with changed as what:
         if what is not None:
             return what
         with ThreadPoolExecutor(1 if changed.is_header else os.cpu_count()) as pool:
-            answers = list(pool.map(one, sorted(seeing, key=rank)))
+            answers = list(pool.map(one, quickest(seeing, rank, seconds)))
     if not noticed:
         return "refused" if None in answers else None
     kills = noticed[0]["kills"]
-    kills[layer] = kills.get(layer, 0) + 1
+    for place in (layer, path):
+        kills[place] = kills.get(place, 0) + 1
     return f"killed by {noticed[0]['name']}"
 
 
@@ -377,7 +426,53 @@ def try_change(change, tests):
         lines = file.read().split("\n")
     assert lines[n][column : column + len(old)] == old
     lines[n] = lines[n][:column] + new + lines[n][column + len(old) :]
-    return try_text(path, "\n".join(lines), tests)
+    return try_text(path, "\n".join(lines), tests, JUDGED_S if is_judgement(change) else float("inf"))
+
+
+# ---- what is already known ----------------------------------------------------------------------------------------------
+
+
+class Diary:
+    """What became of each change, in a file of build-mutants/ for one tree, from one run to the next."""
+
+    def __init__(self, tests):
+        whole = hashlib.sha256()
+        for folder, folders, files in os.walk(TREE):
+            folders.sort()
+            for name in sorted(files):
+                path = os.path.relpath(os.path.join(folder, name), TREE)
+                if not (name.endswith(".md") or path.startswith("scripts/") or name in ("mutants_equivalent.txt", "mutants_known.txt")):
+                    with open(os.path.join(folder, name), "rb") as file:
+                        whole.update(path.encode() + b"\0" + hashlib.sha256(file.read()).digest())
+        self.path = os.path.join(WORK, f"fates-{whole.hexdigest()[:16]}.jsonl")
+        self.fates = {}
+        named = {test["name"]: test for test in tests}
+        for name in os.listdir(WORK):
+            if name.startswith("fates-") and name != os.path.basename(self.path):
+                os.unlink(os.path.join(WORK, name))  # of another tree
+        if not os.path.exists(self.path):
+            return
+        with open(self.path, encoding="utf-8") as file:
+            rows = [row for row in file if row.endswith("\n")]  # the last is cut short if the run was killed
+        with open(self.path, "w", encoding="utf-8") as file:
+            file.writelines(rows)
+        for row in rows:
+            key, fate = json.loads(row)
+            self.fates[json.dumps(key)] = fate
+            killer = named.get((fate or "").removeprefix("killed by "))
+            for place in (key[0].split("/")[1], key[0]) if killer else ():
+                kills = killer.setdefault("kills", {})
+                kills[place] = kills.get(place, 0) + 1
+        print(f"{len(self.fates)} changes of this tree were tried before", flush=True)
+
+    def fate(self, key, find):
+        """Returns the fate of a change, found with find() if it is not known."""
+        row = json.dumps(key)
+        if row not in self.fates:
+            self.fates[row] = find()
+            with open(self.path, "a", encoding="utf-8") as file:
+                file.write(json.dumps([key, self.fates[row]]) + "\n")
+        return self.fates[row]
 
 
 # ---- all of it ------------------------------------------------------------------------------------------------------------
@@ -387,7 +482,7 @@ def tell(number, what, where, old, new):
     print(f"{number:4} {what or 'SURVIVED'}: {where}\n       - {old.strip()}\n       + {new.strip()}", flush=True)
 
 
-def try_known(tests):
+def try_known(tests, diary):
     """Tries the manual mutants: those that survived then have tests now."""
     survivors, tried = [], 0
     for path, old, new in table("mutants_known.txt"):
@@ -398,7 +493,7 @@ def try_known(tests):
             print(f"     gone: {path} has no \"{old}\" any more", flush=True)
             survivors.append(f"{path}: has no \"{old}\" any more")
             continue
-        what = try_text(path, text.replace(old, new), tests)
+        what = diary.fate([path, old, new], lambda: try_text(path, text.replace(old, new), tests))
         tell(tried, what, f"{path}:{text[: text.index(old)].count(chr(10)) + 1}", old, new)
         if what is None or not what.startswith("killed"):
             survivors.append(f"{path}: {old} -> {new}")
@@ -417,14 +512,14 @@ def of_line(place):
     return [change for change in changes_of(path) if change[1] == int(line) - 1]
 
 
-def try_some(tests, changes, wanted):
+def try_some(tests, changes, wanted, diary):
     rows, survivors, judged, tried = table("mutants_equivalent.txt"), [], [], 0
     for change in changes:  # a new line in that table leaves the others of a seed as they are
         if tried == wanted:
             break
         if without_meaning(change, rows):
             continue
-        what = try_change(change, tests)
+        what = diary.fate(change, lambda: try_change(change, tests))
         if what in ("refused", "same"):
             continue
         tried += 1
@@ -444,16 +539,17 @@ def main():
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))  # the tree is put back
     tests = prepare()
     print(f"{len(tests)} tests, together {sum(test['takes'] for test in tests):.0f} s", flush=True)
-    started = time.monotonic()
+    diary = Diary(tests)
+    started, known = time.monotonic(), len(diary.fates)
     if wanted == 0:
-        survivors, judged, tried = try_known(tests)
+        survivors, judged, tried = try_known(tests, diary)
     else:
-        survivors, judged, tried = try_some(tests, of_line(only) if only else shuffled(seed), -1 if only else wanted)
-    seconds = (time.monotonic() - started) / max(1, tried)
+        survivors, judged, tried = try_some(tests, of_line(only) if only else shuffled(seed), -1 if only else wanted, diary)
+    seconds = (time.monotonic() - started) / max(1, len(diary.fates) - known)
     killed = tried - len(survivors) - len(judged)
     holds = tried > 0 and len(survivors) <= (1 - WANTED) * tried
     simulated = f"{killed} of {tried} noticed, {len(judged)} numbers of judgement and {len(survivors)} others not"
-    print(f"{simulated}; {seconds:.0f} s each")
+    print(f"{simulated}; {seconds:.0f} s for each that was tried now")
     for title, rows in (("judgement", judged), ("survivors", survivors)):
         print("\n".join([f"{title}:", *rows] if rows else [f"no {title}"]))
     line = {

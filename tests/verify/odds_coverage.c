@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Coverage of the intervals over animals and winters: how often does the 95 % interval hold the mean of all animals and winters?
  *

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Random plans with every key and its edge values: every accepted plan must end correctly.
 
     random_plans.py [PLANS [SEED [FIRST]]]     300 plans of seed 1, from number 0

@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Are the numbers of `size` right, and is what it calls sure?
 
 The known answer comes from `run` alone: the share of years that meet each goal of scenarios/how-many-to-start.yaml at a

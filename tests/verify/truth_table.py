@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Published and practical findings on the black soldier fly beside the program's results, one line each.
 
 Texts, windows and sources stand in findings.tsv. Nothing is fitted here: each line runs the program, or computes the answer from its timetable or its parameters (marked

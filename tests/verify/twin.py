@@ -1,4 +1,6 @@
 #!/usr/bin/python3
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Cohorts against an individual-based twin.
 
 The program counts cohorts; scripts/twin.py, written from the descriptions and not from the program's code, simulates the

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """The workshop's page in a headless Chromium: the same colony as the native program's, to the last bit, and a
 page that works at the size of a phone and of a projector. Run by scripts/check; it needs the package chromium.
 
@@ -378,7 +381,7 @@ class Page:
         self.js("window.print = () => { window.printed = true; }; byId('print').click()")
         self.assertTrue(self.js("printed"))
         self.browser.call("Emulation.setEmulatedMedia", media="print")
-        self.assertTrue(self.js("document.querySelector('.worksheet').checkVisibility() && !document.querySelector('main').checkVisibility()"))
+        self.assertTrue(self.js("document.querySelector('.worksheet').checkVisibility() && !document.querySelector('.main').checkVisibility()"))
         self.assertIn("28.0 °C; 5,000 eggs", self.text("sheet-settings"))
         self.assertIn("50 % of crawlers harvested; luck number 1.", self.text("sheet-settings"))
         for paper in PAPERS.values():

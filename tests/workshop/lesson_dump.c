@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The output of a lesson without a browser: lesson_dump [lives=N] NUMBER=VALUE... (numbers by their index in the table)
  * prints one line a day of the first life, all counts by stage and generation, then all series; or one line a life, all

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * A lesson uses the same model: the same plan made by hand and simulated by the library gives the same counts, in every
  * life; its numbers keep their ranges; its results are consistent; how a colony ended agrees with a setting that allows

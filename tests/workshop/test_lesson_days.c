@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * Daily values of a lesson against physics and book-keeping: a mean is not below the lowest hour, soil lags and damps
  * the air (Fourier's law; Campbell & Norman 1998, An Introduction to Environmental Biophysics, ch. 2), cost is energy

@@ -1,3 +1,6 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
 /*
  * The answers of the worksheet do not depend on luck: whoever fills it in with another seed finds the same rule. The
  * tolerances are what a learner reads off: a few days, a tenth of an overlap number.

@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Common parts of the Python checks of scripts/verify: one line per check, the program's results, statistical tests, figures.
 
 Environment: WINTERGRUB (the program), SRC (the source tree), VERIFY_OUT (a folder for figures; none are drawn without

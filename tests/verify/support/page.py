@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """One page of all results of scripts/verify: page.py FOLDER reads FOLDER/PART/ and writes FOLDER/verify.html.
 
 Checks that do not hold come first, then every part with its checks, figures and other output. The page is self-contained

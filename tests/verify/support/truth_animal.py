@@ -1,3 +1,6 @@
+# SPDX-FileCopyrightText: 2026 the wintergrub authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+
 """Lines of truth_table.py: stages, survival, flies. Each function runs the program and compares it with a published finding."""
 import numpy as np
 from checking import laboratory, run

@@ -1,0 +1,36 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
+// The goals of the plan as a small form, on the screens that need them.
+
+const NEW_GOALS = [
+  ["It is alive at the end", "{survive: yes, chance: 90 %}"], ["A harvest every week", "{harvest: 1 lb/week, chance: 90 %}"],
+];
+
+async function changePlan(path, value) {
+  const answer = await engine.call({ do: "set", plan: app.plan, path, value });
+  if (!answer.ok) { app.note(answer.mistakes?.[0]?.text ?? answer.error); return false; }
+  app.setPlan({ text: answer.text });
+  return true;
+}
+
+function goalField(key) {
+  const change = () => { if (input.value.trim() !== String(key.value)) changePlan(key.path, input.value.trim()); };
+  const input = el("input", { type: "text", value: key.value ?? key.example ?? "", autocomplete: "off", onchange: change });
+  return field(keyWords(key), input, key.help);
+}
+
+function goalEditor(box, check) {
+  if (!check.ok) { fill(box, app.problem(check)); return; }
+  const goals = check.facts.goals, keys = check.keys.filter((key) => key.group === "goal" && (isWritten(key) || key.name === "chance"));
+  const had = box.querySelector("details")?.open;
+  const rows = goals.map((text, i) => {
+    const mine = keys.filter((key) => new RegExp(`^goal\\.${i + 1}\\.`).test(key.path));
+    return el("li", {}, el("p", {}, text), el("div", { class: "fields" }, mine.map(goalField)),
+      el("button", { type: "button", onclick: () => changePlan(`goal.${i + 1}`, null) }, "Drop this goal"));
+  });
+  const edit = el("details", {}, el("summary", {}, goals.length ? "Change the goals" : "Add a goal"), el("ol", { class: "goals" }, rows),
+    el("p", { class: "row" }, NEW_GOALS.map(([words, value]) => el("button", { type: "button", onclick: () => changePlan(goals.length ? `goal.${goals.length + 1}` : "goal", goals.length ? value : `[${value}]`) }, "Add: " + words.toLowerCase()))));
+  edit.open = had ?? goals.length === 0;
+  fill(box, el("h2", {}, goals.length > 1 ? "Goals" : "Goal"), goals.length ? el("ul", {}, goals.map((text) => el("li", {}, text))) : el("p", {}, "The plan has no goal yet."), edit);
+}

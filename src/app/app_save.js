@@ -1,0 +1,165 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
+// Save and open: plans as files, several at once, and a draft in this browser if the keeper wants one.
+{
+  const DRAFT = "wintergrub-draft";
+  const save = {};
+  const isPlan = (name) => /\.ya?ml$/i.test(name);
+
+  // ---- the draft; a browser may forbid it ---------------------------------------------------------------------------
+
+  function stored() {
+    try { return localStorage.getItem(DRAFT); } catch { return null; }
+  }
+  function store(text) {
+    try {
+      if (text === null) localStorage.removeItem(DRAFT);
+      else localStorage.setItem(DRAFT, text);
+      return true;
+    } catch { return false; }
+  }
+
+  let keeps = false, waiting = 0;
+  app.keptPlans = () => {
+    try {
+      const kept = JSON.parse(stored());
+      if (!kept || !Array.isArray(kept.plans) || !kept.plans.length || !kept.plans.every((plan) => typeof plan.text === "string" && typeof plan.name === "string")) return null;
+      keeps = true;
+      const plans = kept.plans.map(({ name, text, files, answers, made, asked, normals }) => ({ name, text, files: files ?? {}, answers, made, asked, normals }));
+      return { plans, at: Math.min(Math.max(0, kept.at | 0), plans.length - 1) };
+    } catch { return null; }
+  };
+
+  function keepDraft() {
+    if (!keeps || store(JSON.stringify({ plans: app.plans, at: app.at }))) return;
+    keeps = false;
+    if (save.draft) save.draft.checked = false;
+    app.note("This browser does not keep drafts here. Save the plan as a file.");
+  }
+
+  function draftTicked() {
+    keeps = save.draft.checked;
+    if (keeps) keepDraft();
+    else store(null);
+    if (keeps || !save.draft.checked) app.say(keeps ? "A draft is kept." : "No draft is kept.");
+  }
+
+  // ---- opening ------------------------------------------------------------------------------------------------------
+
+  const MOST_BYTES = 20e6;
+
+  // Plans become plans; a file that a plan names goes with it. Files alone go with the current plan.
+  async function open(list) {
+    const files = {}, texts = [];
+    for (const file of list) {
+      if (file.size > MOST_BYTES) { app.note(`${file.name} has more than 20 MB.`); continue; }
+      const name = app.fileName(file.name), text = await file.text();
+      if (isPlan(name)) texts.push({ name, text });
+      else files[name] = text;
+    }
+    const names = (text, name) => text.includes(name);
+    const bases = texts.filter((one) => texts.some((other) => other !== one && names(other.text, one.name)));
+    for (const base of bases) files[base.name] = base.text;
+    const plans = texts.filter((one) => !bases.includes(one));
+    for (const plan of plans) {
+      const own = Object.fromEntries(Object.entries(files).filter(([name]) => names(plan.text, name) || bases.some((base) => names(base.text, name))));
+      app.addPlan({ ...plan, files: own });
+    }
+    if (!plans.length && Object.keys(files).length) app.setPlan({ files: { ...app.plan.files, ...files } });
+    const opened = [...plans.map((plan) => plan.name), ...Object.keys(files)];
+    if (opened.length) app.note(`Opened: ${opened.join(", ")}.`);
+    save.input.value = "";
+  }
+
+  // ---- the list of plans --------------------------------------------------------------------------------------------
+
+  function rename(i, input) {
+    let name = app.fileName(input.value.trim());
+    if (name && !isPlan(name)) name += ".yaml";
+    const taken = app.plans.some((plan, k) => k !== i && plan.name === name);
+    if (!name || taken) { input.value = app.plans[i].name; if (taken) app.note("Another plan has this name."); return; }
+    app.choosePlan(i);
+    app.setPlan({ name });
+  }
+
+  function planRow(plan, i) {
+    const name = el("input", { type: "text", value: plan.name, "aria-label": `Name of plan ${i + 1}`, spellcheck: "false", onchange: () => rename(i, name) });
+    return el("li", { class: "box" },
+      el("label", {}, el("input", { type: "radio", name: "plan-at", checked: i === app.at, onchange: () => app.choosePlan(i) }), i === app.at ? "Current plan" : "Make this the current plan"),
+      name,
+      Object.keys(plan.files).length ? el("p", { class: "small" }, "With " + Object.keys(plan.files).join(", ")) : null,
+      el("div", { class: "row" },
+        el("button", { type: "button", class: "main", onclick: () => savePlan(plan) }, "Save"),
+        el("button", { type: "button", onclick: () => app.addPlan({ ...plan }) }, "Copy"),
+        app.plans.length > 1 ? el("button", { type: "button", onclick: () => app.closePlan(i) }, "Close") : null));
+  }
+
+  // One plan is one file; its weather file and base lie beside it.
+  function savePlan(plan) {
+    app.download(plan.name, plan.text, "application/yaml");
+    for (const [name, text] of Object.entries(plan.files)) app.download(name, text);
+    const beside = Object.keys(plan.files);
+    app.note(beside.length ? `Saved: ${plan.name}, ${beside.join(", ")}. Keep them in one folder.` : `Saved as ${plan.name}.`);
+  }
+
+  function showPlans() {
+    const at = document.activeElement && save.list.contains(document.activeElement) ? [...save.list.querySelectorAll("input, button")].indexOf(document.activeElement) : -1;
+    fill(save.list, app.plans.map(planRow));
+    const again = save.list.querySelectorAll("input, button");
+    if (at >= 0) (again[Math.min(at, again.length - 1)]).focus({ preventScroll: true });
+    showResults();
+  }
+
+  function showResults() {
+    const answer = app.forecast, base = app.plan.name.replace(/\.ya?ml$/i, "");
+    const button = (text, name, content, type) => (content ? el("button", { type: "button", onclick: () => app.download(name, content, type) }, text) : null);
+    fill(save.results, answer ? el("div", { class: "row" },
+      button("Every day (CSV)", base + "-days.csv", answer.days_csv, "text/csv"), button("Every year (CSV)", base + "-years.csv", answer.years_csv, "text/csv"),
+      button("The work (calendar file)", base + ".ics", answer.ics, "text/calendar"), button("The forecast as text", base + ".txt", answer.text))
+      : el("p", { class: "small" }, "After a forecast its numbers can be saved here: every day and every year as tables, the work as a calendar."),
+      app.command(answer && answer.command ? answer.command : `wintergrub run ${app.plan.name}`));
+  }
+
+  // ---- about --------------------------------------------------------------------------------------------------------
+
+  async function showAbout() {
+    if (save.about.childElementCount) return;
+    const about = await engine.call({ do: "about" });
+    if (!about.ok) return;
+    const notices = Array.isArray(about.notices) ? about.notices : [];
+    fill(save.about, el("p", {}, `wintergrub ${about.version ?? ""}`), about.digest ? el("p", { class: "small" }, "Made from sources with the SHA-256 ", el("code", {}, about.digest)) : null,
+      notices.map((notice) => el("details", {}, el("summary", {}, `${notice.name} (${notice.licence})`), el("pre", {}, notice.text))));
+  }
+
+  // ---- the screen ---------------------------------------------------------------------------------------------------
+
+  function make(root) {
+    save.input = el("input", { type: "file", id: "open-files", hidden: true, multiple: true, onchange: () => open([...save.input.files]) });
+    save.list = el("ul", { class: "plans" });
+    save.results = el("div");
+    save.about = el("div");
+    save.draft = el("input", { type: "checkbox", id: "keep-draft", checked: keeps, onchange: draftTicked });
+    const drop = el("div", { class: "drop" }, el("button", { type: "button", onclick: () => save.input.click() }, "Open files ..."), save.input,
+      el("p", { class: "small" }, "Plans (.yaml), and the weather files that they name. Files can also be dropped here."));
+    app.dropsInto(drop, open);
+    root.append(el("div", { class: "two" },
+      el("div", {}, el("h2", {}, "Plans in this page"), save.list, el("h2", {}, "Open from files"), drop),
+      el("div", {}, el("h2", {}, "Results"), save.results,
+        el("h2", {}, "Draft"), el("p", {}, el("label", { for: "keep-draft" }, save.draft, "Keep a draft in this browser")),
+        el("p", { class: "small" }, "Then the plans are still here when this page is opened again, on this device only. Without the tick, a plan is gone when the page is closed. Nothing is ever sent anywhere."),
+        el("details", { ontoggle: showAbout }, el("summary", {}, "About this page, and notices of others' work in it"), save.about))));
+    showPlans();
+  }
+
+  app.screen({
+    name: "save", title: "Save and open", make,
+    show() { showPlans(); },
+    onPlan() {
+      clearTimeout(waiting);
+      waiting = setTimeout(keepDraft, 500);
+      if (app.now === "save") showPlans();
+    },
+    onForecast() { if (app.now === "save") showResults(); },
+  });
+}

@@ -1,0 +1,236 @@
+/* SPDX-FileCopyrightText: 2026 the wintergrub authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+
+"use strict";
+// The work behind the page: an instance of the engine in each worker. One worker, the collector, answers requests. The
+// others are its helpers: for an ensemble each gets a copy of the collector's memory, simulates replicates by number and
+// sends their diaries. src/browser/web/host.h has the engine's side of it.
+//
+// The host gives postAnswer(message), and calls the returned function with each message; a helper's port is a MessagePort.
+
+const HELD = 3; // replicates that a helper has at once: enough to do until the next message reaches it
+const YIELD_MS = 25; // how long the collector works before it looks at its messages
+const LEAST_SHARED = 4; // replicates: fewer are not worth a copy of the memory
+const READY = -1, STOPPED = -2, PENDING = -3;
+
+// Lets pending messages be handled.
+const tick = typeof setImmediate === "function" ? () => new Promise((done) => setImmediate(done)) : (() => {
+  const { port1, port2 } = new MessageChannel(), waiting = [];
+  port1.onmessage = () => waiting.shift()();
+  return () => new Promise((done) => { waiting.push(done); port2.postMessage(0); });
+})();
+
+// An instance with what it imports; `page` has the functions of src/browser/web/host.h.
+async function instantiate(module, page) {
+  const imports = { page, wasi_snapshot_preview1: {} }, self = { said: "" };
+  const view = () => new DataView(self.exports.memory.buffer);
+  // There are no files: whatever asks for one is refused (8: no such file descriptor). An assertion that fails says so.
+  for (const { module: from, name } of WebAssembly.Module.imports(module)) if (from === "wasi_snapshot_preview1") imports[from][name] = () => 8;
+  Object.assign(imports.wasi_snapshot_preview1, {
+    environ_sizes_get: (count, size) => { view().setUint32(count, 0, true); view().setUint32(size, 0, true); return 0; },
+    environ_get: () => 0,
+    fd_write: (file, parts, n, written) => {
+      let size = 0;
+      for (let i = 0; i < n; i++) {
+        const at = view().getUint32(parts + 8 * i, true), length = view().getUint32(parts + 8 * i + 4, true);
+        self.said += new TextDecoder().decode(new Uint8Array(self.exports.memory.buffer, at, length).slice());
+        size += length;
+      }
+      view().setUint32(written, size, true);
+      return 0;
+    },
+    proc_exit: () => { throw new Error("the engine ended"); },
+  });
+  self.exports = (await WebAssembly.instantiate(module, imports)).exports;
+  self.bytes = () => new Uint8Array(self.exports.memory.buffer); // anew each time: memory that grows has a new buffer
+  self.exports._initialize();
+  return self;
+}
+
+function faultOf(instance, error) {
+  return (instance && instance.said.trim()) || String((error && error.message) || error);
+}
+
+// ---- a helper ----
+
+async function startHelper(module, port) {
+  let run = 0, ensemble = 0, instance = null;
+  const page = {
+    event: () => 0, begin: () => {}, end: () => {}, size: () => 0, code: () => 0, take: () => {}, wait: () => STOPPED,
+    give: (index, code, at, size) => {
+      const bytes = instance.bytes().slice(at, at + size).buffer;
+      port.postMessage({ run, index, code, bytes, memory: instance.exports.memory.buffer.byteLength }, [bytes]);
+    },
+  };
+  instance = await instantiate(module, page);
+  port.onmessage = ({ data: message }) => {
+    try {
+      if (message.memory) {
+        const memory = new Uint8Array(message.memory), lacking = memory.length - instance.exports.memory.buffer.byteLength;
+        if (lacking > 0) instance.exports.memory.grow(lacking / 65536);
+        instance.bytes().set(memory);
+        instance.exports.__stack_pointer.value = message.stack;
+        ({ run, ensemble } = message);
+      } else if (message.run === run) instance.exports.wg_web_simulate(ensemble, message.index);
+    } catch (error) {
+      port.postMessage({ run: message.run, broken: faultOf(instance, error) });
+    }
+  };
+}
+
+// ---- the collector ----
+
+async function startCollector(module, ports, postAnswer) {
+  const helpers = ports.map((port) => ({ port, held: 0, memory: 0 }));
+  let instance = null, stackOfWaiting = 0, resumed = 0, waiting = null, wake = null, lastYield = 0, stopped = false, broken = "";
+  let run = 0, count = 0, next = 0, seen = 0, results = new Map(), current = null, shared = false, id = 0;
+  const ahead = 4 * (helpers.length + 1) + 16; // replicates that may wait for those before them
+
+  function handOut() {
+    if (!shared) return;
+    for (let given = true; given;) {
+      given = false;
+      for (const helper of helpers) {
+        if (helper.held >= HELD || next >= count || next >= seen + ahead) continue;
+        helper.port.postMessage({ run, index: next++ });
+        helper.held++;
+        given = true;
+      }
+    }
+  }
+
+  // What waiting for a replicate comes to: it is READY, one that this worker is to simulate, or PENDING.
+  function decide(index) {
+    if (stopped) return STOPPED;
+    if (index < 0) return READY;
+    if (results.has(index)) {
+      current = results.get(index);
+      results.delete(index);
+      seen = index + 1;
+      handOut();
+      return READY;
+    }
+    return next < count && next < seen + ahead ? next++ : PENDING;
+  }
+
+  async function settle({ index, outcome }) {
+    await tick();
+    lastYield = Date.now();
+    handOut();
+    while (outcome === PENDING && !broken) {
+      outcome = decide(index);
+      if (outcome === PENDING) await new Promise((done) => { wake = done; });
+    }
+    if (broken) throw new Error(broken);
+    return stopped ? STOPPED : outcome;
+  }
+
+  const page = {
+    event: (at, size) => {
+      postAnswer({ id, event: new TextDecoder().decode(instance.bytes().slice(at, at + size)) });
+      return stopped ? 1 : 0;
+    },
+    begin: (ensemble, n) => {
+      run++;
+      [count, next, seen, results, current] = [n, 0, 0, new Map(), null];
+      shared = helpers.length > 0 && n >= LEAST_SHARED;
+      if (!shared) return;
+      for (const helper of helpers) {
+        const memory = instance.exports.memory.buffer.slice(0);
+        helper.held = 0;
+        helper.port.postMessage({ run, memory, stack: instance.exports.__stack_pointer.value, ensemble }, [memory]);
+      }
+      handOut();
+    },
+    end: () => { run++; shared = false; results = new Map(); },
+    give: (index, code, at, size) => { results.set(index, { code, bytes: instance.bytes().slice(at, at + size) }); },
+    size: () => current.bytes.length,
+    code: () => current.code,
+    take: (at) => { instance.bytes().set(current.bytes, at); },
+    wait: (index) => {
+      const { exports } = instance;
+      if (exports.asyncify_get_state() === 2) { // it has waited, and goes on
+        exports.asyncify_stop_rewind();
+        return resumed;
+      }
+      const outcome = decide(index);
+      if (outcome !== PENDING && Date.now() - lastYield < YIELD_MS) return outcome;
+      waiting = { index, outcome };
+      exports.asyncify_start_unwind(stackOfWaiting);
+      return 0;
+    },
+  };
+  instance = await instantiate(module, page);
+  stackOfWaiting = instance.exports.wg_web_stack();
+
+  for (const helper of helpers)
+    helper.port.onmessage = ({ data: message }) => {
+      if (message.run !== run) return;
+      if (message.broken) broken = message.broken;
+      else {
+        helper.held--;
+        helper.memory = message.memory;
+        results.set(message.index, { code: message.code, bytes: new Uint8Array(message.bytes) });
+        handOut();
+      }
+      if (wake) wake();
+      wake = null;
+    };
+
+  async function answer(request) {
+    const { exports } = instance, text = new TextEncoder().encode(request), at = exports.malloc(text.length + 1);
+    if (at === 0) throw new Error("There is not enough memory for this plan and its files.");
+    instance.bytes().set(text, at);
+    instance.bytes()[at + text.length] = 0;
+    let answered = exports.wg_web_call(at);
+    while (exports.asyncify_get_state() === 1) {
+      exports.asyncify_stop_unwind();
+      resumed = await settle(waiting);
+      exports.asyncify_start_rewind(stackOfWaiting);
+      answered = exports.wg_web_call(at);
+    }
+    if (answered === 0) throw new Error("There is not enough memory.");
+    const end = instance.bytes().indexOf(0, answered), words = new TextDecoder().decode(instance.bytes().slice(answered, end));
+    exports.free(answered);
+    exports.free(at);
+    return words;
+  }
+
+  return async (message) => {
+    if (message.stop) { // also between two messages of one call
+      stopped = true;
+      if (wake) wake();
+      wake = null;
+      return;
+    }
+    id = message.id;
+    stopped = false;
+    lastYield = Date.now();
+    try {
+      const words = await answer(message.request), own = instance.exports.memory.buffer.byteLength;
+      postAnswer({ id, answer: words, memory: helpers.reduce((sum, helper) => sum + helper.memory, own) });
+    } catch (error) {
+      postAnswer({ id, broken: faultOf(instance, error) }); // this instance is not used again
+    }
+  };
+}
+
+// Returns the function that gets the host's messages: first {module, ports} or {module, port}, then requests.
+function startWorker(postAnswer) {
+  let handle = null;
+  const early = [];
+  return async (message) => {
+    if (message.module && message.port) {
+      await startHelper(message.module, message.port);
+    } else if (message.module) {
+      handle = await startCollector(message.module, message.ports, postAnswer);
+      for (const one of early) handle(one);
+    } else if (handle) handle(message);
+    else early.push(message);
+  };
+}
+
+if (typeof WorkerGlobalScope !== "undefined") {
+  const handle = startWorker((message) => postMessage(message));
+  onmessage = ({ data }) => { handle(data).catch((error) => postMessage({ broken: String(error) })); };
+}
