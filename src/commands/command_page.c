@@ -33,7 +33,7 @@ static int run_page(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "name of the page, for example wintergrub.html; - prints it", 1},
+    {"output", 'o', "FILE", "name of the page, wintergrub.html; - prints it", 1},
     {"force", 'f', NULL, "replace an existing file", 0},
     {.name = NULL},
 };
