@@ -15,13 +15,13 @@
   function makeThing(which) {
     const select = el("select", { onchange: () => hint() });
     const values = el("input", { type: "text", autocomplete: "off", autocapitalize: "off", spellcheck: "false" });
-    const help = el("span", { class: "small" }), words = el("div", { class: "row words" });
+    const help = el("p", { class: "small" }), words = el("div", { class: "row words" });
     const thing = { select, values, get key() { return keys.find((key) => key.path === select.value); }, hint };
     function hint() {
       const key = thing.key;
       fill(words);
       if (!key) { help.textContent = ""; return; }
-      help.textContent = `Now: ${key.shown ?? key.value}. ${key.help ?? ""} Values with commas between them; ${key.accepts ?? ""}.`.trim();
+      help.textContent = [`Now: ${valueNow(key)}.`, key.help, "Put commas between values.", key.accepts ? `Accepts ${key.accepts}.` : ""].filter(Boolean).join(" ");
       values.placeholder = key.example ?? "";
       const choices = (key.words ?? []).filter((word) => word !== key.value);
       if (choices.length && choices.length <= 12) fill(words, choices.map((word) => el("button", { type: "button", onclick: () => addValue(word) }, word)));
@@ -39,6 +39,7 @@
   async function fillKeys() {
     const check = await app.checked();
     keys = check.ok ? check.keys : [];
+    showPlanYears(years, check);
     for (const thing of things) {
       const before = thing.select.value;
       keyChoice(thing.select, keys, canCompare, before || (keys.find((key) => /set_point$/.test(key.path) && isWritten(key)) ?? keys.find((key) => key.path === "starter.1.count"))?.path);
