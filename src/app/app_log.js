@@ -113,7 +113,7 @@
         bin: el("select"), where: el("input", { type: "text", autocomplete: "off" }), days: el("input", { type: "text", inputmode: "numeric", autocomplete: "off" }),
       };
       form = el("form", { class: "box noprint", onsubmit: addNote }, el("h2", {}, "Add a note"), field("Date", fields.date), field("What", fields.what), el("p", { class: "small", id: "log-help" }),
-        field("Value", fields.value, "With its unit."), field("Bin", fields.bin), field("Where", fields.where), field("Over how many days", fields.days, "Empty: since the note of this kind before."),
+        field("Value", fields.value, "With its unit."), field("Bin", fields.bin), field("Where", fields.where), field("Over how many days", fields.days, "Empty: since the last note of this kind."),
         el("p", { class: "row" }, el("button", { class: "main" }, "Add the note")));
       table = el("table", { class: "log-table", hidden: true }, el("caption", {}, "Notes"), el("thead", {}, el("tr", {}, ["Date", "What", "Value", "Bin", "Days"].map((name) => el("th", { scope: "col" }, name)), el("td", { class: "noprint" }))), el("tbody"));
       const file = el("input", { type: "file", accept: ".csv,.txt,text/csv", id: "log-file", onchange: () => { if (file.files[0]) takeFile(file.files[0]); file.value = ""; } });
