@@ -70,6 +70,8 @@
     const use = winner ? el("div", { class: "box noprint" }, el("p", { class: "row" }, el("button", { type: "button", class: "main", onclick: () => useWinner(plan) }, "Use this plan"),
       el("button", { type: "button", onclick: () => app.download(name + ".yaml", winner, "application/yaml") }, "Save it (YAML)")),
     el("details", {}, el("summary", {}, "The plan, written out"), el("pre", { tabindex: 0, class: "plan-text" }, winner))) : null;
+    for (const line of rest.flatMap((section) => [...section.querySelectorAll("p")])) // an option of the program that this screen has not
+      if (line.textContent.includes("--any-survivor")) line.textContent = line.textContent.replace(/ --any-survivor[^.]*\./, "");
     const [main, money] = open;
     const stopped = answer.stopped ? el("p", { class: "warning" }, "Stopped: this is the best so far.") : null;
     fill(out, stopped, el("div", { class: "report" }, main, parts.lead), use);

@@ -189,7 +189,7 @@ function figureRow(figure, name) {
 function takeAway(answer, name, files) {
   const rows = files.filter(([, , content]) => content).map(([words, file, content, type]) =>
     el("button", { type: "button", onclick: () => app.download(file, content, type) }, words));
-  return el("details", { class: "part" }, el("summary", {}, "Save numbers and figures"), el("div", { class: "row" }, rows),
+  return el("details", { class: "part" }, el("summary", {}, "Save numbers and figures"), rows.length ? el("div", { class: "row" }, rows) : null,
     el("ul", { class: "figures-list" }, (answer.figures ?? []).map((figure) => figureRow(figure, name))));
 }
 
