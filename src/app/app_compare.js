@@ -64,7 +64,13 @@
 
   // ---- the question -------------------------------------------------------------------------------------------------
 
-  // Written numbers, dates and words are varied as by --vary; another key is written into copies of the plan.
+  // --vary takes a written key, and numbers or words, not both: a set point of 60 degF or off is written into copies.
+  function canVary({ key, values }) {
+    const isWord = (value) => (key.words ?? []).includes(value);
+    return isWritten(key) && split(values.value).every((value) => isWord(value) === isWord(key.value));
+  }
+
+  // Written numbers, dates and words are varied as by --vary; anything else is written into copies of the plan.
   async function requestOf(plan) {
     if (mode === "plans") {
       const chosen = [...openList.querySelectorAll("input:checked")].map((box) => app.plans[Number(box.value)]);
@@ -72,13 +78,13 @@
     }
     const changed = things.filter((thing) => thing.key && split(thing.values.value).length);
     if (!changed.length) return { refuse: "Type one or more values to try." };
-    if (changed.every((thing) => isWritten(thing.key)))
+    if (changed.every(canVary))
       return { plan, vary: changed.map((thing) => `${thing.key.path}=${[thing.key.value, ...split(thing.values.value).filter((v) => v !== thing.key.value)].join(",")}`) };
     return copiesOf(plan, changed);
   }
 
   async function copiesOf(plan, changed) {
-    if (changed.length > 1) return { refuse: "Two things at once need values that the plan already writes. Change one thing." };
+    if (changed.length > 1) return { refuse: "Two things at once must both be written in the plan, with numbers only or words only. Change one thing." };
     const [{ key, values }] = changed, check = await app.checked(), plans = [plan];
     for (const value of split(values.value)) {
       const set = await engine.call({ do: "set", plan, path: key.path, value });
