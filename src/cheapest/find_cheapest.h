@@ -31,7 +31,7 @@ struct wg_cheapest_search {
     char (*words)[WG_PLAN_WORDS];
     struct wg_bytes why;
     double put_in[WG_SEARCH_MAX_JUDGED]; /* animals that begin, of each judged plan */
-    struct wg_scenario winner; /* empty without one */
+    struct wg_scenario winner;           /* empty without one */
     struct wg_warnings warnings;
     bool has_warnings;
 };
