@@ -44,7 +44,7 @@ get_gsl() {
   [ ! -e "$sources/gsl/config.h" ] || return 0
   fetch_source gsl
   mkdir "$sources/gsl.part/include"
-  ln -s "$sources/gsl/include" "$sources/gsl.part/include/gsl"
+  ln -s . "$sources/gsl.part/include/gsl"
   cp "$sources"/gsl.part/gsl_*.h "$sources"/gsl.part/*/gsl_*.h "$sources/gsl.part/include/"
   cat >"$sources/gsl.part/config.h" <<'CONFIG'
 #define HAVE_DECL_EXPM1 1

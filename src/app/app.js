@@ -111,6 +111,7 @@ function tellAll(event, value) {
 
 function planChanged({ isRenamed = false } = {}) {
   byId("plan-name").textContent = app.plans.length > 1 ? `${app.plan.name} (${app.at + 1} of ${app.plans.length})` : app.plan.name;
+  for (const heading of document.querySelectorAll("main h1")) heading.dataset.plan = app.plan.name; // on paper
   if (app.forecast && !isRenamed) app.setForecast(null);
   tellAll("onPlan", app.plan);
 }
@@ -268,6 +269,7 @@ function makeScreen(name) {
     after ? el("p", { class: "next" }, el("a", { class: "button", id: "after-" + name, href: "#" + after }, "Next: " + app.screens[after].title)) : null);
   byId("main").append(section);
   Object.assign(screen, { root, section });
+  byId("title-" + name).dataset.plan = app.plan.name;
   if (screen.make) screen.make(root);
 }
 

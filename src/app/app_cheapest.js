@@ -25,7 +25,7 @@
     const tries = facts.tries, n = combinations(tries);
     fill(openBox, el("h2", {}, "What is open"),
       tries.length ? el("ul", { class: "open-list" }, tries.map((row) => el("li", {}, el("b", {}, row.subject), `: ${row.values.join(", ")}; now ${row.values[row.now] ?? ""} `,
-        el("button", { type: "button", "aria-label": "Close: " + row.subject, onclick: () => changePlan(row.path, row.values[row.now]) }, "Do not try"))))
+        el("button", { type: "button", "aria-label": "Do not try: " + row.subject, onclick: () => changePlan(row.path, row.values[row.now]) }, "Do not try"))))
         : el("p", {}, "Nothing is left open. Then the program tries the set point of the heater, a warm-up in spring and the season of the lamps."),
       el("p", {}, tries.length ? `${whole(n)} plans${n > MANY_PLANS ? ", too many to try all: a race finds good ones" : ", all of them tried"}. ` : "", estimate),
       el("details", {}, el("summary", {}, "Leave something else open"), field("What", keySelect), field("Values to try", tryInput, "A list, as 60, 65, 70 degF, or a range, as 40 to 80 degF by 5. The word off is a value, too."),
@@ -70,6 +70,8 @@
     const use = winner ? el("div", { class: "box noprint" }, el("p", { class: "row" }, el("button", { type: "button", class: "main", onclick: () => useWinner(plan) }, "Use this plan"),
       el("button", { type: "button", onclick: () => app.download(name + ".yaml", winner, "application/yaml") }, "Save it (YAML)")),
     el("details", {}, el("summary", {}, "The plan, written out"), el("pre", { tabindex: 0, class: "plan-text" }, winner))) : null;
+    for (const line of rest.flatMap((section) => [...section.querySelectorAll("p")])) // an option of the program that this screen has not
+      if (line.textContent.includes("--any-survivor")) line.textContent = line.textContent.replace(/ --any-survivor[^.]*\./, "");
     const [main, money] = open;
     const stopped = answer.stopped ? el("p", { class: "warning" }, "Stopped: this is the best so far.") : null;
     fill(out, stopped, el("div", { class: "report" }, main, parts.lead), use);

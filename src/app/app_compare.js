@@ -15,13 +15,13 @@
   function makeThing(which) {
     const select = el("select", { onchange: () => hint() });
     const values = el("input", { type: "text", autocomplete: "off", autocapitalize: "off", spellcheck: "false" });
-    const help = el("span", { class: "small" }), words = el("div", { class: "row words" });
+    const help = el("p", { class: "small" }), words = el("div", { class: "row words" });
     const thing = { select, values, get key() { return keys.find((key) => key.path === select.value); }, hint };
     function hint() {
       const key = thing.key;
       fill(words);
       if (!key) { help.textContent = ""; return; }
-      help.textContent = `Now: ${key.shown ?? key.value}. ${key.help ?? ""} Values with commas between them; ${key.accepts ?? ""}.`.trim();
+      help.textContent = [`Now: ${valueNow(key)}.`, key.help, "Put commas between values.", key.accepts ? `Accepts ${key.accepts}.` : ""].filter(Boolean).join(" ");
       values.placeholder = key.example ?? "";
       const choices = (key.words ?? []).filter((word) => word !== key.value);
       if (choices.length && choices.length <= 12) fill(words, choices.map((word) => el("button", { type: "button", onclick: () => addValue(word) }, word)));
@@ -39,6 +39,7 @@
   async function fillKeys() {
     const check = await app.checked();
     keys = check.ok ? check.keys : [];
+    showPlanYears(years, check);
     for (const thing of things) {
       const before = thing.select.value;
       keyChoice(thing.select, keys, canCompare, before || (keys.find((key) => /set_point$/.test(key.path) && isWritten(key)) ?? keys.find((key) => key.path === "starter.1.count"))?.path);
@@ -63,7 +64,13 @@
 
   // ---- the question -------------------------------------------------------------------------------------------------
 
-  // Written numbers, dates and words are varied as by --vary; another key is written into copies of the plan.
+  // --vary takes a written key, and numbers or words, not both: a set point of 60 degF or off is written into copies.
+  function canVary({ key, values }) {
+    const isWord = (value) => (key.words ?? []).includes(value);
+    return isWritten(key) && split(values.value).every((value) => isWord(value) === isWord(key.value));
+  }
+
+  // Written numbers, dates and words are varied as by --vary; anything else is written into copies of the plan.
   async function requestOf(plan) {
     if (mode === "plans") {
       const chosen = [...openList.querySelectorAll("input:checked")].map((box) => app.plans[Number(box.value)]);
@@ -71,13 +78,13 @@
     }
     const changed = things.filter((thing) => thing.key && split(thing.values.value).length);
     if (!changed.length) return { refuse: "Type one or more values to try." };
-    if (changed.every((thing) => isWritten(thing.key)))
+    if (changed.every(canVary))
       return { plan, vary: changed.map((thing) => `${thing.key.path}=${[thing.key.value, ...split(thing.values.value).filter((v) => v !== thing.key.value)].join(",")}`) };
     return copiesOf(plan, changed);
   }
 
   async function copiesOf(plan, changed) {
-    if (changed.length > 1) return { refuse: "Two things at once need values that the plan already writes. Change one thing." };
+    if (changed.length > 1) return { refuse: "Two things at once must both be written in the plan, with numbers only or words only. Change one thing." };
     const [{ key, values }] = changed, check = await app.checked(), plans = [plan];
     for (const value of split(values.value)) {
       const set = await engine.call({ do: "set", plan, path: key.path, value });

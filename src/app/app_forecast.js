@@ -62,9 +62,13 @@
       draw("path", { d: `M${x(guess / 100)} 33l7 12h-14z`, fill: ink }));
   }
 
+  const tellYears = async () => showPlanYears(years, await app.checked());
+
   function answerPart(parts) {
     const section = parts.find("The answer");
     section?.querySelector(".dots")?.remove(); // the dots above are the years themselves
+    for (const goals of section?.querySelectorAll("pre") ?? []) // a line of the terminal is too long or too short here
+      goals.replaceWith(...goals.textContent.trim().replace(/\n +/g, " ").split("\n").map((line) => el("p", { class: "goal" }, line)));
     return section;
   }
 
@@ -133,7 +137,8 @@
           question.element),
         question.below);
     },
+    show() { tellYears(); },
     hide() { if (life) life.stop(); },
-    onPlan() { if (question) question.onPlan(); },
+    onPlan() { if (question) { question.onPlan(); if (app.now === "forecast") tellYears(); } },
   });
 }

@@ -23,14 +23,15 @@ function goalField(key) {
 function goalEditor(box, check) {
   if (!check.ok) { fill(box, app.problem(check)); return; }
   const goals = check.facts.goals, keys = check.keys.filter((key) => key.group === "goal" && (isWritten(key) || key.name === "chance"));
+  const chance = (i) => keys.find((key) => key.path === `goal.${i + 1}.chance`)?.value, asked = (i) => (chance(i) ? `, in ${chance(i)} of the years` : "");
   const had = box.querySelector("details")?.open;
   const rows = goals.map((text, i) => {
     const mine = keys.filter((key) => new RegExp(`^goal\\.${i + 1}\\.`).test(key.path));
-    return el("li", {}, el("p", {}, text), el("div", { class: "fields" }, mine.map(goalField)),
+    return el("li", {}, el("p", {}, text, asked(i)), el("div", { class: "fields" }, mine.map(goalField)),
       el("button", { type: "button", onclick: () => changePlan(`goal.${i + 1}`, null) }, "Drop this goal"));
   });
   const edit = el("details", {}, el("summary", {}, goals.length ? "Change the goals" : "Add a goal"), el("ol", { class: "goals" }, rows),
     el("p", { class: "row" }, NEW_GOALS.map(([words, value]) => el("button", { type: "button", onclick: () => changePlan(goals.length ? `goal.${goals.length + 1}` : "goal", goals.length ? value : `[${value}]`) }, "Add: " + words.toLowerCase()))));
   edit.open = had ?? goals.length === 0;
-  fill(box, el("h2", {}, goals.length > 1 ? "Goals" : "Goal"), goals.length ? el("ul", {}, goals.map((text) => el("li", {}, text))) : el("p", {}, "The plan has no goal yet."), edit);
+  fill(box, el("h2", {}, goals.length > 1 ? "Goals" : "Goal"), goals.length ? el("ul", {}, goals.map((text, i) => el("li", {}, text, asked(i)))) : el("p", {}, "The plan has no goal yet."), edit);
 }

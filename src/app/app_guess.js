@@ -56,7 +56,7 @@
 
   function showState() {
     const kept = isOfThisPlan(), seen = app.forecast !== null;
-    fill(guess.kept, seen ? [kept ? el("p", { class: "answer" }, `${app.forecast.counts.alive} of ${app.forecast.counts.years} years lived. ${app.guessed(aliveOf(app.forecast))}`)
+    fill(guess.kept, seen ? [kept ? el("p", { class: "answer" }, `The colony lived in ${app.forecast.counts.alive} of ${app.forecast.counts.years} years. ${app.guessed(aliveOf(app.forecast))}`)
       : el("p", { class: "warning" }, "The forecast of this plan has been shown already. Change the plan, then guess.")]
       : kept ? el("p", { class: "answer" }, `Your guess is kept: ${app.guess.alive} of 100.`) : null);
     guess.on.hidden = !kept;
@@ -84,7 +84,7 @@
     guess.kept = el("div", { role: "status" });
     guess.on = el("a", { class: "button", href: "#forecast" }, "See the forecast");
     guess.table = el("table", { class: "plain" }, el("caption", {}, "Guesses so far, of 100 years"),
-      el("thead", {}, el("tr", {}, ["Plan", "guess", "was"].map((word) => el("th", { scope: "col" }, word)))), el("tbody"));
+      el("thead", {}, el("tr", {}, ["Plan", "Guess", "Forecast"].map((word) => el("th", { scope: "col" }, word)))), el("tbody"));
     root.append(el("div", { class: "two" },
       el("div", {}, guess.question, el("p", { class: "guess-number" }, guess.out, " of 100"), guess.slider,
         el("div", { class: "row" }, [-10, -1, 1, 10].map((by) => el("button", { type: "button", "aria-label": `${Math.abs(by)} ${by < 0 ? "fewer" : "more"}`, onclick: () => setGuess(guess.value + by) }, by < 0 ? "−" + -by : "+" + by))),

@@ -9,6 +9,7 @@ const STAGE_ROWS = [
 ];
 const LIFE_WIDTH = 720, ROW_HEIGHT = 46, ROW_GAP = 8, WARMTH_HEIGHT = 84;
 const GROWTH_C = 12; // no growth below it: the thresholds of the stages are 11.7 and 12 degC (species_numbers.c)
+const FEWEST = 20; // the full height of a row stands for so many at least: one animal must not look like a crowd
 const DASHES = ["1 2", "", "7 3", "2 4", "9 3 2 3"];
 const SLOWEST_S = 30; // seconds for a year at speed 1
 const MONTH_NAMES = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" ");
@@ -60,7 +61,7 @@ function lifePlayer(life, { title, us, close }) {
   }
 
   function stageRow(row, top) {
-    const most = Math.max(1, ...row.values), foot = top + ROW_HEIGHT;
+    const most = Math.max(FEWEST, ...row.values), foot = top + ROW_HEIGHT;
     let path = `M0 ${foot}`;
     row.values.forEach((n, d) => { path += `L${x(d).toFixed(1)} ${(foot - (ROW_HEIGHT - 2) * (n / most)).toFixed(1)}`; });
     path += `L${LIFE_WIDTH} ${foot}Z`;
@@ -108,7 +109,7 @@ function lifePlayer(life, { title, us, close }) {
       table.set(name, [cell, now]);
       return el("tr", {}, el("th", { scope: "row" }, key, name), cell, el("td", { class: "number small" }, most));
     };
-    return el("table", { class: "life-table" }, el("thead", {}, el("tr", {}, el("td"), el("th", { scope: "col", class: "number" }, "today"), el("th", { scope: "col", class: "number" }, "most"))), el("tbody", {},
+    return el("table", { class: "life-table" }, el("thead", {}, el("tr", {}, el("td"), el("th", { scope: "col", class: "number" }, "this day"), el("th", { scope: "col", class: "number" }, "most"))), el("tbody", {},
       rows.map((row) => line(row.name, (d) => whole(row.values[d]), square(row.colour), twoDigits(Math.max(...row.values)))),
       warmth.map((place, i) => line(place.name, (d) => temp(place.temperature[d]), dashes(i), temp(Math.max(...place.temperature)))),
       soFar ? line("crawled off so far", (d) => mass(soFar[d]), null, mass(soFar[days - 1])) : null));

@@ -38,6 +38,7 @@
   function showRows() {
     rows.sort((a, b) => a.date.localeCompare(b.date));
     table.hidden = saveLog.hidden = rows.length === 0;
+    table.classList.toggle("no-bins", rows.every((row) => !row.where));
     fill(table.tBodies[0], rows.map((row, i) => el("tr", {}, el("th", { scope: "row" }, row.date), el("td", {}, row.what), el("td", {}, row.value), el("td", {}, row.where), el("td", {}, row.days),
       el("td", { class: "noprint" }, el("button", { type: "button", class: "link", "aria-label": `Remove: ${row.date} ${row.what}`, onclick: () => { rows.splice(i, 1); showRows(); } }, "Remove")))));
     question.onPlan();
@@ -90,17 +91,21 @@
   // ---- the question -------------------------------------------------------------------------------------------------
 
   async function work(call, plan) {
-    if (!rows.length) return { ok: false, error: "There are no notes yet. Add one, or drop a log file." };
+    if (!rows.length) return { ok: false, error: "There are no notes yet. Add one, or open a log file." };
     const answer = await call({ do: "fit", plan, log: logText(), log_name: fileName });
     const mistakes = (answer.mistakes ?? []).filter((mistake) => mistake.where === fileName);
     return mistakes.length ? { ok: false, error: mistakes.map((mistake) => `Line ${mistake.line} of ${fileName}: ${mistake.text}`).join(" ") } : answer;
   }
 
   function showFit(out, answer, plan, below) {
-    const parts = sectionsOf(answer.report ?? "", "log"), name = stem(plan.name) + "-log";
+    const parts = sectionsOf(answer.report ?? "", "log"), base = stem(plan.name) + "-log";
     const [now, feed, weeks, ...rest] = parts.sections;
+    let last = "";
+    for (const name of parts.sections.flatMap((section) => [...section.querySelectorAll("tbody th")])) // a second unit has a row without a name
+      if (name.textContent) last = name.textContent;
+      else name.textContent = last;
     fill(out, el("div", { class: "report" }, el("h2", {}, "Where it stands"), parts.lead, now, feed));
-    fill(below, el("div", { class: "report" }, weeks, foldSections(rest, below)), printed(answer.text), takeAway(answer, name, []), app.command(answer.command),
+    fill(below, el("div", { class: "report" }, weeks, foldSections(rest, below)), printed(answer.text), takeAway(answer, base, []), app.command(answer.command),
       el("p", { class: "row" }, printButton()));
   }
 
@@ -113,7 +118,7 @@
         bin: el("select"), where: el("input", { type: "text", autocomplete: "off" }), days: el("input", { type: "text", inputmode: "numeric", autocomplete: "off" }),
       };
       form = el("form", { class: "box noprint", onsubmit: addNote }, el("h2", {}, "Add a note"), field("Date", fields.date), field("What", fields.what), el("p", { class: "small", id: "log-help" }),
-        field("Value", fields.value, "With its unit."), field("Bin", fields.bin), field("Where", fields.where), field("Over how many days", fields.days, "Empty: since the note of this kind before."),
+        field("Value", fields.value, "With its unit."), field("Bin", fields.bin), field("Where", fields.where), field("Over how many days", fields.days, "Empty: since the last note of this kind."),
         el("p", { class: "row" }, el("button", { class: "main" }, "Add the note")));
       table = el("table", { class: "log-table", hidden: true }, el("caption", {}, "Notes"), el("thead", {}, el("tr", {}, ["Date", "What", "Value", "Bin", "Days"].map((name) => el("th", { scope: "col" }, name)), el("td", { class: "noprint" }))), el("tbody"));
       const file = el("input", { type: "file", accept: ".csv,.txt,text/csv", id: "log-file", onchange: () => { if (file.files[0]) takeFile(file.files[0]); file.value = ""; } });

@@ -38,7 +38,7 @@ const asking = { now: null };
 function longQuestion({ ask, doing, work, show, begin }) {
   const start = el("button", { type: "button", class: "main", onclick: () => run() }, ask);
   const bar = el("div"), note = el("div"), out = el("div", { class: "out" });
-  const question = { controls: el("div", { class: "asking" }, el("p", { class: "row" }, start), bar), element: el("div", { class: "question" }, note, out), below: el("div", { class: "out" }), start: () => run(), plan: null, answer: null, isStopped: false, onPlan, out, doing };
+  const question = { controls: el("div", { class: "asking" }, el("p", { class: "row" }, start), bar), element: el("div", {}, note, out), below: el("div", { class: "out" }), start: () => run(), plan: null, answer: null, isStopped: false, onPlan, out, doing };
   let shown = null; // the bar
 
   function stop() {
@@ -189,7 +189,7 @@ function figureRow(figure, name) {
 function takeAway(answer, name, files) {
   const rows = files.filter(([, , content]) => content).map(([words, file, content, type]) =>
     el("button", { type: "button", onclick: () => app.download(file, content, type) }, words));
-  return el("details", { class: "part" }, el("summary", {}, "Save numbers and figures"), el("div", { class: "row" }, rows),
+  return el("details", { class: "part" }, el("summary", {}, "Save numbers and figures"), rows.length ? el("div", { class: "row" }, rows) : null,
     el("ul", { class: "figures-list" }, (answer.figures ?? []).map((figure) => figureRow(figure, name))));
 }
 
@@ -209,6 +209,11 @@ function yearsChoice(numbers) {
   return el("select", {}, option("", "as many as the plan says"), numbers.map((n) => option(n, plural(n, "year"))));
 }
 
+// Says how many the plan asks for.
+function showPlanYears(select, check) {
+  select.options[0].textContent = check.ok ? `${plural(check.facts.years, "year")}, as the plan says` : "as many as the plan says";
+}
+
 // ---- keys of the plan -----------------------------------------------------------------------------------------------
 
 const NUMBERS = new Set(["quantity", "whole", "date", "year_day"]);
@@ -216,13 +221,14 @@ const CHANGEABLE = new Set([...NUMBERS, "word", "feed", "flag", "switch", "when"
 const OFTEN = /(^starter\.\d+\.(count|mass|on|age)|^feeding\.\d+\.(amount|every)|\.(set_point|r_value|volume|floor|insulation|kind)|^keeping\.\d+\.(share|on|amount|give_back))$/;
 const keyWords = (key) => key.name.replaceAll("_", " ");
 const isWritten = (key) => key.line > 0;
+const valueNow = (key) => String(isWritten(key) ? key.value : key.shown ?? key.value); // in the keeper's own units
 
 // Fills a select with the keys that `can` be chosen, those that keepers change most first.
 function keyChoice(select, keys, can, chosen) {
   const list = keys.filter((key) => !key.is_absent && key.value !== null && can(key)), groups = new Map();
   const often = list.filter((key) => OFTEN.test(key.path) && isWritten(key));
   for (const key of list) groups.set(key.label, [...(groups.get(key.label) ?? []), key]);
-  const now = (key) => ` (now ${String(key.shown ?? key.value).slice(0, 40)})`;
+  const now = (key) => ` (now ${valueNow(key).slice(0, 40)})`;
   fill(select, often.length ? el("optgroup", { label: "Often changed" }, often.map((key) => option(key.path, `${key.label}: ${keyWords(key)}${now(key)}`))) : null,
     [...groups].map(([label, rows]) => el("optgroup", { label }, rows.map((key) => option(key.path, keyWords(key) + now(key))))));
   if (list.some((key) => key.path === chosen)) select.value = chosen;

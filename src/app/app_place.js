@@ -146,7 +146,8 @@
     const drop = el("div", { class: "drop" }, el("button", { type: "button", onclick: () => file.click() }, "Weather or logger file ..."), file,
       el("p", { class: "small" }, "Daily highs and lows of your own, or of a station near you. A file can also be dropped here."), place.weather);
     app.dropsInto(drop, (files) => takeWeather(files[0]));
-    return el("div", {}, drop, twelveMonths());
+    place.sketched = el("p", { class: "small", role: "status" });
+    return el("div", {}, place.sketched, drop, twelveMonths());
   }
 
   // Says what stands in place of a sketch; true if something does.
@@ -157,6 +158,13 @@
     if (isMonths) place.monthsSaid.textContent = "The highs and lows of each month are in use.";
     else if (!place.monthsSaid.textContent.includes("missing")) place.monthsSaid.textContent = "";
     return isFile || isMonths;
+  }
+
+  // The coldest and the warmest month of the climate chosen, from the plan as understood: that is what to choose by.
+  function showMonths(outline) {
+    if (!place.sketched) return;
+    const months = /sketch/.test(outline) ? [...outline.matchAll(/^ *(January|July) +lows (.*)$/gm)].map(([, month, lows]) => `${month}: lows ${lows}`) : [];
+    place.sketched.textContent = months.length ? `This climate at your latitude and height. ${months.join("; ")}.` : "";
   }
 
   async function takeWeather(file) {
@@ -387,7 +395,7 @@
     if (turn !== place.turn) return;
     place.mistakes = answer.ok ? [] : answer.mistakes ?? [];
     fill(place.problem, answer.ok ? null : app.problem(answer));
-    if (answer.ok) { showKeys(answer); fill(place.outline, answer.outline); fill(place.paper, answer.outline); return; }
+    if (answer.ok) { showKeys(answer); showMonths(answer.outline); fill(place.outline, answer.outline); fill(place.paper, answer.outline); return; }
     if (!place.mistakes.length) return;
     for (const row of place.keys.values()) row.mistake.textContent = "";
     for (const mistake of place.mistakes) {
@@ -416,12 +424,12 @@
     place.list = el("div");
     place.search = el("input", { type: "text", id: "find-key", autocomplete: "off", oninput: find });
     place.text = el("textarea", { id: "plan-text", spellcheck: "false", autocomplete: "off", autocapitalize: "off", rows: 26, oninput: typed, onchange: takeText });
-    place.outline = el("pre");
+    place.outline = el("pre", { tabindex: 0 });
     place.paper = el("pre", { class: "paper" }); // of a form, paper shows what is understood
     place.undo = el("button", { type: "button", onclick: () => { if (!app.undo()) app.note("There is nothing to undo."); } }, "Undo");
     const tab = (value, text) => el("label", {}, el("input", { type: "radio", name: "place-view", value, onchange: () => view(value) }), el("span", {}, text));
     root.append(
-      el("p", {}, "Answer what you know; the rest has a good beginning. Every answer can be changed later."),
+      el("p", {}, "Answer what you know. A question that you skip keeps the answer shown. Every answer can be changed later."),
       el("fieldset", { class: "tabs" }, el("legend", { class: "hidden" }, "What to fill in"), tab("questions", "Questions"), tab("values", "All values"), tab("text", "Text")),
       el("div", { class: "row" }, place.undo, examplePicker()),
       place.problem, place.paper,

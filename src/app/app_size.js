@@ -6,7 +6,7 @@
   const USUAL = "starter.1.count";
   const EFFORTS = [["1000", "quick: up to 1,000 years"], ["4000", "up to 4,000 years"], ["", "careful: up to 20,000 years"]];
 
-  let question, keys = [], select, largest, low, high, effort, goalsBox;
+  let question, keys = [], select, largest, low, high, effort, chosen, goalsBox;
 
   const canSize = (key) => NUMBERS.has(key.kind) && isWritten(key) && !["forecast", "period", "climate", "normals", "goal"].includes(key.group);
 
@@ -21,6 +21,13 @@
   function hint() {
     const key = keys.find((k) => k.path === select.value);
     low.placeholder = high.placeholder = key ? key.value : "";
+  }
+
+  // What a folded form decides must be seen.
+  function tellEffort() {
+    const from = low.value.trim(), to = high.value.trim();
+    const range = from && to ? `${from} to ${to}` : "range chosen by the program";
+    chosen.textContent = `Range and effort: ${largest.checked ? "the largest" : "the smallest"}, ${range}, ${effort.selectedOptions[0].textContent}`;
   }
 
   async function work(call, plan) {
@@ -51,17 +58,18 @@
       high = el("input", { type: "text", autocomplete: "off" });
       effort = el("select", { "data-name": "effort" }, EFFORTS.map(([value, words], i) => option(value, words, i === 0)));
       goalsBox = el("div", { class: "box" });
+      chosen = el("summary");
       question = longQuestion({ ask: "Find the number", doing: "Trying numbers", work, show: showSize });
       fill(root, el("p", {}, "The program tries values of one number and finds the smallest that meets your goals in as many years as you ask for."),
         el("div", { class: "two" }, el("div", {}, el("div", { class: "noprint" }, field("The number", select), goalsBox,
-          el("details", {}, el("summary", {}, "Range and effort"),
+          el("details", { onchange: tellEffort }, chosen,
             el("fieldset", { class: "tabs" }, el("legend", { class: "hidden" }, "Which value"),
               el("label", {}, el("input", { type: "radio", name: "size-way", value: "smallest", checked: true }), el("span", {}, "the smallest that is enough")),
               el("label", {}, largest, el("span", {}, "the largest that is enough"))),
             field("From", low), field("To", high, "With its unit, as in the plan. Empty: the program chooses the range."), field("Effort", effort))),
         question.controls), question.element), question.below);
     },
-    show() { fillForm(); },
+    show() { fillForm(); tellEffort(); },
     onPlan() { if (question) { question.onPlan(); if (app.now === "size") fillForm(); } },
   });
 }

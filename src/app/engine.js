@@ -22,18 +22,19 @@ function makeCrew(host, module, n) {
   }
 
   function start() {
-    const ports = [];
-    workers = Array.from({ length: n }, () => host.startWorker());
+    const ports = [], ours = workers = Array.from({ length: n }, () => host.startWorker());
+    // What a worker sent before it was ended may arrive later: it is no answer to the next call.
+    const hear = (message) => { if (workers === ours) finish(message); };
     for (const worker of workers.slice(1)) {
       const { port1, port2 } = new MessageChannel();
       worker.post({ module, port: port2 }, [port2]);
-      worker.listen((message) => finish({ broken: message.broken }));
+      worker.listen((message) => hear({ broken: message.broken }));
       ports.push(port1);
     }
     workers[0].post({ module, ports }, ports);
     workers[0].listen((message) => {
-      if (message.event && pending) pending.onEvent(JSON.parse(message.event));
-      else finish(message);
+      if (!message.event) hear(message);
+      else if (pending && workers === ours) pending.onEvent(JSON.parse(message.event));
     });
   }
 

@@ -38,9 +38,10 @@ static int read_cheapest_request(struct wg_call *call, struct page_cheapest *job
     if (code == 0 && search->fresh != 0 && (search->fresh < WG_CHEAPEST_LEAST_YEARS || search->fresh > 100000))
         code = wg_fail(&call->err, WG_ERR_USAGE, "years", "The number of years must be from %d to 100000.",
                        WG_CHEAPEST_LEAST_YEARS);
-    wg_mistakes_free(&call->mistakes);
-    if (code == 0)
+    if (code == 0) {
+        wg_mistakes_free(&call->mistakes);
         code = wg_candidates_open(&search->candidates, is_seeded ? &seed : NULL, &call->mistakes, &call->err);
+    }
     return code;
 }
 

@@ -25,7 +25,7 @@ struct wg_cheapest {
     bool has_own_goal;              /* else survival is assumed */
     bool has_unpriced_energy;       /* a heater, mat or lamps without a price count as free */
     uint32_t as_strong;             /* goals that ask for as many animals as began */
-    double put_in;                  /* animals that began, of the own plan */
+    const double *put_in;           /* animals that began, of each judged plan */
     char (*words)[WG_PLAN_WORDS];   /* of each judged plan */
     const char *why; /* why the own plan, or without a winner the nearest, misses a goal; "": nothing to say */
     const struct wg_warnings *warnings; /* of the winner; NULL: none */

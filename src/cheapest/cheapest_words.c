@@ -128,7 +128,7 @@ void wg_cheapest_deeds(const struct wg_cheapest *c, const struct wg_search_judge
     wg_show_rounded_mass(judged->harvest.mean, judged->harvest.mean, 2, kg);
     wg_show_rounded(round(judged->left.q50), 2, left);
     wg_show_rounded(round(judged->left.q10), 2, low);
-    wg_show_whole((int64_t)c->put_in, began);
+    wg_show_whole((int64_t)c->put_in[judged - c->answer->judged], began);
     size_t at = (size_t)snprintf(out, WG_CHEAPEST_TEXT, "does it in %.80s of %s fresh %s; alive in %s; ", odds, n,
                                  wg_forecast_noun(plan), alive);
     if (wg_plan_takes_out(plan))

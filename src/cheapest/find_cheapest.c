@@ -69,17 +69,17 @@ static int on_put_in(void *self, int64_t replicate, const struct wg_diary *diary
 }
 
 static int word_judged_plans(struct wg_cheapest_search *job, struct wg_error *err) {
-    const struct wg_observer observer = {on_put_in, &job->put_in};
-    int code = wg_replicates_run(&job->candidates.base.plan, 0, 1, &observer, err);
     job->words = calloc(WG_SEARCH_MAX_JUDGED, sizeof *job->words);
-    if (code == 0 && job->words == NULL)
-        code = wg_no_memory(err, NULL);
+    int code = job->words == NULL ? wg_no_memory(err, NULL) : 0;
     for (int i = 0; i < job->answer.n_judged && code == 0; i++) {
         struct wg_scenario scenario;
         code = wg_candidates_read(&job->candidates, job->answer.judged[i].level, &scenario, err);
         wg_assert(code <= 0);
-        if (code == 0)
+        if (code == 0) {
+            const struct wg_observer observer = {on_put_in, &job->put_in[i]};
             wg_plan_words(&job->candidates.base, &scenario.plan, job->answer.judged[i].level, job->words[i]);
+            code = wg_replicates_run(&scenario.plan, 0, 1, &observer, err);
+        }
         wg_scenario_free(&scenario);
     }
     return code;

@@ -30,8 +30,8 @@ struct wg_cheapest_search {
     uint32_t as_strong;
     char (*words)[WG_PLAN_WORDS];
     struct wg_bytes why;
-    double put_in;
-    struct wg_scenario winner; /* empty without one */
+    double put_in[WG_SEARCH_MAX_JUDGED]; /* animals that begin, of each judged plan */
+    struct wg_scenario winner;           /* empty without one */
     struct wg_warnings warnings;
     bool has_warnings;
 };

@@ -28,11 +28,12 @@ static int run_page(const struct wg_args *args) {
     const char *const path = wg_args_option(args, "output");
     if (path == NULL)
         return wg_message_usage(args->command, "name the page: -o wintergrub.html.");
-    return save_page_file(path, wg_args_has(args, "force"));
+    return wg_args_is_stream(path) ? wg_output_write(wg_page_file, wg_page_file_size)
+                                   : save_page_file(path, wg_args_has(args, "force"));
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "name of the page, for example wintergrub.html", 1},
+    {"output", 'o', "FILE", "name of the page, wintergrub.html; - prints it", 1},
     {"force", 'f', NULL, "replace an existing file", 0},
     {.name = NULL},
 };
@@ -48,6 +49,7 @@ const struct wg_command wg_command_page = {
             "  wintergrub page -o wintergrub.html",
     .least = 0,
     .most = 0,
+    .writes_text = true,
     .options = options,
     .run = run_page,
 };

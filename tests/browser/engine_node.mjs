@@ -3,7 +3,10 @@
 
 // Answers the requests of the page with the module in Node: the same files as in a browser, the same lines as page_bridge.c.
 //
-//   node engine_node.mjs MODULE.wasm WORKERS     0 workers: one instance in this thread, without threads
+//   node engine_node.mjs MODULE.wasm WORKERS [FAULT]     0 workers: one instance in this thread, without threads
+//
+// FAULT makes the workers that start first call the module with a bad pointer, so that it traps; those that follow them are
+// sound. "call": when they are asked, "simulate": when they live a replicate for the collector.
 //
 // MODULE may be the page itself (.html). Reads one request a line; prints "event {...}" and "answer {...}" lines. A line
 // that is no JSON but "stop N" makes the next call stop after N events.
@@ -14,10 +17,21 @@ import { fileURLToPath } from "node:url";
 import { Worker } from "node:worker_threads";
 import { gunzipSync } from "node:zlib";
 
-const [path, asked] = process.argv.slice(2);
+const [path, asked, fault] = process.argv.slice(2);
 const app = join(dirname(fileURLToPath(import.meta.url)), "../../src/app");
-const source = await readFile(join(app, "engine_worker.js"), "utf8");
+const sound = await readFile(join(app, "engine_worker.js"), "utf8");
 const makeEngine = new Function(`${await readFile(join(app, "engine.js"), "utf8")}\nreturn makeEngine;`)();
+
+const FAULTS = { call: ["answered = exports.wg_web_call(at)", "answered = exports.wg_web_call(-16)"], simulate: ["wg_web_simulate(ensemble,", "wg_web_simulate(-16,"] };
+let unsound = fault ? 1 + Math.max(1, Number(asked)) : 0; // one worker for quick questions, and the others
+
+function nextSource() {
+  if (unsound === 0) return sound;
+  unsound--;
+  const [good, bad] = FAULTS[fault], source = sound.replace(good, bad);
+  if (source === sound) throw new Error(`engine_worker.js has no ${good}`);
+  return source;
+}
 
 async function bytesOf(file) {
   if (!file.endsWith(".html")) return readFile(file);
@@ -29,13 +43,13 @@ async function bytesOf(file) {
 // In this thread, as a browser without workers would do it.
 function startHere() {
   let callback = () => {};
-  const handle = new Function(`${source}\nreturn startWorker;`)()((message) => callback(message));
+  const handle = new Function(`${nextSource()}\nreturn startWorker;`)()((message) => callback(message));
   return { post: (message) => { handle(message).catch((error) => callback({ broken: String(error) })); }, listen: (to) => { callback = to; }, end: () => {} };
 }
 
 function startThread() {
   const worker = new Worker(`const { parentPort } = require("node:worker_threads");
-    const handle = new Function(${JSON.stringify(`${source}\nreturn startWorker;`)})()((message) => parentPort.postMessage(message));
+    const handle = new Function(${JSON.stringify(`${nextSource()}\nreturn startWorker;`)})()((message) => parentPort.postMessage(message));
     parentPort.on("message", (data) => { handle(data).catch((error) => parentPort.postMessage({ broken: String(error) })); });`, { eval: true });
   return {
     post: (message, transferred) => worker.postMessage(message, transferred || []),

@@ -48,9 +48,17 @@ def native():
     return Engine([os.environ["BRIDGE"]])
 
 
-def module(workers, path=PAGE):
-    """0 workers: one instance without threads."""
-    return Engine(["node", os.path.join(SRC, "tests", "browser", "engine_node.mjs"), path, str(workers)])
+def module(workers, *fault, path=PAGE):
+    """0 workers: one instance without threads. A fault ("call" or "simulate") of the first workers: engine_node.mjs."""
+    return Engine(["node", os.path.join(SRC, "tests", "browser", "engine_node.mjs"), path, str(workers), *fault])
+
+
+def but(given, *changes):
+    """A plan with other words in it."""
+    for old, new in changes:
+        assert old in given["text"], old
+        given = {**given, "text": given["text"].replace(old, new)}
+    return given
 
 
 def plan(name):

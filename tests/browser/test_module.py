@@ -12,11 +12,34 @@ import sys
 import unittest
 
 sys.path.insert(0, os.path.join(os.environ["SRC"], "tests", "browser"))
-from engines import module, native, plan, shipped
+from engines import but, module, native, plan, shipped
 
 YEARS = int(os.environ.get("YEARS", "2"))
 NOW = "2026-11-15T12:00:00Z"
 SHORT = "harrow-hill-outdoors.yaml"
+
+
+# Five weeks on a bench: eggs, with a goal that some numbers of them meet and others miss.
+BENCH = but(
+    plan("smallest.yaml"),
+    ("2026-12-31", "2026-02-05"),
+    ("count: 1000", "count: 500, price: $2 per 1000"),
+    ("replicates: 256, seed: 1", "replicates: 8, seed: 1, steps_per_day: 1"),
+    ("feeding: unlimited", "feeding: unlimited\ngoal: [{survive: yes, chance: 80 %}, {harvest: 1 lb/week, by: 2026-02-05}]"),
+)
+# Both numbers are enough if any survivor is; the smaller is cheaper.
+OPEN = but(BENCH, ("count: 500", "count: {now: 500, try: [8000]}"), (", {harvest: 1 lb/week, by: 2026-02-05}", ""))
+# Six weeks of hard frost outdoors: it dies, of cold.
+FROST = but(
+    plan("how-many-to-start.yaml"),
+    ("2026-09-15", "2027-01-01"),
+    ("2027-06-30", "2027-02-15"),
+    ("2026-10-31", "2027-02-15"),
+    ("10000", "100"),
+    ("[58, 62,", "[38, 42,"),
+    ("[36, 39,", "[16, 19,"),
+)
+LOG = "date,what,value\n2026-01-10,adults,no\n2026-01-30,bin temperature,81 degF\n"
 
 
 def undescribed(text):
@@ -28,25 +51,28 @@ def undescribed(text):
 class Module(unittest.TestCase):
     @classmethod
     def setUpClass(cls):
-        cls.native, cls.module = native(), module(2)
+        cls.native = native()
+        cls.of_workers = {workers: module(workers) for workers in (1, 2, 3)}
+        cls.module = cls.of_workers[2]
 
     @classmethod
     def tearDownClass(cls):
-        cls.native.close()
-        cls.module.close()
+        for engine in (cls.native, *cls.of_workers.values()):
+            engine.close()
 
     maxDiff = 2000
 
-    def same(self, **request):
+    def same(self, engine=None, **request):
         """Both engines give this answer and these events, which are returned."""
+        engine = engine or self.module
         request = {"now": NOW, **request}
         answer = self.native.call(**request)
-        self.module.call(**request)
-        ours, theirs = undescribed(self.native.raw), undescribed(self.module.raw)
+        engine.call(**request)
+        ours, theirs = undescribed(self.native.raw), undescribed(engine.raw)
         if ours != theirs:
             at = next((i for i, pair in enumerate(zip(ours, theirs)) if pair[0] != pair[1]), min(len(ours), len(theirs)))
             self.fail(f"{request['do']}: native ...{ours[max(0, at - 60) : at + 60]!r}, module ...{theirs[max(0, at - 60) : at + 60]!r}")
-        self.assertEqual(self.module.events, self.native.events)
+        self.assertEqual(engine.events, self.native.events)
         return answer
 
     def test_every_plan(self):
@@ -71,16 +97,71 @@ class Module(unittest.TestCase):
         life = self.same(do="life", plan=plan(SHORT), year=2)
         self.assertEqual(len(life["stages"]["larva"]), life["days"])
 
+    def test_comparisons(self):
+        """Of plans, of values of one plan, of two that cannot be compared; with a helper's replicates and without."""
+        other = {**but(FROST, ("count: 100", "count: 300")), "name": "more.yaml"}
+        for workers in (1, 3):
+            engine = self.of_workers[workers]
+            answer = self.same(engine, do="compare", plans=[FROST, other], years=6, seed="7")
+            self.assertTrue(answer["ok"], answer)
+            self.assertEqual(len(answer["comparison"]["setups"]), 2)
+            answer = self.same(engine, do="compare", plan=BENCH, vary=["starter.1.count=500,8000"], years=6)
+            self.assertEqual(answer["comparison"]["replicates"], 6)
+            self.assertEqual(self.same(engine, do="compare", plans=[BENCH, FROST], years=6)["code"], 3)
+            self.assertEqual(self.same(engine, do="compare", plan=BENCH, vary=["starter.9.count=1,2"])["code"], 3)
+
+    def test_sizes(self):
+        request = dict(do="size", plan=BENCH, vary=["starter.1.count"], between=["3000", "12000"], at_most=1000)
+        for workers in (1, 3):
+            engine = self.of_workers[workers]
+            answer = self.same(engine, **request)
+            self.assertEqual(answer["answer"]["outcome"], "found")
+            self.assertEqual(self.same(engine, **{**request, "vary": ["starter.1.frob"]})["code"], 3)
+
+    def test_reasons(self):
+        for workers in (1, 3):
+            engine = self.of_workers[workers]
+            self.assertTrue(self.same(engine, do="run", plan=FROST, years=16)["ok"])
+            self.assertIn("Why it dies: cold.", self.same(engine, do="why")["line"])
+
+    def test_cheapest(self):
+        engine = self.of_workers[1]
+        answer = self.same(engine, do="cheapest", plan=OPEN, years=16, any_survivor=True)
+        self.assertIn("count: 500,", answer["plan"])
+        self.assertEqual(self.same(engine, do="cheapest", plan=but(OPEN, ("$2 per 1000", "$2 pr 1000")))["mistakes"][0]["line"], 6)
+        self.assertEqual(self.same(engine, do="cheapest", plan=but(OPEN, (", price: $2 per 1000", "")))["code"], 3)
+
+    def test_fit(self):
+        engine = self.of_workers[1]
+        self.assertTrue(self.same(engine, do="fit", plan=BENCH, log=LOG, draws=100)["ok"])
+        self.assertEqual(self.same(engine, do="fit", plan=BENCH, log=LOG.replace("2026-01-30", "yesterday"))["mistakes"][0]["line"], 3)
+
+    def test_life_with_one_worker(self):
+        self.assertFalse(self.same(self.of_workers[1], do="life", plan=FROST, year=3)["alive"])
+
+    def test_a_trap_is_a_sentence(self):
+        """The module is called with a bad pointer: that call fails in words, and the next ones are answered,
+        by an instance that knows of no run."""
+        run, check = dict(do="run", plan=FROST, years=8), dict(do="check", plan=FROST)
+        for workers, fault, requests in ((1, "call", [check, run]), (3, "simulate", [run])):
+            with self.subTest(fault), module(workers, fault) as engine:
+                for request in requests:
+                    broken = engine.call(**request)
+                    self.assertEqual((broken["ok"], broken["code"]), (False, 5))
+                    self.assertRegex(broken["error"], "^This is a fault of wintergrub, and not of your plan: .*memory access out of bounds")
+                    if request is run:
+                        self.assertEqual(engine.call(do="why")["code"], 2)
+                    self.assertTrue(self.same(engine, **request)["ok"])
+
     def test_any_number_of_workers(self):
         """The same bytes from one instance, one worker and three."""
         request = dict(do="run", plan=plan(SHORT), years=24, now=NOW)
-        raws = []
-        for workers in (0, 1, 3):
-            with module(workers) as engine:
-                engine.call(**request)
-                raws.append((engine.raw, engine.events))
-        self.assertEqual(raws[1], raws[0])
-        self.assertEqual(raws[2], raws[0])
+        with module(0) as here:
+            here.call(**request)
+        for workers in (1, 3):
+            engine = self.of_workers[workers]
+            engine.call(**request)
+            self.assertEqual((engine.raw, engine.events), (here.raw, here.events))
 
     def test_stop_and_go_on(self):
         answer = self.module.call(stop_after=3, do="run", plan=plan(SHORT), years=400, now=NOW)

@@ -113,9 +113,13 @@ class Streams(CommandTest):
         lesson = self.wintergrub("workshop", "-o", "-")
         self.wintergrub("workshop", "-o", "lesson.html")
         self.assertEqual(lesson, read("lesson.html").decode())
+        whole = self.wintergrub("page", "-o", "-")
+        self.assertEqual(self.stderr, "")
+        self.wintergrub("page", "-o", "whole.html")
+        self.assertEqual(whole, read("whole.html").decode())
         template = self.wintergrub("new", "--like", "outdoors", "-o", "-")
         self.assertEqual(template, self.wintergrub("new", "--like", "outdoors"))
-        for words in (["report", "plan.h5", "-o", "-"], ["workshop", "-o", "-"], ["new", "--like", "outdoors", "-o", "-"]):
+        for words in (["report", "plan.h5", "-o", "-"], ["workshop", "-o", "-"], ["page", "-o", "-"], ["new", "--like", "outdoors", "-o", "-"]):
             self.no_space_left(*words)
 
     def test_a_closed_pipe_is_not_an_error(self):

@@ -176,7 +176,7 @@ Test(memory, one_replicate) {
     compare_sources("smallest", 1);
 }
 
-/* The main scenario's 512 replicates: counts that a float holds, at four bytes a value. Measured: 34 MB. */
+/* The main scenario's 512 replicates: counts that a float holds, at four bytes a value. */
 Test(memory, series_are_small) {
     struct kept_run run;
     run_shipped(&run, "harrow-hill-outdoors", 8);
