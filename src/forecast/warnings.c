@@ -205,6 +205,7 @@ void wg_warnings_find(struct wg_warnings *warnings, const struct wg_warning_tall
     const struct wg_plan *const plan = tally->plan;
     warnings->n = 0;
     warnings->of = tally->n;
+    memcpy(warnings->currency, plan->currency, sizeof warnings->currency);
     warnings->n_days = (int)(plan->last_day - plan->first_day) + 1;
     for (int p = 0; p < plan->n_places; p++)
         add_worst_case(warnings, WG_WARN_HEATER, plan->places[p].name, -1, &tally->heater[p],

@@ -69,8 +69,9 @@ struct wg_warning {
 #define WG_MAX_UNMET_ACTIONS 32 /* more are not listed */
 #define WG_MAX_WARNINGS (2 * WG_MAX_PLACES + 4 * WG_MAX_BINS + 2 + WG_MAX_UNMET_ACTIONS)
 struct wg_warnings {
-    int n, n_days; /* warnings; days of the period */
-    int64_t of;    /* replicates */
+    int n, n_days;                   /* warnings; days of the period */
+    int64_t of;                      /* replicates */
+    char currency[WG_CURRENCY_SIZE]; /* of the plan's prices */
     struct wg_warning list[WG_MAX_WARNINGS];
 };
 /** Lists the warnings from `tally` and `work`, which must have observed the same replicates. */

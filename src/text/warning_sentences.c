@@ -6,6 +6,7 @@
  */
 #include "text/warning_sentences.h"
 
+#include "text/money.h"
 #include "text/show.h"
 
 #include <string.h>
@@ -57,7 +58,8 @@ static void show_weeks(const struct wg_warning *warning, char out[WG_SHOWN_SIZE]
 }
 
 /* Words energy that warmed or lit nothing. */
-static void word_idle(const struct wg_warning *warning, const char *how_often, char out[WG_WARNING_TEXT]) {
+static void word_idle(const struct wg_warning *warning, const char *currency, const char *how_often,
+                      char out[WG_WARNING_TEXT]) {
     char kwh[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], days[WG_SHOWN_SIZE], months[WG_SHOWN_SIZE], money[WG_SHOWN_SIZE],
         cost[WG_SHOWN_SIZE + 24] = "";
     wg_show_number(warning->kwh, kwh);
@@ -65,7 +67,7 @@ static void word_idle(const struct wg_warning *warning, const char *how_often, c
     wg_show_number(warning->days, days);
     wg_show_months(warning->months, months);
     if (warning->cost > 0) {
-        wg_show_number(warning->cost, money);
+        wg_show_money(warning->cost, warning->cost, 3, currency, money);
         (void)snprintf(cost, sizeof cost, ", which cost %s", money);
     }
     (void)snprintf(
@@ -144,7 +146,7 @@ void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARN
         word_no_animals(warning, how_often, out);
         break;
     case WG_WARN_IDLE:
-        word_idle(warning, how_often, out);
+        word_idle(warning, warnings->currency, how_often, out);
         break;
     case WG_N_WARNINGS:
         wg_assert(warning->kind < WG_N_WARNINGS);

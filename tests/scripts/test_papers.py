@@ -10,6 +10,7 @@
 import json
 import os
 import re
+import shutil
 import subprocess
 import unittest
 
@@ -39,14 +40,18 @@ def has_tags(data):
 
 
 def tracked_files():
-    """Returns the files that git tracks; in a released archive, which is no git repository, all but those of builds."""
-    if os.path.exists(os.path.join(SRC, ".git")):
+    """Returns the files that git tracks; without git or in a released archive all but those that are generated."""
+    if os.path.exists(os.path.join(SRC, ".git")) and shutil.which("git"):
         listed = subprocess.run(["git", "-C", SRC, "ls-files", "-z"], capture_output=True, check=True).stdout.decode()
         return [name for name in listed.split("\0") if name and os.path.isfile(os.path.join(SRC, name))]
     found = []
     for folder, folders, names in os.walk(SRC):
-        folders[:] = [one for one in folders if one != "__pycache__" and not (folder == SRC and one.startswith("build"))]
-        found += [os.path.relpath(os.path.join(folder, name), SRC) for name in names]
+        folders[:] = [
+            one
+            for one in folders
+            if one not in (".git", "__pycache__") and not (folder == SRC and one.startswith(("build", "demo-out", "verify-out")))
+        ]
+        found += [os.path.relpath(os.path.join(folder, name), SRC) for name in names if name != ".git"]
     return found
 
 
