@@ -40,8 +40,8 @@ static void make_group(const char *name) {
 
 static void make_mount(void) {
     cr_assert_not_null(mkdtemp(mount));
-    make_group("farm");
-    make_group("farm/shed");
+    make_group("pen");
+    make_group("pen/trough");
 }
 
 static void remove_mount(void) {
@@ -53,28 +53,28 @@ static void remove_mount(void) {
 TestSuite(processors, .init = make_mount, .fini = remove_mount);
 
 Test(processors, a_quota_is_rounded_up) {
-    write_text("farm/shed/cpu.max", "150000 100000\n");
-    cr_assert_eq(quota_of("0::/farm/shed\n"), 2);
-    write_text("farm/shed/cpu.max", "20000 100000\n");
-    cr_assert_eq(quota_of("12:cpu:/x\n0::/farm/shed\n"), 1, "after the lines of cgroup v1");
+    write_text("pen/trough/cpu.max", "150000 100000\n");
+    cr_assert_eq(quota_of("0::/pen/trough\n"), 2);
+    write_text("pen/trough/cpu.max", "20000 100000\n");
+    cr_assert_eq(quota_of("12:cpu:/x\n0::/pen/trough\n"), 1, "after the lines of cgroup v1");
 }
 
 Test(processors, the_tightest_group_counts) {
-    write_text("farm/shed/cpu.max", "800000 100000\n");
-    write_text("farm/cpu.max", "300000 100000\n");
-    cr_assert_eq(quota_of("0::/farm/shed\n"), 3);
+    write_text("pen/trough/cpu.max", "800000 100000\n");
+    write_text("pen/cpu.max", "300000 100000\n");
+    cr_assert_eq(quota_of("0::/pen/trough\n"), 3);
     write_text("cpu.max", "100000 50000\n");
-    cr_assert_eq(quota_of("0::/farm/shed\n"), 2, "a container sees its own group as the root");
+    cr_assert_eq(quota_of("0::/pen/trough\n"), 2, "a container sees its own group as the root");
     cr_assert_eq(quota_of("0::/\n"), 2);
 }
 
 Test(processors, no_limit) {
-    cr_assert_eq(quota_of("0::/farm/shed\n"), 0, "no file");
-    write_text("farm/shed/cpu.max", "max 100000\n");
-    cr_assert_eq(quota_of("0::/farm/shed\n"), 0);
-    write_text("farm/shed/cpu.max", "0 0\n");
-    cr_assert_eq(quota_of("0::/farm/shed\n"), 0);
-    cr_assert_eq(quota_of("1:cpu:/farm\n"), 0, "no group of version 2");
+    cr_assert_eq(quota_of("0::/pen/trough\n"), 0, "no file");
+    write_text("pen/trough/cpu.max", "max 100000\n");
+    cr_assert_eq(quota_of("0::/pen/trough\n"), 0);
+    write_text("pen/trough/cpu.max", "0 0\n");
+    cr_assert_eq(quota_of("0::/pen/trough\n"), 0);
+    cr_assert_eq(quota_of("1:cpu:/pen\n"), 0, "no group of version 2");
     cr_assert_eq(wg_processors_quota(mount, "/nowhere"), 0);
 }
 

@@ -34,7 +34,7 @@ n=0
 for script in "$scripts"/*; do
   name=${script##*/}
   case $name in
-  *.sh | *.awk | *.R | cmake | web | read_coverage.py) continue ;; # for a scheduler, R or other scripts
+  *.sh | *.awk | *.R | cmake | papers | web | read_coverage.py) continue ;; # for a scheduler, R or other scripts
   esac
   ends 0 "$name" --help
   ends 0 "$name" -h
