@@ -4,7 +4,7 @@
 /*
  * Fills and prints the table of a comparison.
  */
-#include "answers/comparison_table.h"
+#include "answers/comparison.h"
 
 #include "base/utf8.h"
 #include "text/money.h"

@@ -6,14 +6,13 @@
  */
 #include "cheapest/find_cheapest.h"
 #include "cli/args.h"
-#include "cli/candidates.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
 #include "cli/save.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "figures/html.h"
-#include "pages/page_cheapest.h"
+#include "pages/pages.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
 

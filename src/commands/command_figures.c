@@ -4,7 +4,7 @@
 /*
  * wintergrub figures: draws a result, a comparison or an answer of size.
  */
-#include "answers/comparison_figures.h"
+#include "answers/comparison.h"
 #include "base/utf8.h"
 #include "cli/args.h"
 #include "cli/in_child.h"
@@ -12,9 +12,9 @@
 #include "cli/save.h"
 #include "cli/stop.h"
 #include "figures/figures.h"
-#include "results/answer_read.h"
-#include "results/comparison_read.h"
-#include "results/result_read.h"
+#include "results/answer_file.h"
+#include "results/comparison_file.h"
+#include "results/result_file.h"
 
 #include <stdio.h>
 #include <stdlib.h>

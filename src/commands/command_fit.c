@@ -11,7 +11,7 @@
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "forecast/thread_pool.h"
-#include "pages/page_fit.h"
+#include "pages/pages.h"
 #include "results/answer_file.h"
 #include "storage/atomic_file.h"
 #include "text/text_file.h"

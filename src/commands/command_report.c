@@ -11,14 +11,11 @@
 #include "cli/save.h"
 #include "cli/stop.h"
 #include "figures/html.h"
-#include "pages/page_comparison.h"
-#include "pages/page_result.h"
-#include "pages/page_sensitivity.h"
-#include "pages/page_size.h"
+#include "pages/pages.h"
 #include "report/reasons_text.h"
-#include "results/answer_read.h"
-#include "results/comparison_read.h"
-#include "results/result_read.h"
+#include "results/answer_file.h"
+#include "results/comparison_file.h"
+#include "results/result_file.h"
 
 #include <stdlib.h>
 #include <string.h>

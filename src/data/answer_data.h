@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
 /**
- * An answer of `size` or `run --what-matters` as charts and pages read it: from its file (results/answer_read.h) or from
+ * An answer of `size` or `run --what-matters` as charts and pages read it: from its file (results/answer_file.h) or from
  * memory.
  */
 #ifndef WG_DATA_ANSWER_DATA_H

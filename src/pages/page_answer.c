@@ -4,9 +4,9 @@
 /*
  * Words a forecast in three sentences: survival, harvest, and the cost of winter or the spring flies.
  */
-#include "pages/page_answer.h"
+#include "pages/page_parts.h"
 
-#include "report/odds_text.h"
+#include "report/forecast_parts.h"
 #include "text/outcome_label.h"
 
 #include <math.h>

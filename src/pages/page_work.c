@@ -4,9 +4,9 @@
 /*
  * Writes the section on the keeper's work: one table, on paper a sheet of one page with boxes to tick and room for notes.
  */
-#include "pages/page_work.h"
+#include "pages/page_parts.h"
 
-#include "report/calendar_rows.h"
+#include "report/calendar_text.h"
 #include "report/forecast_facts.h"
 
 #include <math.h>

@@ -4,10 +4,10 @@
 /*
  * Computes and words the rows of the work calendar.
  */
-#include "report/calendar_rows.h"
+#include "report/calendar_text.h"
 
 #include "base/calendar.h"
-#include "text/when_text.h"
+#include "text/action_text.h"
 
 #include <math.h>
 #include <stdio.h>

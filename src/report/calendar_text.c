@@ -7,7 +7,6 @@
  */
 #include "report/calendar_text.h"
 
-#include "report/calendar_rows.h"
 #include "report/forecast_facts.h"
 
 #include <math.h>

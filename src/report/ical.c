@@ -4,13 +4,12 @@
 /*
  * Writes the work calendar as iCalendar: Desruisseaux 2009, RFC 5545; sections of it in brackets.
  */
-#include "report/ical.h"
+#include "report/calendar_text.h"
 
 #include "base/calendar.h"
 #include "base/sha256.h"
 #include "base/utf8.h"
-#include "report/calendar_rows.h"
-#include "text/when_text.h"
+#include "text/action_text.h"
 
 #include <math.h>
 #include <stdio.h>

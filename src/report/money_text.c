@@ -4,7 +4,7 @@
 /*
  * Words the balance of a plan that keeps accounts.
  */
-#include "report/money_text.h"
+#include "report/forecast_parts.h"
 
 #include "analysis/odds.h"
 #include "report/dots.h"

@@ -4,7 +4,7 @@
 /*
  * Words what luck, the animal and the winter do to survival and harvest.
  */
-#include "report/odds_text.h"
+#include "report/forecast_parts.h"
 
 #include "report/forecast_facts.h"
 #include "text/outcome_label.h"

@@ -15,8 +15,6 @@
  */
 #include "storage/seal.h"
 
-#include "storage/sha256_file.h"
-
 #include <errno.h>
 #include <stdbool.h>
 #include <stdint.h>

@@ -5,8 +5,7 @@
 #ifndef TESTS_IO_HAND_MADE_H
 #define TESTS_IO_HAND_MADE_H
 
-#include "results/result_compare.h"
-#include "results/result_write.h"
+#include "results/result_file.h"
 
 #include <criterion/criterion.h>
 #include <dirent.h>

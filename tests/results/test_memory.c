@@ -2,21 +2,17 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
 /* Checks that pictures and pages of a run, a comparison or an answer from memory have the same bytes as from its file. */
-#include "answers/comparison_figures.h"
-#include "data/comparison_memory.h"
+#include "answers/comparison.h"
+#include "data/comparison_data.h"
 #include "data/result_memory.h"
 #include "figures/figures.h"
 #include "figures/run_csv.h"
 #include "figures/svg.h"
-#include "pages/page_comparison.h"
-#include "pages/page_result.h"
-#include "pages/page_size.h"
+#include "pages/pages.h"
 #include "results/answer_file.h"
-#include "results/answer_read.h"
 #include "results/comparison_file.h"
-#include "results/comparison_read.h"
 #include "results/hand_made.h"
-#include "results/result_read.h"
+#include "results/result_file.h"
 
 static const struct wg_provenance made_by = {.command_line = "wintergrub run it.yaml",
                                              .started = "2026-11-25T12:00:00Z"};
@@ -319,4 +315,3 @@ Test(memory, answer_of_size) {
     wg_bytes_free(&page[1]);
     wg_scenario_free(&scenario);
 }
-
