@@ -72,7 +72,7 @@ static void put_trap_cells(const struct work_page *work, int week, int n, struct
     char pull[WG_SHOWN_SIZE];
     for (int i = 0; i < work->n_places; i++) {
         put_work_cell(row, "pull traps every", work->n_places > 1 ? work->plan->places[work->place[i]].name : "");
-        wg_calendar_show_pull(work->calendar, week, n, work->place[i], pull);
+        (void)wg_calendar_show_pull(work->calendar, week, n, work->place[i], pull);
         wg_bytes_printf(row, "%s</td>", pull);
     }
 }

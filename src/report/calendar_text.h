@@ -56,8 +56,11 @@ void wg_calendar_show_amount(double kg, const struct wg_calendar_unit *unit, boo
 void wg_calendar_show_given(double kg, const struct wg_calendar_unit *unit, bool is_us, char out[WG_SHOWN_SIZE]);
 /** Returns "more", "less" or, if next to nothing is eaten, "stop": how the plan should feed in those weeks; else "". */
 const char *wg_calendar_advice(const struct wg_work_bin *bin);
-/** Words how often to pull the traps of a place in that week: "3 days", "14+ days", "no need"; "-" without traps. */
-void wg_calendar_show_pull(const struct wg_calendar *calendar, int week, int n, int place, char out[WG_SHOWN_SIZE]);
+/**
+ * Words how often to pull the traps of a place in that week: "3 days", "14+ days", "no need"; "-" without traps. Returns
+ * true if they must be pulled.
+ */
+bool wg_calendar_show_pull(const struct wg_calendar *calendar, int week, int n, int place, char out[WG_SHOWN_SIZE]);
 
 /** What the plan has the keeper do, without feeding: "move 100 % of the larvae ...". */
 void wg_calendar_action(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_TEXT_SIZE]);
