@@ -26,7 +26,9 @@
 void wg_odds_print(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to);
 /** Returns the natural frequency of survival, as the headline and its picture show it. */
 struct wg_dots wg_odds_dots(const struct wg_odds *odds);
-/** "Alive at the end in 90 of 100 years (between 87 and 93)"; of fewer than 100 "in 58 of 64 years (91 %, between ...)". */
+/** "in 90 of 100 years (between 87 and 93)"; of fewer than 100 "in 58 of 64 years (91 %, between ...)". */
+void wg_odds_share(const struct wg_variance_split *split, const struct wg_plan *plan, char out[WG_ODDS_TEXT]);
+/** The same of survival: "Alive at the end in 90 of 100 years (between 87 and 93)". */
 void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]);
 /**
  * The second half of the headline, so that nobody takes the interval for all the doubt: "Depending on the animal, and nobody
