@@ -30,7 +30,8 @@
  *                happened_before, survival_before, animals_drawn, animals_that_agree, too_few (1: no answer, the log and
  *                the plan do not agree), total_replicates; with an answer learnt_after, outcome_after, happened_after,
  *                survival_after, now_what(now), now_unit, now_index, now_after(now, quantile), animal_learnt(animal,
- *                learnt); attribute log */
+ *                learnt); attribute log
+ */
 #ifndef WG_RESULTS_ANSWER_FILE_H
 #define WG_RESULTS_ANSWER_FILE_H
 

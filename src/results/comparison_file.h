@@ -24,7 +24,8 @@
  *   warning(warning) (the sentence), warning_scenario(warning) ("A"), warning_kind, warning_about (place or bin),
  *   warning_replicates, caution(caution): if there are any; attributes of provenance (warnings, cautions) count them
  *   group provenance   texts and SHA-256 of all scenarios and weather records, seed, versions, command line, every
- *                      number of the animal in each: parameter_value(scenario, parameter) */
+ *                      number of the animal in each: parameter_value(scenario, parameter)
+ */
 #ifndef WG_RESULTS_COMPARISON_FILE_H
 #define WG_RESULTS_COMPARISON_FILE_H
 
