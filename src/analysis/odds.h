@@ -30,4 +30,31 @@ int wg_odds_find(struct wg_odds *odds, const struct wg_plan *plan, const struct 
 int wg_odds_find_of(struct wg_odds *odds, const struct wg_plan *plan, const struct wg_summary *summary,
                     enum wg_outcome_number harvest, struct wg_error *err);
 
+/* ---- the balance of a plan that keeps accounts, and the odds that it is above zero ---- */
+
+struct wg_balance {
+    struct wg_variance_split amount;     /* over the period, in the plan's currency */
+    struct wg_variance_split above_zero; /* share of the replicates */
+};
+/**
+ * Finds it from the replicates 0 .. n - 1 of a plan that keeps accounts, at the confidence of the odds. Returns 0, or an
+ * error as wg_cells_init().
+ */
+int wg_balance_find(struct wg_balance *balance, const struct wg_plan *plan, const struct wg_summary *summary,
+                    struct wg_error *err);
+
+/*
+ * Odds that the colony lives in the keeper's own places, in a neighbour's, or in at least one, under the same weather.
+ */
+
+struct wg_reserve {
+    struct wg_variance_split ours, neighbours, any;
+};
+/**
+ * Finds them from the replicates 0 .. n - 1 of a plan with a neighbour, at the confidence of the odds. Returns 0, or an
+ * error as wg_cells_init().
+ */
+int wg_reserve_find(struct wg_reserve *reserve, const struct wg_plan *plan, const struct wg_summary *summary,
+                    struct wg_error *err);
+
 #endif

@@ -5,7 +5,7 @@
  * Draws compared setups as rows of dots: for each outcome a panel with its own scale, a dot at the mean over the same
  * weather, and a line over the range.
  */
-#include "answers/comparison_figures.h"
+#include "answers/comparison.h"
 #include "base/utf8.h"
 #include "text/verdict_sentences.h"
 

@@ -4,7 +4,7 @@
 /*
  * Facts of a comparison beside its numbers: letters, reasons, other differences of the plans.
  */
-#include "answers/comparison_facts.h"
+#include "answers/comparison.h"
 #include "text/show.h"
 
 #include <math.h>

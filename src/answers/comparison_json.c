@@ -5,10 +5,10 @@
  * Writes a comparison as JSON: every outcome of every setup and every difference from the first; null for what is
  * missing.
  */
-#include "answers/comparison_json.h"
+#include "answers/comparison.h"
 
-#include "report/forecast_json.h"
-#include "report/odds_text.h"
+#include "report/forecast_parts.h"
+#include "report/forecast_text.h"
 #include "report/reasons_text.h"
 #include "report/warning_lists.h"
 #include "text/show.h"

@@ -5,12 +5,10 @@
  * Prints a comparison: details if asked for, reasons, warnings, and last, where a screen of 24 lines keeps them, the verdict
  * and its table.
  */
-#include "answers/comparison_text.h"
+#include "answers/comparison.h"
 
-#include "answers/comparison_table.h"
 #include "base/utf8.h"
-#include "report/money_text.h"
-#include "report/odds_text.h"
+#include "report/forecast_parts.h"
 #include "report/reasons_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"

@@ -4,7 +4,7 @@
 /*
  * Words what `fit` found: the animal, today, the weeks to come, the season, the notes that lie off.
  */
-#include "answers/fit_tables.h"
+#include "answers/fit_text.h"
 
 #include "report/goals_report.h"
 #include "text/outcome_label.h"

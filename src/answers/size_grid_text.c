@@ -4,7 +4,7 @@
 /*
  * Prints a grid of chances: a row for each value of the first number, a column for each of the second.
  */
-#include "answers/size_grid_text.h"
+#include "answers/size_text.h"
 
 #include "report/forecast_facts.h"
 #include "report/goals_report.h"

@@ -6,7 +6,6 @@
  */
 #include "answers/size_job.h"
 
-#include "answers/size_range.h"
 #include "colony/goal_met.h"
 #include "data/size_sentences.h"
 #include "report/reasons_text.h"

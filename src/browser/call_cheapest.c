@@ -7,7 +7,7 @@
 #include "browser/command_line.h"
 #include "browser/page.h"
 #include "cheapest/find_cheapest.h"
-#include "pages/page_cheapest.h"
+#include "pages/pages.h"
 #include <wintergrub/version.h>
 
 #include <stdlib.h>

@@ -4,14 +4,12 @@
 /*
  * "compare": setups in the same weather, from several plans or from one with lists of values.
  */
-#include "answers/comparison_figures.h"
-#include "answers/comparison_json.h"
-#include "answers/comparison_text.h"
+#include "answers/comparison.h"
 #include "answers/setups.h"
 #include "browser/command_line.h"
 #include "browser/page.h"
-#include "data/comparison_memory.h"
-#include "pages/page_comparison.h"
+#include "data/comparison_data.h"
+#include "pages/pages.h"
 #include "report/reasons_text.h"
 
 #include <stdlib.h>

@@ -7,7 +7,7 @@
 #include "answers/fit_text.h"
 #include "browser/command_line.h"
 #include "browser/page.h"
-#include "pages/page_fit.h"
+#include "pages/pages.h"
 
 #include <stdlib.h>
 #include <string.h>

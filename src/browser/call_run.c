@@ -9,9 +9,7 @@
 #include "browser/page_run.h"
 #include "figures/run_csv.h"
 #include "report/calendar_text.h"
-#include "report/forecast_json.h"
 #include "report/forecast_text.h"
-#include "report/ical.h"
 #include "report/reasons_text.h"
 
 #include <stdlib.h>

@@ -10,7 +10,7 @@
 #include "data/answer_data.h"
 #include "data/size_sentences.h"
 #include "figures/figures.h"
-#include "pages/page_size.h"
+#include "pages/pages.h"
 
 #include <stdlib.h>
 

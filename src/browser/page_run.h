@@ -10,7 +10,7 @@
 #include "browser/page.h"
 #include "data/result_memory.h"
 #include "figures/figures.h"
-#include "pages/page_result.h"
+#include "pages/pages.h"
 #include "report/forecast_facts.h"
 
 struct wg_page_run {

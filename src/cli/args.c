@@ -13,6 +13,7 @@
 
 #include <ctype.h>
 #include <errno.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -310,6 +311,18 @@ static char *append_word(char *end, const char *word) {
     }
     *end++ = '\'';
     return end;
+}
+
+char *wg_args_default_output(const char *input, const char *ending) {
+    const char *const slash = strrchr(input, '/');
+    const char *const name = wg_args_is_stream(input) ? "standard-input" : slash != NULL ? slash + 1 : input;
+    const char *const dot = strrchr(name, '.');
+    const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
+    const size_t size = stem + strlen(ending) + 1;
+    char *const path = malloc(size);
+    if (path != NULL)
+        (void)snprintf(path, size, "%.*s%s", (int)stem, name, ending);
+    return path;
 }
 
 char *wg_args_line(const struct wg_args *args) {

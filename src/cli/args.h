@@ -51,6 +51,12 @@ int wg_args_check_other(const struct wg_args *args, const char *path, const char
 /** The same for the files that a scenario names: its weather file and the plans on which it is based. */
 int wg_args_check_inputs(const struct wg_args *args, const char *path, const struct wg_scenario *scenario);
 
+/**
+ * Names the output for an input, in this folder: "sites/hill.yaml" and ".h5" give "hill.h5"; standard input gives
+ * "standard-input.h5". malloc'ed; NULL without memory.
+ */
+char *wg_args_default_output(const char *input, const char *ending);
+
 /** Returns the command line as one could type it again, malloc'ed; NULL without memory. */
 char *wg_args_line(const struct wg_args *args);
 

@@ -11,12 +11,16 @@
 
 #include <stdatomic.h>
 
+struct wg_args;
 struct wg_figures;
 
-/** Writes a file atomically. WG_ERR_EXISTS unless `force`, WG_ERR_FILE. */
+/** Writes a file atomically. WG_ERR_EXISTS unless `force`, WG_ERR_FILE; WG_ERR_MEMORY if the buffer has failed. */
 int wg_save_bytes(const struct wg_bytes *bytes, const char *path, int force, struct wg_error *err);
-/** The same for a page, whose buffer may have failed (WG_ERR_MEMORY). WG_ERR_EXISTS unless `force`, WG_ERR_FILE. */
-int wg_page_save(const struct wg_bytes *page, const char *path, int force, struct wg_error *err);
+/**
+ * Copies a page that is part of the program to --output, or to standard output for "-". `example`: a name to suggest if
+ * none is given. Returns the exit status after printing where the page is, or the reason.
+ */
+int wg_page_copy(const struct wg_args *args, const void *page, size_t size, const char *example);
 
 /**
  * Writes NAME.svg, NAME.pdf and NAME.png of each figure into a folder, which it creates if needed. Unless `force`, an

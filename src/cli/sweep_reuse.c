@@ -10,8 +10,8 @@
  * replaced; everything else may be somebody's work.
  */
 #include "cli/sweep.h"
-#include "results/result_read.h"
-#include "results/stored_numbers.h"
+#include "results/result_file.h"
+#include "results/stored_parts.h"
 #include "storage/provenance.h"
 #include <wintergrub/version.h>
 

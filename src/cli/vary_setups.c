@@ -4,10 +4,9 @@
 /*
  * Makes the setups of a comparison from the options --vary, and reports what is wrong with them.
  */
-#include "cli/vary_setups.h"
+#include "cli/load_scenario.h"
 
 #include "cli/args.h"
-#include "cli/load_scenario.h"
 #include "cli/message.h"
 
 /* Prints an error of a list: in its words, or in its key. Returns the exit status. */

@@ -156,7 +156,7 @@ static bool are_all_zero(const int64_t *count) {
     return true;
 }
 
-void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n, const int64_t *count) {
+void wg_diary_set_living(struct wg_diary *diary, int day, int first, int n, const int64_t *count) {
     wg_assert(day >= 0 && day < diary->n_days);
     wg_assert(first >= 0 && n >= 0 && first + n <= diary->n_generations);
     for (; n > 0 && are_all_zero(count + (ptrdiff_t)(n - 1) * WG_N_STAGES); n--) {
@@ -168,10 +168,6 @@ void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n,
     diary->living[day] = (struct wg_living_generations){.first = first, .n = n, .from = diary->n_alive};
     memcpy(diary->alive + diary->n_alive, count, values * sizeof *count);
     diary->n_alive += values;
-}
-
-void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count) {
-    wg_diary_set_living_from(diary, day, 0, diary->n_generations, count);
 }
 
 int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage stage, int generation) {

@@ -227,12 +227,10 @@ void wg_diary_clear(struct wg_diary *diary);
 /** Adds prepupae of a generation that left a bin on a day. */
 void wg_diary_add_crawl_off(struct wg_diary *diary, int day, int bin, int generation, int64_t count, double mass_kg);
 /**
- * Sets the counts alive at the end of a day, [generation][stage] for all wg_plan_generations(); once a day, days in
- * any order.
+ * Sets the counts alive at the end of a day, [generation][stage] of `n` generations from `first`; the others are empty.
+ * n may be 0. Once a day, days in any order.
  */
-void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count);
-/** The same with counts of only `n` generations from `first`; the others are empty. n may be 0. */
-void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n, const int64_t *count);
+void wg_diary_set_living(struct wg_diary *diary, int day, int first, int n, const int64_t *count);
 /** Individuals of a stage and generation alive at the end of a day. */
 int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage stage, int generation);
 /** Computes the outcomes from the series, whatever they were before; call after the last day. */

@@ -6,14 +6,13 @@
  */
 #include "cheapest/find_cheapest.h"
 #include "cli/args.h"
-#include "cli/candidates.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
 #include "cli/save.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "figures/html.h"
-#include "pages/page_cheapest.h"
+#include "pages/pages.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
 
@@ -98,7 +97,7 @@ static int draw_cheapest_files(const struct wg_args *args, const struct wg_cheap
     if (code == 0 && path != NULL)
         code = wg_report_cheapest(cheapest, in, &figures, &written, &err);
     if (code == 0 && path != NULL)
-        code = wg_page_save(&page, path, force, &err);
+        code = wg_save_bytes(&page, path, force, &err);
     wg_bytes_free(&page);
     wg_figures_free(&figures);
     if (code < 0)

@@ -4,14 +4,12 @@
 /*
  * wintergrub compare: simulates several setups under the same weather and mishaps.
  */
-#include "answers/comparison_json.h"
-#include "answers/comparison_text.h"
+#include "answers/comparison.h"
 #include "cli/args.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
-#include "cli/vary_setups.h"
 #include "forecast/thread_pool.h"
 #include "report/reasons_text.h"
 #include "results/comparison_file.h"

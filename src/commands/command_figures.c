@@ -4,7 +4,7 @@
 /*
  * wintergrub figures: draws a result, a comparison or an answer of size.
  */
-#include "answers/comparison_figures.h"
+#include "answers/comparison.h"
 #include "base/utf8.h"
 #include "cli/args.h"
 #include "cli/in_child.h"
@@ -12,25 +12,12 @@
 #include "cli/save.h"
 #include "cli/stop.h"
 #include "figures/figures.h"
-#include "results/answer_read.h"
-#include "results/comparison_read.h"
-#include "results/result_read.h"
+#include "results/answer_file.h"
+#include "results/comparison_file.h"
+#include "results/result_file.h"
 
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
-
-/* "sites/hill.h5" -> "hill-figures", malloc'ed */
-static char *default_folder(const char *result) {
-    const char *const slash = strrchr(result, '/'), *const name = slash != NULL ? slash + 1 : result;
-    const char *const dot = strrchr(name, '.');
-    const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
-    const size_t size = stem + sizeof "-figures";
-    char *const path = malloc(size);
-    if (path != NULL)
-        (void)snprintf(path, size, "%.*s-figures", (int)stem, name);
-    return path;
-}
 
 /* Prints a line or two about each figure. */
 static void list_figures(const struct wg_figures *figures, const char *folder) {
@@ -144,7 +131,7 @@ static int save_all_figures(const struct wg_args *args, const char *folder) {
 static int run_figures(const struct wg_args *args) {
     struct wg_error err = {0};
     const char *const output = wg_args_option(args, "output");
-    char *const folder = output != NULL ? NULL : default_folder(args->argument[0]);
+    char *const folder = output != NULL ? NULL : wg_args_default_output(args->argument[0], "-figures");
     int status;
     if (output == NULL && folder == NULL) {
         (void)wg_no_memory(&err, NULL);
@@ -168,8 +155,8 @@ const struct wg_command wg_command_figures = {
     .summary = "draw a result: SVG, PDF and PNG",
     .help = "Draws a result: stages with their ranges, the colony with its stages stacked,\n"
             "generations side by side, temperatures and heat, crawl-off by week, and spring\n"
-            "flies. Of a comparison it draws survival, harvest and cost of each setup, of a\n"
-            "grid also a table in colours; of an answer of size chance against value. Each\n"
+            "flies. For a comparison it draws survival, harvest and cost of each setup, for a\n"
+            "grid also a coloured table; for an answer of size, chance against value. Each\n"
             "figure comes as SVG, PDF and PNG (1280 by 720 pixels). The SVG contains the\n"
             "numbers drawn, as CSV in <metadata>.",
     .least = 1,

@@ -11,7 +11,7 @@
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "forecast/thread_pool.h"
-#include "pages/page_fit.h"
+#include "pages/pages.h"
 #include "results/answer_file.h"
 #include "storage/atomic_file.h"
 #include "text/text_file.h"
@@ -287,9 +287,9 @@ const struct wg_command wg_command_fit = {
     .name = "fit",
     .arguments = "NAME.yaml LOG.csv",
     .summary = "learn from a keeper's log",
-    .help = "Compares a keeper's dated notes with many simulated years of NAME.yaml, lived by\n"
-            "plausible animals, and moves the animals until their notes are those of the log.\n"
-            "Shows what that tells of this colony's animal, what is in each bin on the day\n"
+    .help = "Compares a keeper's dated notes with many simulated years of NAME.yaml, each with\n"
+            "a plausible animal, and adjusts the animals until their notes match the log.\n"
+            "Shows what that says about this colony's animal, what is in each bin on the day\n"
             "of the last note, what to feed, the next four weeks and the season. The log:\n\n"
             "  date,what,value,where,days\n"
             "  2026-10-03,crawl-off,1.2 lb,,7 days\n"

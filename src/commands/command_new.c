@@ -384,7 +384,7 @@ static int write_template(const struct wg_args *args) {
 static void print_months(const char *name, const double month_c[12], bool is_step, bool in_f) {
     (void)printf("    %s: [", name);
     for (int m = 0; m < 12; m++) {
-        const double value = in_f ? 1.8 * month_c[m] + (is_step ? 0 : 32) : month_c[m];
+        const double value = in_f ? wg_units_convert(month_c[m], "degC", "degF", !is_step) : month_c[m];
         (void)printf("%s%.1f", m == 0 ? "" : ", ", value > -0.05 && value < 0 ? 0 : value);
     }
     (void)puts("]");

@@ -91,8 +91,8 @@ const struct wg_command wg_command_seal = {
     .summary = "renew the checksum of a changed file",
     .help = "Renews the checksum at the end of a result, a comparison or an answer that\n"
             "another program has opened for writing, for example to add a note or to repack\n"
-            "it: that removes the checksum, and then no command reads the file. Says whether\n"
-            "the numbers are still those that wintergrub wrote; rerun proves it by\n"
+            "it: that removes the checksum, without which no command reads the file. Says\n"
+            "whether the numbers are still those that wintergrub wrote; rerun proves it by\n"
             "simulating them again.",
     .least = 1,
     .most = 1,

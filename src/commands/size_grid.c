@@ -6,13 +6,12 @@
  */
 #include "commands/size_grid.h"
 
-#include "answers/size_grid_text.h"
-#include "answers/size_range.h"
+#include "answers/size_job.h"
+#include "answers/size_text.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
-#include "cli/vary_setups.h"
 
 #include <stdlib.h>
 #include <string.h>

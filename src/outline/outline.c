@@ -9,7 +9,6 @@
 #include "text/goal_text.h"
 #include "text/money.h"
 #include "text/quantity.h"
-#include "text/when_text.h"
 
 #include <math.h>
 #include <stdarg.h>

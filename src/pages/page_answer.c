@@ -4,9 +4,9 @@
 /*
  * Words a forecast in three sentences: survival, harvest, and the cost of winter or the spring flies.
  */
-#include "pages/page_answer.h"
+#include "pages/page_parts.h"
 
-#include "report/odds_text.h"
+#include "report/forecast_parts.h"
 #include "text/outcome_label.h"
 
 #include <math.h>
@@ -71,10 +71,6 @@ static void show_spread_in(const struct wg_plan *plan, enum wg_outcome_number ou
     wg_value_show_range(&style, spread->q05, spread->q95, range);
 }
 
-static const char *middle_year(const struct wg_plan *plan) {
-    return strcmp(wg_forecast_noun_of(plan, 1), "year") == 0 ? " in the middle year" : " in the middle future";
-}
-
 static bool describe_heat(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
     struct wg_spread energy, cost;
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], brackets[2 * WG_SHOWN_SIZE], money[WG_SENTENCE_SIZE] = "";
@@ -90,9 +86,10 @@ static bool describe_heat(const struct wg_forecast *forecast, char out[WG_SENTEN
         (void)snprintf(money, sizeof money, " and cost%s %s%s", lamps ? "" : "s", price,
                        in_brackets(price, prices, both));
     }
-    const int n =
-        snprintf(out, WG_SENTENCE_SIZE, "%s %s%s%s%s.", lamps ? "Heat and lamps take" : "Heat takes", middle,
-                 strcmp(middle, range) != 0 ? middle_year(plan) : "", in_brackets(middle, range, brackets), money);
+    const bool is_range = strcmp(middle, range) != 0;
+    const int n = snprintf(out, WG_SENTENCE_SIZE, "%s %s%s%s%s%s.", lamps ? "Heat and lamps take" : "Heat takes",
+                           middle, is_range ? " in the middle " : "", is_range ? wg_forecast_noun_of(plan, 1) : "",
+                           in_brackets(middle, range, brackets), money);
     char why[WG_SENTENCE_SIZE];
     if (wg_forecast_no_cost(plan, why))
         (void)snprintf(out + n, (size_t)(WG_SENTENCE_SIZE - n), " %s", why);

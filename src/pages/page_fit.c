@@ -4,7 +4,7 @@
 /*
  * Writes the page of a fit: the animal, the notes that lie off, today, the weeks to come, the season, where it comes from.
  */
-#include "pages/page_fit.h"
+#include "pages/pages.h"
 
 #include "figures/html.h"
 #include "pages/page_parts.h"

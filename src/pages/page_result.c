@@ -4,18 +4,12 @@
 /*
  * Writes the page of a result.
  */
-#include "pages/page_result.h"
+#include "pages/pages.h"
 
 #include "figures/figures.h"
-#include "pages/page_answer.h"
-#include "pages/page_dots.h"
 #include "pages/page_parts.h"
-#include "pages/page_work.h"
+#include "report/forecast_parts.h"
 #include "report/goals_report.h"
-#include "report/money_text.h"
-#include "report/moves_text.h"
-#include "report/odds_text.h"
-#include "report/reserve_text.h"
 #include "text/money.h"
 #include "text/outcome_label.h"
 #include "text/show.h"

@@ -4,9 +4,9 @@
 /*
  * Writes the section on the keeper's work: one table, on paper a sheet of one page with boxes to tick and room for notes.
  */
-#include "pages/page_work.h"
+#include "pages/page_parts.h"
 
-#include "report/calendar_rows.h"
+#include "report/calendar_text.h"
 #include "report/forecast_facts.h"
 
 #include <math.h>
@@ -72,7 +72,7 @@ static void put_trap_cells(const struct work_page *work, int week, int n, struct
     char pull[WG_SHOWN_SIZE];
     for (int i = 0; i < work->n_places; i++) {
         put_work_cell(row, "pull traps every", work->n_places > 1 ? work->plan->places[work->place[i]].name : "");
-        wg_calendar_show_pull(work->calendar, week, n, work->place[i], pull);
+        (void)wg_calendar_show_pull(work->calendar, week, n, work->place[i], pull);
         wg_bytes_printf(row, "%s</td>", pull);
     }
 }

@@ -4,10 +4,10 @@
 /*
  * Computes and words the rows of the work calendar.
  */
-#include "report/calendar_rows.h"
+#include "report/calendar_text.h"
 
 #include "base/calendar.h"
-#include "text/when_text.h"
+#include "text/action_text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -178,7 +178,7 @@ static void show_days_between(double days, char out[WG_SHOWN_SIZE]) {
         (void)snprintf(out, WG_SHOWN_SIZE, days < 1.5 ? "day" : "%.0f days", days);
 }
 
-void wg_calendar_show_pull(const struct wg_calendar *calendar, int week, int n, int place, char out[WG_SHOWN_SIZE]) {
+bool wg_calendar_show_pull(const struct wg_calendar *calendar, int week, int n, int place, char out[WG_SHOWN_SIZE]) {
     double days = HUGE_VAL;
     bool has_traps = false;
     for (int w = week; w < week + n; w++) {
@@ -191,6 +191,7 @@ void wg_calendar_show_pull(const struct wg_calendar *calendar, int week, int n, 
         show_days_between(days, out);
     else
         (void)snprintf(out, WG_SHOWN_SIZE, "-");
+    return has_traps && isfinite(days);
 }
 
 /* ---- actions ---- */

@@ -7,7 +7,6 @@
  */
 #include "report/calendar_text.h"
 
-#include "report/calendar_rows.h"
 #include "report/forecast_facts.h"
 
 #include <math.h>
@@ -124,7 +123,7 @@ static void put_trap_row(struct calendar_page *page, int week, int n, const int 
     const int width = 68 / n_places - 1;
     char pull[WG_SHOWN_SIZE], row[256] = "";
     for (int i = 0; i < n_places; i++) {
-        wg_calendar_show_pull(page->calendar, week, n, place[i], pull);
+        (void)wg_calendar_show_pull(page->calendar, week, n, place[i], pull);
         (void)snprintf(row + strlen(row), sizeof row - strlen(row), "%s%-*.*s", i > 0 ? " " : "", width, width, pull);
     }
     put_calendar_row(page, week, n, row);

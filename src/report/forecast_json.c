@@ -5,15 +5,13 @@
  * The forecast for other programs: the same numbers, every outcome of the table,
  * units beside them. What did not happen by the end is null.
  */
-#include "report/forecast_json.h"
+#include "report/forecast_text.h"
 
 #include "analysis/winters.h"
 #include "report/calendar_text.h"
+#include "report/forecast_parts.h"
 #include "report/goals_report.h"
-#include "report/money_text.h"
-#include "report/odds_text.h"
 #include "report/reasons_text.h"
-#include "report/reserve_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include <wintergrub/version.h>

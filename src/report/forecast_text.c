@@ -9,12 +9,9 @@
 
 #include "analysis/winters.h"
 #include "base/utf8.h"
+#include "report/forecast_parts.h"
 #include "report/goals_report.h"
-#include "report/money_text.h"
-#include "report/moves_text.h"
-#include "report/odds_text.h"
 #include "report/reasons_text.h"
-#include "report/reserve_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include "text/terminal.h"

@@ -4,7 +4,7 @@
 /*
  * Words what the keeper's moves carried.
  */
-#include "report/moves_text.h"
+#include "report/forecast_parts.h"
 
 #include "text/show.h"
 

@@ -4,7 +4,7 @@
 /*
  * Words what luck, the animal and the winter do to survival and harvest.
  */
-#include "report/odds_text.h"
+#include "report/forecast_parts.h"
 
 #include "report/forecast_facts.h"
 #include "text/outcome_label.h"
@@ -84,20 +84,25 @@ struct wg_dots wg_odds_dots(const struct wg_odds *odds) {
     return wg_dots_of(odds->survival.mean, odds->survival.n);
 }
 
-void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
-    const struct wg_variance_split *const s = &odds->survival;
-    const struct wg_dots dots = wg_odds_dots(odds);
+void wg_odds_share(const struct wg_variance_split *split, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
+    const struct wg_dots dots = wg_dots_of(split->mean, split->n);
     char count[WG_SHOWN_SIZE], share[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     wg_dots_words(&dots, count);
-    wg_show_share(s->mean, share);
-    wg_show_share(s->interval.low, low);
-    wg_show_share(s->interval.high, high);
+    wg_show_share(split->mean, share);
+    wg_show_share(split->interval.low, low);
+    wg_show_share(split->interval.high, high);
     if (dots.all == 100)
-        (void)snprintf(out, WG_ODDS_TEXT, "Alive at the end in %.40s %.20s (between %.20s and %.20s)", count,
-                       wg_forecast_noun(plan), low, high);
+        (void)snprintf(out, WG_ODDS_TEXT, "in %.40s %.20s (between %.20s and %.20s)", count, wg_forecast_noun(plan),
+                       low, high);
     else
-        (void)snprintf(out, WG_ODDS_TEXT, "Alive at the end in %.40s %.20s (%.20s %%, between %.20s and %.20s %%)",
-                       count, wg_forecast_noun_of(plan, s->n), share, low, high);
+        (void)snprintf(out, WG_ODDS_TEXT, "in %.40s %.20s (%.20s %%, between %.20s and %.20s %%)", count,
+                       wg_forecast_noun_of(plan, split->n), share, low, high);
+}
+
+void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
+    char share[WG_ODDS_TEXT];
+    wg_odds_share(&odds->survival, plan, share);
+    (void)snprintf(out, WG_ODDS_TEXT, "Alive at the end %.280s", share);
 }
 
 void wg_odds_headline_animal(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {

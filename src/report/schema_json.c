@@ -9,7 +9,7 @@
 
 #include "report/json.h"
 #include "schema/schema.h"
-#include "text/when_text.h"
+#include "text/action_text.h"
 
 #include <stdlib.h>
 #include <string.h>

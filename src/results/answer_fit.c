@@ -6,7 +6,7 @@
  * animal that agrees. Without an answer only what holds before the log.
  */
 #include "data/series_terms.h"
-#include "results/answer_write.h"
+#include "results/answer_file.h"
 
 #include <stdlib.h>
 #include <string.h>

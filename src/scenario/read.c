@@ -8,7 +8,7 @@
 
 #include "text/mistakes.h"
 #include "text/nearest_word.h"
-#include "text/when_text.h"
+#include "text/action_text.h"
 #include "text/written_date.h"
 
 #include <ctype.h>

@@ -5,7 +5,7 @@
  * Reads a scenario: yaml.c builds the tree, read.c reads it by the rows of the schema, read_*.c add the code of each
  * group, and contradictions.c compares keys. All mistakes are collected; only a scenario without mistakes gives a plan.
  */
-#include "records/yaml_merge.h"
+#include "records/yaml.h"
 #include "scenario/read.h"
 #include "text/mistakes.h"
 #include "text/money.h"

@@ -7,7 +7,7 @@
  * Limits are those of base/limits.h where the model has one. The others are judgement, narrower where a legal value is
  * almost certainly a slip. housing/defaults.c gives the sources of the defaults of a house.
  */
-#include "schema/schema_table.h"
+#include "schema/schema.h"
 
 #include "plan/plan.h"
 

@@ -15,8 +15,6 @@
  */
 #include "storage/seal.h"
 
-#include "storage/sha256_file.h"
-
 #include <errno.h>
 #include <stdbool.h>
 #include <stdint.h>
@@ -69,32 +67,39 @@ static int fail_unreadable(int error, const char *where, struct wg_error *err) {
     return wg_fail(err, WG_ERR_FILE, where, "This file cannot be read: %s.", strerror(error));
 }
 
-int wg_seal_is_missing(int fd, const char *where, struct wg_error *err) {
+/* Reads the size of a file and its last line, "" in a file that is too short for one. */
+static int read_end(int fd, const char *where, off_t *size, char line[WG_SEAL_SIZE + 1], struct wg_error *err) {
     struct stat status;
-    char line[WG_SEAL_SIZE + 1] = "";
-    if (fstat(fd, &status) != 0)
+    line[0] = line[WG_SEAL_SIZE] = '\0';
+    if (fstat(fd, &status) != 0 ||
+        (status.st_size >= WG_SEAL_SIZE && pread(fd, line, WG_SEAL_SIZE, status.st_size - WG_SEAL_SIZE) < 0))
         return fail_unreadable(errno, where, err);
-    const off_t size = status.st_size - WG_SEAL_SIZE;
-    if (size >= 0 && pread(fd, line, WG_SEAL_SIZE, size) < 0)
-        return fail_unreadable(errno, where, err);
+    *size = status.st_size;
+    return 0;
+}
+
+int wg_seal_is_missing(int fd, const char *where, struct wg_error *err) {
+    char line[WG_SEAL_SIZE + 1];
+    off_t size;
+    int code = read_end(fd, where, &size, line, err);
+    if (code < 0)
+        return code;
     if (strncmp(line, MARK, sizeof MARK - 1) == 0) {
-        const int code = wg_seal_check(fd, where, err);
+        code = wg_seal_check(fd, where, err);
         return code < 0 ? code : WG_SEAL_WHOLE;
     }
-    if (!is_complete(fd, status.st_size))
+    if (!is_complete(fd, size))
         return wg_fail(err, WG_ERR_FORMAT, where, "This is not a complete HDF5 file: it is damaged or truncated.");
     return 0;
 }
 
 int wg_seal_check(int fd, const char *where, struct wg_error *err) {
-    struct stat status;
-    char digest[WG_SHA256_TEXT_SIZE], line[WG_SEAL_SIZE + 1] = "";
-    if (fstat(fd, &status) != 0)
-        return fail_unreadable(errno, where, err);
-    const off_t size = status.st_size - WG_SEAL_SIZE;
-    if (size >= 0 && pread(fd, line, WG_SEAL_SIZE, size) < 0)
-        return fail_unreadable(errno, where, err);
-    if (strncmp(line, MARK, sizeof MARK - 1) != 0 && is_complete(fd, status.st_size))
+    char digest[WG_SHA256_TEXT_SIZE], line[WG_SEAL_SIZE + 1];
+    off_t size;
+    const int code = read_end(fd, where, &size, line, err);
+    if (code < 0)
+        return code;
+    if (strncmp(line, MARK, sizeof MARK - 1) != 0 && is_complete(fd, size))
         return wg_fail(err, WG_ERR_FORMAT, where,
                        "Another program has opened this file for writing since, which removes the checksum at its end. "
                        "If it did what you wanted, run: wintergrub seal %s",
@@ -104,7 +109,7 @@ int wg_seal_check(int fd, const char *where, struct wg_error *err) {
                        "This is not a file of this version of wintergrub, or it is damaged: the checksum at its end is "
                        "missing. It was truncated, or changed or made by another program or an older wintergrub. Copy "
                        "it again, or run its scenario again.");
-    const int error = wg_sha256_file(fd, size, digest);
+    const int error = wg_sha256_file(fd, size - WG_SEAL_SIZE, digest);
     if (error != 0)
         return fail_unreadable(error, where, err);
     line[WG_SEAL_SIZE - 1] = '\0'; /* the newline */

@@ -13,6 +13,9 @@
 #define WG_STORAGE_SEAL_H
 
 #include "base/error.h"
+#include "base/sha256.h"
+
+#include <sys/types.h>
 
 #define WG_SEAL_SIZE 83 /* bytes of the line, with its newline */
 
@@ -30,5 +33,10 @@ int wg_seal_is_missing(int fd, const char *where, struct wg_error *err);
  * unreadable. `where` names the file in the message.
  */
 int wg_seal_check(int fd, const char *where, struct wg_error *err);
+
+/* ---- sHA-256 of a file, by which it shows damage ---- */
+
+/** Writes the digest of the first `size` bytes of an open file. Returns 0 or an errno (EIO: the file is shorter). */
+int wg_sha256_file(int fd, off_t size, char out[WG_SHA256_TEXT_SIZE]);
 
 #endif

@@ -9,7 +9,6 @@
 #include "base/calendar.h"
 #include "text/quantity.h"
 #include "text/show.h"
-#include "text/when_text.h"
 
 #include <math.h>
 #include <stdio.h>

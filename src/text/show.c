@@ -219,23 +219,6 @@ void wg_show_percent(double share, int decimals, char out[WG_SHOWN_SIZE]) {
     strip_trailing_zeros(out);
 }
 
-void wg_show_wait(double days, char out[WG_SHOWN_SIZE]) {
-    if (!isfinite(days)) {
-        (void)snprintf(out, WG_SHOWN_SIZE, "never");
-        return;
-    }
-    const long hours = (long)floor(24.0 * days), whole = hours / 24, rest = hours % 24;
-    const char *const day_word = whole == 1 ? "day" : "days", *const hour_word = rest == 1 ? "hour" : "hours";
-    if (hours == 0)
-        (void)snprintf(out, WG_SHOWN_SIZE, "less than 1 hour");
-    else if (whole == 0)
-        (void)snprintf(out, WG_SHOWN_SIZE, "%ld %s", rest, hour_word);
-    else if (rest == 0)
-        (void)snprintf(out, WG_SHOWN_SIZE, "%ld %s", whole, day_word);
-    else
-        (void)snprintf(out, WG_SHOWN_SIZE, "%ld %s %ld %s", whole, day_word, rest, hour_word);
-}
-
 int wg_show_columns(const char *text) {
     int columns = 0;
     for (; *text != '\0'; text++)

@@ -52,8 +52,6 @@ void wg_show_percent(double share, int decimals, char out[WG_SHOWN_SIZE]);
 int wg_show_percent_decimals(double share);
 /** Formats a share with those decimals. */
 void wg_show_share(double share, char out[WG_SHOWN_SIZE]);
-/** "6 days 12 hours", rounded down to whole hours; "less than 1 hour"; "never" for infinity. */
-void wg_show_wait(double days, char out[WG_SHOWN_SIZE]);
 
 /** Returns the columns of a text: its characters, which may be several bytes long. */
 int wg_show_columns(const char *text);

@@ -33,24 +33,31 @@ void wg_show_price_of_kg(double price, const char *currency, char out[WG_SHOWN_S
     wg_show_money(price, price, 2, currency, out);
 }
 
-void wg_show_extra_price(const struct wg_extra_price *price, double per, const char *currency,
-                         char out[WG_SHOWN_SIZE]) {
+void wg_show_extra_price_parts(const struct wg_extra_price *price, double per, const char *currency,
+                               char about[WG_SHOWN_SIZE], char low[WG_SHOWN_SIZE], char high[WG_SHOWN_SIZE]) {
     static const char *const none[] = {[WG_EXTRA_PRICED] = "",
                                        [WG_EXTRA_NONE] = "no extra kg",
                                        [WG_EXTRA_NO_PRICE] = "not known",
                                        [WG_EXTRA_FREE] = "no extra cost"};
-    char each[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
-    if (price->why != WG_EXTRA_PRICED) {
-        (void)snprintf(out, WG_SHOWN_SIZE, "%s", none[price->why]);
+    low[0] = high[0] = '\0';
+    (void)snprintf(about, WG_SHOWN_SIZE, "%s", none[price->why]);
+    if (price->why != WG_EXTRA_PRICED)
         return;
-    }
-    wg_show_price_of_kg(price->per_kg * per, currency, each);
+    wg_show_price_of_kg(price->per_kg * per, currency, about);
     wg_show_price_of_kg(price->interval.low * per, currency, low);
     wg_show_price_of_kg(price->interval.high * per, currency, high);
     if (strcmp(low, high) == 0)
-        (void)snprintf(out, WG_SHOWN_SIZE, "%s", each);
+        low[0] = high[0] = '\0';
+}
+
+void wg_show_extra_price(const struct wg_extra_price *price, double per, const char *currency,
+                         char out[WG_SHOWN_SIZE]) {
+    char about[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    wg_show_extra_price_parts(price, per, currency, about, low, high);
+    if (low[0] == '\0')
+        (void)snprintf(out, WG_SHOWN_SIZE, "%s", about);
     else
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.28s (%.28s to %.28s)", each, low, high);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.28s (%.28s to %.28s)", about, low, high);
 }
 
 static double average_of(const struct verdict_writer *v, int setup, enum wg_compared compared) {

@@ -4,7 +4,7 @@
 /*
  * Reads and words the conditions on which a keeper acts, with an answer to the ways in which people try to write them.
  */
-#include "text/when_text.h"
+#include "text/action_text.h"
 
 #include "text/nearest_word.h"
 

@@ -405,7 +405,7 @@ static void open_value(struct opening_search *search, const struct wg_schema_spo
     if (opening == NULL)
         return;
     read_opening(search, opening, spot->node, &spot->key);
-    wg_vary_word_path(path, opening->subject);
+    (void)wg_vary_word_path(path, opening->subject);
     add_use(search, opening, spot);
     if (now != NULL)
         fold_value(search, spot->node, now);

@@ -98,7 +98,7 @@ static void put_generation(int day, enum wg_stage stage, int generation, int64_t
         for (int s = 0; s < WG_N_STAGES; s++)
             count[g][s] = wg_diary_living(&diary, day, (enum wg_stage)s, g);
     count[generation][stage] += n;
-    wg_diary_set_living(&diary, day, count[0]);
+    wg_diary_set_living(&diary, day, 0, diary.n_generations, count[0]);
 }
 
 Test(diary, cleared_is_as_new) {

@@ -157,20 +157,6 @@ Test(show, percentages_are_0_or_100_only_if_exact) {
     expect(shown, "100");
 }
 
-Test(show, intervals_are_rounded_down) {
-    static const struct {
-        double days;
-        const char *shown;
-    } pairs[] = {{6.5, "6 days 12 hours"}, {1, "1 day"},       {1.05, "1 day 1 hour"}, {2.0, "2 days"},
-                 {0.5, "12 hours"},        {0.99, "23 hours"}, {0.05, "1 hour"},       {0.04, "less than 1 hour"},
-                 {HUGE_VAL, "never"}};
-    char shown[WG_SHOWN_SIZE];
-    for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
-        wg_show_wait(pairs[i].days, shown);
-        expect(shown, pairs[i].shown);
-    }
-}
-
 /* Returns the output of wg_show_lines(). */
 static void wrapped(int indent, const char *text, char *out, size_t size) {
     FILE *const file = tmpfile();

@@ -2,16 +2,23 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
 /**
- * Words what luck, the animal and the winter do to survival and harvest: as text, as sentences for pages, and as JSON.
+ * Words parts of a forecast: odds, money, the places of two keepers, moves.
  */
-#ifndef WG_REPORT_ODDS_TEXT_H
-#define WG_REPORT_ODDS_TEXT_H
+#ifndef WG_REPORT_FORECAST_PARTS_H
+#define WG_REPORT_FORECAST_PARTS_H
 
 #include "analysis/odds.h"
+#include "colony/money.h"
+#include "forecast/work.h"
 #include "report/dots.h"
+#include "report/forecast_facts.h"
 #include "report/json.h"
 #include "scenario/scenario.h"
 #include "text/show.h"
+
+/*
+ * Words what luck, the animal and the winter do to survival and harvest: as text, as sentences for pages, and as JSON.
+ */
 
 #define WG_ODDS_TEXT 320
 
@@ -19,7 +26,9 @@
 void wg_odds_print(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to);
 /** Returns the natural frequency of survival, as the headline and its picture show it. */
 struct wg_dots wg_odds_dots(const struct wg_odds *odds);
-/** "Alive at the end in 90 of 100 years (between 87 and 93)"; of fewer than 100 "in 58 of 64 years (91 %, between ...)". */
+/** "in 90 of 100 years (between 87 and 93)"; of fewer than 100 "in 58 of 64 years (91 %, between ...)". */
+void wg_odds_share(const struct wg_variance_split *split, const struct wg_plan *plan, char out[WG_ODDS_TEXT]);
+/** The same of survival: "Alive at the end in 90 of 100 years (between 87 and 93)". */
 void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]);
 /**
  * The second half of the headline, so that nobody takes the interval for all the doubt: "Depending on the animal, and nobody
@@ -44,5 +53,33 @@ void wg_odds_show_band(const struct wg_split_band *band, const char *unit, char 
 void wg_odds_put_json(struct wg_json *json, const struct wg_odds *odds);
 /** Writes "luck", "animals", "winters" and "variance" of a split into the open object; null what it does not know. */
 void wg_split_put_json(struct wg_json *json, const struct wg_variance_split *split);
+
+/*
+ * Words the balance of a plan that keeps accounts: odds of ending above zero, income and costs by kind, and what has no
+ * price.
+ */
+
+#define WG_MONEY_TEXT 400
+
+/** "Ends above zero in 64 of 100 years (between 51 and 76), with a balance of $120 on average, 95 % interval ..." */
+void wg_money_headline(const struct wg_balance *balance, const struct wg_plan *plan, char out[WG_MONEY_TEXT]);
+/** "Without a price: feed and starters count as free." Returns false, and sets "", if everything has one. */
+bool wg_money_unpriced(const struct wg_plan *plan, char out[WG_MONEY_TEXT]);
+/** Writes the object "money". */
+void wg_money_put_json(struct wg_json *json, const struct wg_balance *balance, const struct wg_plan *plan);
+
+/* ---- words the odds of survival in the places of two keepers ---- */
+
+#define WG_RESERVE_TEXT 320
+
+/** "Alive at home in 61 of 100 years (55 to 67), at the neighbour's in 55 (49 to 61), in at least one in 83 (78 to 87)." */
+void wg_reserve_words(const struct wg_reserve *reserve, const struct wg_plan *plan, char out[WG_RESERVE_TEXT]);
+/** Writes the object "keepers". */
+void wg_reserve_put_json(struct wg_json *json, const struct wg_reserve *reserve);
+
+/* ---- words what the keeper's moves carried ---- */
+
+/** "Moved on 10 Jan 2027: 1,200 larvae (0 to 2,300), 40 pupae (0 to 90); nothing in 3 of 64 years", of a day of moves. */
+void wg_move_text(const struct wg_work *work, int move, char out[WG_SENTENCE_SIZE]);
 
 #endif
