@@ -18,15 +18,15 @@ import unittest
 from commands import PATIENCE_S, PROGRAM, CommandTest
 
 SCENARIO = """title: Bench
-period: {from: 2026-01-01, to: 2026-01-31}
+period: {from: 2026-01-01, to: 2026-01-14}
 climate: {constant: 27 degC}
 places: [{name: bench, housing: laboratory, bins: [{name: tray}]}]
 starter: [{on: 2026-01-01, in: tray, stage: larva, age: 5 days, count: 500}]
 feeding: [{in: tray, what: kitchen scraps, amount: 1 lb, every: 1 day}]
 forecast: {replicates: 3, seed: 1}
-goal: {total_harvest: 0.01 lb, chance: 50 %}
+goal: {survive: yes, chance: 50 %}
 """
-LOG = "date,what,value\n2026-01-20,adults,no\n"
+LOG = "date,what,value\n2026-01-10,adults,no\n"
 OLD = b"an older file"
 NOBODY = 65534
 

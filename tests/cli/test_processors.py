@@ -22,7 +22,7 @@ from commands import PROGRAM, SCENARIOS, CommandTest
 
 OTHER_PROCESSOR = "glibc.cpu.hwcaps=-FMA,-AVX2_Usable,-AVX2,-FMA_Usable"
 REPLICATES = 2
-MANY = 40  # replicates of the scenario in which the last digits of the C library changed every second count
+MANY = 12  # replicates of the scenario in which the last digits of the C library changed every second count
 
 
 def library_digits():

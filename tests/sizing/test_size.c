@@ -337,7 +337,7 @@ Test(size, holds_for_any_shape) {
             struct coin coin = {shapes[s].chance, seed, 1, 0};
             struct wg_size_question q = question(&coin, shapes[s].wanted, 10, 10000);
             struct wg_size size;
-            q.most = 20000;
+            q.most = 10000;
             cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
             known += !isnan(size.number.low) && !isnan(size.number.high);
             missed += truth < size.number.low || truth - 1 > size.number.high;
