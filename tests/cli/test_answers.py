@@ -41,6 +41,7 @@ places: [{name: shed, housing: {kind: shed, floor: 9 m2}, heater: {set_point: 60
 starter: [{on: 2026-12-01, in: tray, stage: larva, age: 5 days, count: 200}]
 feeding: [{in: tray, what: kitchen scraps, amount: 3 oz}]
 goal: {cost: at most 18, chance: 70 %}
+species: {animals: middle}
 forecast: {replicates: 100, seed: 7}
 """
 SURVIVE = "{survive: yes, chance: 90 %}"
@@ -53,9 +54,9 @@ def bytes_of(path):
 
 
 class Answers(CommandTest):
-    def plan(self, goal=SURVIVE, to="2026-02-25"):
+    def plan(self, goal=SURVIVE, to="2026-02-25", animals="plausible"):
         with open("plan.yaml", "w", encoding="ascii") as file:
-            file.write(PLAN.replace("GOAL", goal).replace("2026-02-25", to))
+            file.write(PLAN.replace("GOAL", goal).replace("males_needed: 0", f"males_needed: 0, animals: {animals}").replace("2026-02-25", to))
 
     def write(self, name, text):
         with open(name, "w", encoding="ascii") as file:
@@ -89,7 +90,7 @@ class Answers(CommandTest):
 
     def test_size(self):
         self.plan()
-        said = json.loads(self.wintergrub("size", "plan.yaml", "--at-most", "3000", "-o", "a.h5", "--json"))
+        said = json.loads(self.wintergrub("size", "plan.yaml", "--at-most", "1500", "-o", "a.h5", "--json"))
         self.assertIn("the answer is in a.h5", self.stderr)
         self.opens_everywhere("a.h5")
         with xr.open_dataset("a.h5") as data:
@@ -259,7 +260,7 @@ class Answers(CommandTest):
             ("[{survive: yes, chance: 60 %}, {total_harvest: 0.02 lb, chance: 50 %}, {adults: 3, chance: 50 %}]", 0),
         ):
             with self.subTest(goal):
-                self.plan(goal, to="2026-04-05" if "lasting" in goal else "2026-02-25")
+                self.plan(goal, to="2026-04-05" if "lasting" in goal else "2026-02-25", animals="middle")
                 text = self.wintergrub("size", "plan.yaml", "--at-most", "1000", "-q", "--json", status=status)
                 said = json.loads(text)
                 self.assertEqual(len(said["goals"]), goal.count("chance"))

@@ -109,11 +109,12 @@ class Size(Decide):
         self.assertEqual(values, sorted(values))
 
     def test_ranges(self):
+        write("eggs.yaml", SURVIVE.replace("{males", "{animals: middle, males"))
         self.assertIn("no value from 1 to 4 is enough", self.size("--between", "1", "4", status=1))
         text = self.wintergrub("size", "--between", "100", "400", "eggs.yaml", "--at-most", "1000")
         self.assertIn("100 is enough, and nothing smaller was tried", text)
         # not monotone: neither yes nor no
-        write("eggs.yaml", SURVIVE.replace("2026-03-10", "2026-04-20"))
+        write("eggs.yaml", SURVIVE.replace("2026-03-10", "2026-04-20").replace("{males", "{animals: middle, males"))
         warmth = ["--vary", "climate.constant", "--between", "20 degC", "28 degC"]
         found = json.loads(self.size(*warmth, "--json", status=6))
         self.assertEqual(found["vary"]["unit"], "degC")
