@@ -209,7 +209,7 @@ class Reasons(CommandTest):
         size = "size", "plan.yaml", "--between", "5000", "10000", "--at-most", "1000", "-q", "-f", "-o", "size.h5"
         text = re.sub(r"\n  ", " ", self.wintergrub(*size, status=1))
         why = re.search(r"Why it dies at [^\n]*", text).group()
-        self.assertRegex(why, r"^Why it dies at [0-9,]+: cold[.] Tried again in 64 of these years, it lives in")
+        self.assertRegex(why, r"^Why it dies at [0-9,]+: cold[.] Tried again in 64 of these futures, it lives in")
         self.wintergrub("report", "size.h5")
         self.assertIn(why, html.unescape(read("size.html").decode()))
 
