@@ -18,15 +18,15 @@ import unittest
 from commands import PATIENCE_S, PROGRAM, CommandTest
 
 SCENARIO = """title: Bench
-period: {from: 2026-01-01, to: 2026-01-14}
+period: {from: 2026-01-01, to: 2026-01-31}
 climate: {constant: 27 degC}
 places: [{name: bench, housing: laboratory, bins: [{name: tray}]}]
 starter: [{on: 2026-01-01, in: tray, stage: larva, age: 5 days, count: 500}]
 feeding: [{in: tray, what: kitchen scraps, amount: 1 lb, every: 1 day}]
 forecast: {replicates: 3, seed: 1}
-goal: {survive: yes, chance: 50 %}
+goal: {total_harvest: 0.01 lb, chance: 50 %}
 """
-LOG = "date,what,value\n2026-01-10,adults,no\n"
+LOG = "date,what,value\n2026-01-20,adults,no\n"
 OLD = b"an older file"
 NOBODY = 65534
 
@@ -35,7 +35,7 @@ WRITERS = (
     ("x.h5", "run", "a.yaml"),
     ("x.h5", "run", "a.yaml", "--what-matters"),
     ("x.h5", "compare", "a.yaml", "b.yaml"),
-    ("x.h5", "size", "a.yaml", "--at-most", "1000"),
+    ("x.h5", "size", "middle.yaml", "--at-most", "1000"),
     ("x.h5", "fit", "a.yaml", "log.csv", "--draws", "100"),
     ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "100"),
     ("x.html", "report", "a.h5"),
@@ -49,7 +49,8 @@ FOLDERS = (("a.h5", "run", "a.yaml", "b.yaml"), ("survival.svg", "figures", "a.h
 class Desk(CommandTest):
     def setUp(self):
         super().setUp()
-        for name, text in (("a.yaml", SCENARIO), ("b.yaml", SCENARIO.replace("500", "700")), ("log.csv", LOG)):
+        middle = SCENARIO + "species: {animals: middle}\n"
+        for name, text in (("a.yaml", SCENARIO), ("b.yaml", SCENARIO.replace("500", "700")), ("middle.yaml", middle), ("log.csv", LOG)):
             with open(name, "w", encoding="ascii") as file:
                 file.write(text)
         self.wintergrub("run", "a.yaml", "-o", "a.h5", "--quiet")
@@ -137,8 +138,8 @@ class Interrupted(Desk):
         ("x.h5", "run", "a.yaml", "--replicates", "1000000"),
         ("x.h5", "compare", "a.yaml", "b.yaml", "--replicates", "1000000"),
         ("x.h5", "size", "a.yaml", "--at-most", "1000000"),
-        ("x.h5", "fit", "a.yaml", "log.csv", "--draws", "100000", "--quiet"),
-        ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "100000", "--quiet"),
+        ("x.h5", "fit", "a.yaml", "log.csv", "--draws", "20000", "--quiet"),
+        ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "20000", "--quiet"),
     )
 
     def start(self, name, *words):
