@@ -31,12 +31,12 @@ class Forecast(CommandTest):
         """Expects one screen for each."""
         for scenario in glob.glob(os.path.join(SCENARIOS, "*.yaml")):
             name = os.path.basename(scenario).removesuffix(".yaml")
-            text = self.wintergrub("run", scenario, "--replicates", "12")
+            text = self.wintergrub("run", scenario, "--replicates", "6")
             self.assert_clean(text, self.stderr)
             self.assert_fits(text, 52)  # the plan with most warnings has more than a screen
             self.assertIn(f"{name}.h5", self.stderr)
             self.assertEqual(self.stderr.count("\n"), 1, self.stderr)
-            self.assertRegex(text, r"(?m)^Alive at the end in [0-9]+ of 12 .*%.*between [0-9.]+ and [0-9.]+ %")
+            self.assertRegex(text, r"(?m)^Alive at the end in [0-9]+ of 6 .*%.*between [0-9.]+ and [0-9.]+ %")
             self.assert_all_in(["First adults", "First batch, half", "Most larvae", "All crawl-off"], text)
             self.assertNotRegex(text, NO_NUMBER)
             if name in HEATED:

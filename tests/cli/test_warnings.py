@@ -24,7 +24,7 @@ climate: {latitude: 41 degrees, elevation: 240 m, normals: {unit: degF,
 """
 REST = """starter: [{on: 2026-11-01, in: trough, stage: larva, age: 5 days, count: 1000}]
 feeding: [{in: trough, what: kitchen scraps, amount: 0.3 lb}]
-forecast: {replicates: 12, seed: 3}
+forecast: {replicates: 6, seed: 3}
 """
 MAT = "mat: {power: POWER W, set_point: 80 degF}"
 
@@ -87,7 +87,7 @@ class Warnings(CommandTest):
         with open(self.copy("crow-lane-mat.yaml"), encoding="ascii") as file:
             text = re.sub(r"power: \d+ W", "power: POWER W", file.read())
         # the loss through the foam alone would need 107 W
-        self.assertGreater(self.assert_recommendation(text, "--replicates", "12"), 200)
+        self.assertGreater(self.assert_recommendation(text, "--replicates", "6"), 200)
 
     def test_the_recommended_heater_does_not_depend_on_the_present_one(self):
         text = SITE + place("lid: open, volume: 500 L", "{kind: greenhouse}", ", heater: {power: POWER W, set_point: 65 degF}") + REST

@@ -34,7 +34,8 @@ plant() {
 
 # refuses FILE LINE WORDS: with LINE added to FILE the check must fail and print WORDS.
 refuses() {
-  plant
+  rm -f "$tree/kept"
+  if [ -f "$tree/$1" ]; then cp "$tree/$1" "$tree/kept"; fi
   printf '%s\n' "$2" >>"$tree/$1"
   if said=$("$here/check_layers.sh" "$tree" 2>&1); then
     echo "not noticed: $2 in $1"
@@ -43,6 +44,7 @@ refuses() {
     echo "noticed for the wrong reason: $2 in $1: $said"
     failed=1
   fi
+  if [ -f "$tree/kept" ]; then cp "$tree/kept" "$tree/$1"; else rm "$tree/$1"; fi
 }
 
 plant
