@@ -209,7 +209,7 @@ static void put_work_caption(const struct work_page *work) {
         wg_bytes_printf(
             page->to,
             " In a trap pulled that often at most %.0f %% of the eggs hatch in a usual year; no need: it is too "
-            "cold for eggs to hatch; -: no traps are set.",
+            "cold or too hot for eggs to hatch; -: no traps are set.",
             100 * WG_WORK_HATCHED);
 }
 

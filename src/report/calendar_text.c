@@ -274,7 +274,7 @@ static void print_calendar_notes(const struct wg_calendar *calendar, FILE *to) {
     if (trap_places(calendar->work, place) > 0)
         (void)fprintf(to,
                       "In a trap pulled that often at most %.0f %% of the eggs hatch in a usual year.\n"
-                      "\"no need\": it is too cold for eggs to hatch; \"-\": no traps are set.\n",
+                      "\"no need\": it is too cold or too hot for eggs to hatch; \"-\": no traps are set.\n",
                       100 * WG_WORK_HATCHED);
     explain_advice(calendar, to);
 }

@@ -25,6 +25,16 @@ N = 24
 SCRAPS = 0.25 * 0.85  # dry, and usable of it
 DAY = datetime.timedelta(days=1)
 
+OVEN = f"""\
+period: {{from: 2026-06-01, to: 2026-06-30}}
+climate: {{latitude: 30 N, normals: {{unit: degC, daily_high: [{", ".join(["46"] * 12)}], daily_low: [{", ".join(["40"] * 12)}]}}}}
+places: [{{name: yard, housing: outdoors, bins: [{{name: tub}}]}}]
+starter: [{{on: 2026-06-01, in: tub, stage: larva, age: 5 days, count: 500}}]
+feeding: [{{in: tub, what: kitchen scraps, amount: 1 lb}}]
+keeping: [{{do: pull traps, in: yard, every: 3 days, put_in: tub, share_laid_in_traps: 60 %}}]
+species: {{animals: middle}}
+"""
+
 
 def weekly(days):
     """Sums of weeks: replicate, day -> replicate, week."""
@@ -38,7 +48,8 @@ def living(file):
 
 class Calendar(CommandTest):
     def run_with(self, scenario, *words):
-        self.copy(scenario)
+        if not os.path.exists(scenario):
+            self.copy(scenario)
         return self.wintergrub("run", scenario, "--replicates", str(N), "--force", "-o", "out.h5", *words)
 
     def compare(self, found, values, alive, scale=1.0):
@@ -86,6 +97,15 @@ class Calendar(CommandTest):
         self.assertIn("hoop house", traps)
         self.assertNotIn("yard", traps)
         self.assertRegex(traps, r"17 Nov 2026 -\n +the same +until 31 Aug 2027", "pulled until 15 November")
+
+    def test_heat_is_no_cold(self):
+        """No egg hatches at 40 to 46 degC either (as `timetable` says of 40): neither text nor page may call that cold."""
+        write("oven.yaml", OVEN)
+        self.assertIn("never", self.wintergrub("timetable", "40 degC"))
+        text = " ".join(self.run_with("oven.yaml", "--calendar").split())
+        self.wintergrub("report", "out.h5", "-o", "out.html", "-f")
+        for told in (text, read("out.html")):
+            self.assertIn("too cold or too hot for eggs to hatch", told)
 
     def test_what_the_plan_has_the_keeper_do(self):
         text = self.run_with(TWO, "--calendar")

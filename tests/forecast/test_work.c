@@ -105,6 +105,32 @@ Test(work, gives_quantiles_of_weekly_sums) {
     close_fixture(&f);
 }
 
+/* Pet food has 10 % water and 95 % of the rest is usable; a week without feeding takes the mix of the whole period. */
+Test(work, feed_wanted_is_weighed_as_the_week_s_own_feed) {
+    struct fixture f;
+    struct wg_work_week week;
+    plan_laboratory(&f.plan, 27, 30);
+    plan_feed(&f.plan, 2);
+    struct wg_action *const scraps = &f.plan.actions[f.plan.n_actions - 1];
+    struct wg_action kibble = *scraps;
+    scraps->to = f.plan.first_day; /* 2 kg once in the first week, 1 kg of kibble once in the third */
+    kibble.from = kibble.to = f.plan.first_day + 16;
+    kibble.as.feed.type = wg_feed_find("pet food");
+    kibble.as.feed.wet_kg = 1;
+    plan_add(&f.plan, kibble);
+    cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0, "%s", err.text);
+    cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0, "%s", err.text);
+    fill(f.diary.feed_demand, 0, 30, 1);
+    show(&f);
+    const double both = (2 * 0.25 * 0.85 + 0.9 * 0.95) / 3;
+    const double usable[] = {0.25 * 0.85, both, 0.9 * 0.95, both};
+    for (int w = 0; w < 4; w++) {
+        wg_work_week(&f.work, w, &week);
+        cr_expect_float_eq(week.wanted_wet_kg.q50, 7 / usable[w], 1e-9, "week %d: %g", w, week.wanted_wet_kg.q50);
+    }
+    close_fixture(&f);
+}
+
 Test(work, keeps_the_first_ten_thousand_replicates_and_counts_all) {
     struct fixture f;
     open_fixture(&f, 2, 1000000);

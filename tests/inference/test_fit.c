@@ -112,6 +112,22 @@ Test(fit, eggs_per_fly_are_those_of_the_place) {
     wg_plan_free(&plan);
 }
 
+/* Worked by hand: with a constant hazard below 10 degC that takes a hundredth a day, 0.99^28 of the prepupae live. */
+Test(fit, shares_that_live_and_die_are_those_of_their_hazards) {
+    struct wg_plan plan;
+    plan_laboratory(&plan, 27, 10);
+    struct wg_species *const s = &plan.species;
+    double alive = 1;
+    for (int stage = WG_CLOCK_EGG; stage <= WG_CLOCK_PUPA; stage++)
+        alive *= exp(-s->hazard[stage] * wg_stage_days(s, (enum wg_clock_stage)stage, 27));
+    cr_expect_float_eq(wg_learnt_value(WG_LEARNT_DEATHS, &plan, s), 1 - alive, 1e-9);
+    s->freeze_c[WG_CLOCK_PREPUPA] = 10;
+    s->freeze_hazard = 0;
+    s->freeze_hazard = -log(0.99) - wg_hazard_in_the_cold(s, WG_CLOCK_PREPUPA, 2);
+    cr_expect_float_eq(wg_learnt_value(WG_LEARNT_COLD, &plan, s), pow(0.99, 28), 1e-9);
+    wg_plan_free(&plan);
+}
+
 static double width(const struct wg_fit *fit, enum wg_learnt learnt, bool before) {
     return wg_fit_learnt(fit, learnt, before, 0.95) - wg_fit_learnt(fit, learnt, before, 0.05);
 }
