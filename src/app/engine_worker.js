@@ -3,14 +3,14 @@
 
 "use strict";
 // The work behind the page: an instance of the engine in each worker. One worker, the collector, answers requests. The
-// others are its helpers: for an ensemble each gets a copy of the collector's memory, simulates replicates by number and
-// sends their diaries. src/browser/web/host.h has the engine's side of it.
+// others are its helpers: for work that can be shared, such as the replicates of a forecast, each gets a copy of the
+// collector's memory, does pieces by number and sends the results. src/browser/web/host.h has the engine's side of it.
 //
 // The host gives postAnswer(message), and calls the returned function with each message; a helper's port is a MessagePort.
 
-const HELD = 3; // replicates that a helper has at once: enough to do until the next message reaches it
+const HELD = 3; // pieces that a helper has at once: enough to do until the next message reaches it
 const YIELD_MS = 25; // how long the collector works before it looks at its messages
-const LEAST_SHARED = 4; // replicates: fewer are not worth a copy of the memory
+const LEAST_SHARED = 4; // pieces: fewer are not worth a copy of the memory
 const READY = -1, STOPPED = -2, PENDING = -3;
 
 // Lets pending messages be handled.
@@ -54,7 +54,7 @@ function faultOf(instance, error) {
 // ---- a helper ----
 
 async function startHelper(module, port) {
-  let run = 0, ensemble = 0, instance = null;
+  let run = 0, work = 0, instance = null;
   const page = {
     event: () => 0, begin: () => {}, end: () => {}, size: () => 0, code: () => 0, take: () => {}, wait: () => STOPPED,
     give: (index, code, at, size) => {
@@ -70,8 +70,8 @@ async function startHelper(module, port) {
         if (lacking > 0) instance.exports.memory.grow(lacking / 65536);
         instance.bytes().set(memory);
         instance.exports.__stack_pointer.value = message.stack;
-        ({ run, ensemble } = message);
-      } else if (message.run === run) instance.exports.wg_web_simulate(ensemble, message.index);
+        ({ run, work } = message);
+      } else if (message.run === run) instance.exports.wg_web_work(work, message.index);
     } catch (error) {
       port.postMessage({ run: message.run, broken: faultOf(instance, error) });
     }
@@ -84,14 +84,15 @@ async function startCollector(module, ports, postAnswer) {
   const helpers = ports.map((port) => ({ port, held: 0, memory: 0 }));
   let instance = null, stackOfWaiting = 0, resumed = 0, waiting = null, wake = null, lastYield = 0, stopped = false, broken = "";
   let run = 0, count = 0, next = 0, seen = 0, results = new Map(), current = null, shared = false, id = 0;
-  const ahead = 4 * (helpers.length + 1) + 16; // replicates that may wait for those before them
+  const ahead = 4 * (helpers.length + 1) + 16; // results that may wait for those before them
 
   function handOut() {
     if (!shared) return;
     for (let given = true; given;) {
       given = false;
       for (const helper of helpers) {
-        if (helper.held >= HELD || next >= count || next >= seen + ahead) continue;
+        // Towards the end a helper keeps nothing that another worker could do meanwhile.
+        if (helper.held >= (count - next > 2 * helpers.length ? HELD : 1) || next >= count || next >= seen + ahead) continue;
         helper.port.postMessage({ run, index: next++ });
         helper.held++;
         given = true;
@@ -99,7 +100,7 @@ async function startCollector(module, ports, postAnswer) {
     }
   }
 
-  // What waiting for a replicate comes to: it is READY, one that this worker is to simulate, or PENDING.
+  // What waiting for a result comes to: it is READY, a piece that this worker is to do, or PENDING.
   function decide(index) {
     if (stopped) return STOPPED;
     if (index < 0) return READY;
@@ -130,7 +131,7 @@ async function startCollector(module, ports, postAnswer) {
       postAnswer({ id, event: new TextDecoder().decode(instance.bytes().slice(at, at + size)) });
       return stopped ? 1 : 0;
     },
-    begin: (ensemble, n) => {
+    begin: (work, n) => {
       run++;
       [count, next, seen, results, current] = [n, 0, 0, new Map(), null];
       shared = helpers.length > 0 && n >= LEAST_SHARED;
@@ -138,7 +139,7 @@ async function startCollector(module, ports, postAnswer) {
       for (const helper of helpers) {
         const memory = instance.exports.memory.buffer.slice(0);
         helper.held = 0;
-        helper.port.postMessage({ run, memory, stack: instance.exports.__stack_pointer.value, ensemble }, [memory]);
+        helper.port.postMessage({ run, memory, stack: instance.exports.__stack_pointer.value, work }, [memory]);
       }
       handOut();
     },

@@ -6,10 +6,10 @@
 //   node engine_node.mjs MODULE.wasm WORKERS [FAULT]     0 workers: one instance in this thread, without threads
 //
 // FAULT makes the workers that start first call the module with a bad pointer, so that it traps; those that follow them are
-// sound. "call": when they are asked, "simulate": when they live a replicate for the collector.
+// sound. "call": when they are asked, "work": when they do a piece of the collector's work.
 //
 // MODULE may be the page itself (.html). Reads one request a line; prints "event {...}" and "answer {...}" lines. A line
-// that is no JSON but "stop N" makes the next call stop after N events.
+// that is no JSON but "stop N" makes the next call stop after N events; "memory" prints the bytes of all instances.
 import { readFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { createInterface } from "node:readline";
@@ -22,7 +22,7 @@ const app = join(dirname(fileURLToPath(import.meta.url)), "../../src/app");
 const sound = await readFile(join(app, "engine_worker.js"), "utf8");
 const makeEngine = new Function(`${await readFile(join(app, "engine.js"), "utf8")}\nreturn makeEngine;`)();
 
-const FAULTS = { call: ["answered = exports.wg_web_call(at)", "answered = exports.wg_web_call(-16)"], simulate: ["wg_web_simulate(ensemble,", "wg_web_simulate(-16,"] };
+const FAULTS = { call: ["answered = exports.wg_web_call(at)", "answered = exports.wg_web_call(-16)"], work: ["wg_web_work(work,", "wg_web_work(-16,"] };
 let unsound = fault ? 1 + Math.max(1, Number(asked)) : 0; // one worker for quick questions, and the others
 
 function nextSource() {
@@ -68,6 +68,10 @@ let stopAfter = 0;
 for await (const line of createInterface({ input: process.stdin })) {
   if (line.startsWith("stop ")) {
     stopAfter = Number(line.slice(5));
+    continue;
+  }
+  if (line === "memory") {
+    process.stdout.write(`answer ${await engine.memory()}\n`);
     continue;
   }
   let events = 0;

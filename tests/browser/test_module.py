@@ -118,6 +118,16 @@ class Module(unittest.TestCase):
             self.assertEqual(answer["answer"]["outcome"], "found")
             self.assertEqual(self.same(engine, **{**request, "vary": ["starter.1.frob"]})["code"], 3)
 
+    def test_sizes_of_two_numbers(self):
+        """A grid: its picture comes first in the report; what is for one number is refused."""
+        request = dict(do="size", plan=BENCH, vary=["starter.1.count=500,8000", "starter.1.on"], at_most=1000, seed="5")
+        answer = self.same(**request)
+        self.assertEqual((answer["answer"]["replicates"], answer["figures"][0]["name"]), (192, "grid"))
+        self.assertEqual(answer["command"], "wintergrub size smallest.yaml --vary starter.1.count=500,8000 --vary starter.1.on --at-most 1000 --seed 5")
+        self.assertEqual(self.same(**request, largest=True)["code"], 2)
+        self.assertEqual(self.same(**{**request, "vary": ["starter.1.count", "goal.1.chance"]})["code"], 3)
+        self.assertEqual(self.same(**{**request, "vary": ["starter.1.count=5,-5", "starter.1.on"]})["mistakes"][0]["path"], "starter.1.count")
+
     def test_reasons(self):
         for workers in (1, 3):
             engine = self.of_workers[workers]
@@ -125,15 +135,17 @@ class Module(unittest.TestCase):
             self.assertIn("Why it dies: cold.", self.same(engine, do="why")["line"])
 
     def test_cheapest(self):
-        engine = self.of_workers[1]
-        answer = self.same(engine, do="cheapest", plan=OPEN, years=16, any_survivor=True)
-        self.assertIn("count: 500,", answer["plan"])
+        for workers in (1, 3):
+            engine = self.of_workers[workers]
+            answer = self.same(engine, do="cheapest", plan=OPEN, years=16, any_survivor=True)
+            self.assertIn("count: 500,", answer["plan"])
         self.assertEqual(self.same(engine, do="cheapest", plan=but(OPEN, ("$2 per 1000", "$2 pr 1000")))["mistakes"][0]["line"], 6)
         self.assertEqual(self.same(engine, do="cheapest", plan=but(OPEN, (", price: $2 per 1000", "")))["code"], 3)
 
     def test_fit(self):
-        engine = self.of_workers[1]
-        self.assertTrue(self.same(engine, do="fit", plan=BENCH, log=LOG, draws=100)["ok"])
+        for workers in (1, 3):
+            engine = self.of_workers[workers]
+            self.assertTrue(self.same(engine, do="fit", plan=BENCH, log=LOG, draws=100)["ok"])
         self.assertEqual(self.same(engine, do="fit", plan=BENCH, log=LOG.replace("2026-01-30", "yesterday"))["mistakes"][0]["line"], 3)
 
     def test_life_with_one_worker(self):
@@ -143,7 +155,7 @@ class Module(unittest.TestCase):
         """The module is called with a bad pointer: that call fails in words, and the next ones are answered,
         by an instance that knows of no run."""
         run, check = dict(do="run", plan=FROST, years=8), dict(do="check", plan=FROST)
-        for workers, fault, requests in ((1, "call", [check, run]), (3, "simulate", [run])):
+        for workers, fault, requests in ((1, "call", [check, run]), (3, "work", [run])):
             with self.subTest(fault), module(workers, fault) as engine:
                 for request in requests:
                     broken = engine.call(**request)

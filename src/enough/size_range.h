@@ -4,8 +4,8 @@
 /**
  * Kinds of numbers and usual values around them, for `size`.
  */
-#ifndef WG_ANSWERS_SIZE_RANGE_H
-#define WG_ANSWERS_SIZE_RANGE_H
+#ifndef WG_ENOUGH_SIZE_RANGE_H
+#define WG_ENOUGH_SIZE_RANGE_H
 
 #include "variants/vary.h"
 
