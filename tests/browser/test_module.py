@@ -184,6 +184,48 @@ class Module(unittest.TestCase):
         self.assertEqual(answer["forecast"], again["forecast"])
         self.assertEqual(answer["command"], again["command"])
 
+    def test_more_years_of_the_same(self):
+        """Years that were lived are not lived again, and make no difference; those of another plan or seed count for nothing.
+        The first workers fail if they live one of the first four years twice."""
+        requests = [dict(years=5), dict(years=12), dict(years=3), dict(years=12, seed="8"), dict(years=6, plan=BENCH)]
+        for workers in (1, 3):
+            for request in requests:
+                self.same(self.of_workers[workers], **{"do": "run", "plan": FROST, **request})
+        with module(1, "again") as engine:
+            for request in requests[:3]:
+                self.assertTrue(self.same(engine, do="run", plan=FROST, **request)["ok"])
+            self.assertRegex(engine.call(do="run", plan=FROST, **requests[3])["error"], "doneAgain")
+
+    def test_every_long_call_stops(self):
+        """It stops between two events, and the next call is answered as ever."""
+        calls = {
+            "run": dict(plan=FROST, years=4000),
+            "compare": dict(plan=BENCH, vary=["starter.1.count=500,8000"], years=4000),
+            "size": dict(plan=BENCH, vary=["starter.1.count"], between=["3000", "12000"], at_most=20000),
+            "cheapest": dict(plan=OPEN, years=2048, any_survivor=True),
+            "fit": dict(plan=BENCH, log=LOG, draws=4000),
+        }
+        for do, request in calls.items():
+            with self.subTest(do):
+                answer = self.module.call(stop_after=2, do=do, **request)
+                self.assertTrue(answer["stopped"], answer)
+                self.assertTrue(self.same(do="run", plan=FROST, years=2)["ok"])
+
+    def test_too_much_memory(self):
+        """More years than the module has memory for: a sentence, and a fresh instance for the next call."""
+        answer = self.module.call(do="run", plan=plan(SHORT), years=1000000)
+        self.assertEqual((answer["ok"], answer["code"]), (False, 5), answer)
+        self.assertRegex(answer["error"], "memory")
+        self.assertTrue(self.same(do="run", plan=FROST, years=2)["ok"])
+        self.assertLess(self.module.ask("memory"), 100e6)
+
+    def test_parts_that_do_not_belong_together(self):
+        with module(2, "other") as engine:
+            for request in (dict(do="check", plan=FROST), dict(do="run", plan=FROST, years=2)):
+                self.assertEqual(engine.call(**request)["error"], "The parts of this page do not belong together. Get the page anew.")
+        with module(1, path=os.path.join(os.environ["SRC"], "README.md")) as engine:
+            self.assertRegex(engine.call(do="check", plan=FROST)["error"], "^This browser cannot run the engine of this page .*A browser of 2023 or later can.$")
+
     def test_plans_from_strangers(self):
         """Broken plans are refused alike, and the engine goes on. Fixed seed: the plans are always the same."""
         chance = random.Random(20261115)

@@ -82,6 +82,7 @@ int wg_ensemble_run(const struct wg_plan *plan, const struct wg_ensemble_options
                     const struct wg_observer *observers, int n_observers, struct wg_error *err) {
     struct web_ensemble ensemble = {.options = options, .observers = observers, .n_observers = n_observers};
     struct wg_shared_work work = {.count = options->count,
+                                  .key = options->key,
                                   .run = simulate_replicate,
                                   .size = size_of_diary,
                                   .write = write_diary,

@@ -20,8 +20,11 @@
 
 /** Reports an event; nonzero: stop. */
 WG_HOST_IMPORT("event") int wg_host_event(const char *json, size_t size);
-/** Begins work of so many pieces: `work` goes back to wg_web_work(). */
-WG_HOST_IMPORT("begin") void wg_host_begin(void *work, int32_t count);
+/**
+ * Begins work of so many pieces: `work` goes back to wg_web_work(). The host keeps the first results of the last work that
+ * has a key, and need not have them done again for another with the same key. NULL: none.
+ */
+WG_HOST_IMPORT("begin") void wg_host_begin(void *work, int32_t count, const char *key);
 /** Gives the result of a piece: a packet, or an error (struct wg_error) with its code. */
 WG_HOST_IMPORT("give") void wg_host_give(int32_t index, int32_t code, const void *packet, size_t size);
 WG_HOST_IMPORT("end") void wg_host_end(void);

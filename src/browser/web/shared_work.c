@@ -83,7 +83,7 @@ int wg_shared_work_run(struct wg_shared_work *work, struct wg_error *err) {
     int code = 0;
     wg_assert(!is_shared && work->count <= INT32_MAX);
     is_shared = true;
-    wg_host_begin(work, (int32_t)work->count);
+    wg_host_begin(work, (int32_t)work->count, work->key);
     for (int32_t i = 0; i < work->count && code == 0; i++)
         code = take_result(work, i, err);
     wg_host_end();

@@ -16,7 +16,8 @@
 
 /** Must lie in memory that does not move: the workers find it at the same address in their copies. */
 struct wg_shared_work {
-    int64_t count; /* numbers 0 .. count-1 */
+    int64_t count;   /* numbers 0 .. count-1 */
+    const char *key; /* works with the same key have the same results by number; NULL: not known */
     /** Does a piece of the work, in any worker. Returns 0 or a negative error. */
     int (*run)(void *self, int64_t index, struct wg_error *err);
     /** Returns the size of the result of the piece that this worker did last, and writes it. */
