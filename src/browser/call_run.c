@@ -31,7 +31,7 @@ static int add_to_key(void *self, const char *name, const char *text) {
 }
 
 /* Digests all that a replicate is made of: plan, files and seed. */
-static int find_key(const struct wg_request *plan, struct wg_page_run *run, struct wg_error *err) {
+static int find_replicates_key(const struct wg_request *plan, struct wg_page_run *run, struct wg_error *err) {
     struct wg_bytes bytes = {0};
     wg_bytes_printf(&bytes, "%" PRIu64 " ", run->scenario.plan.seed);
     (void)add_to_key(&bytes, "", wg_request_text(plan, "text"));
@@ -57,7 +57,7 @@ static int read_run(struct wg_call *call, struct wg_page_run *run) {
     plan->replicates = (int64_t)years;
     const char *const now = wg_request_text(call->request, "now");
     (void)snprintf(run->now, sizeof run->now, "%s", now != NULL ? now : "");
-    return find_key(wg_request_part(call->request, "plan"), run, &call->err);
+    return find_replicates_key(wg_request_part(call->request, "plan"), run, &call->err);
 }
 
 /* ---- the simulation ---- */
