@@ -34,13 +34,12 @@ int wg_load_message_error(const struct wg_scenario *scenario, const struct wg_er
 
 /* ---- makes the setups of a comparison from one scenario and the options --vary KEY=VALUE,VALUE,.. ---- */
 
-/** Reads KEY=VALUE,VALUE,... of a scenario. Returns 0, or the exit status after printing the reason. */
-int wg_vary_read_list(const struct wg_args *args, const char *written, const struct wg_scenario *base,
-                      struct wg_varied_number *number);
-/** Makes a setup for each value, or pair of values, of n_numbers numbers; the rest as wg_vary_setups(). */
-int wg_vary_make_setups(const struct wg_args *args, const struct wg_scenario *base,
-                        const struct wg_varied_number *number, int n_numbers, struct wg_varied *varied,
-                        struct wg_scenario *const *scenario, int *n);
+/**
+ * Prints an error of setups made from one scenario: of the command line, of the scenario with the values of a setup, which it
+ * frees, or any other. Returns the exit status; 0 without an error.
+ */
+int wg_vary_report(const struct wg_args *args, const struct wg_varied *varied, const struct wg_varied_number *number,
+                   int setup, int code, struct wg_mistakes *mistakes, const struct wg_error *err);
 
 /**
  * Reads the scenario of args->argument[0] once for each value of --vary (for each pair of values, if it is given twice),

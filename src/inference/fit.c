@@ -124,6 +124,20 @@ static int simulate_animal(void *self, int64_t i, struct wg_error *err) {
     return wg_replicates_run(&plan, run->fit->replicates + i * run->m, run->m, &observer, err);
 }
 
+/* Passes what simulate_animal() writes: the columns of the animal. */
+static void pass_animal(void *self, int64_t i, void (*piece)(void *to, void *data, size_t size), void *to) {
+    const struct fit_run *const run = self;
+    const struct {
+        double *table;
+        int64_t rows;
+    } written[] = {{run->sample.simulated, run->n},
+                   {run->sample.outcome, run->is_whole ? WG_N_OUTCOMES : 0},
+                   {run->sample.now, run->is_whole ? run->fit->today.n : 0}};
+    for (size_t t = 0; t < sizeof written / sizeof *written; t++)
+        for (int64_t row = 0; row < written[t].rows; row++)
+            piece(to, written[t].table + row * run->columns + i * run->m, (size_t)run->m * sizeof(double));
+}
+
 static void progress_of_fit(void *self, int64_t done, int64_t count) {
     const struct fit_run *const run = self;
     (void)count;
@@ -161,8 +175,11 @@ static void write_notes(struct fit_run *run, gsl_rng *rng) {
 
 static int simulate_pass(struct fit_run *run, gsl_rng *rng, struct wg_error *err) {
     const struct wg_fit_options *const options = run->options;
-    const struct wg_thread_pool pool = {options->threads, options->stop,
-                                        options->progress != NULL ? progress_of_fit : NULL, run};
+    const struct wg_thread_pool pool = {.threads = options->threads,
+                                        .stop = options->stop,
+                                        .progress = options->progress != NULL ? progress_of_fit : NULL,
+                                        .progress_self = run,
+                                        .pieces = pass_animal};
     const int code = wg_thread_pool_run(&pool, run->animals, simulate_animal, run, err);
     run->fit->replicates += run->columns;
     run->jobs_before += run->animals;

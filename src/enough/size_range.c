@@ -4,7 +4,7 @@
 /*
  * Finds the kind of a number and usual values around it.
  */
-#include "answers/size_job.h"
+#include "enough/size_job.h"
 
 #include "text/quantity.h"
 #include "text/units.h"

@@ -4,10 +4,11 @@
 /*
  * Does the work of `size`.
  */
-#include "answers/size_job.h"
+#include "enough/size_job.h"
 
 #include "colony/goal_met.h"
 #include "data/size_sentences.h"
+#include "enough/size_range.h"
 #include "report/reasons_text.h"
 
 #include <math.h>
