@@ -23,7 +23,7 @@ function goalField(key) {
 function goalEditor(box, check) {
   if (!check.ok) { fill(box, app.problem(check)); return; }
   const goals = check.facts.goals, keys = check.keys.filter((key) => key.group === "goal" && (isWritten(key) || key.name === "chance"));
-  const chance = (i) => keys.find((key) => key.path === `goal.${i + 1}.chance`)?.value, asked = (i) => (chance(i) ? `, in ${chance(i)} of the years` : "");
+  const chance = (i) => keys.find((key) => key.path === `goal.${i + 1}.chance`)?.value, asked = (i) => (chance(i) ? `, in ${chance(i)} of the futures` : "");
   const had = box.querySelector("details")?.open;
   const rows = goals.map((text, i) => {
     const mine = keys.filter((key) => new RegExp(`^goal\\.${i + 1}\\.`).test(key.path));
