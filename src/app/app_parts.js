@@ -94,7 +94,7 @@ function longQuestion({ ask, doing, work, show, begin }) {
     } else if (question.isStopped) {
       fill(note, el("p", { class: "warning" }, "Stopped."));
       app.say("Stopped.");
-    } else if (answer) fill(note, app.problem(answer));
+    } else if (answer) fill(note, app.problem(answer), question.answer ? el("p", { class: "small" }, "What follows is the answer before.") : null);
     if (hadFocus && document.activeElement === document.body) start.focus({ preventScroll: true });
   }
 
