@@ -194,6 +194,7 @@ const ON_PAGE = [
   [/`?wintergrub cheapest`?/g, "Cheapest winter"], [/`?wintergrub size`?/g, "How many to start?"], [/`?wintergrub compare`?/g, "Compare"],
   [/give the range to search with --between LOW HIGH/g, "give the range to search under Range and effort"],
   [/--between names the smaller value first/g, "From is the smaller value"],
+  [/Add a column days with the number of days that it covers/g, "Note it again with Over how many days: the number that it covers"],
   [/Use more --replicates/g, "Choose more that judge a plan"],
   [/if that is enough for you, add --any-survivor/g, "if that is enough for you, tick Any survivor is enough"],
   [/--any-survivor/g, "Any survivor is enough"], [/--at-most/g, "Effort"], [/--between/g, "From and To"], [/--replicates/g, "the number of futures"], [/\breplicates\b/g, "futures"],

@@ -61,7 +61,7 @@
   }
   const duration = (s) => (s < 90 ? plural(10 * Math.max(1, Math.round(s / 10)), "second") : plural(Math.max(2, s / 60), "minute"));
 
-  const work = (call, plan) => call({ do: "cheapest", plan, ...(survivor.checked ? { any_survivor: true } : {}), ...(Number(years.value) !== USUAL_YEARS ? { years: Number(years.value) } : {}) });
+  const work = async (call, plan) => (await noGoal()) ?? call({ do: "cheapest", plan, ...(survivor.checked ? { any_survivor: true } : {}), ...(Number(years.value) !== USUAL_YEARS ? { years: Number(years.value) } : {}) });
 
   function showCheapest(out, answer, plan, below) {
     const parts = sectionsOf(answer.report ?? "", "cheapest"), open = ["The answer", "What money buys"].map(parts.find).filter(Boolean);

@@ -14,6 +14,12 @@ async function changePlan(path, value) {
   return true;
 }
 
+// What is wrong with a question that needs a goal, or null.
+async function noGoal() {
+  const check = await app.checked();
+  return check.ok && !check.facts.goals.length ? { ok: false, error: "The plan has no goal yet. Add one above: what do you want, and how surely?" } : null;
+}
+
 function goalField(key) {
   const change = () => { if (input.value.trim() !== String(key.value)) changePlan(key.path, input.value.trim()); };
   const input = el("input", { type: "text", value: key.value ?? key.example ?? "", autocomplete: "off", onchange: change });

@@ -33,6 +33,8 @@
   async function work(call, plan) {
     const between = [low.value.trim(), high.value.trim()];
     if (!select.value) return { ok: false, error: "The plan has no number that can be varied." };
+    const without = await noGoal();
+    if (without) return without;
     if (!between[0] !== !between[1]) return { ok: false, error: "Give both ends of the range, or none." };
     return call({
       do: "size", plan, vary: [select.value], largest: largest.checked, ...(between[0] ? { between } : {}), ...(effort.value ? { at_most: Number(effort.value) } : {}),

@@ -72,7 +72,8 @@ class Year(unittest.TestCase):
     def live(cls):
         """A year: the place, a guess, and every question."""
         cls.js("new MutationObserver(() => { const text = byId('live').textContent; if (text) (window.heard ??= []).push(text); }).observe(byId('live'), { childList: true }); 1")
-        cls.js(f"app.setPlan({{ text: {json.dumps(plan_text('crow-lane-shed.yaml', YEARS))}, name: 'shed.yaml', files: {{}}, answers: null, made: null }})")
+        goal = "\ngoal:\n  - {survive: yes, chance: 90 %}\n"
+        cls.js(f"app.setPlan({{ text: {json.dumps(plan_text('crow-lane-shed.yaml', YEARS) + goal)}, name: 'shed.yaml', files: {{}}, answers: null, made: null }})")
         cls.go("guess")
         cls.js("[...document.querySelectorAll('#screen-guess button')].find((e) => e.textContent === 'Keep my guess').click()")
         cls.ask("forecast")
@@ -82,7 +83,7 @@ class Year(unittest.TestCase):
           select.value = '{key}'; select.dispatchEvent(new Event('change')); document.querySelector('#screen-compare input[type=text]').value = '65 degF'; return true; }})()""")
         cls.ask("size", "document.querySelector('#screen-size select').value === 'starter.1.count'")
         cls.ask("log", """(() => { const fields = document.querySelectorAll('#screen-log form :is(input, select)'); if (fields[1].options.length < 5) return false;
-          fields[1].value = 'crawl-off'; fields[1].dispatchEvent(new Event('change')); fields[0].value = fields[0].min.replace(/-\\d\\d$/, '-28'); fields[2].value = '0.5 lb';
+          fields[1].value = 'crawl-off'; fields[1].dispatchEvent(new Event('change')); fields[0].value = fields[0].min.replace(/-\\d\\d$/, '-28'); fields[2].value = '0.5 lb'; fields[5].value = '7';
           document.querySelector('#screen-log form').requestSubmit(); return true; })()""")
         cls.js(f"app.addPlan({{ text: {json.dumps(plan_text('cheapest-winter.yaml', YEARS, only_the_heater_open))}, name: 'winter.yaml' }})")
         cls.js("app.go('cheapest')")
@@ -184,21 +185,28 @@ class Year(unittest.TestCase):
             tab_through(self, self.browser)
 
     def test_keys_are_shown_at_once_while_a_forecast_runs(self):
-        """From a key to the next picture; half of the keys within INSTANT_MS."""
+        """From a key to the next picture: a forecast in the workers adds less than INSTANT_MS to half of the keys."""
         self.js("app.addPlan({ ...app.plan, name: 'typing.yaml' })")
+        self.go("place")
+        idle = self.typed()
         self.go("forecast")
         self.js("document.querySelector('#screen-forecast .asking button.main').click()")
         self.go("place")
-        self.js("document.querySelector('input[name=place-view][value=text]').click(); byId('plan-text').focus(); byId('plan-text').setSelectionRange(0, 0)")
-        self.js("window.waits = []; byId('plan-text').addEventListener('input', (e) => requestAnimationFrame(() => waits.push(performance.now() - e.timeStamp)))")
-        for letter in "# typed\n":
-            self.browser.press("Enter" if letter == "\n" else letter, text="\r" if letter == "\n" else letter, virtual=13 if letter == "\n" else 0)
-        self.browser.wait("waits.length === 8")
-        waits = self.js("waits")
+        busy = self.typed()
+        self.assertTrue(self.js("asking.now !== null"))
         self.js("engine.stop()")
         self.browser.wait("!asking.now", 60)
         self.js("app.closePlan(app.at); app.choosePlan(0)")
-        self.assertLess(sorted(waits)[len(waits) // 2], INSTANT_MS, waits)
+        self.assertLess(busy - idle, INSTANT_MS, (idle, busy))
+
+    def typed(self):
+        """Types into the plan; the median of the times from a key to the picture after it, in ms."""
+        self.js("document.querySelector('input[name=place-view][value=text]').click(); byId('plan-text').focus(); byId('plan-text').setSelectionRange(0, 0)")
+        self.js("window.waits = []; byId('plan-text').oninput = (e) => requestAnimationFrame(() => waits.push(performance.now() - e.timeStamp)); 1")
+        for letter in "# typed\n":
+            self.browser.press("Enter" if letter == "\n" else letter, text="\r" if letter == "\n" else letter, virtual=13 if letter == "\n" else 0)
+        self.browser.wait("waits.length === 8")
+        return sorted(self.js("waits"))[4]
 
     def test_still_for_those_who_ask(self):
         """With reduced motion nothing is animated and a life does not play by itself."""
