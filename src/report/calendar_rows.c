@@ -262,18 +262,22 @@ static bool word_due(const struct wg_plan *plan, const struct wg_action *action,
     return true;
 }
 
-/* Adds to "kitchen scraps into "trough" as eaten" how much that is: ", about 2 to 4 lb a day". */
-static void add_eaten(const struct wg_calendar *calendar, int week, int n, const struct wg_action *action,
-                      char what[WG_ACTION_TEXT_SIZE]) {
+/* Words a feeding as eaten by how much that is: "kitchen scraps into "trough", about 2 to 4 lb a day". That it is as eaten,
+ * and its limit, stand with the work of every week. */
+static void word_eaten(const struct wg_calendar *calendar, int week, int n, const struct wg_action *action,
+                       char what[WG_ACTION_TEXT_SIZE]) {
     const struct wg_calendar_unit *const unit = &calendar->feed;
     struct wg_work_bin bin;
     char kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE];
     wg_work_bin(calendar->work, week, n, action->bin, &bin);
     const double times = 7.0 / action->every;
     const struct wg_work_spread each = {bin.given_kg.q05 / times, bin.given_kg.q50 / times, bin.given_kg.q95 / times};
-    const size_t used = strlen(what);
+    struct wg_action eaten = *action;
     if (!(each.q95 > 0))
         return;
+    eaten.as.feed.wet_kg = INFINITY;
+    wg_calendar_action(calendar->work->plan, &eaten, what);
+    const size_t used = strlen(what) - strlen(" as eaten");
     wg_calendar_show_range(&each, unit, kg);
     wg_show_range(round_amount(each.q05 / unit->us_kg, unit->us_step),
                   round_amount(each.q95 / unit->us_kg, unit->us_step), "", lb);
@@ -292,7 +296,7 @@ void wg_calendar_put_actions(const struct wg_calendar *calendar, int week, int n
             continue; /* traps have a column of their own */
         wg_calendar_action(plan, action, what);
         if (action->kind == WG_ACTION_FEED)
-            add_eaten(calendar, week, n, action, what);
+            word_eaten(calendar, week, n, action, what);
         if (strcmp(when, before) != 0) {
             wg_bytes_printf(out, "%s%s: ", *before != '\0' ? "; " : "", when);
             (void)snprintf(before, sizeof before, "%s", when);
