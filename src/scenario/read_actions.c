@@ -27,7 +27,12 @@ static bool finish_scoop(struct wg_scenario_reader *reader, const struct wg_yaml
                      (strcmp(amount->text, "all") == 0 || strcmp(amount->text, "everything") == 0);
     if (all)
         wg_read_mistake(reader, amount, "To take all larvae, write share: 100 %% instead of the amount.");
-    if (all || (amount == NULL) == (share == NULL))
+    const bool has_no_number =
+        !all && amount != NULL && amount->kind == WG_YAML_TEXT && strpbrk(amount->text, "0123456789") == NULL;
+    if (has_no_number && amount->text[0] != '\0')
+        wg_read_mistake(reader, amount,
+                        "How much do you need? Write for example amount: 1 lb a day; less is taken if less is there.");
+    if (all || has_no_number || (amount == NULL) == (share == NULL))
         return false;
     if (amount != NULL)
         good &= wg_read_amount(reader, map, wg_schema_find(WG_GROUP_SCOOP, "amount"), action->every,
@@ -517,7 +522,11 @@ static void report_no_do(struct wg_scenario_reader *reader, const struct wg_yaml
     const char *word = key->example;
     for (const struct wg_yaml_node *value = map->first; value != NULL; value = value->next)
         word = wg_schema_action(value->key->text) >= 0 ? value->key->text : word;
-    wg_read_mistake(reader, map, "An action needs \"do\". Write for example do: %s.", word);
+    wg_read_mistake(reader, map, "An action needs \"do\". Write for example do: %s.%s", word,
+                    strcmp(word, "move") == 0
+                        ? " For all of them: {do: move, what: everything, from: trough, to: shed, "
+                          "on: 01-10}."
+                        : "");
 }
 
 static void read_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {

@@ -373,7 +373,7 @@ static const struct wg_key summer[] = {
 static const struct wg_key starter[] = {
     {"on", .kind = WG_KEY_DATE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_YEAR_DAY | WG_KEY_FIRST_ONLY,
         .example = "2026-11-15", .help = "The day; without a year (11-15), the first such day of the period."},
-    {"in", .kind = WG_KEY_BIN, REQUIRED, ACTION(bin), .example = "trough", .help = "The bin."},
+    IN_BIN,
     {"stage", WORD(stages, "a stage for a starter"),
         .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, ACTION(as.start.what), .example = "larva",
         .or_write = " (or egg, prepupa)", .help = "The life stage of the animals."},
