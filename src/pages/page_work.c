@@ -87,6 +87,8 @@ static void put_advice(const struct work_page *work, int week, int n, int b, str
     wg_bytes_put(actions, actions->size > 0 ? "; " : "");
     if (*advice == 's')
         wg_bytes_printf(actions, "do not feed \"%s\"", name);
+    else if (*advice == 'o')
+        wg_bytes_printf(actions, "clear the old feed out of \"%s\"", name);
     else if (*advice == 'l')
         wg_bytes_printf(actions, "feed \"%s\" less, stir and air it", name);
     else
@@ -199,12 +201,12 @@ static void put_work_caption(const struct work_page *work) {
         work->calendar->by_month ? " in a week" : "",
         work->plan->feed_unlimited ? " (dry weight)" : " (fresh weight of the plan's feed)", noun, noun);
     if (!work->plan->feed_unlimited)
-        wg_bytes_put(
-            page->to,
-            " <i>more</i>: larvae get less than half of what they could eat, so feed more or scoop some out. "
-            "<i>less</i>: more than a week's feed lies uneaten, turns sour and hot and gives off ammonia, so "
-            "feed less, and stir and air the bin; <i>stop</i>: next to nothing is eaten. The warnings and figures "
-            "count all years, these marks those in which the colony is alive.");
+        wg_bytes_put(page->to,
+                     " <i>more</i>: larvae get less than half of what they could eat, so feed more or scoop some out. "
+                     "<i>less</i>: more than a week's feed lies uneaten, turns sour and hot and gives off ammonia, so "
+                     "feed less, and stir and air the bin; <i>stop</i>: next to nothing is eaten; <i>old</i>: nothing "
+                     "is given, but old feed lies there. The warnings and figures "
+                     "count all years, these marks those in which the colony is alive.");
     if (work->n_places > 0)
         wg_bytes_printf(
             page->to,

@@ -92,7 +92,10 @@ void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, ch
     wg_show_share(s->mean, share);
     wg_show_share(s->interval.low, low);
     wg_show_share(s->interval.high, high);
-    if (dots.all == 100)
+    if (s->n == 1)
+        (void)snprintf(out, WG_ODDS_TEXT, "%s the one %.20s simulated (odds between %.20s and %.20s of 100)",
+                       s->mean > 0 ? "Alive at the end of" : "Died out in", wg_forecast_noun_of(plan, 1), low, high);
+    else if (dots.all == 100)
         (void)snprintf(out, WG_ODDS_TEXT, "Alive at the end in %.40s %.20s (between %.20s and %.20s)", count,
                        wg_forecast_noun(plan), low, high);
     else
