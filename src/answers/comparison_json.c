@@ -20,7 +20,7 @@ static void put_comparison_head_json(struct wg_json *json, const struct wg_compa
     wg_json_text(json, "wintergrub", WG_VERSION);
     wg_json_text(json, "result", comparison->result_path);
     wg_forecast_put_period(json, &first->plan);
-    wg_forecast_put_spring(json, &first->plan);
+    wg_forecast_put_spring(json, &first->plan, NULL);
     wg_forecast_weather(first, text);
     wg_json_text(json, "weather", text);
     wg_json_whole(json, "replicates", comparison->compare->replicates);

@@ -186,7 +186,7 @@ static void print_spring_rows(struct comparison_page *page) {
     print_outcome(page, show_median_date, WG_OUTCOME_spring_emergence_10);
     print_outcome(page, show_median_date, WG_OUTCOME_spring_emergence_50);
     print_outcome(page, show_median_date, WG_OUTCOME_spring_emergence_90);
-    print_setup_row(page, "    seen in", show_frequency, WG_OUTCOME_spring_emergence_50);
+    print_setup_row(page, "    dated in", show_frequency, WG_OUTCOME_spring_emergence_50);
 }
 
 static void show_harvest_by_animal(struct comparison_page *page, int setup, enum wg_outcome_number outcome,

@@ -188,6 +188,16 @@ static void add_date_rows(struct wg_fit_table *table, const struct wg_fit_output
     }
 }
 
+void wg_fit_spring_words(const struct wg_fit_output *fitting, char out[WG_SENTENCE_SIZE]) {
+    const struct wg_plan *const plan = &fitting->scenario->plan;
+    (void)snprintf(out, WG_SENTENCE_SIZE,
+                   wg_outcome_is_shown(WG_OUTCOME_spring_emergence_50, plan)
+                       ? "Spring flies have a date in the %s in which they emerge, but not all winter long; the "
+                         "percentage is the share of these."
+                       : "",
+                   wg_forecast_noun(plan));
+}
+
 static void add_season(struct wg_fit_table *table, const struct wg_fit_output *fitting) {
     const struct wg_fit *const fit = fitting->fit;
     char before[16], after[16];

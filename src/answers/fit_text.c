@@ -93,6 +93,9 @@ int wg_fit_output_print(const struct wg_fit_output *fitting, FILE *to, struct wg
         print_log_fit(fitting, to);
     for (size_t i = 0; i < sizeof after / sizeof *after && code == 0 && has_answer; i++)
         code = print_table(fitting, after[i], to, err);
+    wg_fit_spring_words(fitting, line);
+    if (has_answer && line[0] != '\0')
+        wg_show_lines(to, 2, line);
     if (code == 0)
         wg_notes_print_cautions(&plan, 1, to);
     return code;

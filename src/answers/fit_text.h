@@ -45,6 +45,8 @@ enum wg_fit_table_kind {
 /** Makes a table of a fit that has an answer. Returns 0 or WG_ERR_MEMORY; free it in every case. */
 int wg_fit_table_make(struct wg_fit_table *table, enum wg_fit_table_kind kind, const struct wg_fit_output *fitting,
                       struct wg_error *err);
+/** Words what the shares beside the dates of the spring flies are of; empty where the season has none. */
+void wg_fit_spring_words(const struct wg_fit_output *fitting, char out[WG_SENTENCE_SIZE]);
 void wg_fit_table_free(struct wg_fit_table *table);
 
 /** Says in a sentence how many animals agree with the log, or that the log and the plan do not agree. */

@@ -170,7 +170,8 @@ struct wg_living_generations {
 struct wg_diary {
     int32_t first_day;
     int n_days, n_places, n_bins, n_generations;
-    int southern; /* 1 south of the equator: spring runs from August to January */
+    int southern;       /* 1 south of the equator: spring runs from August to January */
+    bool has_no_spring; /* in the tropics: nothing has overwintered */
 #define WG_DIARY_FIELD(type, name, dims, unit, text) type *name;
     WG_DIARY_TABLE(WG_DIARY_FIELD)
 #undef WG_DIARY_FIELD
@@ -194,6 +195,11 @@ struct wg_diary {
  * `before` (judgement). Where flies emerge all winter there is none.
  */
 bool wg_diary_is_spring(int64_t before, int64_t flies);
+/**
+ * True if overwintered flies emerge in spring but no place has a datable emergence, because flies emerge in winter too.
+ * Needs the outcomes.
+ */
+bool wg_diary_emerges_all_winter(const struct wg_diary *diary);
 
 /** One series of the table above. */
 struct wg_series {

@@ -6,7 +6,6 @@
  */
 #include "enough/size_grid_job.h"
 
-#include "enough/size_range.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -8,7 +8,6 @@
 
 #include "colony/goal_met.h"
 #include "data/size_sentences.h"
-#include "enough/size_range.h"
 #include "report/reasons_text.h"
 
 #include <math.h>

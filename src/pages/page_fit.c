@@ -76,7 +76,7 @@ int wg_report_fit(const struct wg_fit_output *fitting, const char *command_line,
         headings[n++] = part[i].heading;
     headings[n++] = "The log";
     headings[n] = "Where this comes from";
-    (void)snprintf(title, sizeof title, "%.200s: what the log says", fitting->scenario->plan.title);
+    (void)snprintf(title, sizeof title, "%.200s: what the log says", wg_scenario_name(fitting->scenario));
     wg_page_begin(page, title, headings);
     wg_fit_show_agreement(fitting, line);
     wg_page_paragraph(page, has_answer ? "answer" : "warning", line);
@@ -84,6 +84,9 @@ int wg_report_fit(const struct wg_fit_output *fitting, const char *command_line,
     for (int i = 0; i < WG_FIT_N_TABLES && has_answer && code == 0; i++) {
         wg_page_section(page, part[i].heading);
         code = put_fit_table(fitting, part[i].kind, page, err);
+        wg_fit_spring_words(fitting, line);
+        if (part[i].kind == WG_FIT_TABLE_SEASON && line[0] != '\0')
+            wg_page_paragraph(page, "note", line);
     }
     wg_page_section(page, headings[n - 1]);
     put_log_notes(fitting, page);

@@ -87,6 +87,8 @@ static void put_advice(const struct work_page *work, int week, int n, int b, str
     wg_bytes_put(out, out->size > 0 ? "; " : "");
     if (*advice == 's')
         wg_bytes_printf(out, "do not feed \"%s\"", name);
+    else if (*advice == 'o')
+        wg_bytes_printf(out, "clear the old feed out of \"%s\"", name);
     else if (*advice == 'l')
         wg_bytes_printf(out, "feed \"%s\" less, stir and air it", name);
     else
@@ -215,8 +217,8 @@ static void put_work_caption(const struct work_page *work) {
             page->to,
             " <i>more</i>: larvae get less than half of what they could eat, so feed more or scoop some out. "
             "<i>less</i>: more than a week's feed lies uneaten, turns sour and hot and gives off ammonia, so "
-            "feed less, and stir and air the bin; <i>stop</i>: next to nothing is eaten. The warnings and figures "
-            "count all %s, these marks those in which the colony is alive.",
+            "feed less, and stir and air the bin; <i>stop</i>: next to nothing is eaten; <i>old</i>: nothing "
+            "is given, but old feed lies there. The warnings and figures count all %s, these marks those in which the colony is alive.",
             noun);
     if (work->n_places > 0)
         wg_bytes_printf(

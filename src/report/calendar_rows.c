@@ -38,9 +38,17 @@ static double larger(double most, double value) {
 
 /* ---- all rows ---- */
 
+/* The keeper does a move of everything once; its first part stands for it. */
+static bool is_later_part(const struct wg_plan *plan, const struct wg_action *action) {
+    for (const struct wg_action *other = plan->actions; other < action; other++)
+        if (wg_action_is_same_job(other, action))
+            return true;
+    return false;
+}
+
 static bool is_in_calendar(const struct wg_plan *plan, const struct wg_action *action) {
     const bool is_fixed = action->kind == WG_ACTION_FEED && !action->as.feed.as_eaten;
-    return !is_fixed && action->from <= plan->last_day && action->to >= plan->first_day;
+    return !is_fixed && !is_later_part(plan, action) && action->from <= plan->last_day && action->to >= plan->first_day;
 }
 
 /* Orders pointers to actions by first day, then as the plan has them. */
@@ -162,8 +170,10 @@ void wg_calendar_show_spread(const struct wg_work_spread *kg, const struct wg_ca
 const char *wg_calendar_advice(const struct wg_work_bin *bin) {
     if (bin->has_fault[WG_UNDERFED])
         return "more";
-    if (!bin->has_fault[WG_OVERFED] || !(bin->given_wet_kg > 0)) /* no one feeds less than nothing */
+    if (!bin->has_fault[WG_OVERFED])
         return "";
+    if (!(bin->given_wet_kg > 0)) /* no one feeds less than nothing */
+        return "old";
     return bin->wanted_kg.q50 < NEXT_TO_NOTHING * bin->given_wet_kg ? "stop" : "less";
 }
 
@@ -198,7 +208,10 @@ bool wg_calendar_show_pull(const struct wg_calendar *calendar, int week, int n, 
 
 void wg_calendar_action(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_TEXT_SIZE]) {
     char what[WG_ACTION_TEXT_SIZE];
-    wg_action_text(plan, action, what);
+    if (action->kind == WG_ACTION_MOVE && action->as.move.job > 0)
+        wg_action_job_text(plan, action, what);
+    else
+        wg_action_text(plan, action, what);
     (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s%.370s",
                    action->kind == WG_ACTION_START  ? "put "
                    : action->kind == WG_ACTION_MOVE ? "move "

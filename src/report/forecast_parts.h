@@ -15,6 +15,7 @@
 #include "report/json.h"
 #include "scenario/scenario.h"
 #include "text/show.h"
+#include "text/when_text.h"
 
 /*
  * Words what luck, the animal and the winter do to survival and harvest: as text, as sentences for pages, and as JSON.
@@ -79,7 +80,12 @@ void wg_reserve_put_json(struct wg_json *json, const struct wg_reserve *reserve)
 
 /* ---- words what the keeper's moves carried ---- */
 
-/** "Moved on 10 Jan 2027: 1,200 larvae (0 to 2,300), 40 pupae (0 to 90); nothing in 3 of 64 years", of a day of moves. */
+/** Returns true, with the condition, if the moves of an entry wait for one. */
+bool wg_move_waits_for(const struct wg_work *work, int move, char out[WG_WHEN_TEXT]);
+/**
+ * "Moved on 10 Jan 2027: 1,200 larvae (0 to 2,300), 40 pupae (0 to 90); nothing in 3 of 64 years", of an entry of moves;
+ * "Moved once, when ours died out (1 Mar 2027 to 19 Jun 2027): ..." of one that waits.
+ */
 void wg_move_text(const struct wg_work *work, int move, char out[WG_SENTENCE_SIZE]);
 
 #endif

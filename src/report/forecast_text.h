@@ -24,8 +24,11 @@ int wg_forecast_print_short(const struct wg_forecast *forecast, FILE *to, struct
 int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct wg_error *err);
 
 void wg_forecast_put_period(struct wg_json *json, const struct wg_plan *plan);
-/** Writes the days over which spring flies are counted, and whether that is the whole spring. */
-void wg_forecast_put_spring(struct wg_json *json, const struct wg_plan *plan);
+/**
+ * Writes the days over which spring flies are counted, whether that is the whole spring, and of a forecast (or NULL) the
+ * replicates with and without a date.
+ */
+void wg_forecast_put_spring(struct wg_json *json, const struct wg_plan *plan, const struct wg_forecast *forecast);
 /**
  * Writes which animals were simulated, survival and harvest with their intervals and bands, and survival by winter where a
  * record is replayed. Returns 0, or an error as wg_cells_init().

@@ -175,6 +175,7 @@ static bool word_feed(const struct ical *ical, int week, int n, int b, struct wg
     if (*wg_calendar_advice(&bin) != '\0')
         wg_bytes_printf(full, ": %s",
                         *wg_calendar_advice(&bin) == 's'   ? "stop feeding"
+                        : *wg_calendar_advice(&bin) == 'o' ? "clear the old feed out"
                         : *wg_calendar_advice(&bin) == 'l' ? "feed less"
                                                            : "feed more");
     wg_bytes_put(full, ".\n");

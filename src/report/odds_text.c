@@ -100,9 +100,16 @@ void wg_odds_share(const struct wg_variance_split *split, const struct wg_plan *
 }
 
 void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
-    char share[WG_ODDS_TEXT];
-    wg_odds_share(&odds->survival, plan, share);
-    (void)snprintf(out, WG_ODDS_TEXT, "Alive at the end %.280s", share);
+    const struct wg_variance_split *const s = &odds->survival;
+    char share[WG_ODDS_TEXT], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    wg_odds_share(s, plan, share);
+    wg_show_share(s->interval.low, low);
+    wg_show_share(s->interval.high, high);
+    if (s->n == 1)
+        (void)snprintf(out, WG_ODDS_TEXT, "%s the one %.20s simulated (odds between %.20s and %.20s of 100)",
+                       s->mean > 0 ? "Alive at the end of" : "Died out in", wg_forecast_noun_of(plan, 1), low, high);
+    else
+        (void)snprintf(out, WG_ODDS_TEXT, "Alive at the end %.280s", share);
 }
 
 void wg_odds_headline_animal(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {

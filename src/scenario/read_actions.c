@@ -214,6 +214,7 @@ static void add_moves_of_everything(struct wg_scenario_reader *reader, const str
     const struct wg_plan *const plan = reader->plan;
     struct wg_action move = *action;
     int n = 0;
+    move.as.move.job = plan->n_actions + 1; /* no other job begins at this number of actions */
     for (int b = 0; b < plan->n_bins; b++) {
         if (plan->bins[b].place != from.place || (from.bin >= 0 && b != from.bin) || b == to.bin)
             continue;
@@ -300,6 +301,13 @@ static void add_setting(struct wg_scenario_reader *reader, const struct change *
     wg_read_add_action(reader, change->map, action);
 }
 
+static void add_foam(struct wg_scenario_reader *reader, const struct change *change, double u_w_m2k, double foam_m) {
+    struct change foamed = *change;
+    foamed.action.as.set.foam_given = true;
+    foamed.action.as.set.foam_m = foam_m;
+    add_setting(reader, &foamed, WG_SET_BIN_U, u_w_m2k, WG_LID_CLOSED);
+}
+
 /* heater: on, heater: off, mat: on, mat: off */
 static void change_switch(struct wg_scenario_reader *reader, const struct change *change, const char *key,
                           bool has_device, enum wg_setting_key setting) {
@@ -372,7 +380,7 @@ static void change_bin(struct wg_scenario_reader *reader, const struct change *c
     if (wg_read_key(reader, change->map, WG_GROUP_CHANGE, "insulation", &value) == WG_READ_GOOD) {
         struct wg_bin_spec other;
         wg_bin_defaults(&other, kind, bin->spec.volume_m3, value);
-        add_setting(reader, change, WG_SET_BIN_U, other.u_w_m2k, lid);
+        add_foam(reader, change, other.u_w_m2k, value);
     }
     if (wg_read_lid(reader, change->map, WG_GROUP_CHANGE, bin->spec.closed_lid, &lid, &value))
         add_setting(reader, change, WG_SET_BIN_LID, value, lid);

@@ -266,7 +266,10 @@ int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_m
 }
 
 const char *wg_scenario_name(const struct wg_scenario *scenario) {
-    return scenario->plan.title[0] != '\0' ? scenario->plan.title : scenario->path;
+    const char *const slash = strrchr(scenario->path, '/');
+    if (scenario->plan.title[0] != '\0')
+        return scenario->plan.title;
+    return slash != NULL ? slash + 1 : scenario->path;
 }
 
 void wg_scenario_free(struct wg_scenario *scenario) {

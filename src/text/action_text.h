@@ -16,6 +16,8 @@
 
 /** Words an action without its days: "clear 100 % of the residue in "barrel"". */
 void wg_action_text(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_TEXT_SIZE]);
+/** Words a move of everything from one of its parts: "everything from "cellar" to "yard"". */
+void wg_action_job_text(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_TEXT_SIZE]);
 /** Words its days: "on 1 May 2026", "every 3 days, 1 May 2026 to 30 June 2026", "throughout". */
 void wg_action_when(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_WHEN_SIZE]);
 /** True for what holds on every day from its first to its last: collected crawl-off and traps that are set. */

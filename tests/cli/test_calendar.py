@@ -46,11 +46,44 @@ def living(file):
     return weekly((file["count"][()].sum(axis=2) > 0).astype(int)) > 0
 
 
+TWO_PLACES = """title: Two places
+period: {from: 2026-10-01, to: 2027-05-31}
+climate: {sketch: mild coast, latitude: 45 N}
+places:
+  - {name: yard, housing: outdoors, bins: [{name: bin}]}
+  - {name: cellar, housing: cellar, bins: [{name: jar}]}
+starter: [{on: 2026-10-01, in: bin, stage: prepupa, count: 5000}]
+feeding: [{in: bin, what: kitchen scraps, amount: 1 lb, from: 04-01, to: 11-15}]
+keeping:
+  - {do: move, on: 2026-12-24, from: yard, to: cellar, what: prepupae}
+  - {do: move, on: 2027-04-15, from: cellar, to: yard, what: everything}
+  - {do: change, on: 2026-12-31, in: bin, insulation: 2 in}
+  - {do: change, on: 2027-03-31, in: bin, insulation: none}
+"""
+
+
 class Calendar(CommandTest):
     def run_with(self, scenario, *words):
         if not os.path.exists(scenario):
             self.copy(scenario)
         return self.wintergrub("run", scenario, "--replicates", str(N), "--force", "-o", "out.h5", *words)
+
+    def test_the_plans_work_is_in_the_keepers_words(self):
+        """A move of everything is one job, foam has a thickness, and feed that lies there unfed is to be cleared out."""
+        write("plan.yaml", TWO_PLACES)
+        text = self.wintergrub("run", "plan.yaml", "--replicates", "8", "-q", "--calendar", "--ics", "work.ics")
+        jobs = ['everything from "cellar" to "yard"', 'put 50.8 mm (2 in) of foam around "bin"', 'take the foam off "bin"']
+        events = [str(event["SUMMARY"]) for event in icalendar.Calendar.from_ical(read("work.ics")).walk("VEVENT")]
+        text = " ".join(text.split())
+        for job in jobs:
+            self.assertEqual(text.count(job), 1, text)
+            self.assertEqual(sum(job[1:] in event for event in events), 1, events)
+        self.assertEqual([event for event in events if "Move" in event],
+                         ['Move 100 % of the prepupae and pupae from "yard" to "cellar"', f"Move {jobs[0]}"])  # fmt: skip
+        self.assertNotIn("found no animals", text)
+        self.assertNotIn("W/(m2 K)", text)
+        self.assertRegex(text, r'overfed for [^:]*: .* In \d+ of these weeks the plan gives nothing: clear the old feed out.')
+        self.assertIn("old: nothing is given, but more than a week's old feed lies in the bin. Clear it out.", text)
 
     def compare(self, found, values, alive, scale=1.0):
         for key, q in (("q05", 0.05), ("q50", 0.5), ("q95", 0.95)):

@@ -492,6 +492,25 @@ Test(diary, flies_all_winter_are_no_spring_emergence) {
     emerge(day_of(2027, 1, 15), 6); /* more than a twentieth of a hundred */
     emerge(day_of(2027, 5, 1), 100);
     assert_no_spring();
+    cr_expect(wg_diary_emerges_all_winter(&diary));
+}
+
+Test(diary, the_tropics_have_no_spring) {
+    open_diary(day_of(2026, 1, 1), day_of(2026, 12, 31), 1);
+    emerge(day_of(2026, 2, 10), 100);
+    assert_no_spring();
+    cr_expect_not(wg_diary_emerges_all_winter(&diary));
+}
+
+Test(diary, no_fly_in_spring_is_not_flies_all_winter) {
+    open_diary(day_of(2026, 9, 15), day_of(2027, 9, 14), 32.4);
+    emerge(day_of(2027, 1, 15), 6);
+    assert_no_spring();
+    cr_expect_not(wg_diary_emerges_all_winter(&diary), "they all emerged before spring");
+    emerge(day_of(2027, 5, 1), 1000);
+    wg_diary_finish(&diary);
+    cr_expect_not(isnan(diary.spring_emergence_50));
+    cr_expect_not(wg_diary_emerges_all_winter(&diary), "few before: the spring has dates");
 }
 
 /* Flies of a place that is warm all winter are left out; the other place keeps its dates. */

@@ -103,6 +103,60 @@ Test(warnings, of_energy_for_an_empty_place) {
     cr_expect_eq(idle->months.months, 1);
 }
 
+/* Means are over the replicates in which it happened: 38 days of 40 kWh in one of two. */
+Test(warnings, of_an_empty_place_in_some_replicates) {
+    plan_laboratory(&plan, 27, 40);
+    plan_feed(&plan, 1);
+    watch = (struct wg_warning_tally){0};
+    begin();
+    for (int day = 0; day < 40; day++) {
+        diary.heater_energy[day] = 40;
+        diary.heater_cost[day] = 6;
+        diary.animals[day] = 1;
+    }
+    see();
+    for (int day = 0; day < 40; day++) {
+        diary.heater_energy[day] = 50;
+        diary.animals[day] = day < 1;
+    }
+    see();
+    end();
+    const struct wg_warning *const idle = find(WG_WARN_IDLE);
+    cr_assert_not_null(idle);
+    cr_expect_eq(idle->replicates, 1);
+    cr_expect_float_eq(idle->days, 38, 1e-9);
+    cr_expect_float_eq(idle->kwh, 38 * 50, 1e-9);
+    cr_expect_float_eq(idle->cost, 38 * 6, 1e-9);
+    cr_expect_float_eq(idle->all_kwh, 40 * 50, 1e-9);
+}
+
+/* A move of everything is one job: it has found animals if one of its parts has. */
+Test(warnings, of_a_move_of_everything_are_judged_as_one) {
+    for (int found_any = 0; found_any < 2; found_any++) {
+        plan_laboratory(&plan, 27, 30);
+        plan_feed(&plan, 1);
+        for (int what = WG_MOVABLE_EGGS; what <= WG_MOVABLE_PREPUPAE; what++)
+            plan_add(&plan, (struct wg_action){.kind = WG_ACTION_MOVE,
+                                               .from = plan.first_day + 10,
+                                               .to = plan.first_day + 10,
+                                               .every = 1,
+                                               .bin = what == WG_MOVABLE_PREPUPAE ? -1 : 0,
+                                               .line = 7,
+                                               .as.move = {.what = (enum wg_movable)what, .share = 1, .job = 1}});
+        watch = (struct wg_warning_tally){0};
+        begin();
+        diary.count[9 * WG_N_STAGES + WG_DORMANT] = found_any;
+        see();
+        end();
+        const struct wg_warning *const unmet = find(WG_WARN_NO_ANIMALS);
+        cr_expect_eq(unmet == NULL, found_any == 1);
+        int n = 0;
+        for (int i = 0; i < found.n; i++)
+            n += found.list[i].kind == WG_WARN_NO_ANIMALS;
+        cr_expect_eq(n, 1 - found_any, "%d warnings", n);
+    }
+}
+
 Test(warnings, of_little_energy_for_an_empty_place_there_are_none) {
     plan_laboratory(&plan, 27, 30);
     plan_feed(&plan, 1);
@@ -259,6 +313,8 @@ Test(warnings, of_too_much_feed_however_it_is_parted) {
             cr_expect_eq(over != NULL, much == 1, "every %d days", every[i]);
             if (over != NULL)
                 cr_expect_eq(over->longest, 10, "every %d days: %d weeks in a row", every[i], over->longest);
+            if (over != NULL) /* the last of ten feedings of a week is in week 10, and 14 weeks are seen */
+                cr_expect_eq(over->unfed, 4 + (every[i] == 14), "every %d days: %d weeks", every[i], over->unfed);
         }
 }
 
@@ -267,6 +323,11 @@ Test(warnings, cautions_are_called_for_by_the_plan) {
     plan.feed_unlimited = false;
     for (int c = 0; c < WG_N_CAUTIONS; c++)
         cr_expect_not(wg_caution_applies(&plan, (enum wg_caution)c), "%d", c);
+    plan.sales.residue_kg = (struct wg_price){true, 0.1};
+    cr_expect(wg_caution_applies(&plan, WG_CAUTION_RESIDUE));
+    plan_add(&plan,
+             (struct wg_action){.kind = WG_ACTION_CLEAR, .from = plan.first_day, .to = plan.first_day, .every = 1});
+    cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_RESIDUE));
     wg_shelter_defaults(&plan.places[0].shelter, WG_SHED);
     cr_expect(wg_caution_applies(&plan, WG_CAUTION_DARK));
     cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_POWER));

@@ -379,3 +379,33 @@ Test(work, moves_are_summed_by_day_and_stage) {
     cr_expect_eq(of, 21);
     close_fixture(&f);
 }
+
+/* A move that waits counts on whichever of its days it is done, and other moves in its days with it. */
+Test(work, a_move_that_waits_is_summed_over_its_days) {
+    struct fixture f;
+    int64_t of;
+    plan_laboratory(&f.plan, 27, 30);
+    plan_add(&f.plan, (struct wg_action){.kind = WG_ACTION_MOVE,
+                                         .from = f.plan.first_day + 5,
+                                         .to = f.plan.first_day + 99,
+                                         .every = 1,
+                                         .when = {.kind = WG_WHEN_OURS_DEAD}});
+    plan_add(&f.plan,
+             (struct wg_action){
+                 .kind = WG_ACTION_MOVE, .from = f.plan.first_day + 20, .to = f.plan.first_day + 20, .every = 1});
+    cr_assert_eq(wg_work_init(&f.work, &f.plan, 21, &err), 0);
+    cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0);
+    cr_assert_eq(f.work.n_moves, 1);
+    for (int k = 0; k <= 20; k++) { /* none in the first future, in the others on days 6 to 25 */
+        for (int day = 0; day < 30; day++)
+            f.diary.moved[day * WG_N_STAGES + WG_LARVA] = k > 0 && day == 5 + k ? 100 : 0;
+        show(&f);
+    }
+    cr_expect_float_eq(wg_work_moved(&f.work, 0, WG_LARVA).q50, 100, 1e-12);
+    cr_expect_eq(wg_work_moved_nothing(&f.work, 0, &of), 1);
+    cr_expect_eq(f.work.move[0].from, f.plan.first_day + 5);
+    cr_expect_eq(f.work.move[0].to, f.plan.last_day);
+    cr_expect_eq(f.work.move[0].first, f.plan.first_day + 6);
+    cr_expect_eq(f.work.move[0].last, f.plan.first_day + 25);
+    close_fixture(&f);
+}
