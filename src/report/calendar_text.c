@@ -8,7 +8,6 @@
 #include "report/calendar_text.h"
 
 #include "report/forecast_facts.h"
-#include "report/moves_text.h"
 
 #include <math.h>
 #include <stdarg.h>

@@ -15,7 +15,7 @@
 #include "report/json.h"
 #include "scenario/scenario.h"
 #include "text/show.h"
-#include "text/when_text.h"
+#include "text/action_text.h"
 
 /*
  * Words what luck, the animal and the winter do to survival and harvest: as text, as sentences for pages, and as JSON.
