@@ -155,8 +155,8 @@ const struct wg_command wg_command_figures = {
     .summary = "draw a result: SVG, PDF and PNG",
     .help = "Draws a result: stages with their ranges, the colony with its stages stacked,\n"
             "generations side by side, temperatures and heat, crawl-off by week, and spring\n"
-            "flies. For a comparison it draws survival, harvest and cost of each setup, for a\n"
-            "grid also a coloured table; for an answer of size, chance against value. Each\n"
+            "flies. For a comparison it draws survival, harvest and cost of each setup, for\n"
+            "a grid also a coloured table; for an answer of size, chance against value. Each\n"
             "figure comes as SVG, PDF and PNG (1280 by 720 pixels). The SVG contains the\n"
             "numbers drawn, as CSV in <metadata>.",
     .least = 1,

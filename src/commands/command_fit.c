@@ -287,10 +287,10 @@ const struct wg_command wg_command_fit = {
     .name = "fit",
     .arguments = "NAME.yaml LOG.csv",
     .summary = "learn from a keeper's log",
-    .help = "Compares a keeper's dated notes with many simulated years of NAME.yaml, each with\n"
-            "a plausible animal, and adjusts the animals until their notes match the log.\n"
-            "Shows what that says about this colony's animal, what is in each bin on the day\n"
-            "of the last note, what to feed, the next four weeks and the season. The log:\n\n"
+    .help = "Compares a keeper's dated notes with many simulated years of NAME.yaml, each\n"
+            "with a plausible animal, and adjusts the animals until their notes agree. Shows\n"
+            "what that says about this colony's animal, what is in each bin on the day of\n"
+            "the last note, what to feed, the next four weeks and the season. The log:\n\n"
             "  date,what,value,where,days\n"
             "  2026-10-03,crawl-off,1.2 lb,,7 days\n"
             "  2026-10-03,bin temperature,81 degF,trough\n"

@@ -24,8 +24,9 @@ const struct wg_command wg_command_page = {
     .summary = "write all of this as one web page",
     .help = "Writes one web page that does what this program does, for phones and borrowed\n"
             "laptops: questions for a plan, a guess, the forecast, comparisons, how many to\n"
-            "start with, the cheapest winter, the work, your log, a lesson. It holds the same\n"
-            "engine, gives the same numbers, needs no internet and sends nothing. For example:\n\n"
+            "start with, the cheapest winter, the work, your log, a lesson. It holds the\n"
+            "same engine, gives the same numbers, needs no internet and sends nothing. For\n"
+            "example:\n\n"
             "  wintergrub page -o wintergrub.html",
     .least = 0,
     .most = 0,

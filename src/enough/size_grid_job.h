@@ -9,7 +9,7 @@
 
 #include "analysis/compare.h"
 #include "answers/setups.h"
-#include "answers/size_grid_text.h"
+#include "answers/size_text.h"
 
 /** Zero-initialise; set what is asked, read `base`, then call the functions below in order. Free in every case. */
 struct wg_size_grid_job {

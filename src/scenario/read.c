@@ -6,10 +6,10 @@
  */
 #include "scenario/read.h"
 
+#include "text/action_text.h"
 #include "text/keepers_words.h"
 #include "text/mistakes.h"
 #include "text/nearest_word.h"
-#include "text/action_text.h"
 #include "text/written_date.h"
 
 #include <ctype.h>
