@@ -186,7 +186,7 @@ class Year(unittest.TestCase):
 
     def test_keys_are_shown_at_once_while_a_forecast_runs(self):
         """From a key to the next picture: a forecast in the workers adds less than INSTANT_MS to half of the keys."""
-        self.js("app.addPlan({ ...app.plan, name: 'typing.yaml' })")
+        self.js("app.addPlan({ ...app.plan, name: 'typing.yaml', text: app.plan.text.replace(/replicates: \\d+/, 'replicates: 500') })")
         self.go("place")
         idle = self.typed()
         self.go("forecast")
