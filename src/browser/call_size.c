@@ -8,7 +8,7 @@
 #include "browser/page.h"
 #include "data/answer_data.h"
 #include "data/size_sentences.h"
-#include "enough/size_job.h"
+#include "size/size_job.h"
 #include "figures/figures.h"
 #include "pages/pages.h"
 

@@ -6,8 +6,8 @@
  */
 #include "browser/command_line.h"
 #include "browser/page.h"
-#include "data/comparison_memory.h"
-#include "enough/size_grid_job.h"
+#include "data/comparison_data.h"
+#include "size/size_grid_job.h"
 
 #include <stdlib.h>
 

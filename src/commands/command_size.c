@@ -4,7 +4,7 @@
 /*
  * wintergrub size: finds the smallest value of one number of a scenario that meets its goals.
  */
-#include "enough/size_job.h"
+#include "size/size_job.h"
 #include "cli/args.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"

@@ -10,7 +10,7 @@
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
-#include "enough/size_grid_job.h"
+#include "size/size_grid_job.h"
 
 #include <stdlib.h>
 

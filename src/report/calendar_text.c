@@ -8,6 +8,7 @@
 #include "report/calendar_text.h"
 
 #include "report/forecast_facts.h"
+#include "report/forecast_parts.h"
 
 #include <math.h>
 #include <stdarg.h>

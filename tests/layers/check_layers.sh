@@ -5,7 +5,7 @@
 # Checks the layer rule: check_layers.sh ROOT lists each include that breaks it and fails if there are any.
 #
 #   base <- species, climate <- housing <- plan <- colony <- forecast <- analysis <- sizing, inference, search <- text <- records <- schema
-#        <- variants <- scenario <- outline <- data <- drawing <- figures <- report <- answers <- enough <- cheapest <- pages <- cli <- commands
+#        <- variants <- scenario <- outline <- data <- drawing <- figures <- report <- answers <- size <- cheapest <- pages <- cli <- commands
 #   data <- storage <- results <- library <- cli     colony <- workshop <- commands     scenario <- asking <- cli
 #   pages, asking, workshop <- browser
 #
@@ -72,8 +72,8 @@ BEGIN {
     may["library"] = may["results"] " public library"
     may["workshop"] = may["colony"] " workshop"
     may["answers"] = may["report"] " answers"
-    may["enough"] = may["answers"] " enough"
-    may["cheapest"] = may["enough"] " cheapest"
+    may["size"] = may["answers"] " size"
+    may["cheapest"] = may["size"] " cheapest"
     may["pages"] = may["cheapest"] " pages"
     may["browser"] = may["pages"] " asking workshop browser"
     may["cli"] = may["pages"] " asking storage results public library cli"

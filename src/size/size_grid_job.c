@@ -4,8 +4,9 @@
 /*
  * Does the work of `size` over two numbers.
  */
-#include "enough/size_grid_job.h"
+#include "size/size_grid_job.h"
 
+#include "size/size_job.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -4,8 +4,8 @@
 /**
  * The work of `size` over two numbers: chances that all goals are met, for each pair of values, in the same weather.
  */
-#ifndef WG_ENOUGH_SIZE_GRID_JOB_H
-#define WG_ENOUGH_SIZE_GRID_JOB_H
+#ifndef WG_SIZE_GRID_JOB_H
+#define WG_SIZE_GRID_JOB_H
 
 #include "analysis/compare.h"
 #include "answers/setups.h"

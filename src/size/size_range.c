@@ -4,7 +4,7 @@
 /*
  * Finds the kind of a number and usual values around it.
  */
-#include "enough/size_job.h"
+#include "size/size_job.h"
 
 #include "text/quantity.h"
 #include "text/units.h"

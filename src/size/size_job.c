@@ -4,7 +4,7 @@
 /*
  * Does the work of `size`.
  */
-#include "enough/size_job.h"
+#include "size/size_job.h"
 
 #include "colony/goal_met.h"
 #include "data/size_sentences.h"

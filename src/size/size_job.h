@@ -5,8 +5,8 @@
  * The work of `size`: finds the number and its range in a scenario, searches, and finds the warnings and reasons at the value
  * to recommend.
  */
-#ifndef WG_ENOUGH_SIZE_JOB_H
-#define WG_ENOUGH_SIZE_JOB_H
+#ifndef WG_SIZE_JOB_H
+#define WG_SIZE_JOB_H
 
 #include "answers/size_text.h"
 #include "forecast/work.h"
