@@ -138,6 +138,15 @@ static void put_valleys(struct wg_json *json, const struct wg_choice *choice) {
     wg_json_close(json);
 }
 
+/* Which setup ends best, and the share of the years in which each ends above zero. */
+static void put_above_zero(struct wg_json *json, const struct wg_choice *choice) {
+    put_letters(json, "best_balance", choice->n_best, choice->by_balance);
+    wg_json_object(json, "ends_above_zero");
+    for (int i = 0; i < choice->n; i++)
+        wg_json_real(json, wg_setup_letter(i), choice->setup[i].above_zero);
+    wg_json_close(json);
+}
+
 /* "verdict" as the screen words it, and what it rests on. */
 static void put_verdict_json(struct wg_json *json, const struct wg_comparison *comparison) {
     const struct wg_verdict_facts verdict = wg_comparison_verdict(comparison);
@@ -150,7 +159,7 @@ static void put_verdict_json(struct wg_json *json, const struct wg_comparison *c
     put_letters(json, "alive_most_often", choice->n_longest, choice->by_survival);
     put_letters(json, "largest_harvest", choice->n_largest, choice->by_harvest);
     if (choice->has_accounts)
-        put_letters(json, "best_balance", choice->n_best, choice->by_balance);
+        put_above_zero(json, choice);
     wg_json_text(json, "cheapest", wg_setup_letter(choice->start));
     wg_json_text(json, "cheapest_alive_most_often", wg_setup_letter(choice->safe));
     wg_json_text(json, "steps_in", choice->is_priced ? "money" : "kWh");

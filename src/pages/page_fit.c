@@ -16,7 +16,7 @@ static int put_fit_table(const struct wg_fit_output *fitting, enum wg_fit_table_
     struct wg_fit_table table;
     const int code = wg_fit_table_make(&table, kind, fitting, err);
     for (int i = 0; i < table.n && table.n > 1 && code == 0; i++) {
-        const char *const head[] = {"", table.row[0].cell[1], table.row[0].cell[2]};
+        const char *const head[] = {"what", table.row[0].cell[1], table.row[0].cell[2]};
         const char *const cell[] = {table.row[i].cell[0], table.row[i].cell[1], table.row[i].cell[2]};
         if (i == 0)
             wg_page_table_begin(page, table.row[0].cell[0], head, 3);

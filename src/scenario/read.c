@@ -336,11 +336,15 @@ static bool refuse_worded_date(struct wg_scenario_reader *reader, const struct w
         return false;
     if (node->key != NULL)
         (void)snprintf(key, sizeof key, "%.30s: ", node->key->text);
-    const bool lacks_year = date.year == 0 && !yearly && !day_only;
-    if (!day_only && (date.year != 0 || lacks_year))
-        (void)snprintf(year, sizeof year, "%04d-", lacks_year ? 2026 : date.year);
-    wg_read_mistake(reader, node, "Write \"%.30s\" %sas %s%s%02d-%02d.", text,
-                    lacks_year ? "with its year, year-month-day, for example " : "", key, year, date.month, date.day);
+    if (date.year == 0 && !yearly && !day_only) {
+        wg_read_mistake(reader, node,
+                        "Write \"%.30s\" with its year, year-month-day with leading zeros, for example 2026-%02d-%02d.",
+                        text, date.month, date.day);
+        return true;
+    }
+    if (!day_only && date.year != 0)
+        (void)snprintf(year, sizeof year, "%04d-", date.year);
+    wg_read_mistake(reader, node, "Write \"%.30s\" as %s%s%02d-%02d.", text, key, year, date.month, date.day);
     return true;
 }
 

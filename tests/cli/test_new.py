@@ -103,6 +103,11 @@ class New(CommandTest):
             few = {"run": ["--replicates", "4"], "size": None, "compare": ["--replicates", "4"], "cheapest": None, "check": []}[words[1]]
             if few is not None:
                 self.wintergrub(*words[1:], *few)
+        # weeks later: what the notes tell of the colony
+        write("log.csv", "date,what,value,where,days\n2027-05-23,crawl-off,0.5 lb,,7 days\n2027-05-30,adults,yes\n2027-06-06,crawl-off,1 lb,,7 days\n")
+        told = self.wintergrub("fit", "barn.yaml", "log.csv", "--draws", "100", "-o", "barn.html")
+        self.assert_all_in(("animals agree with the log", "On 6 June 2027", "crawl-off, week of 7 Jun"), told)
+        self.assertNotIn(b'<th scope="col"></th>', read("barn.html"))
 
     def test_every_block_fits_a_terminal(self):
         out = self.asked("", "--no-forecast")
