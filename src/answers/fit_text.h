@@ -8,9 +8,9 @@
 #define WG_ANSWERS_FIT_TEXT_H
 
 #include "inference/fit.h"
+#include "records/json.h"
 #include "records/log_file.h"
 #include "report/forecast_facts.h"
-#include "report/json.h"
 #include "scenario/scenario.h"
 #include "text/show.h"
 

@@ -6,9 +6,9 @@
  */
 #include "answers/size_text.h"
 
+#include "records/json.h"
 #include "report/forecast_facts.h"
 #include "report/goals_report.h"
-#include "report/json.h"
 #include "report/warning_lists.h"
 #include "text/goal_text.h"
 #include "text/show.h"

@@ -7,8 +7,8 @@
 #ifndef WG_ANSWERS_SWEEP_TEXT_H
 #define WG_ANSWERS_SWEEP_TEXT_H
 
+#include "records/json.h"
 #include "report/forecast_facts.h"
-#include "report/json.h"
 #include "text/show.h"
 
 struct wg_sweep_item {

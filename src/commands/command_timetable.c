@@ -6,7 +6,7 @@
  */
 #include "cli/args.h"
 #include "cli/message.h"
-#include "report/json.h"
+#include "records/json.h"
 #include "species/lifetable.h"
 #include "text/quantity.h"
 #include "text/show.h"

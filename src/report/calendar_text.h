@@ -8,8 +8,8 @@
 #define WG_REPORT_CALENDAR_TEXT_H
 
 #include "forecast/work.h"
+#include "records/json.h"
 #include "report/forecast_facts.h"
-#include "report/json.h"
 #include "text/action_text.h"
 #include "text/bytes.h"
 #include "text/show.h"

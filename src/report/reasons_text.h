@@ -9,7 +9,7 @@
 
 #include "analysis/reasons.h"
 #include "data/result_data.h"
-#include "report/json.h"
+#include "records/json.h"
 #include "text/bytes.h"
 
 #include <stdio.h>

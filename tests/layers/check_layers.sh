@@ -85,7 +85,7 @@ BEGIN {
     pattern["HDF5"] = "^(hdf5|hdf5_hl|H5[A-Za-z]*)\\.h$|(^|/)hdf5_handle\\.h$"
     home["HDF5"] = "src/storage/hdf5_file.c src/storage/hdf5_write.c src/storage/hdf5_read.c src/storage/hdf5_compare.c src/storage/hdf5_verify.c src/storage/hdf5_handle.h"
     pattern["libfyaml"] = "^libfyaml\\.h$"; home["libfyaml"] = "src/records/yaml.c"
-    pattern["jansson"] = "^jansson\\.h$"; home["jansson"] = "src/report/json.c src/browser/request.c"
+    pattern["jansson"] = "^jansson\\.h$"; home["jansson"] = "src/records/json.c src/browser/request.c"
     pattern["nettle"] = "^nettle/"; home["nettle"] = "src/storage/sha256_file.c"
     pattern["zlib"] = "^z(lib|conf)\\.h$"; home["zlib"] = "src/storage/pack.c"
     pattern["cairo"] = "^(cairo/)?cairo[a-z-]*\\.h$"; home["cairo"] = "src/drawing/pen_cairo.c"

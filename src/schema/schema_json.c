@@ -5,9 +5,9 @@
  * Writes the rows of the schema as JSON Schema, one definition for each group. Contradictions between keys are left to
  * `wintergrub check`.
  */
-#include "report/schema_json.h"
+#include "schema/schema_json.h"
 
-#include "report/json.h"
+#include "records/json.h"
 #include "schema/schema.h"
 #include "text/action_text.h"
 
