@@ -8,7 +8,7 @@
 #define WG_ANSWERS_FIT_TEXT_H
 
 #include "inference/fit.h"
-#include "records/json.h"
+#include "json/json.h"
 #include "records/log_file.h"
 #include "report/forecast_facts.h"
 #include "scenario/scenario.h"

@@ -6,7 +6,7 @@
  */
 #include "answers/size_text.h"
 
-#include "records/json.h"
+#include "json/json.h"
 #include "report/forecast_facts.h"
 #include "report/goals_report.h"
 #include "report/warning_lists.h"

@@ -7,7 +7,7 @@
 #ifndef WG_ANSWERS_SWEEP_TEXT_H
 #define WG_ANSWERS_SWEEP_TEXT_H
 
-#include "records/json.h"
+#include "json/json.h"
 #include "report/forecast_facts.h"
 #include "text/show.h"
 

@@ -9,7 +9,7 @@
 
 #include "browser/page_call.h"
 #include "browser/request.h"
-#include "records/json.h"
+#include "json/json.h"
 #include "scenario/scenario.h"
 #include "text/bytes.h"
 

@@ -5,7 +5,7 @@
  * Writes the answer of `cheapest` as JSON.
  */
 #include "cheapest/cheapest_text.h"
-#include "records/json.h"
+#include "json/json.h"
 #include "report/goals_report.h"
 #include "report/warning_lists.h"
 #include <wintergrub/version.h>

@@ -6,7 +6,7 @@
  */
 #include "cli/args.h"
 #include "cli/message.h"
-#include "records/json.h"
+#include "json/json.h"
 #include "species/lifetable.h"
 #include "text/quantity.h"
 #include "text/show.h"

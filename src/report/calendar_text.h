@@ -8,7 +8,7 @@
 #define WG_REPORT_CALENDAR_TEXT_H
 
 #include "forecast/work.h"
-#include "records/json.h"
+#include "json/json.h"
 #include "report/forecast_facts.h"
 #include "text/action_text.h"
 #include "text/bytes.h"

@@ -10,7 +10,7 @@
 #include "analysis/odds.h"
 #include "colony/money.h"
 #include "forecast/work.h"
-#include "records/json.h"
+#include "json/json.h"
 #include "report/dots.h"
 #include "report/forecast_facts.h"
 #include "scenario/scenario.h"

@@ -7,7 +7,7 @@
 #ifndef WG_REPORT_FORECAST_TEXT_H
 #define WG_REPORT_FORECAST_TEXT_H
 
-#include "records/json.h"
+#include "json/json.h"
 #include "report/forecast_facts.h"
 
 /** Prints one screen of 80 columns. Returns 0 or WG_ERR_MEMORY. */

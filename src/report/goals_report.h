@@ -8,7 +8,7 @@
 #define WG_REPORT_GOALS_REPORT_H
 
 #include "analysis/goal_tally.h"
-#include "records/json.h"
+#include "json/json.h"
 #include "scenario/scenario.h"
 
 /** The confidence of every interval shown. */

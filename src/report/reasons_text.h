@@ -9,7 +9,7 @@
 
 #include "analysis/reasons.h"
 #include "data/result_data.h"
-#include "records/json.h"
+#include "json/json.h"
 #include "text/bytes.h"
 
 #include <stdio.h>

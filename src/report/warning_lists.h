@@ -8,7 +8,7 @@
 #define WG_REPORT_WARNING_LISTS_H
 
 #include "forecast/work.h"
-#include "records/json.h"
+#include "json/json.h"
 #include "text/warning_sentences.h"
 
 /** Prints every warning: "Warning: ...", or "Warning, B: ..." with `about` "B". */

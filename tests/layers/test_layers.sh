@@ -15,7 +15,7 @@ plant() {
   rm -rf "$tree"
   mkdir -p "$tree/src"
   (cd "$tree/src" && mkdir base species climate housing plan colony workshop forecast analysis sizing inference search text \
-    records schema variants scenario outline data storage results drawing figures report answers size cheapest pages asking library cli commands)
+    records schema variants scenario outline data storage results drawing figures json report answers size cheapest pages asking library cli commands)
   mkdir -p "$tree/include/wintergrub" "$tree/src/browser"
   printf '# left out\nstorage/\nresults/\nlibrary/\ncli/\ncommands/\ndrawing/pen_cairo.c\nforecast/threads.h\n' >"$tree/src/browser/native_only.txt"
   touch "$tree/src/base/error.h" "$tree/src/species/species.h" "$tree/src/climate/weather.h" "$tree/src/colony/colony.h" \

@@ -4,7 +4,7 @@
 /*
  * Builds and prints JSON (RFC 8259) with the jansson library.
  */
-#include "records/json.h"
+#include "json/json.h"
 
 #include "base/utf8.h"
 

@@ -5,8 +5,8 @@
  * Builds one JSON document from the outside in, keys in the order of the calls. A failure is remembered until
  * wg_json_print(), so that callers need not check in between.
  */
-#ifndef WG_RECORDS_JSON_H
-#define WG_RECORDS_JSON_H
+#ifndef WG_JSON_JSON_H
+#define WG_JSON_JSON_H
 
 #include "base/error.h"
 

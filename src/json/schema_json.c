@@ -5,11 +5,11 @@
  * Writes the rows of the schema as JSON Schema, one definition for each group. Contradictions between keys are left to
  * `wintergrub check`.
  */
-#include "schema/schema_json.h"
+#include "json/schema_json.h"
 
-#include "records/json.h"
 #include "schema/schema.h"
 #include "text/action_text.h"
+#include "json/json.h"
 
 #include <stdlib.h>
 #include <string.h>

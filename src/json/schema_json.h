@@ -4,8 +4,8 @@
 /**
  * The schema of a scenario as JSON Schema (draft 2020-12), for editors.
  */
-#ifndef WG_SCHEMA_SCHEMA_JSON_H
-#define WG_SCHEMA_SCHEMA_JSON_H
+#ifndef WG_JSON_SCHEMA_JSON_H
+#define WG_JSON_SCHEMA_JSON_H
 
 #include "base/error.h"
 
