@@ -343,7 +343,7 @@ static void describe_temperatures(struct wg_figure *figure, const struct wg_resu
     if (data->in.replicates > 1)
         (void)snprintf(middle, sizeof middle, "in the middle %s ", one);
     if (data->in.replicates >= RARE)
-        (void)snprintf(extreme, sizeof extreme, ", in one %s of %d at most %.60s", one, RARE, rare);
+        (void)snprintf(extreme, sizeof extreme, ", in one %s of %d %.60s or less", one, RARE, rare);
     (void)snprintf(figure->title, sizeof figure->title, "%.120s: %s%.160s is %s and its coldest day has %s%s",
                    data->place[place], middle, part->label, cold, low, extreme);
     if (figure->title[0] >= 'a' && figure->title[0] <= 'z')

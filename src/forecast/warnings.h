@@ -61,7 +61,7 @@ struct wg_warning {
     double holds_w;           /* HEATER, MAT: the power that would have held the set point */
     double days, kwh, cost, all_kwh; /* IDLE: means over the replicates in which it happened; cost NaN: not known */
     struct wg_month_span months;     /* IDLE: with most of it */
-    int weeks, longest, unfed;       /* feeding: in total, consecutive, without any feed given */
+    int weeks, longest, unfed;       /* feeding: in total, consecutive, unfed for four weeks */
     int32_t from_day;                /* feeding: first day of the consecutive weeks; NO_ANIMALS: of the action */
     enum wg_action_kind action;      /* NO_ANIMALS: the kind of action, */
     bool once;                       /* whether it was due on one day only, */

@@ -112,6 +112,11 @@ static double ration_kg(const struct wg_plan *plan, int bin, int to) {
     return feed_given(plan, bin, from, last + 1).usable_kg * WEEK / days;
 }
 
+/* Not fed for four weeks, so not merely between two feedings. */
+static bool is_unfed_before(const struct wg_plan *plan, int bin, int to) {
+    return !(feed_given(plan, bin, to > FOUR_WEEKS ? to - FOUR_WEEKS : 0, to).mix_wet_kg > 0);
+}
+
 static void fill_feed(struct wg_work *work) {
     const struct wg_plan *const plan = work->plan;
     const struct feed_amount all = feed_given(plan, -1, 0, n_days(plan));
@@ -453,6 +458,7 @@ void wg_work_bin(const struct wg_work *work, int week, int n, int bin, struct wg
         out->given_kg = living_spread(work, bin_given(plan, bin), &weeks, NULL);
         out->given_wet_kg = out->given_kg.q50;
     }
+    out->is_unfed = !plan->feed_unlimited && is_unfed_before(plan, bin, to);
     for (int f = 0; f < WG_N_FAULTS; f++)
         out->has_fault[f] = has_fault_in(work, (enum wg_work_fault)f, bin, &weeks);
     if (plan->feed_unlimited) {
@@ -474,7 +480,7 @@ bool wg_work_spell(const struct wg_work *work, enum wg_work_fault fault, int bin
     for (int week = 0, from = 0; week <= work->n_weeks; week++) {
         if (week < work->n_weeks && 2 * count[week] > work->n) {
             worst = count[week] > worst ? count[week] : worst;
-            unfed += !(feed_given(work->plan, bin, week * WEEK, week_end(work, week)).mix_wet_kg > 0);
+            unfed += is_unfed_before(work->plan, bin, week_end(work, week));
             continue;
         }
         if (week > from && i-- == 0) {

@@ -90,6 +90,7 @@ struct wg_work_bin {
     double given_wet_kg;             /* its middle; NaN if feed is unlimited */
     struct wg_work_spread crawl_off_kg;
     bool has_fault[WG_N_FAULTS]; /* in more than half of the weeks of these replicates */
+    bool is_unfed;               /* the plan gives nothing in the four weeks before their end */
 };
 /** Summarises `n` weeks from `week` on. NaN: the colony lives in none. Sorts in work->scratch, as does the next. */
 void wg_work_span(const struct wg_work *work, int week, int n, struct wg_work_span *out);
@@ -113,7 +114,7 @@ bool wg_work_has_traps(const struct wg_work *work, int week, int place);
 /** Consecutive weeks, each with the fault in more than half of the replicates. */
 struct wg_work_spell {
     int week, weeks; /* the first week and the number of weeks */
-    int unfed;       /* of these weeks, those in which the plan gives the bin nothing */
+    int unfed;       /* of these weeks, those before whose end the plan gave the bin nothing for four weeks */
     double share;    /* of replicates, in the worst week */
 };
 /** Finds spell number i, from 0, of a fault in a bin; false if there are fewer. */

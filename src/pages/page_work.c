@@ -217,8 +217,9 @@ static void put_work_caption(const struct work_page *work) {
             page->to,
             " <i>more</i>: larvae get less than half of what they could eat, so feed more or scoop some out. "
             "<i>less</i>: more than a week's feed lies uneaten, turns sour and hot and gives off ammonia, so "
-            "feed less, and stir and air the bin; <i>stop</i>: next to nothing is eaten; <i>old</i>: nothing "
-            "is given, but old feed lies there. The warnings and figures count all %s, these marks those in which the colony is alive.",
+            "feed less, and stir and air the bin; <i>stop</i>: next to nothing is eaten; <i>old</i>: not fed "
+            "for a month, but old feed lies there. The warnings and figures count all %s, these marks those in which "
+            "the colony is alive.",
             noun);
     if (work->n_places > 0)
         wg_bytes_printf(

@@ -173,7 +173,7 @@ const char *wg_calendar_advice(const struct wg_work_bin *bin) {
     if (!bin->has_fault[WG_OVERFED])
         return "";
     if (!(bin->given_wet_kg > 0)) /* no one feeds less than nothing */
-        return "old";
+        return bin->is_unfed ? "old" : "";
     return bin->wanted_kg.q50 < NEXT_TO_NOTHING * bin->given_wet_kg ? "stop" : "less";
 }
 

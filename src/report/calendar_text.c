@@ -259,7 +259,8 @@ static void explain_advice(const struct wg_calendar *calendar, FILE *to) {
         wg_show_lines(
             to, 2, "stop: overfed, and the larvae eat next to nothing (less than a hundredth of what the plan gives).");
     if (old)
-        wg_show_lines(to, 2, "old: nothing is given, but more than a week's old feed lies in the bin. Clear it out.");
+        wg_show_lines(to, 2,
+                      "old: not fed for a month, but more than a week's feed still lies in the bin. Clear it out.");
 }
 
 static void print_calendar_notes(const struct wg_calendar *calendar, FILE *to) {

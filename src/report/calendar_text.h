@@ -55,8 +55,8 @@ void wg_calendar_show_amount(double kg, const struct wg_calendar_unit *unit, boo
 /** Shows an amount of the plan with three digits; "no limit" for NaN. */
 void wg_calendar_show_given(double kg, const struct wg_calendar_unit *unit, bool is_us, char out[WG_SHOWN_SIZE]);
 /**
- * Returns how the plan should feed in those weeks: "more", "less" or, if next to nothing is eaten, "stop"; "old" if it gives
- * nothing and old feed should go; else "".
+ * Returns how the plan should feed in those weeks: "more", "less" or, if next to nothing is eaten, "stop"; "old" if it has
+ * given nothing for four weeks and the old feed should go; else "".
  */
 const char *wg_calendar_advice(const struct wg_work_bin *bin);
 /**

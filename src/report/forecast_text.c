@@ -14,7 +14,6 @@
 #include "report/reasons_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
-#include "text/spring_words.h"
 #include "text/terminal.h"
 
 #include <math.h>
@@ -172,13 +171,21 @@ static void put_below_values(const struct forecast_page *page, const char *text)
  */
 static void put_springs(const struct forecast_page *page, const struct wg_spread *spread,
                         const struct wg_spring *spring) {
-    const struct wg_spring_counts counts = {spread->n, spread->happened, page->forecast->work->all_winter};
-    char undated[WG_SPRING_TEXT], with[WG_SHOWN_SIZE], date[WG_SHOWN_SIZE], text[WG_SENTENCE_SIZE];
-    wg_spring_words(&counts, page->of, undated);
-    wg_show_whole(spread->happened, with);
+    const int64_t all_winter = page->forecast->work->all_winter, none = spread->n - spread->happened - all_winter;
+    char date[WG_SHOWN_SIZE], n[4][WG_SHOWN_SIZE], winter[64] = "", text[WG_SENTENCE_SIZE];
+    wg_show_whole(spread->happened, n[0]);
+    wg_show_whole(spread->n, n[1]);
+    wg_show_whole(all_winter, n[2]);
+    wg_show_whole(none, n[3]);
     wg_show_date(spring->to, 0, "", date);
-    (void)snprintf(text, sizeof text, "dates of %.20s %.10s; %s", with, page->noun, undated);
-    if (undated[0] != '\0')
+    if (all_winter > 0)
+        (void)snprintf(winter, sizeof winter, "; flies all winter in %.20s", n[2]);
+    (void)snprintf(text, sizeof text, "in %.20s of %.20s %.10s%s%s%.20s", n[0], n[1], page->of, winter,
+                   none == 0        ? ""
+                   : all_winter > 0 ? ", none in "
+                                    : "; none overwintered in ",
+                   none == 0 ? "" : n[3]);
+    if (spread->happened < spread->n)
         put_below_values(page, text);
     if (spring->seen == WG_SPRING_CUT)
         (void)fprintf(page->to, "%*scounted until %s, where the period ends\n", LABEL, "", date);

@@ -109,14 +109,16 @@ static void word_overfed(const struct wg_warning *warning, char out[WG_WARNING_T
     char weeks[WG_SHOWN_SIZE], unfed[96] = "";
     show_weeks(warning, weeks);
     if (warning->unfed == warning->weeks) {
-        (void)snprintf(out, WG_WARNING_TEXT,
-                       "Old feed lies in the bin \"%s\" for %s without feeding: it turns sour and hot and gives off "
-                       "ammonia. Clear it out.",
-                       warning->about, weeks);
+        (void)snprintf(
+            out, WG_WARNING_TEXT,
+            "Old feed lies in the bin \"%s\" for %s, unfed for a month before: it turns sour and hot and gives off "
+            "ammonia. Clear it out.",
+            warning->about, weeks);
         return;
     }
     if (warning->unfed > 0)
-        (void)snprintf(unfed, sizeof unfed, " In %d of these weeks the plan gives nothing: clear the old feed out.",
+        (void)snprintf(unfed, sizeof unfed,
+                       " In %d of these weeks it was not fed for a month before: clear the old feed out.",
                        warning->unfed);
     (void)snprintf(out, WG_WARNING_TEXT,
                    "The bin \"%s\" is overfed for %s: it turns sour and hot and gives off ammonia. Feed less, and "

@@ -82,8 +82,8 @@ class Calendar(CommandTest):
                          ['Move 100 % of the prepupae and pupae from "yard" to "cellar"', f"Move {jobs[0]}"])  # fmt: skip
         self.assertNotIn("found no animals", text)
         self.assertNotIn("W/(m2 K)", text)
-        self.assertRegex(text, r'overfed for [^:]*: .* In \d+ of these weeks the plan gives nothing: clear the old feed out.')
-        self.assertIn("old: nothing is given, but more than a week's old feed lies in the bin. Clear it out.", text)
+        self.assertRegex(text, r'overfed for [^:]*: .* In \d+ of these weeks it was not fed for a month before: clear the old feed out.')
+        self.assertIn("old: not fed for a month, but more than a week's feed still lies in the bin. Clear it out.", text)
 
     def compare(self, found, values, alive, scale=1.0):
         for key, q in (("q05", 0.05), ("q50", 0.5), ("q95", 0.95)):

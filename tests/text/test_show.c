@@ -231,7 +231,7 @@ Test(show, wide_ranges_have_two_figures) {
     cr_expect_eq(wg_range_digits(5, 5), 3);
     wg_show_rounded_mass(1.234, 12.34, 2, shown);
     expect(shown, "1.2 to 12 kg (2.7 to 27 lb)");
-    wg_show_rounded_mass(0.0055, 0.25, 2, shown); /* 0.012 to 0.55 lb */
+    wg_show_rounded_mass(0.0056, 0.25, 2, shown); /* 0.0123 to 0.551 lb */
     expect(shown, "0.006 to 0.25 kg (0.012 to 0.55 lb)");
     wg_show_rounded_mass(0.00001, 0.00001, 2, shown); /* 0.00035 oz */
     expect(shown, "0.01 g");

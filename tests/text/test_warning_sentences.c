@@ -47,12 +47,14 @@ Test(warning_sentences, each_kind) {
         (struct wg_warning){
             .kind = WG_WARN_OVERFED, .about = "tub", .weeks = 3, .longest = 3, .unfed = 2, .from_day = day},
         "The bin \"tub\" is overfed for 3 weeks in a row from 8 Dec 2026: it turns sour and hot and gives off "
-        "ammonia. Feed less, and stir and air it. In 2 of these weeks the plan gives nothing: clear the old feed out.");
+        "ammonia. Feed less, and stir and air it. In 2 of these weeks it was not fed for a month before: clear the old "
+        "feed out.");
     expect(
         (struct wg_warning){
             .kind = WG_WARN_OVERFED, .about = "tub", .weeks = 3, .longest = 3, .unfed = 3, .from_day = day},
-        "Old feed lies in the bin \"tub\" for 3 weeks in a row from 8 Dec 2026 without feeding: it turns sour and "
-        "hot and gives off ammonia. Clear it out.");
+        "Old feed lies in the bin \"tub\" for 3 weeks in a row from 8 Dec 2026, unfed for a month before: it turns "
+        "sour "
+        "and hot and gives off ammonia. Clear it out.");
     expect(
         (struct wg_warning){.kind = WG_WARN_IDLE,
                             .about = "shed",
