@@ -257,7 +257,7 @@ static int run_fit_command(const struct wg_args *args) {
     if (status == 0)
         status = wg_load_scenario(&job.scenario, args->argument[0]);
     if (status == 0)
-        status = wg_args_check_inputs(args, job.path, &job.scenario);
+        status = wg_args_check_inputs(args, "output", job.path, &job.scenario);
     if (status == 0)
         status = load_log(&job, args->argument[1]);
     if (status == 0)

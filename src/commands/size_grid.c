@@ -139,7 +139,7 @@ static int load_grid(const struct wg_args *args, struct grid_job *job) {
         scenario[i] = &job->scenario[i];
     int status = wg_load_scenario(&job->base, args->argument[0]);
     if (status == 0)
-        status = wg_args_check_inputs(args, wg_args_option(args, "output"), &job->base);
+        status = wg_args_check_inputs(args, "output", wg_args_option(args, "output"), &job->base);
     if (status == 0 && job->base.plan.n_goals == 0) {
         (void)wg_fail(&err, WG_ERR_INPUT, job->base.path,
                       "There is no goal in it. Add, for example, goal: {survive: yes, chance: 95 %%}.");
