@@ -61,6 +61,11 @@ static const char *years_of(const struct verdict_writer *v) {
     return wg_replicates_noun(v->facts->n_days, 2);
 }
 
+/* If not all energy has a price, each kg more takes kWh: they have no currency. */
+static const char *currency_of_steps(const struct verdict_writer *v) {
+    return v->choice->is_priced ? v->facts->currency : "";
+}
+
 /* "590", or "3,930 kWh" if not all energy has a price */
 static void show_paid(const struct verdict_writer *v, int setup, char out[WG_SHOWN_SIZE]) {
     char shown[WG_SHOWN_SIZE];
@@ -282,7 +287,7 @@ static void put_share_of_animals(struct verdict_writer *v, const struct wg_anima
 
 static void put_choice_step(struct verdict_writer *v, const struct wg_choice_step *step, bool is_first) {
     char each[WG_SHOWN_SIZE];
-    wg_show_extra_price(&step->price, 1, v->facts->currency, each);
+    wg_show_extra_price(&step->price, 1, currency_of_steps(v), each);
     wg_bytes_put(v->out, "; ");
     put_name(v, step->setup);
     wg_bytes_put(v->out, is_first ? " yields " : " ");
@@ -405,7 +410,7 @@ static void put_choices_by_price(struct verdict_writer *v) {
     const struct wg_choice *const c = v->choice;
     char price[WG_SHOWN_SIZE];
     for (int i = 0; i < c->n_steps; i++) {
-        wg_show_price_of_kg(c->step[i].price.per_kg, v->facts->currency, price);
+        wg_show_price_of_kg(c->step[i].price.per_kg, currency_of_steps(v), price);
         wg_bytes_put(v->out, ", ");
         put_name(v, c->step[i].setup);
         wg_bytes_printf(v->out, " if a kg more is worth %s%s to you", price, c->is_priced ? "" : " kWh");
