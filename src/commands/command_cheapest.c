@@ -61,9 +61,7 @@ static int check_written_file(const struct wg_args *args, const char *option, co
     const char *const path = wg_args_option(args, option);
     if (path == NULL)
         return 0;
-    int status = wg_args_check_output(args, option, path);
-    if (status == 0)
-        status = wg_args_check_inputs(args, option, path, base);
+    int status = wg_args_check_inputs(args, option, path, base);
     if (status == 0 && wg_atomic_file_open(&file, path, wg_args_has(args, "force"), &err) < 0)
         status = wg_message_error(&err);
     wg_atomic_file_free(&file);
@@ -71,11 +69,17 @@ static int check_written_file(const struct wg_args *args, const char *option, co
 }
 
 static int check_written_files(const struct wg_args *args, const struct wg_scenario *base) {
-    const char *const plan = wg_args_option(args, "write"), *const page = wg_args_option(args, "page");
-    int status = wg_args_check_apart(args, "write", plan, "page", page);
-    if (status == 0)
-        status = check_written_file(args, "write", base);
+    const int status = check_written_file(args, "write", base);
     return status == 0 ? check_written_file(args, "page", base) : status;
+}
+
+/* Checks the paths before the plan is read. */
+static int check_paths(const struct wg_args *args) {
+    const char *const plan = wg_args_option(args, "write"), *const page = wg_args_option(args, "page");
+    int status = wg_args_check_output(args, "write", plan);
+    if (status == 0)
+        status = wg_args_check_output(args, "page", page);
+    return status == 0 ? wg_args_check_apart(args, "write", plan, "page", page) : status;
 }
 
 /* ---- the answer ---- */
@@ -181,6 +185,8 @@ static int run_cheapest(const struct wg_args *args) {
     if (job == NULL)
         return wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     int status = read_cheapest_options(args, job);
+    if (status == 0)
+        status = check_paths(args);
     if (status == 0)
         status = wg_candidates_load(&job->search.candidates, args->argument[0], job->is_seeded ? &job->seed : NULL);
     if (status == 0)

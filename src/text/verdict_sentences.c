@@ -131,13 +131,20 @@ static void put_name(struct verdict_writer *v, int setup) {
     v->named[setup] = true;
 }
 
+/* Energy whose power or price is not known is not in the sum. */
+static void put_without_energy(struct verdict_writer *v, int setup) {
+    const bool is_known =
+        v->choice->setup[setup].number[WG_COMPARED_total_heater_cost].happened == v->choice->replicates;
+    wg_bytes_put(v->out, is_known ? " without energy" : " without known energy");
+}
+
 /* " for 590", " without energy" */
 static void put_for(struct verdict_writer *v, int setup) {
     if (average_of(v, setup, WG_COMPARED_total_heater_energy) > 0) {
         wg_bytes_put(v->out, " for ");
         put_paid(v, setup);
     } else {
-        wg_bytes_put(v->out, " without energy");
+        put_without_energy(v, setup);
     }
 }
 
@@ -398,7 +405,7 @@ static void put_costly_valley(struct verdict_writer *v, int better) {
         wg_bytes_put(v->out, v->choice->is_priced ? ", which costs " : ", which takes ");
         put_paid(v, better);
     } else {
-        wg_bytes_put(v->out, " without energy");
+        put_without_energy(v, better);
     }
     wg_bytes_put(v->out, ".");
 }

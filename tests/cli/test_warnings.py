@@ -222,6 +222,17 @@ class Warnings(CommandTest):
         with h5py.File("fit.h5") as file:
             self.assertTrue(len(file["warning"]))
 
+    def test_compare_gives_no_price_to_kwh(self):
+        """Lamps of unknown power: their energy is not none, and each kg more takes kWh, not dollars of them."""
+        shed, rest = "{kind: shed, lamps: 12 hours}", REST + "keeping: [{do: collect crawl-off, in: trough, share: 80 %}]\n"
+        cold = SITE + place("lid: closed", shed) + rest
+        warm = SITE + place("lid: closed", shed, ", heater: {set_point: 70 degF, power: 3 kW, price: $0.15 per kWh}") + rest
+        self.write(cold, "cold.yaml")
+        self.write(warm, "warm.yaml")
+        told = " ".join(self.wintergrub("compare", "cold.yaml", "warm.yaml", "-q", "--replicates", "16").split())
+        self.assertIn("without known energy", told)
+        self.assertRegex(told, r"each kg more takes [0-9][0-9,.]* (\([0-9,.]+ to [0-9,.]+\) )?kWh")
+
     def test_overfeeding_does_not_depend_on_the_interval(self):
         feed = "feeding: [{in: trough, what: kitchen scraps, amount: AMOUNT lb, every: DAYS days}]\n"
         text = SITE + place(MAT.replace("POWER", "300")) + REST.split("feeding")[0] + feed + "forecast: {replicates: 4, seed: 3}\n"
