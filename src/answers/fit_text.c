@@ -96,8 +96,10 @@ int wg_fit_output_print(const struct wg_fit_output *fitting, FILE *to, struct wg
     wg_fit_spring_words(fitting, line);
     if (has_answer && line[0] != '\0')
         wg_show_lines(to, 2, line);
-    if (code == 0)
+    if (code == 0) {
+        wg_notes_print_warnings(fitting->warnings, "the plan without the log", to);
         wg_notes_print_cautions(&plan, 1, to);
+    }
     return code;
 }
 
@@ -240,6 +242,7 @@ int wg_fit_output_print_json(const struct wg_fit_output *fitting, FILE *to, stru
     for (int i = 0; i < fit->n_outcomes; i++)
         put_json_outcome(json, fit, fit->outcome[i]);
     wg_json_close(json);
+    wg_notes_put_warnings(json, fitting->warnings, NULL);
     wg_notes_put_cautions(json, &fitting->scenario->plan);
     return wg_json_print(json, to, err);
 }

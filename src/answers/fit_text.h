@@ -21,8 +21,10 @@ struct wg_fit_output {
     const struct wg_scenario *scenario;
     const struct wg_keeper_log *log;
     const struct wg_fit *fit;
-    const char *log_path, *draws_path; /* draws_path NULL: no draws written */
+    const char *log_path, *draws_path;  /* draws_path NULL: no draws written */
+    const struct wg_warnings *warnings; /* of the plan, without the log */
 };
+#define WG_FIT_WARNING_REPLICATES 128 /* to find them (judgement) */
 
 #define WG_FIT_CELL (2 * WG_SHOWN_SIZE)
 struct wg_fit_row {

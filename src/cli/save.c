@@ -6,7 +6,6 @@
  */
 #include "cli/save.h"
 
-#include "cli/args.h"
 #include "cli/message.h"
 #include "figures/figures.h"
 #include "figures/picture.h"
@@ -75,6 +74,24 @@ static int check_no_files_exist(const struct wg_figures *figures, const char *fo
             free(path);
         }
     return code;
+}
+
+int wg_figures_check_paths(const struct wg_args *args, const char *option, const struct wg_figures *figures,
+                           const char *folder, const struct wg_scenario *scenario) {
+    struct wg_error err = {0};
+    int status = 0;
+    for (size_t i = 0; i < figures->n && status == 0; i++)
+        for (int kind = 0; kind < WG_N_PICTURES && status == 0; kind++) {
+            char *const path = path_of(folder, wg_figures_get(figures, i), (enum wg_picture_format)kind);
+            if (path == NULL)
+                status = wg_no_memory(&err, NULL) < 0 ? wg_message_error(&err) : 0;
+            if (status == 0)
+                status = wg_args_check_output(args, option, path);
+            if (status == 0 && scenario != NULL)
+                status = wg_args_check_inputs(args, option, path, scenario);
+            free(path);
+        }
+    return status;
 }
 
 static int save_figure(const struct wg_figure *figure, enum wg_picture_format kind, const char *folder, int force,

@@ -7,6 +7,7 @@
 #ifndef WG_CLI_SAVE_H
 #define WG_CLI_SAVE_H
 
+#include "cli/args.h"
 #include "text/bytes.h"
 
 #include <stdatomic.h>
@@ -32,5 +33,11 @@ int wg_page_copy(const struct wg_args *args, const void *page, size_t size, cons
  */
 int wg_figures_save(const struct wg_figures *figures, const char *folder, int force, const atomic_int *stop,
                     struct wg_error *err);
+/**
+ * Checks that none of those files is an argument or, unless it is NULL, a file that the scenario names; `option` names
+ * the folder. Returns 0, or the exit status after printing one line.
+ */
+int wg_figures_check_paths(const struct wg_args *args, const char *option, const struct wg_figures *figures,
+                           const char *folder, const struct wg_scenario *scenario);
 
 #endif

@@ -43,7 +43,7 @@ int wg_vary_setups(const struct wg_args *args, struct wg_varied *varied, struct 
         return wg_message_usage(args->command, "at most %d numbers can be varied.", WG_VARIED_MAX);
     int status = wg_load_scenario(&base, args->argument[0]);
     if (status == 0)
-        status = wg_args_check_inputs(args, wg_args_option(args, "output"), &base);
+        status = wg_args_check_inputs(args, "output", wg_args_option(args, "output"), &base);
     if (status == 0)
         status = vary_base(args, &base, varied, scenario, n);
     wg_scenario_free(&base);

@@ -85,7 +85,7 @@ static int load_setups(const struct wg_args *args, struct compare_job *job) {
     int status =
         wg_args_has(args, "vary") ? wg_vary_setups(args, &job->varied, scenario, &job->n) : load_files(args, job);
     for (int i = 0; i < job->n && status == 0; i++)
-        status = wg_args_check_inputs(args, wg_args_option(args, "output"), &job->side[i].scenario);
+        status = wg_args_check_inputs(args, "output", wg_args_option(args, "output"), &job->side[i].scenario);
     return status;
 }
 

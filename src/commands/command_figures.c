@@ -92,20 +92,6 @@ static int make_figures(struct wg_figures *figures, const char *path, struct wg_
     return code;
 }
 
-/* Checks that no figure would replace its input file. Returns 0, or the exit status after printing the reason. */
-static int check_picture_paths(const struct wg_args *args, const struct wg_figures *figures, const char *folder) {
-    static const char *const ending[] = {"svg", "pdf", "png"};
-    int status = 0;
-    for (size_t i = 0; i < figures->n; i++)
-        for (size_t k = 0; k < sizeof ending / sizeof *ending && status == 0; k++) {
-            char path[4096];
-            (void)snprintf(path, sizeof path, "%s/%s.%s", folder, wg_figure_name(wg_figures_get(figures, i)),
-                           ending[k]);
-            status = wg_args_check_output(args, path);
-        }
-    return status;
-}
-
 /* Returns the exit status. */
 static int save_all_figures(const struct wg_args *args, const char *folder) {
     static const struct wg_exit_cleanup cleanup = {.line = "wintergrub: stopped; nothing was drawn.\n"};
@@ -114,7 +100,7 @@ static int save_all_figures(const struct wg_args *args, const char *folder) {
     wg_stop_immediately(&cleanup);
     int code = make_figures(&figures, args->argument[0], &err);
     wg_stop_immediately(NULL);
-    int status = code == 0 ? check_picture_paths(args, &figures, folder) : 0;
+    int status = code == 0 ? wg_figures_check_paths(args, "output", &figures, folder, NULL) : 0;
     if (code == 0 && status == 0) {
         code = wg_figures_save(&figures, folder, wg_args_has(args, "force"), wg_stop_flag(), &err);
         if (code == 0)

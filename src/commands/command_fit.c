@@ -67,6 +67,7 @@ struct fit_job {
     struct wg_scenario scenario;
     struct wg_keeper_log log;
     struct wg_fit fit;
+    struct wg_warnings warnings;
     struct wg_atomic_file place; /* of the draws or of the page */
     struct wg_answer_file *answer;
     const char *path; /* of the draws, of the page or of the answer; NULL: no file */
@@ -109,6 +110,12 @@ static int announce_time(const struct fit_job *job, const struct wg_fit_options 
     return code;
 }
 
+static int find_fit_warnings(struct fit_job *job, struct wg_error *err) {
+    const struct wg_ensemble_options options = {
+        .count = WG_FIT_WARNING_REPLICATES, .threads = job->threads, .stop = wg_stop_flag()};
+    return wg_warnings_of_plan(&job->warnings, &job->scenario.plan, &options, err);
+}
+
 static int run_fit(const struct wg_args *args, struct fit_job *job, struct wg_error *err) {
     struct wg_progress progress;
     const bool quiet = wg_args_has(args, "quiet");
@@ -125,6 +132,8 @@ static int run_fit(const struct wg_args *args, struct fit_job *job, struct wg_er
     progress.announces = false;
     options.progress = wg_progress_count;
     code = wg_fit_run(&job->fit, &job->scenario.plan, job->log.note, job->log.n, &options, err);
+    if (code == 0)
+        code = find_fit_warnings(job, err);
     wg_progress_end(&progress);
     return code;
 }
@@ -134,8 +143,9 @@ static const char *log_name(const struct wg_args *args) {
 }
 
 static struct wg_fit_output fit_output_of(const struct wg_args *args, const struct fit_job *job) {
-    return (struct wg_fit_output){&job->scenario, &job->log, &job->fit, log_name(args),
-                                  job->kind == FILE_DRAWS ? job->path : NULL};
+    return (struct wg_fit_output){
+        &job->scenario, &job->log, &job->fit, log_name(args), job->kind == FILE_DRAWS ? job->path : NULL,
+        &job->warnings};
 }
 
 static int print_fit(const struct wg_args *args, const struct fit_job *job, struct wg_error *err) {
@@ -179,6 +189,7 @@ static int write_answer(const struct wg_args *args, struct fit_job *job, struct 
                                                               .scenario = &job->scenario,
                                                               .provenance = &provenance,
                                                               .text = text,
+                                                              .warnings = &job->warnings,
                                                               .as.fit = {&job->fit, &job->log, log_name(args)}},
                                           err);
     job->answer = NULL;
@@ -257,7 +268,7 @@ static int run_fit_command(const struct wg_args *args) {
     if (status == 0)
         status = wg_load_scenario(&job.scenario, args->argument[0]);
     if (status == 0)
-        status = wg_args_check_inputs(args, job.path, &job.scenario);
+        status = wg_args_check_inputs(args, "output", job.path, &job.scenario);
     if (status == 0)
         status = load_log(&job, args->argument[1]);
     if (status == 0)

@@ -289,6 +289,8 @@ static int save_plan(const struct wg_args *args, const struct new_session *sessi
     int status = wg_bytes_failed(&text, &err) < 0 ? wg_message_error(&err) : 0;
     if (status == 0)
         status = wg_load_scenario_text(scenario, session->path, text.data, text.size, NULL, 0);
+    if (status == 0)
+        status = wg_args_check_inputs(args, "output", session->path, scenario);
     if (status == 0 && wg_save_bytes(&text, session->path, wg_args_has(args, "force"), &err) < 0)
         status = wg_message_error(&err);
     wg_bytes_free(&text);

@@ -152,7 +152,7 @@ static int run_report(const struct wg_args *args) {
     wg_stop_immediately(&cleanup);
     if (path == NULL)
         status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
-    else if ((status = wg_args_check_output(args, path)) == 0)
+    else if ((status = wg_args_check_output(args, "output", path)) == 0)
         status = report_file(args->argument[0], path, wg_args_has(args, "force"));
     wg_stop_immediately(NULL);
     if (status == 0 && !wg_args_is_stream(path))

@@ -203,11 +203,11 @@ static int check_calendar_path(const struct wg_args *args, const struct wg_simul
     const char *const path = wg_args_option(args, "ics");
     if (path == NULL)
         return 0;
-    if (strcmp(path, simulation->path) == 0)
-        return wg_message_usage(args->command, "--ics and the result need two different files, not %s.", path);
-    int status = wg_args_check_output(args, path);
+    int status = wg_args_check_apart(args, "ics", path, "output", simulation->path);
     if (status == 0)
-        status = wg_args_check_inputs(args, path, scenario);
+        status = wg_args_check_output(args, "ics", path);
+    if (status == 0)
+        status = wg_args_check_inputs(args, "ics", path, scenario);
     return status == 0 ? check_writable(path, simulation->force) : status;
 }
 
@@ -289,7 +289,7 @@ static int run_one(const struct wg_args *args) {
     if (status == 0)
         status = read_run_request(args, &request);
     if (status == 0)
-        status = wg_args_check_output(args, path);
+        status = wg_args_check_output(args, "output", path);
     if (status == 0)
         status = wg_load_scenario(&scenario, args->argument[0]);
     if (status == 0)
@@ -299,7 +299,7 @@ static int run_one(const struct wg_args *args) {
     const char *const output = wg_args_option(args, "output");
     simulation.path = output != NULL || wg_args_has(args, "what-matters") ? output : path;
     if (status == 0)
-        status = wg_args_check_inputs(args, simulation.path, &scenario);
+        status = wg_args_check_inputs(args, "output", simulation.path, &scenario);
     if (status == 0)
         status = check_calendar_path(args, &simulation, &scenario);
     if (status == 0) {

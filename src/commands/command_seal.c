@@ -38,7 +38,7 @@ static void verify(void *self, struct wg_child_report *report) {
 
 static int append_seal(int fd, const char *path, struct wg_error *err) {
     const off_t size = lseek(fd, 0, SEEK_END);
-    const int error = wg_seal_add(fd);
+    const int error = wg_seal_add(fd, true);
     if (error == 0)
         return 0;
     if (size >= 0 && ftruncate(fd, size) != 0) /* the line is not whole: as before */
@@ -93,7 +93,8 @@ const struct wg_command wg_command_seal = {
             "another program has opened for writing, for example to add a note or to repack\n"
             "it: that removes the checksum, without which no command reads the file. Says\n"
             "whether the numbers are still those that wintergrub wrote; rerun proves it by\n"
-            "simulating them again.",
+            "simulating them again. A result sealed here is yours: `run` replaces it only\n"
+            "with --force.",
     .least = 1,
     .most = 1,
     .options = options,

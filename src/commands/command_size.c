@@ -166,7 +166,7 @@ static int run_size(const struct wg_args *args) {
     if (status == 0 && run.seeded)
         run.job.scenario.plan.seed = run.seed;
     if (status == 0)
-        status = wg_args_check_inputs(args, run.path, &run.job.scenario);
+        status = wg_args_check_inputs(args, "output", run.path, &run.job.scenario);
     if (status == 0)
         status = prepare_size(args, &run);
     if (status == 0)

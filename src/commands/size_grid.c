@@ -53,7 +53,7 @@ static int load_grid(const struct wg_args *args, struct grid_run *run, int *thre
     struct wg_error err = {0};
     int status = wg_load_scenario(&job->base, args->argument[0]);
     if (status == 0)
-        status = wg_args_check_inputs(args, wg_args_option(args, "output"), &job->base);
+        status = wg_args_check_inputs(args, "output", wg_args_option(args, "output"), &job->base);
     if (status == 0)
         status = read_grid_options(args, run, threads);
     for (int k = 0; k < WG_VARIED_MAX; k++)

@@ -14,6 +14,7 @@
 #include "base/stats.h"
 #include "species/lifetable.h"
 
+#include <limits.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -90,26 +91,41 @@ static struct feed_amount feed_given(const struct wg_plan *plan, int bin, int fr
     return sum;
 }
 
-/*
- * Returns a bin's weekly ration: the mean over the four weeks up to its last feeding before day `to`, or over the time
- * since its first feeding, so that daily and fortnightly feeding give the same ration.
- */
-static double ration_kg(const struct wg_plan *plan, int bin, int to) {
-    int first = to, last = -1;
+/* A bin's feedings before a day, and the next one; days of the period. */
+struct feedings {
+    int first, last, next; /* last -1, next INT_MAX: none */
+};
+
+static struct feedings find_feedings(const struct wg_plan *plan, int bin, int before) {
+    struct feedings found = {.first = before, .last = -1, .next = INT_MAX};
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const a = &plan->actions[i];
         const int from = (int)(a->from - plan->first_day), until = (int)(a->to - plan->first_day);
-        if (a->kind != WG_ACTION_FEED || a->bin != bin || from >= to)
+        if (a->kind != WG_ACTION_FEED || a->bin != bin)
             continue;
-        const int times = ((until < to - 1 ? until : to - 1) - from) / a->every;
-        first = from < first ? from : first;
-        last = from + times * a->every > last ? from + times * a->every : last;
+        const int times = from < before ? ((until < before - 1 ? until : before - 1) - from) / a->every : -1;
+        const int last = from + times * a->every, next = last + a->every;
+        found.first = times >= 0 && from < found.first ? from : found.first;
+        found.last = times >= 0 && last > found.last ? last : found.last;
+        found.next = next <= until && next < found.next ? next : found.next;
     }
-    if (last < 0)
+    return found;
+}
+
+/*
+ * Returns a bin's weekly ration: the mean over the four weeks up to its last feeding before day `to`, or over the time
+ * since its first feeding, so that daily and fortnightly feeding give the same ration. What is given within less than a
+ * week must last until the next feeding, at most four weeks (judgement): one large load is no week's ration.
+ */
+static double ration_kg(const struct wg_plan *plan, int bin, int to) {
+    const struct feedings fed = find_feedings(plan, bin, to);
+    if (fed.last < 0)
         return 0;
-    const int from = last + 1 - FOUR_WEEKS > first ? last + 1 - FOUR_WEEKS : first;
-    const int days = last + 1 - from > WEEK ? last + 1 - from : WEEK;
-    return feed_given(plan, bin, from, last + 1).usable_kg * WEEK / days;
+    const int from = fed.last + 1 - FOUR_WEEKS > fed.first ? fed.last + 1 - FOUR_WEEKS : fed.first;
+    int days = fed.last + 1 - from;
+    if (days < WEEK)
+        days = fed.next - from > FOUR_WEEKS ? FOUR_WEEKS : fed.next - from > WEEK ? fed.next - from : WEEK;
+    return feed_given(plan, bin, from, fed.last + 1).usable_kg * WEEK / days;
 }
 
 /* Not fed for four weeks, so not merely between two feedings. */

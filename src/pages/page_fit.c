@@ -8,6 +8,7 @@
 
 #include "figures/html.h"
 #include "pages/page_parts.h"
+#include "text/warning_sentences.h"
 #include <wintergrub/version.h>
 
 /* The first cell of each row is its name. A table without rows is left out. */
@@ -58,6 +59,15 @@ static void put_fit_provenance(const struct wg_fit_output *fitting, const char *
     wg_page_table_end(page);
 }
 
+static void put_plan_warnings(const struct wg_fit_output *fitting, const struct wg_page *page) {
+    char warning[WG_WARNING_TEXT], line[WG_WARNING_TEXT + 48];
+    for (int i = 0; i < fitting->warnings->n; i++) {
+        wg_warning_text(fitting->warnings, i, warning);
+        (void)snprintf(line, sizeof line, "Warning, the plan without the log: %s", warning);
+        wg_page_paragraph(page, "warning", line);
+    }
+}
+
 int wg_report_fit(const struct wg_fit_output *fitting, const char *command_line, const struct wg_page *page,
                   struct wg_error *err) {
     static const struct {
@@ -80,6 +90,7 @@ int wg_report_fit(const struct wg_fit_output *fitting, const char *command_line,
     wg_page_begin(page, title, headings);
     wg_fit_show_agreement(fitting, line);
     wg_page_paragraph(page, has_answer ? "answer" : "warning", line);
+    put_plan_warnings(fitting, page);
     wg_report_cautions(&fitting->scenario->plan, page);
     for (int i = 0; i < WG_FIT_N_TABLES && has_answer && code == 0; i++) {
         wg_page_section(page, part[i].heading);

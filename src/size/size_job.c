@@ -138,23 +138,13 @@ static int find_size_reason(struct wg_size_job *job, const struct wg_plan *plan,
 /* Simulates the recommended value again to find its warnings, and why it is not enough. */
 static int find_size_warnings(struct wg_size_job *job, struct wg_error *err) {
     struct wg_scenario scenario;
-    struct wg_work work = {0};
-    struct wg_warning_tally watch = {0};
+    struct wg_ensemble_options options = job->options;
+    options.count = WG_SIZE_WARNING_REPLICATES;
     int code = load_with(job, &scenario, wg_size_recommended(&job->vary, &job->size), err);
     if (code == 0)
-        code = wg_work_init(&work, &scenario.plan, WG_SIZE_WARNING_REPLICATES, err);
-    if (code == 0) {
-        watch.plan = &scenario.plan;
-        const struct wg_observer observers[] = {wg_warning_observer(&watch), wg_work_observer(&work)};
-        struct wg_ensemble_options options = job->options;
-        options.count = WG_SIZE_WARNING_REPLICATES;
-        code = wg_ensemble_run(&scenario.plan, &options, observers, 2, err);
-    }
-    if (code == 0)
-        wg_warnings_find(&job->warnings, &watch, &work);
+        code = wg_warnings_of_plan(&job->warnings, &scenario.plan, &options, err);
     if (code == 0)
         code = find_size_reason(job, &scenario.plan, err);
-    wg_work_free(&work);
     wg_scenario_free(&scenario);
     return code;
 }

@@ -16,7 +16,6 @@
 #include "storage/seal.h"
 
 #include <errno.h>
-#include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <string.h>
@@ -24,9 +23,19 @@
 #include <unistd.h>
 
 #define MARK "wintergrub sha256 "
+#define MARK_AGAIN "wintergrub sealed "
 _Static_assert(sizeof MARK - 1 + WG_SHA256_TEXT_SIZE == WG_SEAL_SIZE, "mark, digits, end of line");
+_Static_assert(sizeof MARK_AGAIN == sizeof MARK, "one size of line");
 
-int wg_seal_add(int fd) {
+static bool has_mark(const char *line, const char *mark) {
+    return strncmp(line, mark, sizeof MARK - 1) == 0;
+}
+
+static bool is_line(const char *line) {
+    return has_mark(line, MARK) || has_mark(line, MARK_AGAIN);
+}
+
+int wg_seal_add(int fd, bool again) {
     struct stat status;
     char digest[WG_SHA256_TEXT_SIZE], line[WG_SEAL_SIZE + 1];
     if (fstat(fd, &status) != 0)
@@ -34,7 +43,7 @@ int wg_seal_add(int fd) {
     const int error = wg_sha256_file(fd, status.st_size, digest);
     if (error != 0)
         return error;
-    (void)snprintf(line, sizeof line, MARK "%s\n", digest);
+    (void)snprintf(line, sizeof line, "%s%s\n", again ? MARK_AGAIN : MARK, digest);
     for (size_t done = 0; done < WG_SEAL_SIZE;) {
         const ssize_t n = pwrite(fd, line + done, WG_SEAL_SIZE - done, status.st_size + (off_t)done);
         if (n < 0 && errno == EINTR)
@@ -84,7 +93,7 @@ int wg_seal_is_missing(int fd, const char *where, struct wg_error *err) {
     int code = read_end(fd, where, &size, line, err);
     if (code < 0)
         return code;
-    if (strncmp(line, MARK, sizeof MARK - 1) == 0) {
+    if (is_line(line)) {
         code = wg_seal_check(fd, where, err);
         return code < 0 ? code : WG_SEAL_WHOLE;
     }
@@ -93,22 +102,59 @@ int wg_seal_is_missing(int fd, const char *where, struct wg_error *err) {
     return 0;
 }
 
+static bool has_name(const char *block, size_t n, const char *name) {
+    const size_t length = strlen(name);
+    for (const char *at = block; at + length <= block + n; at++) {
+        at = memchr(at, name[0], (size_t)(block + n - at) - length + 1);
+        if (at == NULL)
+            return false;
+        if (memcmp(at, name, length) == 0)
+            return true;
+    }
+    return false;
+}
+
+/*
+ * Tells without HDF5, which may crash on a stranger's file, whether an attribute of ours can be in it: HDF5 stores their
+ * names as they are.
+ */
+static bool has_our_names(int fd, off_t size) {
+    static const char name[] = "wintergrub_";
+    const size_t overlap = sizeof name - 2;
+    char block[16384];
+    for (off_t offset = 0; offset < size;) {
+        const ssize_t n = pread(fd, block, sizeof block, offset);
+        if (n <= 0)
+            return n < 0; /* unreadable: the reader that follows reports it */
+        if (has_name(block, (size_t)n, name))
+            return true;
+        offset += n > (ssize_t)overlap ? n - (ssize_t)overlap : n;
+    }
+    return false;
+}
+
+static int fail_without_line(int fd, off_t size, const char *where, struct wg_error *err) {
+    if (is_complete(fd, size) && !has_our_names(fd, size))
+        return wg_fail(err, WG_ERR_FORMAT, where, "This HDF5 file is not from wintergrub.");
+    if (is_complete(fd, size))
+        return wg_fail(err, WG_ERR_FORMAT, where,
+                       "Another program has opened this file for writing since, which removes the checksum at its end. "
+                       "If it did what you wanted, run: wintergrub seal %s",
+                       where);
+    return wg_fail(err, WG_ERR_FORMAT, where,
+                   "This is not a file of this version of wintergrub, or it is damaged: the checksum at its end is "
+                   "missing. It was truncated, or changed or made by another program or an older wintergrub. Copy it "
+                   "again, or run its scenario again.");
+}
+
 int wg_seal_check(int fd, const char *where, struct wg_error *err) {
     char digest[WG_SHA256_TEXT_SIZE], line[WG_SEAL_SIZE + 1];
     off_t size;
     const int code = read_end(fd, where, &size, line, err);
     if (code < 0)
         return code;
-    if (strncmp(line, MARK, sizeof MARK - 1) != 0 && is_complete(fd, size))
-        return wg_fail(err, WG_ERR_FORMAT, where,
-                       "Another program has opened this file for writing since, which removes the checksum at its end. "
-                       "If it did what you wanted, run: wintergrub seal %s",
-                       where);
-    if (strncmp(line, MARK, sizeof MARK - 1) != 0)
-        return wg_fail(err, WG_ERR_FORMAT, where,
-                       "This is not a file of this version of wintergrub, or it is damaged: the checksum at its end is "
-                       "missing. It was truncated, or changed or made by another program or an older wintergrub. Copy "
-                       "it again, or run its scenario again.");
+    if (!is_line(line))
+        return fail_without_line(fd, size, where, err);
     const int error = wg_sha256_file(fd, size - WG_SEAL_SIZE, digest);
     if (error != 0)
         return fail_unreadable(error, where, err);
@@ -118,5 +164,5 @@ int wg_seal_check(int fd, const char *where, struct wg_error *err) {
             err, WG_ERR_FORMAT, where,
             "This file is damaged: its checksum (SHA-256) does not match. Copy it again, or run its scenario "
             "again.");
-    return 0;
+    return has_mark(line, MARK_AGAIN) ? WG_SEAL_AGAIN : 0;
 }

@@ -93,7 +93,7 @@ static void word_start(const struct wg_plan *plan, const struct wg_action *actio
                    plan->bins[action->bin].name);
 }
 
-/* "heater on in "shed", before its season, until the season ends on 31 March" */
+/* "heater on in "shed", outside its season, until the season next ends on 31 March" */
 static void word_switch(const char *what, const char *where, const struct wg_action *action, struct wg_season season,
                         char out[WG_ACTION_TEXT_SIZE]) {
     char end[24];
@@ -103,8 +103,8 @@ static void word_switch(const char *what, const char *where, const struct wg_act
     else if (wg_season_contains(season, action->from))
         (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s on in \"%s\", in its season", what, where);
     else
-        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s on in \"%s\", before its season, until the season ends on %s",
-                       what, where, end);
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE,
+                       "%s on in \"%s\", outside its season, until the season next ends on %s", what, where, end);
 }
 
 /* A keeper puts foam around a bin; the model has the U value of its walls. */

@@ -129,9 +129,13 @@ static const struct unit_row rows[] = {
 static const struct {
     const char *word, *what, *meant;
 } ambiguous[] = {
-    {"F", "is not a unit of temperature here", "degF"},      {"f", "is not a unit of temperature here", "degF"},
-    {"C", "is not a unit of temperature here", "degC"},      {"c", "is not a unit of temperature here", "degC"},
+    {"F", "is not a unit of temperature here", "degF"},
+    {"f", "is not a unit of temperature here", "degF"},
+    {"C", "is not a unit of temperature here", "degC"},
+    {"c", "is not a unit of temperature here", "degC"},
     {"gr", "would be grains, which are not used here", "g"},
+    {"gm", "is not a unit of weight here", "g"},
+    {"gms", "is not a unit of weight here", "g"},
 };
 
 const char *wg_unit_word(int i) {

@@ -68,6 +68,11 @@ static const char *years_of(const struct verdict_writer *v) {
     return wg_replicates_noun(v->facts->n_days, 2);
 }
 
+/* If not all energy has a price, each kg more takes kWh: they have no currency. */
+static const char *currency_of_steps(const struct verdict_writer *v) {
+    return v->choice->is_priced ? v->facts->currency : "";
+}
+
 /* "590", or "3,930 kWh" if not all energy has a price */
 static void show_paid(const struct verdict_writer *v, int setup, char out[WG_SHOWN_SIZE]) {
     char shown[WG_SHOWN_SIZE];
@@ -133,13 +138,20 @@ static void put_name(struct verdict_writer *v, int setup) {
     v->named[setup] = true;
 }
 
+/* Energy whose power or price is not known is not in the sum. */
+static void put_without_energy(struct verdict_writer *v, int setup) {
+    const bool is_known =
+        v->choice->setup[setup].number[WG_COMPARED_total_heater_cost].happened == v->choice->replicates;
+    wg_bytes_put(v->out, is_known ? " without energy" : " without known energy");
+}
+
 /* " for 590", " without energy" */
 static void put_for(struct verdict_writer *v, int setup) {
     if (average_of(v, setup, WG_COMPARED_total_heater_energy) > 0) {
         wg_bytes_put(v->out, " for ");
         put_paid(v, setup);
     } else {
-        wg_bytes_put(v->out, " without energy");
+        put_without_energy(v, setup);
     }
 }
 
@@ -289,7 +301,7 @@ static void put_share_of_animals(struct verdict_writer *v, const struct wg_anima
 
 static void put_choice_step(struct verdict_writer *v, const struct wg_choice_step *step, bool is_first) {
     char each[WG_SHOWN_SIZE];
-    wg_show_extra_price(&step->price, 1, v->facts->currency, each);
+    wg_show_extra_price(&step->price, 1, currency_of_steps(v), each);
     wg_bytes_put(v->out, "; ");
     put_name(v, step->setup);
     wg_bytes_put(v->out, is_first ? " yields " : " ");
@@ -400,7 +412,7 @@ static void put_costly_valley(struct verdict_writer *v, int better) {
         wg_bytes_put(v->out, v->choice->is_priced ? ", which costs " : ", which takes ");
         put_paid(v, better);
     } else {
-        wg_bytes_put(v->out, " without energy");
+        put_without_energy(v, better);
     }
     wg_bytes_put(v->out, ".");
 }
@@ -412,7 +424,7 @@ static void put_choices_by_price(struct verdict_writer *v) {
     const struct wg_choice *const c = v->choice;
     char price[WG_SHOWN_SIZE];
     for (int i = 0; i < c->n_steps; i++) {
-        wg_show_price_of_kg(c->step[i].price.per_kg, v->facts->currency, price);
+        wg_show_price_of_kg(c->step[i].price.per_kg, currency_of_steps(v), price);
         wg_bytes_put(v->out, ", ");
         put_name(v, c->step[i].setup);
         wg_bytes_printf(v->out, " if a kg more is worth %s%s to you", price, c->is_priced ? "" : " kWh");

@@ -226,6 +226,19 @@ class Resumption(Sweep):
         self.assertIn("(its weather file has changed)", self.stderr)
         self.wintergrub("rerun", "out/seattle-record.h5")
 
+    def test_a_result_to_which_another_program_wrote_is_not_replaced(self):
+        """A keeper's own data set stays: `seal`, as the message advises, then a changed plan."""
+        self.results()
+        with h5py.File("out/smallest.h5", "r+") as file:
+            file["mine"] = [1.0, 2.0]
+        self.wintergrub("seal", "out/smallest.h5")
+        self.sweep()
+        self.assertEqual(self.made(), [], "still this plan's result")
+        write("farm/smallest.yaml", read("farm/smallest.yaml") + b"# a word\n")
+        self.left_alone("smallest", "This result is out of date, but another program has written to it since")
+        self.sweep("--force")
+        self.wintergrub("rerun", "out/smallest.h5")
+
     def test_damaged_results_are_neither_used_nor_replaced(self):
         self.results()
         whole = read("out/smallest.h5")

@@ -307,6 +307,29 @@ Test(work, more_than_a_week_of_feed_left_is_too_much) {
     close_fixture(&f);
 }
 
+/* 2 kg of scraps once are 2 x 0.25 x 0.85 = 0.425 kg, for four weeks; every week or every ten days, until the next. */
+Test(work, one_large_load_is_no_weekly_ration) {
+    static const struct {
+        int every, loads;
+        double ration;
+    } plan[] = {{1, 1, 0.425 / 4}, {1, 2, 0.85 / 4}, {7, 5, 0.425}, {10, 4, 0.425 * 0.7}, {28, 2, 0.425 / 4}};
+    for (size_t i = 0; i < sizeof plan / sizeof *plan; i++)
+        for (int is_over = 0; is_over < 2; is_over++) {
+            struct fixture f;
+            struct wg_work_spell spell;
+            plan_laboratory(&f.plan, 27, 42);
+            plan_feed(&f.plan, 2);
+            f.plan.actions[0].every = plan[i].every;
+            f.plan.actions[0].to = f.plan.actions[0].from + (plan[i].loads - 1) * plan[i].every;
+            cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0);
+            cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0);
+            f.diary.feed_left[6] = plan[i].ration * (is_over ? 1.01 : 0.99);
+            show(&f);
+            cr_expect_eq(wg_work_spell(&f.work, WG_OVERFED, 0, 0, &spell), is_over == 1, "plan %zu, %d", i, is_over);
+            close_fixture(&f);
+        }
+}
+
 /* The calendar of a simulated colony agrees with its diary. */
 Test(work, agrees_with_a_colony_that_lived) {
     struct fixture f;
