@@ -334,6 +334,13 @@ static void conclude_spring(struct wg_diary *diary, int n) {
     diary->spring_emergence_90 = emergence_day(diary, with_spring, from, total, 90);
 }
 
+bool wg_diary_has_undated_spring(const struct wg_diary *diary) {
+    int from, to;
+    const int n = diary->stopped_day < 0 ? diary->n_days : diary->stopped_day - diary->first_day;
+    return isnan(diary->spring_emergence_50) && find_spring(diary, n, &from, &to) &&
+           sum_counts(diary->spring_flies + (ptrdiff_t)from * diary->n_places, (to - from + 1) * diary->n_places) > 0;
+}
+
 /* Days before the end of the colony's first year, or of the first n days. */
 static int first_year_end(const struct wg_diary *diary, int n) {
     int day = 0;

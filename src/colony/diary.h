@@ -194,6 +194,11 @@ struct wg_diary {
  * `before` (judgement). Where flies emerge all winter there is none.
  */
 bool wg_diary_is_spring(int64_t before, int64_t flies);
+/**
+ * True if overwintered flies emerged in the spring of a finished diary, but in no place apart from those of the month before,
+ * so that the outcomes have no date of it.
+ */
+bool wg_diary_has_undated_spring(const struct wg_diary *diary);
 
 /** One series of the table above. */
 struct wg_series {

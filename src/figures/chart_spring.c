@@ -10,6 +10,7 @@
 #include "colony/diary.h"
 #include "figures/figure.h"
 #include "plan/plan.h"
+#include "text/outcome_label.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -35,6 +36,7 @@ struct spring {
     struct wg_result_series flies;
     double *share; /* percent emerged, [replicate][day of the season] */
     int64_t with;  /* replicates with a spring */
+    bool *flew;    /* [replicate]: overwintered flies emerge in the season, in a spring or not */
     bool is_cut;   /* the period ends before the season */
 };
 
@@ -69,6 +71,7 @@ static void add_spring_place(struct spring *spring, const struct wg_result_serie
             winter += all[d];
         for (int d = spring->from; d <= spring->to; d++)
             total += here[d];
+        spring->flew[i] |= total > 0;
         for (int d = 0; d < flies->n_days && wg_diary_is_spring((int64_t)winter, (int64_t)total); d++)
             sum[d] += here[d];
     }
@@ -88,6 +91,8 @@ static int read_spring_place(struct spring *spring, struct wg_result_data *data,
 
 static int read_spring_flies(struct spring *spring, struct wg_result_data *data, struct wg_error *err) {
     int code = wg_result_data_read(data, "spring_flies", 0, &spring->flies, err);
+    if (code == 0 && (spring->flew = calloc((size_t)spring->flies.replicates, sizeof *spring->flew)) == NULL)
+        code = wg_no_memory(err, NULL);
     if (code == 0)
         memset(spring->flies.value, 0,
                (size_t)spring->flies.replicates * (size_t)spring->flies.n_days * sizeof *spring->flies.value);
@@ -140,32 +145,51 @@ static void trim_quiet_days(struct wg_figure *figure) {
                 (size_t)table->n_rows * sizeof *table->column[c].value);
 }
 
+/* Words why spring has no date in the other replicates; of a large result not all series are read. Before dates are sorted. */
+static void word_undated(const struct spring *spring, const struct wg_result_data *data,
+                         char out[WG_UNDATED_SPRING_SIZE]) {
+    const char *const noun = wg_label_noun(data->n_days);
+    const int64_t all = data->in.replicates, without = all - spring->with;
+    int64_t undated = 0;
+    for (int64_t i = 0; i < spring->flies.replicates; i++)
+        undated += spring->flew[i] && isnan(spring->median_day[i]);
+    out[0] = '\0';
+    if (spring->flies.replicates == all)
+        wg_undated_spring_text(data->first_day + spring->from, undated, without - undated, all, noun, out);
+    else if (without > 0)
+        (void)snprintf(out, WG_UNDATED_SPRING_SIZE, "in %lld of %lld %s spring has no date", (long long)without,
+                       (long long)all, noun);
+}
+
 static void describe_spring(struct wg_figure *figure, const struct spring *spring, const struct wg_result_data *data) {
     const char *const noun = wg_label_noun(data->n_days);
-    const bool in_all = spring->with == data->in.replicates;
-    char middle[WG_LABEL_SIZE], range[WG_LABEL_SIZE], futures[WG_LABEL_SIZE], none[128] = "", nine[160] = "";
+    char middle[WG_LABEL_SIZE], range[WG_LABEL_SIZE], futures[WG_LABEL_SIZE], none[WG_UNDATED_SPRING_SIZE],
+        nine[160] = "", rule[128] = "";
     char end[WG_LABEL_SIZE], cut[WG_LABEL_SIZE + 48] = "";
+    word_undated(spring, data, none);
+    if (strstr(none, "also") != NULL)
+        (void)snprintf(rule, sizeof rule,
+                       " Spring has no date where more than a twentieth as many emerge in the %d days before.",
+                       WG_SPRING_BEFORE);
     double *const sorted = spring->median_day;
     wg_sort(sorted, (size_t)data->in.replicates); /* NaN last */
     wg_label_date(data->first_day, wg_quantile_sorted(sorted, (size_t)spring->with, 0.5), middle);
     wg_label_dates(data->first_day, wg_quantile_sorted(sorted, (size_t)spring->with, 0.05),
                    wg_quantile_sorted(sorted, (size_t)spring->with, 0.95), range);
     wg_label_futures(data->in.replicates, data->n_days, futures);
-    if (!in_all)
-        (void)snprintf(none, sizeof none, "; no overwintered fly emerges in %lld of %lld %s",
-                       (long long)(data->in.replicates - spring->with), (long long)data->in.replicates, noun);
     if (spring->with > 1)
         (void)snprintf(nine, sizeof nine, " (%s in 9 %s in 10)", range, noun);
     wg_label_date(data->first_day, spring->to, end);
     if (spring->is_cut)
         (void)snprintf(cut, sizeof cut, " Counted until %s, where the period ends.", end);
-    (void)snprintf(figure->title, sizeof figure->title, "Half of the spring flies are out by%s %s%s%s",
-                   spring->with > 1 ? " about" : "", middle, nine, none);
-    (void)snprintf(figure->note, sizeof figure->note,
-                   "Share of the overwintered flies that have emerged, in the %lld of %s that had spring flies. Line: "
-                   "median.%s%s",
-                   (long long)spring->with, futures,
-                   spring->with > 1 ? " Dark band: the middle half of them. Light band: 9 in 10." : "", cut);
+    (void)snprintf(figure->title, sizeof figure->title, "Half of the spring flies are out by%s %s%s%s%s",
+                   spring->with > 1 ? " about" : "", middle, nine, none[0] != '\0' ? "; " : "", none);
+    (void)snprintf(
+        figure->note, sizeof figure->note,
+        "Share of the overwintered flies that have emerged, in the %lld of %s that have a date of spring. Line: "
+        "median.%s%s%s",
+        (long long)spring->with, futures,
+        spring->with > 1 ? " Dark band: the middle half of them. Light band: 9 in 10." : "", cut, rule);
 }
 
 static int add_figure(struct wg_figures *figures, struct spring *spring, struct wg_result_data *data,
@@ -195,6 +219,7 @@ int wg_chart_spring(struct wg_figures *figures, struct wg_result_data *data, str
     if (code == 0 && find_season(&spring, data))
         code = add_figure(figures, &spring, data, err);
     free(spring.median_day);
+    free(spring.flew);
     free(spring.share);
     wg_result_series_free(&spring.flies);
     return code;

@@ -60,6 +60,7 @@ static int on_replicate_summary(void *self, int64_t replicate, const struct wg_d
     for (int i = 0; i < summary->n_outcomes; i++)
         summary->outcome[i * summary->capacity + summary->n] = wg_diary_outcome(diary, &table[i]);
     summary->n++;
+    summary->undated_springs += wg_diary_has_undated_spring(diary);
     return 0;
 }
 

@@ -104,7 +104,7 @@ static bool describe_spring_flies(const struct wg_forecast *forecast, char out[W
     struct wg_spread spring;
     char middle[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], range[2 * WG_SHOWN_SIZE],
         brackets[2 * WG_SHOWN_SIZE];
-    char missing[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], none[3 * WG_SHOWN_SIZE] = "";
+    char none[WG_UNDATED_SPRING_SIZE];
     char end[WG_SHOWN_SIZE], cut[2 * WG_SHOWN_SIZE] = "";
     const struct wg_spring season = wg_plan_spring(plan);
     if (!has_happened(forecast, WG_OUTCOME_spring_emergence_50, &spring, code))
@@ -114,16 +114,14 @@ static bool describe_spring_flies(const struct wg_forecast *forecast, char out[W
     wg_show_date(plan->first_day, spring.q95, "", high);
     const bool is_one = strcmp(low, high) == 0;
     (void)snprintf(range, sizeof range, "%.40s%s%.40s", low, is_one ? "" : " to ", is_one ? "" : high);
-    wg_show_whole(spring.n - spring.happened, missing);
-    wg_show_whole(spring.n, all);
-    if (spring.happened < spring.n)
-        (void)snprintf(none, sizeof none, "; no overwintered fly emerges in %s of %s %s", missing, all,
-                       wg_forecast_noun_of(plan, spring.n));
+    const int64_t undated = forecast->summary->undated_springs;
+    wg_undated_spring_text(season.from, undated, spring.n - spring.happened - undated, spring.n,
+                           wg_forecast_noun_of(plan, spring.n), none);
     wg_show_date(season.to, 0, "", end);
     if (season.seen == WG_SPRING_CUT)
         (void)snprintf(cut, sizeof cut, " Counted until %.40s, where the period ends.", end);
-    (void)snprintf(out, WG_SENTENCE_SIZE, "Half of the spring flies are out by%s %s%s%s.%s", is_one ? "" : " about",
-                   middle, in_brackets(middle, range, brackets), none, cut);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "Half of the spring flies are out by%s %s%s%s%s.%s", is_one ? "" : " about",
+                   middle, in_brackets(middle, range, brackets), none[0] != '\0' ? "; " : "", none, cut);
     return true;
 }
 
@@ -142,15 +140,17 @@ static void describe_larvae(const struct wg_forecast *forecast, char out[WG_SENT
 void wg_report_answer_note(const struct wg_forecast *forecast, const struct wg_odds *odds, int sentence,
                            char out[WG_SENTENCE_SIZE]) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
-    char bands[WG_ODDS_TEXT], rest[WG_ODDS_TEXT], mean[WG_SHOWN_SIZE];
+    char bands[WG_ODDS_TEXT], dormancy[WG_ODDS_TEXT], rest[WG_ODDS_TEXT], mean[WG_SHOWN_SIZE];
     out[0] = '\0';
     if (sentence > 1)
         return;
     wg_odds_bands(odds, plan, sentence == 1, bands);
+    wg_odds_dormancy(odds, plan, dormancy);
     wg_odds_rest_on(odds, plan, rest);
     wg_show_rounded_mass(odds->harvest.mean, odds->harvest.mean, 2, mean);
     if (sentence == 0)
-        (void)snprintf(out, WG_SENTENCE_SIZE, "%.240s%s%.240s", bands, bands[0] != '\0' ? " " : "", rest);
+        (void)snprintf(out, WG_SENTENCE_SIZE, "%.220s%s%.140s%s%.140s", bands, bands[0] != '\0' ? " " : "", dormancy,
+                       dormancy[0] != '\0' ? " " : "", rest);
     else if (bands[0] != '\0' && odds->harvest.mean > 0)
         (void)snprintf(out, WG_SENTENCE_SIZE, "On average %.60s. %.320s", mean, bands);
 }

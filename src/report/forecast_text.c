@@ -157,19 +157,23 @@ static void put_crawl_off_dates(struct forecast_page *page) {
 }
 
 /*
- * Prints below the spring in how many years there were spring flies (a dead colony, or one that flies all winter, has
- * none), and until when they were counted if the period ends before the spring does.
+ * Prints below the spring in how many years it has a date, why it has none in the others, and until when flies were counted if
+ * the period ends before the spring does.
  */
 static void put_springs(const struct forecast_page *page, const struct wg_spread *spread,
                         const struct wg_spring *spring) {
-    char with[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], date[WG_SHOWN_SIZE];
+    char with[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], date[WG_SHOWN_SIZE], why[WG_UNDATED_SPRING_SIZE],
+        line[WG_SENTENCE_SIZE];
+    const int64_t undated = page->forecast->summary->undated_springs;
     const bool is_cut = spring->seen == WG_SPRING_CUT;
     wg_show_date(spring->to, 0, "", date);
     wg_show_whole(spread->happened, with);
     wg_show_whole(spread->n, all);
+    wg_undated_spring_text(spring->from, undated, spread->n - spread->happened - undated, spread->n, "", why);
+    (void)snprintf(line, sizeof line, "%*sin the %.40s of %.40s %.20s with a date of spring%s%.40s; %s", LABEL, "",
+                   with, all, page->of, is_cut ? ", counted until " : "", is_cut ? date : "", why);
     if (spread->happened < spread->n)
-        (void)fprintf(page->to, "%*sin the %s of %s %s that had spring flies%s%s\n", LABEL, "", with, all, page->of,
-                      is_cut ? " by " : "", is_cut ? date : "");
+        wg_show_lines(page->to, LABEL, line);
     else if (is_cut)
         (void)fprintf(page->to, "%*scounted until %s, where the period ends\n", LABEL, "", date);
 }

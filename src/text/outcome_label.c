@@ -119,6 +119,24 @@ const char *wg_outcome_harvest_verb(enum wg_outcome_number harvest) {
 
 /* ---- values ---- */
 
+void wg_undated_spring_text(int32_t season_from, int64_t undated, int64_t none, int64_t all, const char *noun,
+                            char out[WG_UNDATED_SPRING_SIZE]) {
+    char number[WG_SHOWN_SIZE], of[WG_SHOWN_SIZE], whole[2 * WG_SHOWN_SIZE] = "";
+    int used = 0;
+    out[0] = '\0';
+    wg_show_whole(all, of);
+    if (noun[0] != '\0')
+        (void)snprintf(whole, sizeof whole, " of %.40s %.20s", of, noun);
+    wg_show_whole(undated, number);
+    if (undated > 0)
+        used = snprintf(out, WG_UNDATED_SPRING_SIZE, "in %.40s%.80s flies also emerge in %s, so spring has no date",
+                        number, whole, wg_month_name(wg_date_from_day(season_from - 1).month - 1));
+    wg_show_whole(none, number);
+    if (none > 0)
+        (void)snprintf(out + used, WG_UNDATED_SPRING_SIZE - (size_t)used, "%sin %.40s%.80s no overwintered fly emerges",
+                       used > 0 ? "; " : "", number, used > 0 ? "" : whole);
+}
+
 const char *wg_value_unit(enum wg_value_kind kind) {
     static const char *const unit[] = {[WG_VALUE_SHARE] = " percentage points",
                                        [WG_VALUE_DATE] = " days",

@@ -10,6 +10,8 @@
 #include "colony/diary.h"
 #include "text/show.h"
 
+#define WG_UNDATED_SPRING_SIZE 240
+
 enum wg_value_kind {
     WG_VALUE_SHARE, /* of the replicates, 0 to 1 */
     WG_VALUE_DATE,  /* days since the first of the period */
@@ -39,6 +41,15 @@ bool wg_outcome_is_shown(enum wg_outcome_number outcome, const struct wg_plan *p
 enum wg_outcome_number wg_outcome_harvest(const struct wg_plan *plan);
 /** Returns the verb for the harvest counted by that outcome: "crawls off", "is taken out". */
 const char *wg_outcome_harvest_verb(enum wg_outcome_number harvest);
+
+/**
+ * Words why spring has no date in some of `all` replicates: overwintered flies emerge in `undated` of them, but also in the
+ * month before the season, and in `none` no such fly does. "in 121 of 512 years flies also emerge in January, so spring has
+ * no date; in 27 no overwintered fly emerges"; without
+ * a noun "in 121 flies ..."; "" if both are 0.
+ */
+void wg_undated_spring_text(int32_t season_from, int64_t undated, int64_t none, int64_t all, const char *noun,
+                            char out[WG_UNDATED_SPRING_SIZE]);
 
 /** Returns the unit of a difference: " days", " kWh", " percentage points"; "" for pure numbers and masses. */
 const char *wg_value_unit(enum wg_value_kind kind);
