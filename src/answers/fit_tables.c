@@ -242,8 +242,8 @@ void wg_fit_show_agreement(const struct wg_fit_output *fitting, char out[WG_SENT
     wg_show_whole(fit->lived, lived);
     wg_show_whole(fit->after.n, kept);
     if (fit->after.n < fit->lived)
-        (void)snprintf(futures, sizeof futures,
-                       " Of %s futures lived, %s have flies as noted; only these are shown.", lived, kept);
+        (void)snprintf(futures, sizeof futures, " Of %s futures lived, %s have flies as noted; only these are shown.",
+                       lived, kept);
     if (wg_fit_has_answer(fit))
         (void)snprintf(out, WG_SENTENCE_SIZE, "After fitting, %lld of %lld animals agree with the log.%s",
                        (long long)fit->agree, (long long)fit->drawn, futures);
