@@ -12,12 +12,23 @@
 
 #define WG_ODDS_CONFIDENCE 0.95
 
+/** Survival among the plausible animals of one kind of dormancy. */
+struct wg_dormancy_odds {
+    int64_t n; /* replicates with such an animal; 0: the rest is not set */
+    double share;
+    struct wg_interval interval;
+};
+
 struct wg_odds {
     bool over_animals;                      /* the plausible ones; else all is said of the middle animal */
     enum wg_outcome_number harvest_outcome; /* total harvest, or crawl-off if the plan takes nothing out */
     struct wg_variance_split survival, harvest;
     /* Means without the finding that flies are seen in June in most years; NaN without plausible animals. */
     double survival_without_june, harvest_without_june;
+    /* Nobody knows which kind prepupae are, and half of the plausible animals are of each. */
+    struct wg_dormancy_odds by_day_length, by_cold_only;
+    bool
+        dormancy_decides; /* survival of the two differs by more than luck: the 95 % interval of the difference leaves 0 out */
 };
 
 /**

@@ -33,7 +33,8 @@ static int put_setup_json(struct wg_json *json, const struct wg_comparison *comp
     wg_json_text(json, "letter", wg_setup_letter(i));
     wg_json_text(json, "title", wg_scenario_name(forecast->scenario));
     wg_json_text(json, "scenario", forecast->scenario->path);
-    wg_json_text(json, "numbers", forecast->scenario->plan.numbers);
+    wg_json_text(json, "numbers",
+                 forecast->scenario->plan.animals == WG_ANIMALS_PLAUSIBLE ? NULL : forecast->scenario->plan.numbers);
     wg_json_whole(json, "steps_per_day", forecast->scenario->plan.steps_per_day);
     const struct wg_odds *const odds = &comparison->compare->setup[i].odds;
     wg_json_text(json, "animals", odds->over_animals ? "plausible" : "middle");

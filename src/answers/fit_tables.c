@@ -174,6 +174,20 @@ static void show_when(const struct wg_fit *fit, int32_t first_day, enum wg_outco
     (void)snprintf(out, WG_FIT_CELL, "%.90s (%s)", date, share);
 }
 
+/* Adds how often spring has no date: no overwintered fly emerges, or flies also emerge in the month before. */
+static void add_undated_spring(struct wg_fit_table *table, const struct wg_fit_output *fitting) {
+    const struct wg_plan *const plan = &fitting->scenario->plan;
+    const double before = 1 - wg_fit_happened(fitting->fit, WG_OUTCOME_spring_emergence_50, true),
+                 after = 1 - wg_fit_happened(fitting->fit, WG_OUTCOME_spring_emergence_50, false);
+    char name[WG_FIT_CELL], share[2][16];
+    (void)snprintf(name, sizeof name, "none, or in %s too",
+                   wg_month_name(wg_date_from_day(wg_plan_spring(plan).from - 1).month - 1));
+    wg_goals_text_chance(before, share[0]);
+    wg_goals_text_chance(after, share[1]);
+    if (before > 0 || after > 0)
+        add_row(table, name, share[0], share[1]);
+}
+
 static void add_date_rows(struct wg_fit_table *table, const struct wg_fit_output *fitting) {
     static const enum wg_outcome_number row[] = {WG_OUTCOME_first_adult_day, WG_OUTCOME_first_batch_50,
                                                  WG_OUTCOME_spring_emergence_50};
@@ -186,6 +200,8 @@ static void add_date_rows(struct wg_fit_table *table, const struct wg_fit_output
         show_when(fitting->fit, plan->first_day, row[i], false, after);
         add_row(table, wg_outcome_label(row[i])->phrase, before, after);
     }
+    if (wg_outcome_is_shown(WG_OUTCOME_spring_emergence_50, plan))
+        add_undated_spring(table, fitting);
 }
 
 void wg_fit_spring_words(const struct wg_fit_output *fitting, char out[WG_SENTENCE_SIZE]) {
@@ -232,9 +248,15 @@ void wg_fit_table_free(struct wg_fit_table *table) {
 
 void wg_fit_show_agreement(const struct wg_fit_output *fitting, char out[WG_SENTENCE_SIZE]) {
     const struct wg_fit *const fit = fitting->fit;
+    char lived[WG_SHOWN_SIZE], kept[WG_SHOWN_SIZE], futures[2 * WG_SHOWN_SIZE + 80] = "";
+    wg_show_whole(fit->lived, lived);
+    wg_show_whole(fit->after.n, kept);
+    if (fit->after.n < fit->lived)
+        (void)snprintf(futures, sizeof futures, " Of %s futures lived, %s have flies as noted; only these are shown.",
+                       lived, kept);
     if (wg_fit_has_answer(fit))
-        (void)snprintf(out, WG_SENTENCE_SIZE, "After fitting, %lld of %lld animals agree with the log.",
-                       (long long)fit->agree, (long long)fit->drawn);
+        (void)snprintf(out, WG_SENTENCE_SIZE, "After fitting, %lld of %lld animals agree with the log.%s",
+                       (long long)fit->agree, (long long)fit->drawn, futures);
     else
         (void)snprintf(
             out, WG_SENTENCE_SIZE,

@@ -221,6 +221,8 @@ int wg_fit_output_print_json(const struct wg_fit_output *fitting, FILE *to, stru
     wg_json_text(json, "draws_file", fitting->draws_path);
     wg_json_whole(json, "animals", fit->drawn);
     wg_json_whole(json, "animals_that_agree", fit->agree);
+    wg_json_whole(json, "futures", fit->lived);
+    wg_json_whole(json, "futures_that_agree", fit->after.n);
     wg_json_flag(json, "enough", wg_fit_has_answer(fit));
     wg_json_whole(json, "replicates", fit->replicates);
     wg_json_list(json, "learnt");

@@ -24,7 +24,7 @@
 
 /* ---- the files of draws and of the page ---- */
 
-/* Evenly over the animals that agree; none without an answer. */
+/* Evenly over the futures that agree; none without an answer. */
 static void write_draws_csv(const struct wg_fit *fit, FILE *out) {
     (void)fputs("draw", out);
     for (int i = 0; i < WG_N_LEARNT; i++)
@@ -33,7 +33,7 @@ static void write_draws_csv(const struct wg_fit *fit, FILE *out) {
         (void)fprintf(out, ",%s", wg_diary_outcomes()[fit->outcome[o]].name);
     (void)fputc('\n', out);
     for (int64_t k = 0; k < KEPT && wg_fit_has_answer(fit); k++) {
-        const int64_t draw = (2 * k + 1) * fit->after.n / (2 * KEPT), animal = draw / fit->per_draw;
+        const int64_t draw = (2 * k + 1) * fit->after.n / (2 * KEPT), animal = fit->animal_of[draw];
         (void)fprintf(out, "%lld", (long long)draw);
         for (int i = 0; i < WG_N_LEARNT; i++)
             (void)fprintf(out, ",%.9g", fit->learnt[i * fit->agree + animal]);

@@ -138,15 +138,17 @@ static void describe_larvae(const struct wg_forecast *forecast, char out[WG_SENT
 void wg_report_answer_note(const struct wg_forecast *forecast, const struct wg_odds *odds, int sentence,
                            char out[WG_SENTENCE_SIZE]) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
-    char bands[WG_ODDS_TEXT], rest[WG_ODDS_TEXT], mean[WG_SHOWN_SIZE];
+    char bands[WG_ODDS_TEXT], dormancy[WG_ODDS_TEXT], rest[WG_ODDS_TEXT], mean[WG_SHOWN_SIZE];
     out[0] = '\0';
     if (sentence > 1)
         return;
     wg_odds_bands(odds, plan, sentence == 1, bands);
+    wg_odds_dormancy(odds, plan, dormancy);
     wg_odds_rest_on(odds, plan, rest);
     wg_show_rounded_mass(odds->harvest.mean, odds->harvest.mean, 2, mean);
     if (sentence == 0)
-        (void)snprintf(out, WG_SENTENCE_SIZE, "%.240s%s%.240s", bands, bands[0] != '\0' ? " " : "", rest);
+        (void)snprintf(out, WG_SENTENCE_SIZE, "%.220s%s%.140s%s%.140s", bands, bands[0] != '\0' ? " " : "", dormancy,
+                       dormancy[0] != '\0' ? " " : "", rest);
     else if (bands[0] != '\0' && odds->harvest.mean > 0)
         (void)snprintf(out, WG_SENTENCE_SIZE, "On average %.60s. %.320s", mean, bands);
 }

@@ -70,7 +70,7 @@ static void put_forecast_head_json(struct wg_json *json, const struct wg_forecas
     wg_forecast_put_spring(json, plan, forecast);
     wg_forecast_weather(forecast->scenario, text);
     wg_json_text(json, "weather", text);
-    wg_json_text(json, "numbers", plan->numbers);
+    wg_json_text(json, "numbers", plan->animals == WG_ANIMALS_PLAUSIBLE ? NULL : plan->numbers); /* each has its own */
     wg_json_text(json, "currency", plan->currency[0] != '\0' ? plan->currency : NULL);
     wg_json_whole(json, "replicates", forecast->summary->n);
     wg_json_seed(json, plan->seed);

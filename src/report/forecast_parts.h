@@ -38,10 +38,16 @@ void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, ch
  */
 void wg_odds_headline_animal(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]);
 /**
- * Words the bands of survival (of 100 years) or of harvest (kg and lb): "Luck of 512 years: 88 to 92. What nobody knows about
- * the animal: 61 to 100. From winter to winter: 67 to 100." Empty if the replicates are independent years of one animal.
+ * Words the bands of survival (of 100 years) or of harvest (kg and lb): "Luck of 512 years: 88 to 92 of 100, narrower with
+ * more. What nobody knows about the animal: 61 to 100 for 9 animals in 10. From winter to winter: 67 to 100 for 9 winters in
+ * 10." Empty if the replicates are independent years of one animal.
  */
 void wg_odds_bands(const struct wg_odds *odds, const struct wg_plan *plan, bool of_harvest, char out[WG_ODDS_TEXT]);
+/**
+ * Says what the kind of dormancy does to survival, because nobody knows which kind prepupae have; empty if it does no more than
+ * luck, or if the plan chooses.
+ */
+void wg_odds_dormancy(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]);
 /** Says on which unsure finding the odds rest, or that they are those of one animal; empty if there is nothing to say. */
 void wg_odds_rest_on(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]);
 /**
@@ -50,7 +56,7 @@ void wg_odds_rest_on(const struct wg_odds *odds, const struct wg_plan *plan, cha
  */
 void wg_odds_show_band(const struct wg_split_band *band, const char *unit, char out[WG_SHOWN_SIZE]);
 
-/** Writes the objects "survival" and "harvest". */
+/** Writes the objects "survival" and "harvest", and "survival_by_dormancy" of the plausible animals. */
 void wg_odds_put_json(struct wg_json *json, const struct wg_odds *odds);
 /** Writes "luck", "animals", "winters" and "variance" of a split into the open object; null what it does not know. */
 void wg_split_put_json(struct wg_json *json, const struct wg_variance_split *split);

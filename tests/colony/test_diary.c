@@ -453,6 +453,23 @@ Test(diary, a_spring_that_an_early_stop_cuts_is_none) {
     assert_no_spring();
 }
 
+/* Flies emerge all winter: more than a twentieth as many in January as in spring, so there are spring flies without a date. */
+Test(diary, a_spring_after_a_winter_with_flies_has_no_date) {
+    static const struct {
+        int64_t january, spring;
+        bool is_undated;
+    } cases[] = {{0, 0, false}, {0, 40, false}, {2, 40, false}, {3, 40, true}, {3, 0, false}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        open_diary(day_of(2026, 9, 15), day_of(2027, 9, 14), 32.4);
+        diary.adults_emerged[2 * (day_of(2027, 1, 15) - diary.first_day)] = cases[i].january;
+        diary.spring_flies[2 * (day_of(2027, 5, 1) - diary.first_day)] = cases[i].spring;
+        wg_diary_finish(&diary);
+        cr_expect_eq(wg_diary_emerges_all_winter(&diary), cases[i].is_undated, "case %zu", i);
+        wg_diary_free(&diary);
+    }
+    open_diary(day_of(2026, 9, 15), day_of(2027, 9, 14), 32.4);
+}
+
 static void assert_within(int32_t first, int32_t last, bool southern, enum wg_spring_coverage seen, int32_t from,
                           int32_t to) {
     const struct wg_spring spring = wg_spring_within(first, last, southern);
