@@ -174,20 +174,6 @@ static void show_when(const struct wg_fit *fit, int32_t first_day, enum wg_outco
     (void)snprintf(out, WG_FIT_CELL, "%.90s (%s)", date, share);
 }
 
-/* Adds how often spring has no date: no overwintered fly emerges, or flies also emerge in the month before. */
-static void add_undated_spring(struct wg_fit_table *table, const struct wg_fit_output *fitting) {
-    const struct wg_plan *const plan = &fitting->scenario->plan;
-    const double before = 1 - wg_fit_happened(fitting->fit, WG_OUTCOME_spring_emergence_50, true),
-                 after = 1 - wg_fit_happened(fitting->fit, WG_OUTCOME_spring_emergence_50, false);
-    char name[WG_FIT_CELL], share[2][16];
-    (void)snprintf(name, sizeof name, "none, or in %s too",
-                   wg_month_name(wg_date_from_day(wg_plan_spring(plan).from - 1).month - 1));
-    wg_goals_text_chance(before, share[0]);
-    wg_goals_text_chance(after, share[1]);
-    if (before > 0 || after > 0)
-        add_row(table, name, share[0], share[1]);
-}
-
 static void add_date_rows(struct wg_fit_table *table, const struct wg_fit_output *fitting) {
     static const enum wg_outcome_number row[] = {WG_OUTCOME_first_adult_day, WG_OUTCOME_first_batch_50,
                                                  WG_OUTCOME_spring_emergence_50};
@@ -200,18 +186,16 @@ static void add_date_rows(struct wg_fit_table *table, const struct wg_fit_output
         show_when(fitting->fit, plan->first_day, row[i], false, after);
         add_row(table, wg_outcome_label(row[i])->phrase, before, after);
     }
-    if (wg_outcome_is_shown(WG_OUTCOME_spring_emergence_50, plan))
-        add_undated_spring(table, fitting);
 }
 
 void wg_fit_spring_words(const struct wg_fit_output *fitting, char out[WG_SENTENCE_SIZE]) {
     const struct wg_plan *const plan = &fitting->scenario->plan;
-    (void)snprintf(out, WG_SENTENCE_SIZE,
-                   wg_outcome_is_shown(WG_OUTCOME_spring_emergence_50, plan)
-                       ? "Spring flies have a date in the %s in which they emerge, but not all winter long; the "
-                         "percentage is the share of these."
-                       : "",
-                   wg_forecast_noun(plan));
+    out[0] = '\0';
+    if (wg_outcome_is_shown(WG_OUTCOME_spring_emergence_50, plan))
+        (void)snprintf(out, WG_SENTENCE_SIZE,
+                       "Spring flies have a date in the %s in which they emerge, but not all winter long; the "
+                       "percentage is the share of these.",
+                       wg_forecast_noun(plan));
 }
 
 static void add_season(struct wg_fit_table *table, const struct wg_fit_output *fitting) {

@@ -8,11 +8,11 @@
 #define WG_ANSWERS_FIT_TEXT_H
 
 #include "inference/fit.h"
-#include "json/json.h"
 #include "records/log_file.h"
 #include "report/forecast_facts.h"
 #include "scenario/scenario.h"
 #include "text/show.h"
+#include "json/json.h"
 
 /* ---- what `fit` found as tables of words, for the text and the page ---- */
 

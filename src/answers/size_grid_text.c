@@ -6,12 +6,12 @@
  */
 #include "answers/size_text.h"
 
-#include "json/json.h"
 #include "report/forecast_facts.h"
 #include "report/goals_report.h"
 #include "report/warning_lists.h"
 #include "text/goal_text.h"
 #include "text/show.h"
+#include "json/json.h"
 #include <wintergrub/version.h>
 
 #include <ctype.h>

@@ -7,9 +7,9 @@
 #ifndef WG_ANSWERS_SWEEP_TEXT_H
 #define WG_ANSWERS_SWEEP_TEXT_H
 
-#include "json/json.h"
 #include "report/forecast_facts.h"
 #include "text/show.h"
+#include "json/json.h"
 
 struct wg_sweep_item {
     char *scenario; /* path */

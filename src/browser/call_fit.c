@@ -4,6 +4,7 @@
 /*
  * "fit": what a keeper's log tells.
  */
+#include "analysis/plan_warnings.h"
 #include "answers/fit_text.h"
 #include "browser/command_line.h"
 #include "browser/page.h"

@@ -8,9 +8,9 @@
 #include "browser/page.h"
 #include "data/answer_data.h"
 #include "data/size_sentences.h"
-#include "size/size_job.h"
 #include "figures/figures.h"
 #include "pages/pages.h"
+#include "size/size_job.h"
 
 #include <stdlib.h>
 

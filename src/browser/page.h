@@ -9,9 +9,9 @@
 
 #include "browser/page_call.h"
 #include "browser/request.h"
-#include "json/json.h"
 #include "scenario/scenario.h"
 #include "text/bytes.h"
+#include "json/json.h"
 
 #include <stdatomic.h>
 

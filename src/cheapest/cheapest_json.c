@@ -5,9 +5,9 @@
  * Writes the answer of `cheapest` as JSON.
  */
 #include "cheapest/cheapest_text.h"
-#include "json/json.h"
 #include "report/goals_report.h"
 #include "report/warning_lists.h"
+#include "json/json.h"
 #include <wintergrub/version.h>
 
 #include <math.h>

@@ -4,6 +4,7 @@
 /*
  * wintergrub fit: updates the animal's numbers and the forecast from a keeper's log.
  */
+#include "analysis/plan_warnings.h"
 #include "answers/fit_text.h"
 #include "cli/args.h"
 #include "cli/load_scenario.h"

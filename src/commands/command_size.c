@@ -4,7 +4,6 @@
 /*
  * wintergrub size: finds the smallest value of one number of a scenario that meets its goals.
  */
-#include "size/size_job.h"
 #include "cli/args.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
@@ -13,6 +12,7 @@
 #include "commands/size_grid.h"
 #include "data/size_sentences.h"
 #include "results/answer_file.h"
+#include "size/size_job.h"
 
 #include <inttypes.h>
 #include <math.h>

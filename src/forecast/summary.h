@@ -17,7 +17,7 @@ struct wg_summary {
     int n_days;
     int64_t n, capacity;
     int n_outcomes;
-    double *outcome;         /* [outcome][capacity] */
+    double *outcome; /* [outcome][capacity] */
 };
 int wg_summary_init(struct wg_summary *summary, const struct wg_plan *plan, int64_t replicates, struct wg_error *err);
 void wg_summary_free(struct wg_summary *summary);

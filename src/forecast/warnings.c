@@ -245,20 +245,6 @@ void wg_warnings_find(struct wg_warnings *warnings, const struct wg_warning_tall
     add_unmet_actions(warnings, tally);
 }
 
-int wg_warnings_of_plan(struct wg_warnings *warnings, const struct wg_plan *plan,
-                        const struct wg_ensemble_options *options, struct wg_error *err) {
-    struct wg_warning_tally watch = {.plan = plan};
-    struct wg_work work;
-    int code = wg_work_init(&work, plan, options->count, err);
-    const struct wg_observer observers[] = {wg_warning_observer(&watch), wg_work_observer(&work)};
-    if (code == 0)
-        code = wg_ensemble_run(plan, options, observers, 2, err);
-    if (code == 0)
-        wg_warnings_find(warnings, &watch, &work);
-    wg_work_free(&work);
-    return code;
-}
-
 /* ---- cautions ---- */
 
 /* Too dark to mate even at noon, and no lamps. */

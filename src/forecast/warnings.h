@@ -78,10 +78,6 @@ struct wg_warnings {
 /** Lists the warnings from `tally` and `work`, which must have observed the same replicates. */
 void wg_warnings_find(struct wg_warnings *warnings, const struct wg_warning_tally *tally, const struct wg_work *work);
 
-/** Simulates options->count replicates of a plan and lists its warnings. Returns what wg_ensemble_run() returns. */
-int wg_warnings_of_plan(struct wg_warnings *warnings, const struct wg_plan *plan,
-                        const struct wg_ensemble_options *options, struct wg_error *err);
-
 /**
  * Returns the power in W that would have held the set point: power plus worst shortfall, times 1.1 (the lower end of
  * Bartok's sizing rule, 1.1 to 1.25 times the loss; see wg_heater_size_w()).

@@ -8,11 +8,11 @@
 #define WG_REPORT_CALENDAR_TEXT_H
 
 #include "forecast/work.h"
-#include "json/json.h"
 #include "report/forecast_facts.h"
 #include "text/action_text.h"
 #include "text/bytes.h"
 #include "text/show.h"
+#include "json/json.h"
 
 /*
  * The rows of the work calendar, for text, page and phone: a row is a week or, in a long period, the weeks that begin in

@@ -10,12 +10,12 @@
 #include "analysis/odds.h"
 #include "colony/money.h"
 #include "forecast/work.h"
-#include "json/json.h"
 #include "report/dots.h"
 #include "report/forecast_facts.h"
 #include "scenario/scenario.h"
 #include "text/action_text.h"
 #include "text/show.h"
+#include "json/json.h"
 
 /*
  * Words what luck, the animal and the winter do to survival and harvest: as text, as sentences for pages, and as JSON.

@@ -7,8 +7,8 @@
 #ifndef WG_REPORT_FORECAST_TEXT_H
 #define WG_REPORT_FORECAST_TEXT_H
 
-#include "json/json.h"
 #include "report/forecast_facts.h"
+#include "json/json.h"
 
 /** Prints one screen of 80 columns. Returns 0 or WG_ERR_MEMORY. */
 int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_error *err);

@@ -6,6 +6,7 @@
  */
 #include "size/size_job.h"
 
+#include "analysis/plan_warnings.h"
 #include "colony/goal_met.h"
 #include "data/size_sentences.h"
 #include "report/reasons_text.h"
