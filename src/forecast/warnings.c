@@ -227,6 +227,8 @@ void wg_warnings_find(struct wg_warnings *warnings, const struct wg_warning_tall
     warnings->of = tally->n;
     memcpy(warnings->currency, plan->currency, sizeof warnings->currency);
     warnings->n_days = (int)(plan->last_day - plan->first_day) + 1;
+    if (wg_caution_applies(plan, WG_CAUTION_NOTHING))
+        return;
     for (int p = 0; p < plan->n_places; p++)
         add_worst_case(warnings, WG_WARN_HEATER, plan->places[p].name, -1, &tally->heater[p],
                        plan->places[p].heater.power_w);
@@ -283,9 +285,21 @@ static bool has_action(const struct wg_plan *plan, enum wg_action_kind kind) {
     return false;
 }
 
+static bool nothing_comes(const struct wg_plan *plan) {
+    for (int i = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const action = &plan->actions[i];
+        if (action->kind == WG_ACTION_START && action->from <= plan->last_day &&
+            (action->as.start.count > 0 || action->as.start.mass_kg > 0))
+            return false;
+    }
+    return !(plan->wild_peak_per_day > 0);
+}
+
 bool wg_caution_applies(const struct wg_plan *plan, enum wg_caution caution) {
     struct wg_source source;
     switch (caution) {
+    case WG_CAUTION_NOTHING:
+        return nothing_comes(plan);
     case WG_CAUTION_UNLIMITED:
         return plan->feed_unlimited;
     case WG_CAUTION_DORMANCY:

@@ -176,6 +176,9 @@ void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARN
 
 const char *wg_caution_text(enum wg_caution caution) {
     static const char *const sentence[WG_N_CAUTIONS] = {
+        [WG_CAUTION_NOTHING] =
+            "No animal is ever put in and no wild fly comes, so nothing can live here. Add a starter, "
+            "or wild_visitors with a peak above 0.",
         [WG_CAUTION_UNLIMITED] = "Unlimited feed is an idealisation: trust the dates, not the weights.",
         [WG_CAUTION_DORMANCY] =
             "So near the equator the model's prepupae may go dormant in any season; no published study shows what "

@@ -178,6 +178,10 @@ def is_judgement(change):
     path, n, column, old, _ = change
     if not NUMBER.fullmatch(old):
         return False
+    if path == "src/plan/feed.c":  # the source of a feed is a field of its row; moisture comes first
+        with open(os.path.join(SRC, path), encoding="utf-8") as file:
+            row = "\n".join(file.read().split("\n")[n:])[column:].split("},")[0]
+        return bool(re.search(r"(numbers|rest|quality:)\s+\"?\s*\"?judgement", row)) and line_of(path, n)[:column].count(",") > 1
     tag, name = tag_of(change), line_of(path, n)[:column]
     of_slope = re.search(r"(\.s|_slope) = $", name) and "slope judgement" in tag
     return bool(of_slope) or tag.startswith("judgement")
