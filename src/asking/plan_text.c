@@ -140,7 +140,7 @@ static void set_period(struct plan_writer *writer) {
 }
 
 /* A comment for those who use the commands, or another for those who use the page. */
-static void write_comment(struct plan_writer *writer, const char *for_commands, const char *for_page) {
+static void write_remark(struct plan_writer *writer, const char *for_commands, const char *for_page) {
     wg_bytes_put(writer->out, writer->answers->is_on_page ? for_page : for_commands);
 }
 
@@ -162,11 +162,11 @@ static void write_climate(struct plan_writer *writer) {
     if (has_record)
         wg_bytes_put(out, "# The forecast draws years from the record.\n");
     else
-        write_comment(writer,
-                      "# An invented climate of this kind, for a first look. Better are normals of your own:\n"
-                      "# wintergrub new --normals FILE makes them from a daily record.\n",
-                      "# An invented climate of this kind, for a first look. Better is a daily record of your own,\n"
-                      "# or the mean high and low of each month: \"Your place\" takes both.\n");
+        write_remark(writer,
+                     "# An invented climate of this kind, for a first look. Better are normals of your own:\n"
+                     "# wintergrub new --normals FILE makes them from a daily record.\n",
+                     "# An invented climate of this kind, for a first look. Better is a daily record of your own,\n"
+                     "# or the mean high and low of each month: \"Your place\" takes both.\n");
     write_answered(writer, "climate:\n  latitude: ", WG_ASK_LATITUDE);
     write_answered(writer, "\n  elevation: ", WG_ASK_ELEVATION);
     wg_bytes_put(out, "\n");
@@ -316,8 +316,8 @@ static void write_starter(struct plan_writer *writer) {
 }
 
 static void write_feeding(struct plan_writer *writer) {
-    write_comment(writer, "# \"wintergrub run --calendar\" shows how much they could eat in every week.\n",
-                  "# \"The work\" shows how much they could eat in every week.\n");
+    write_remark(writer, "# \"wintergrub run --calendar\" shows how much they could eat in every week.\n",
+                 "# \"The work\" shows how much they could eat in every week.\n");
     wg_bytes_put(writer->out, "feeding:\n");
     for (int s = 0; s < writer->n_stays; s++) {
         wg_bytes_put(writer->out, "  - {in: ");
@@ -372,8 +372,8 @@ static void write_keeping(struct plan_writer *writer) {
     const bool traps = wg_answer_is(answers, WG_ASK_TRAPS, "yes");
     if (!ramps && !scoops && !traps && writer->n_stays < 2)
         return;
-    write_comment(writer, "# More of this: \"wintergrub help scenario keeping\".\n",
-                  "# \"All values\" has more of this.\n");
+    write_remark(writer, "# More of this: \"wintergrub help scenario keeping\".\n",
+                 "# \"All values\" has more of this.\n");
     wg_bytes_put(writer->out, "keeping:\n");
     write_moves(writer);
     if (ramps)
@@ -401,8 +401,8 @@ static void write_wild(struct plan_writer *writer) {
 static void write_goal(struct plan_writer *writer) {
     if (wg_answer_is(writer->answers, WG_ASK_GOAL, "just look"))
         return;
-    write_comment(writer, "# What you want, and how surely. \"wintergrub size\" finds the smallest starter for it.\n",
-                  "# What you want, and how surely. \"How many to start?\" finds the smallest starter for it.\n");
+    write_remark(writer, "# What you want, and how surely. \"wintergrub size\" finds the smallest starter for it.\n",
+                 "# What you want, and how surely. \"How many to start?\" finds the smallest starter for it.\n");
     wg_bytes_put(writer->out, "goal:\n");
     if (wg_answer_is(writer->answers, WG_ASK_GOAL, "survive"))
         wg_bytes_put(writer->out, "  - {survive: yes, chance: 90 %}\n");
@@ -414,11 +414,11 @@ static void write_goal(struct plan_writer *writer) {
 }
 
 static void write_head(struct plan_writer *writer) {
-    write_comment(writer,
-                  "# Made with wintergrub new; change what you like. \"wintergrub check\" shows how the plan\n"
-                  "# is understood, \"wintergrub help scenario\" lists all that a plan may hold.\n",
-                  "# Made with the page of wintergrub; change what you like. \"All values\" lists all that a plan\n"
-                  "# may hold.\n");
+    write_remark(writer,
+                 "# Made with wintergrub new; change what you like. \"wintergrub check\" shows how the plan\n"
+                 "# is understood, \"wintergrub help scenario\" lists all that a plan may hold.\n",
+                 "# Made with the page of wintergrub; change what you like. \"All values\" lists all that a plan\n"
+                 "# may hold.\n");
     write_answered(writer, "title: ", WG_ASK_NAME);
     wg_bytes_put(writer->out, "\n\nperiod: {from: ");
     write_scalar(writer->out, writer->from);

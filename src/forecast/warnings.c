@@ -278,7 +278,7 @@ static bool has_housing(const struct wg_plan *plan, enum wg_housing_kind kind) {
     return false;
 }
 
-static bool has_action(const struct wg_plan *plan, enum wg_action_kind kind) {
+static bool has_action_of(const struct wg_plan *plan, enum wg_action_kind kind) {
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind == kind)
             return true;
@@ -315,7 +315,7 @@ bool wg_caution_applies(const struct wg_plan *plan, enum wg_caution caution) {
     case WG_CAUTION_LAW:
         return wg_plan_takes_out(plan);
     case WG_CAUTION_RESIDUE:
-        return plan->sales.residue_kg.given && !has_action(plan, WG_ACTION_CLEAR);
+        return plan->sales.residue_kg.given && !has_action_of(plan, WG_ACTION_CLEAR);
     case WG_N_CAUTIONS:
         break;
     }

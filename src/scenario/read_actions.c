@@ -301,7 +301,8 @@ static void add_setting(struct wg_scenario_reader *reader, const struct change *
     wg_read_add_action(reader, change->map, action);
 }
 
-static void add_foam(struct wg_scenario_reader *reader, const struct change *change, double u_w_m2k, double foam_m) {
+static void add_foam_change(struct wg_scenario_reader *reader, const struct change *change, double u_w_m2k,
+                            double foam_m) {
     struct change foamed = *change;
     foamed.action.as.set.foam_given = true;
     foamed.action.as.set.foam_m = foam_m;
@@ -380,7 +381,7 @@ static void change_bin(struct wg_scenario_reader *reader, const struct change *c
     if (wg_read_key(reader, change->map, WG_GROUP_CHANGE, "insulation", &value) == WG_READ_GOOD) {
         struct wg_bin_spec other;
         wg_bin_defaults(&other, kind, bin->spec.volume_m3, value);
-        add_foam(reader, change, other.u_w_m2k, value);
+        add_foam_change(reader, change, other.u_w_m2k, value);
     }
     if (wg_read_lid(reader, change->map, WG_GROUP_CHANGE, bin->spec.closed_lid, &lid, &value))
         add_setting(reader, change, WG_SET_BIN_LID, value, lid);

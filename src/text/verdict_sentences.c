@@ -364,7 +364,7 @@ static void put_balance_of(struct verdict_writer *v, int setup) {
     wg_bytes_put(v->out, money);
 }
 
-static void put_above_zero(struct verdict_writer *v, int setup) {
+static void put_chance_above_zero(struct verdict_writer *v, int setup) {
     char share[WG_SHOWN_SIZE];
     wg_show_share(v->choice->setup[setup].above_zero, share);
     wg_bytes_put(v->out, share);
@@ -381,7 +381,7 @@ static void put_balances(struct verdict_writer *v) {
                     c->n_best > 1 ? ", too close to tell apart" : "");
     put_setups(v, n, c->by_balance, put_balance_of);
     wg_bytes_put(v->out, " on average, above zero in ");
-    put_setups(v, n, c->by_balance, put_above_zero);
+    put_setups(v, n, c->by_balance, put_chance_above_zero);
     wg_bytes_printf(v->out, " of 100 %s.", years_of(v));
 }
 

@@ -56,7 +56,7 @@ int wg_written_date_read(const char *text, struct wg_written_date *date) {
 }
 
 /* Returns the month whose name begins with these letters, at least three of them; 0: none. */
-static int month_of(const char *word, size_t n) {
+static int month_named(const char *word, size_t n) {
     static const char *const months[] = {"january", "february", "march",     "april",   "may",      "june",
                                          "july",    "august",   "september", "october", "november", "december"};
     for (int m = 0; n >= 3 && m < 12; m++)
@@ -83,7 +83,7 @@ bool wg_worded_date_read(const char *text, struct wg_date *date) {
             letters++;
         const char *const rest = read_date_number(text, 4, &number);
         if (letters > 0 && date->month == 0)
-            date->month = month_of(text, letters);
+            date->month = month_named(text, letters);
         else if (rest == NULL || part > 2)
             return false;
         else if (number <= 31 && date->day == 0)

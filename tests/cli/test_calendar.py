@@ -137,7 +137,7 @@ class Calendar(CommandTest):
         self.assertIn("never", self.wintergrub("timetable", "40 degC"))
         text = " ".join(self.run_with("oven.yaml", "--calendar").split())
         self.wintergrub("report", "out.h5", "-o", "out.html", "-f")
-        for told in (text, read("out.html")):
+        for told in (text, read("out.html").decode()):
             self.assertIn("too cold or too hot for eggs to hatch", told)
 
     def test_what_the_plan_has_the_keeper_do(self):

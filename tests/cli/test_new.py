@@ -81,7 +81,7 @@ class New(CommandTest):
     def test_a_year_without_a_manual(self):
         out = self.asked(FARM, "-o", "barn.yaml")
         self.assert_all_in(
-            ("The file is written in these units", "Did you mean 38 N?", "Did you mean 300 ft?", "= four seasons", "= room heater",
+            ("The plan is written in these units", "Did you mean 38 N?", "Did you mean 300 ft?", "= four seasons", "= room heater",
              '"hot" is not a set point', "Did you mean 50 degF?", "leading zeros", "without a comma", "Did you mean 3 lb?",
              "shock or fire", "ask your local authority", "64 possible years", "an invented climate of the kind"),
             " ".join(out.split()))

@@ -422,7 +422,7 @@ class Mistakes(Sweep):
             os.mkdir("out")
             shutil.copy(name, "out/smallest.h5")
             self.sweep(status=4)
-            self.assertRegex(self.stderr, "out/smallest.h5: (This is (a comparison|not a file of|not a result)|Another program)")
+            self.assertRegex(self.stderr, "out/smallest.h5: (This is (a comparison|not a file of|not a result)|This HDF5 file is not from wintergrub|Another program)")
             self.assertEqual(os.listdir("out"), ["smallest.h5"])
             self.assertEqual(read("out/smallest.h5"), read(name))
         self.sweep("--force")
