@@ -113,6 +113,7 @@ Test(warnings, of_energy_for_an_empty_place) {
 Test(warnings, of_an_empty_place_in_some_replicates) {
     plan_laboratory(&plan, 27, 40);
     plan_feed(&plan, 1);
+    plan.wild_peak_per_day = 1;
     watch = (struct wg_warning_tally){0};
     begin();
     for (int day = 0; day < 40; day++) {
@@ -141,6 +142,7 @@ Test(warnings, of_a_move_of_everything_are_judged_as_one) {
     for (int found_any = 0; found_any < 2; found_any++) {
         plan_laboratory(&plan, 27, 30);
         plan_feed(&plan, 1);
+        plan.wild_peak_per_day = 1;
         for (int what = WG_MOVABLE_EGGS; what <= WG_MOVABLE_PREPUPAE; what++)
             plan_add(&plan, (struct wg_action){.kind = WG_ACTION_MOVE,
                                                .from = plan.first_day + 10,
