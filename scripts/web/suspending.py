@@ -14,7 +14,7 @@ import re
 import subprocess
 import sys
 
-MAY_WAIT = "analysis sizing inference search answers cheapest browser".split()
+MAY_WAIT = "analysis sizing inference search size cheapest browser".split()
 
 
 def functions_of(text):

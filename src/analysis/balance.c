@@ -4,10 +4,9 @@
 /*
  * Finds the mean balance of a plan and the odds that it is above zero.
  */
-#include "analysis/balance.h"
+#include "analysis/odds.h"
 
 #include "analysis/cells.h"
-#include "analysis/odds.h"
 
 #include <stdlib.h>
 

@@ -4,10 +4,9 @@
 /*
  * Finds the odds of survival in the places of two keepers.
  */
-#include "analysis/reserve.h"
+#include "analysis/odds.h"
 
 #include "analysis/cells.h"
-#include "analysis/odds.h"
 
 #include <stdlib.h>
 

@@ -5,7 +5,7 @@
  * Draws compared setups as rows of dots: for each outcome a panel with its own scale, a dot at the mean over the same
  * weather, and a line over the range.
  */
-#include "answers/comparison_figures.h"
+#include "answers/comparison.h"
 #include "base/utf8.h"
 #include "text/verdict_sentences.h"
 
@@ -14,9 +14,11 @@
 #include <string.h>
 
 /* table: a row for each setup, N_MARKS columns for each panel. part[setup]: its name, and below it what to beware of;
- * part[PANELS + p]: the heading of panel p. number[0]: height of a name on a phone. */
+ * part[PANELS + p]: the heading of panel p; number[0]: height of a name on a phone. */
 enum { MEAN, LOW, HIGH, N_MARKS };
-enum { PANELS = WG_COMPARE_MAX, MAX_PANELS = 6, PRICE_OF_KG = MAX_PANELS - 1 };
+enum { PANELS = WG_COMPARE_MAX, MAX_PANELS = 6 };
+/* part[PANELS + p].number[0]: what panel p shows. */
+enum panel_of { OF_ALIVE, OF_AMOUNT, OF_PRICE_OF_KG, OF_BALANCE, OF_ABOVE_ZERO };
 
 #define SIDE 40.0
 #define NAMES_WIDE 310.0 /* width of the names */
@@ -55,40 +57,62 @@ static double label_size(const struct wg_canvas *canvas) {
 
 struct dot_panel {
     int number;
+    enum panel_of of;
     double left, right; /* of its dots */
     bool has_tall_rows;
     double row_height;
     double top, bottom;
-    double max;
+    double min, max; /* of the scale, which holds 0 */
 };
 
-static double panel_maximum(const struct wg_figure *figure, int panel) {
-    double max = 0;
-    for (int row = 0; row < figure->table.n_rows; row++)
-        max = fmax(max, fmax(mark_of(figure, panel, HIGH, row), mark_of(figure, panel, MEAN, row)));
-    return panel == 0 ? 100 : wg_axes_round_up(max);
+/* Sets what a panel shows and its scale: one of shares ends at 100, only one of balances goes below 0. */
+static struct dot_panel scaled_panel(const struct wg_figure *figure, int number) {
+    struct dot_panel panel = {.number = number, .of = (enum panel_of)figure->part[PANELS + number].number[0]};
+    double low = 0, high = 0;
+    for (int row = 0; row < figure->table.n_rows; row++) {
+        low = fmin(low, fmin(mark_of(figure, number, LOW, row), mark_of(figure, number, MEAN, row)));
+        high = fmax(high, fmax(mark_of(figure, number, HIGH, row), mark_of(figure, number, MEAN, row)));
+    }
+    if (panel.of == OF_BALANCE && low < 0)
+        panel.min = -wg_axes_round_up(-low);
+    panel.max = panel.of == OF_ALIVE || panel.of == OF_ABOVE_ZERO ? 100
+                : high > 0 || panel.min >= 0                      ? wg_axes_round_up(high)
+                                                                  : 0;
+    return panel;
 }
 
 static double value_at(const struct dot_panel *panel, double value) {
-    return panel->left + (panel->right - panel->left) * value / panel->max;
+    return panel->left + (panel->right - panel->left) * (value - panel->min) / (panel->max - panel->min);
+}
+
+/* Draws 0 between losses and gains; its number only where those of the ends leave room. */
+static void draw_zero(struct wg_canvas *canvas, const struct dot_panel *panel, const struct wg_text_style *tick) {
+    const double x = value_at(panel, 0), room = fmin(x - panel->left, panel->right - x);
+    wg_canvas_stroke(canvas, x, panel->top, x, panel->bottom, wg_tint(WG_SMALL_TEXT_COLOUR, 0.5), 1.5, WG_SOLID);
+    if (room > 0.5 * WIDE_SCALE)
+        wg_canvas_text(canvas, x, panel->bottom + 20, WG_CENTRE, tick, "0");
 }
 
 static void draw_scale(struct wg_canvas *canvas, const struct dot_panel *panel) {
     const struct wg_text_style tick = {label_size(canvas), false, WG_SMALL_TEXT_COLOUR};
     for (int i = 0; i <= 2; i++) {
         char text[WG_LABEL_SIZE];
-        const double x = value_at(panel, panel->max * i / 2);
+        const double value = panel->min + (panel->max - panel->min) * i / 2, x = value_at(panel, value);
         wg_canvas_stroke(canvas, x, panel->top, x, panel->bottom, WG_GRID, 1, WG_SOLID);
-        wg_label_tick(panel->max * i / 2, text);
+        wg_label_tick(value, text);
         if (i == 2 || (i == 0 && panel->right - panel->left > WIDE_SCALE))
             wg_canvas_text(canvas, x, panel->bottom + 20, i == 0 ? WG_LEFT : WG_RIGHT, &tick, text);
     }
+    if (panel->min < 0)
+        draw_zero(canvas, panel, &tick);
 }
 
 /* Survival has the colour of what it means for the colony, never a good one near 0. */
-static struct wg_colour colour_of(const struct wg_figure *figure, int panel, int row) {
+static struct wg_colour colour_of(const struct wg_figure *figure, const struct dot_panel *panel, int row) {
     const double alive = mark_of(figure, 0, MEAN, row) / 100;
-    if (panel != 0 || alive >= MOSTLY)
+    if (panel->of == OF_BALANCE && mark_of(figure, panel->number, MEAN, row) < 0)
+        return WG_VERMILION;
+    if (panel->of != OF_ALIVE || alive >= MOSTLY)
         return WG_BLUE;
     return alive <= RARELY ? WG_VERMILION : WG_ORANGE;
 }
@@ -99,9 +123,9 @@ static void draw_value(struct wg_canvas *canvas, const struct wg_figure *figure,
     const struct wg_text_style style = {fmin(WG_FONT_TICK, FILL * panel->row_height), true, WG_TEXT_COLOUR};
     const double mean = mark_of(figure, panel->number, MEAN, row);
     char text[WG_LABEL_SIZE];
-    if (panel->number == 0)
+    if (panel->of == OF_ALIVE || panel->of == OF_ABOVE_ZERO)
         wg_show_share(mean / 100, text);
-    else if (panel->number == PRICE_OF_KG)
+    else if (panel->of == OF_PRICE_OF_KG)
         wg_show_price_of_kg(mean, "", text); /* the panel names the currency */
     else
         wg_show_number(mean, text);
@@ -119,7 +143,7 @@ static void draw_mark(struct wg_canvas *canvas, const struct wg_figure *figure, 
                       double y) {
     const double mean = mark_of(figure, panel->number, MEAN, row), low = mark_of(figure, panel->number, LOW, row),
                  high = mark_of(figure, panel->number, HIGH, row);
-    const struct wg_colour colour = colour_of(figure, panel->number, row);
+    const struct wg_colour colour = colour_of(figure, panel, row);
     draw_value(canvas, figure, panel, row, y);
     if (isnan(mean))
         return;
@@ -219,14 +243,13 @@ static void draw_rows(struct wg_canvas *canvas, const struct wg_figure *figure, 
                  height = (bottom - top) / n;
     for (int p = 0; p < n_panels; p++) {
         const double left = SIDE + NAMES_WIDE + p * each;
-        const struct dot_panel panel = {.number = p,
-                                        .left = left + (height >= TALL_ROW ? 2 * DOT : VALUE),
-                                        .right = left + each - 2 * GAP,
-                                        .has_tall_rows = height >= TALL_ROW,
-                                        .row_height = height,
-                                        .top = top,
-                                        .bottom = bottom,
-                                        .max = panel_maximum(figure, p)};
+        struct dot_panel panel = scaled_panel(figure, p);
+        panel.left = left + (height >= TALL_ROW ? 2 * DOT : VALUE);
+        panel.right = left + each - 2 * GAP;
+        panel.has_tall_rows = height >= TALL_ROW;
+        panel.row_height = height;
+        panel.top = top;
+        panel.bottom = bottom;
         draw_scale(canvas, &panel);
         draw_panel_heading(canvas, figure, &panel);
         for (int row = 0; row < n; row++)
@@ -249,13 +272,12 @@ static void draw_on_phone(struct wg_canvas *canvas, const struct wg_figure *figu
         draw_setup_name(canvas, &figure->part[row], GAP, y + key / 2, WG_PHONE_W - 2 * GAP, key);
     for (int p = 0; p < n_panels_of(figure); p++) {
         const double from = y + HEAD, to = from + n * ROW_NARROW;
-        const struct dot_panel panel = {.number = p,
-                                        .left = GAP + NAMES_NARROW + VALUE,
-                                        .right = WG_PHONE_W - 2 * GAP,
-                                        .row_height = ROW_NARROW,
-                                        .top = from,
-                                        .bottom = to,
-                                        .max = panel_maximum(figure, p)};
+        struct dot_panel panel = scaled_panel(figure, p);
+        panel.left = GAP + NAMES_NARROW + VALUE;
+        panel.right = WG_PHONE_W - 2 * GAP;
+        panel.row_height = ROW_NARROW;
+        panel.top = from;
+        panel.bottom = to;
         draw_scale(canvas, &panel);
         draw_panel_heading(canvas, figure, &panel);
         for (int row = 0; row < n; row++) {
@@ -277,33 +299,47 @@ static void draw_comparison(struct wg_canvas *canvas, const struct wg_figure *fi
 
 /* ---- numbers ---- */
 
-/* The outcomes to draw: alive, harvest, weeks, energy, cost, price of a kg; those that mean nothing here are left out. */
+/*
+ * The outcomes to draw: alive, harvest, weeks, energy, cost, price of a kg; with accounts cost, balance and odds of a gain, as
+ * in the table. Those that mean nothing here are left out.
+ */
 struct shown_outcome {
     const char *label, *unit, *column;
+    enum panel_of of;
     enum wg_compared compared;
     double scale;
 };
 
 static int list_outcomes(const struct wg_choice *choice, struct shown_outcome out[MAX_PANELS]) {
-    const bool is_crawl_off = choice->harvest == WG_COMPARED_total_crawl_off_mass;
+    const bool is_crawl_off = choice->harvest == WG_COMPARED_total_crawl_off_mass, pays = choice->has_accounts,
+               costs = choice->has_energy && choice->is_priced;
+    const struct shown_outcome all[] = {
+        {"alive", "of 100", "alive at the end, of 100", OF_ALIVE, WG_COMPARED_survived, 100},
+        {is_crawl_off ? "crawl-off" : "harvest", "kg", is_crawl_off ? "crawl-off" : "harvest", OF_AMOUNT,
+         choice->harvest, 1},
+        {"no crawl-off", "weeks", "weeks without crawl-off", OF_AMOUNT, WG_COMPARED_weeks_without_harvest, 1},
+        {"energy", "kWh", "energy", OF_AMOUNT, WG_COMPARED_total_heater_energy, 1},
+        {"cost", "of energy", "cost of energy", OF_AMOUNT, WG_COMPARED_total_heater_cost, 1},
+        {"energy cost", "of each kg", "energy cost of each kg", OF_PRICE_OF_KG, WG_N_COMPARED, 1},
+        {"balance", "all prices", "balance", OF_BALANCE, WG_COMPARED_balance, 1},
+        {"above 0", "of 100", "ends above zero, of 100", OF_ABOVE_ZERO, WG_N_COMPARED, 100},
+    };
+    const bool is_shown[] = {true,  true,           true, choice->has_energy && !(pays && costs),
+                             costs, costs && !pays, pays, pays};
     int n = 0;
-    out[n++] = (struct shown_outcome){"alive", "of 100", "alive at the end, of 100", WG_COMPARED_survived, 100};
-    out[n++] = (struct shown_outcome){is_crawl_off ? "crawl-off" : "harvest", "kg",
-                                      is_crawl_off ? "crawl-off" : "harvest", choice->harvest, 1};
-    out[n++] = (struct shown_outcome){"no crawl-off", "weeks", "weeks without crawl-off",
-                                      WG_COMPARED_weeks_without_harvest, 1};
-    if (choice->has_energy)
-        out[n++] = (struct shown_outcome){"energy", "kWh", "energy", WG_COMPARED_total_heater_energy, 1};
-    if (choice->has_energy && choice->is_priced)
-        out[n++] = (struct shown_outcome){"cost", "of energy", "cost of energy", WG_COMPARED_total_heater_cost, 1};
-    if (choice->has_energy && choice->is_priced)
-        out[n++] = (struct shown_outcome){"energy cost", "of each kg", "energy cost of each kg", WG_N_COMPARED, 1};
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++)
+        if (is_shown[i])
+            out[n++] = all[i];
     return n;
 }
 
-static void fill_marks(const struct wg_choice_setup *setup, enum wg_compared compared, double marks[N_MARKS]) {
+static void fill_marks(const struct wg_choice_setup *setup, const struct shown_outcome *outcome,
+                       double marks[N_MARKS]) {
     const struct wg_interval *const alive = &setup->survival.interval, *const price = &setup->per_kg.interval;
-    if (compared == WG_N_COMPARED) {
+    const enum wg_compared compared = outcome->compared;
+    if (outcome->of == OF_ABOVE_ZERO) {
+        marks[MEAN] = marks[LOW] = marks[HIGH] = setup->above_zero;
+    } else if (outcome->of == OF_PRICE_OF_KG) {
         const bool is_free = setup->per_kg.why == WG_EXTRA_FREE;
         marks[MEAN] = is_free ? 0 : setup->per_kg.per_kg;
         marks[LOW] = price->low;
@@ -327,6 +363,7 @@ static int add_panel(struct wg_figure *figure, const struct wg_choice *choice, c
     int code = 0;
     (void)snprintf(part->label, sizeof part->label, "%s", outcome->label);
     (void)snprintf(part->more, sizeof part->more, "%s", outcome->unit);
+    part->number[0] = outcome->of;
     for (int m = 0; m < N_MARKS && code >= 0; m++) {
         char name[WG_TABLE_NAME];
         (void)snprintf(name, sizeof name, "%s, %s", outcome->column, mark[m]);
@@ -338,7 +375,7 @@ static int add_panel(struct wg_figure *figure, const struct wg_choice *choice, c
     }
     for (int i = 0; i < choice->n && code >= 0; i++) {
         double marks[N_MARKS];
-        fill_marks(&choice->setup[i], outcome->compared, marks);
+        fill_marks(&choice->setup[i], outcome, marks);
         for (int m = 0; m < N_MARKS; m++)
             figure->table.column[N_MARKS * panel + m].value[i] = outcome->scale * marks[m];
     }
@@ -378,7 +415,7 @@ static void name_setup(struct wg_figure *figure, const struct wg_comparison_data
 static int title_comparison(struct wg_figure *figure, const struct wg_comparison_data *data,
                             const struct wg_verdict_facts *facts, struct wg_error *err) {
     struct wg_bytes title = {0};
-    const bool is_priced = facts->choice->has_energy && facts->choice->is_priced;
+    const bool is_priced = facts->choice->has_energy && facts->choice->is_priced && !facts->choice->has_accounts;
     char futures[WG_LABEL_SIZE];
     wg_verdict_title(facts, &title);
     const int code = wg_bytes_failed(&title, err);

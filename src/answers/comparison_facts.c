@@ -4,11 +4,16 @@
 /*
  * Facts of a comparison beside its numbers: letters, reasons, other differences of the plans.
  */
-#include "answers/comparison_facts.h"
+#include "answers/comparison.h"
 #include "text/show.h"
 
 #include <math.h>
 #include <string.h>
+
+/* Files in several folders may have one name, so a plan without a title is named by its path. */
+static const char *name_of_setup(const struct wg_scenario *scenario) {
+    return scenario->plan.title[0] != '\0' ? scenario->plan.title : scenario->path;
+}
 
 struct wg_verdict_facts wg_comparison_verdict(const struct wg_comparison *comparison) {
     const struct wg_plan *const first = &comparison->forecast[0].scenario->plan;
@@ -16,7 +21,7 @@ struct wg_verdict_facts wg_comparison_verdict(const struct wg_comparison *compar
                                        .n_days = (int)(first->last_day - first->first_day) + 1,
                                        .currency = wg_compare_currency(comparison->compare)};
     for (int i = 0; i < comparison->n; i++)
-        verdict.name[i] = wg_scenario_name(comparison->forecast[i].scenario);
+        verdict.name[i] = name_of_setup(comparison->forecast[i].scenario);
     return verdict;
 }
 

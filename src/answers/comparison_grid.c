@@ -5,7 +5,7 @@
  * Draws setups that differ in two numbers as grids: a panel for survival, harvest and cost, a cell for each pair of values,
  * with its number. A darker cell has more; a black frame marks the best and what cannot be told from it.
  */
-#include "answers/comparison_figures.h"
+#include "answers/comparison.h"
 #include "text/verdict_sentences.h"
 
 #include <math.h>

@@ -5,10 +5,10 @@
  * Writes a comparison as JSON: every outcome of every setup and every difference from the first; null for what is
  * missing.
  */
-#include "answers/comparison_json.h"
+#include "answers/comparison.h"
 
-#include "report/forecast_json.h"
-#include "report/odds_text.h"
+#include "report/forecast_parts.h"
+#include "report/forecast_text.h"
 #include "report/reasons_text.h"
 #include "report/warning_lists.h"
 #include "text/show.h"
@@ -20,7 +20,7 @@ static void put_comparison_head_json(struct wg_json *json, const struct wg_compa
     wg_json_text(json, "wintergrub", WG_VERSION);
     wg_json_text(json, "result", comparison->result_path);
     wg_forecast_put_period(json, &first->plan);
-    wg_forecast_put_spring(json, &first->plan);
+    wg_forecast_put_spring(json, &first->plan, NULL);
     wg_forecast_weather(first, text);
     wg_json_text(json, "weather", text);
     wg_json_whole(json, "replicates", comparison->compare->replicates);
@@ -33,7 +33,8 @@ static int put_setup_json(struct wg_json *json, const struct wg_comparison *comp
     wg_json_text(json, "letter", wg_setup_letter(i));
     wg_json_text(json, "title", wg_scenario_name(forecast->scenario));
     wg_json_text(json, "scenario", forecast->scenario->path);
-    wg_json_text(json, "numbers", forecast->scenario->plan.numbers);
+    wg_json_text(json, "numbers",
+                 forecast->scenario->plan.animals == WG_ANIMALS_PLAUSIBLE ? NULL : forecast->scenario->plan.numbers);
     wg_json_whole(json, "steps_per_day", forecast->scenario->plan.steps_per_day);
     const struct wg_odds *const odds = &comparison->compare->setup[i].odds;
     wg_json_text(json, "animals", odds->over_animals ? "plausible" : "middle");
@@ -138,6 +139,15 @@ static void put_valleys(struct wg_json *json, const struct wg_choice *choice) {
     wg_json_close(json);
 }
 
+/* Which setup ends best, and the share of the years in which each ends above zero. */
+static void put_above_zero(struct wg_json *json, const struct wg_choice *choice) {
+    put_letters(json, "best_balance", choice->n_best, choice->by_balance);
+    wg_json_object(json, "ends_above_zero");
+    for (int i = 0; i < choice->n; i++)
+        wg_json_real(json, wg_setup_letter(i), choice->setup[i].above_zero);
+    wg_json_close(json);
+}
+
 /* "verdict" as the screen words it, and what it rests on. */
 static void put_verdict_json(struct wg_json *json, const struct wg_comparison *comparison) {
     const struct wg_verdict_facts verdict = wg_comparison_verdict(comparison);
@@ -150,7 +160,7 @@ static void put_verdict_json(struct wg_json *json, const struct wg_comparison *c
     put_letters(json, "alive_most_often", choice->n_longest, choice->by_survival);
     put_letters(json, "largest_harvest", choice->n_largest, choice->by_harvest);
     if (choice->has_accounts)
-        put_letters(json, "best_balance", choice->n_best, choice->by_balance);
+        put_above_zero(json, choice);
     wg_json_text(json, "cheapest", wg_setup_letter(choice->start));
     wg_json_text(json, "cheapest_alive_most_often", wg_setup_letter(choice->safe));
     wg_json_text(json, "steps_in", choice->is_priced ? "money" : "kWh");

@@ -4,7 +4,7 @@
 /*
  * Fills and prints the table of a comparison.
  */
-#include "answers/comparison_table.h"
+#include "answers/comparison.h"
 
 #include "base/utf8.h"
 #include "text/money.h"
@@ -109,22 +109,20 @@ static void show_cost_of_energy_range(const struct wg_verdict_facts *v, int setu
         join(cost->q05, cost->q95, out);
 }
 
-/* Cuts "25 (23 to 28)" into its price and "23-28". */
-static void split_price(const struct wg_extra_price *price, bool is_range, const char *currency,
-                        char out[WG_SHOWN_SIZE]) {
-    char shown[WG_SHOWN_SIZE];
-    wg_show_extra_price(price, 1, currency, shown);
-    char *const from = strstr(shown, " ("), *const to = strstr(shown, " to ");
-    out[0] = '\0';
-    if (!is_range)
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.*s", from != NULL ? (int)(from - shown) : (int)strlen(shown), shown);
-    else if (from != NULL && to != NULL)
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.*s-%.*s", (int)(to - from) - 2, from + 2, (int)strlen(to) - 5, to + 4);
+static void show_price(const struct wg_extra_price *price, const char *currency, char out[WG_SHOWN_SIZE]) {
+    char low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    wg_show_extra_price_parts(price, 1, currency, out, low, high);
+}
+
+static void show_price_range(const struct wg_extra_price *price, const char *currency, char out[WG_SHOWN_SIZE]) {
+    char about[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    wg_show_extra_price_parts(price, 1, currency, about, low, high);
+    (void)snprintf(out, WG_SHOWN_SIZE, "%.28s%s%.28s", low, low[0] != '\0' ? "-" : "", high);
 }
 
 static void show_each_kg(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
     const struct wg_extra_price *const price = &v->choice->setup[setup].per_kg;
-    split_price(price, false, v->currency, out);
+    show_price(price, v->currency, out);
     if (price->why == WG_EXTRA_NONE)
         (void)snprintf(out, WG_SHOWN_SIZE, "-");
     else if (price->why == WG_EXTRA_FREE)
@@ -132,17 +130,17 @@ static void show_each_kg(const struct wg_verdict_facts *v, int setup, char out[W
 }
 
 static void show_each_kg_range(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
-    split_price(&v->choice->setup[setup].per_kg, true, v->currency, out);
+    show_price_range(&v->choice->setup[setup].per_kg, v->currency, out);
 }
 
 static void show_extra_kg(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
-    split_price(&v->choice->setup[setup].extra, false, v->currency, out);
+    show_price(&v->choice->setup[setup].extra, v->currency, out);
     if (setup == 0)
         (void)snprintf(out, WG_SHOWN_SIZE, "-");
 }
 
 static void show_extra_kg_range(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
-    split_price(&v->choice->setup[setup].extra, true, v->currency, out);
+    show_price_range(&v->choice->setup[setup].extra, v->currency, out);
     if (setup == 0)
         out[0] = '\0';
 }

@@ -5,12 +5,10 @@
  * Prints a comparison: details if asked for, reasons, warnings, and last, where a screen of 24 lines keeps them, the verdict
  * and its table.
  */
-#include "answers/comparison_text.h"
+#include "answers/comparison.h"
 
-#include "answers/comparison_table.h"
 #include "base/utf8.h"
-#include "report/money_text.h"
-#include "report/odds_text.h"
+#include "report/forecast_parts.h"
 #include "report/reasons_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
@@ -188,7 +186,7 @@ static void print_spring_rows(struct comparison_page *page) {
     print_outcome(page, show_median_date, WG_OUTCOME_spring_emergence_10);
     print_outcome(page, show_median_date, WG_OUTCOME_spring_emergence_50);
     print_outcome(page, show_median_date, WG_OUTCOME_spring_emergence_90);
-    print_setup_row(page, "    seen in", show_frequency, WG_OUTCOME_spring_emergence_50);
+    print_setup_row(page, "    dated in", show_frequency, WG_OUTCOME_spring_emergence_50);
 }
 
 static void show_harvest_by_animal(struct comparison_page *page, int setup, enum wg_outcome_number outcome,

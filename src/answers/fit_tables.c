@@ -4,7 +4,7 @@
 /*
  * Words what `fit` found: the animal, today, the weeks to come, the season, the notes that lie off.
  */
-#include "answers/fit_tables.h"
+#include "answers/fit_text.h"
 
 #include "report/goals_report.h"
 #include "text/outcome_label.h"
@@ -188,6 +188,16 @@ static void add_date_rows(struct wg_fit_table *table, const struct wg_fit_output
     }
 }
 
+void wg_fit_spring_words(const struct wg_fit_output *fitting, char out[WG_SENTENCE_SIZE]) {
+    const struct wg_plan *const plan = &fitting->scenario->plan;
+    out[0] = '\0';
+    if (wg_outcome_is_shown(WG_OUTCOME_spring_emergence_50, plan))
+        (void)snprintf(out, WG_SENTENCE_SIZE,
+                       "Spring flies have a date in the %s in which they emerge, but not all winter long; the "
+                       "percentage is the share of these.",
+                       wg_forecast_noun(plan));
+}
+
 static void add_season(struct wg_fit_table *table, const struct wg_fit_output *fitting) {
     const struct wg_fit *const fit = fitting->fit;
     char before[16], after[16];
@@ -222,9 +232,15 @@ void wg_fit_table_free(struct wg_fit_table *table) {
 
 void wg_fit_show_agreement(const struct wg_fit_output *fitting, char out[WG_SENTENCE_SIZE]) {
     const struct wg_fit *const fit = fitting->fit;
+    char lived[WG_SHOWN_SIZE], kept[WG_SHOWN_SIZE], futures[2 * WG_SHOWN_SIZE + 80] = "";
+    wg_show_whole(fit->lived, lived);
+    wg_show_whole(fit->after.n, kept);
+    if (fit->after.n < fit->lived)
+        (void)snprintf(futures, sizeof futures, " Of %s futures lived, %s have flies as noted; only these are shown.",
+                       lived, kept);
     if (wg_fit_has_answer(fit))
-        (void)snprintf(out, WG_SENTENCE_SIZE, "After fitting, %lld of %lld animals agree with the log.",
-                       (long long)fit->agree, (long long)fit->drawn);
+        (void)snprintf(out, WG_SENTENCE_SIZE, "After fitting, %lld of %lld animals agree with the log.%s",
+                       (long long)fit->agree, (long long)fit->drawn, futures);
     else
         (void)snprintf(
             out, WG_SENTENCE_SIZE,

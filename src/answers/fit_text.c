@@ -93,8 +93,13 @@ int wg_fit_output_print(const struct wg_fit_output *fitting, FILE *to, struct wg
         print_log_fit(fitting, to);
     for (size_t i = 0; i < sizeof after / sizeof *after && code == 0 && has_answer; i++)
         code = print_table(fitting, after[i], to, err);
-    if (code == 0)
+    wg_fit_spring_words(fitting, line);
+    if (has_answer && line[0] != '\0')
+        wg_show_lines(to, 2, line);
+    if (code == 0) {
+        wg_notes_print_warnings(fitting->warnings, "the plan without the log", to);
         wg_notes_print_cautions(&plan, 1, to);
+    }
     return code;
 }
 
@@ -216,6 +221,8 @@ int wg_fit_output_print_json(const struct wg_fit_output *fitting, FILE *to, stru
     wg_json_text(json, "draws_file", fitting->draws_path);
     wg_json_whole(json, "animals", fit->drawn);
     wg_json_whole(json, "animals_that_agree", fit->agree);
+    wg_json_whole(json, "futures", fit->lived);
+    wg_json_whole(json, "futures_that_agree", fit->after.n);
     wg_json_flag(json, "enough", wg_fit_has_answer(fit));
     wg_json_whole(json, "replicates", fit->replicates);
     wg_json_list(json, "learnt");
@@ -237,6 +244,7 @@ int wg_fit_output_print_json(const struct wg_fit_output *fitting, FILE *to, stru
     for (int i = 0; i < fit->n_outcomes; i++)
         put_json_outcome(json, fit, fit->outcome[i]);
     wg_json_close(json);
+    wg_notes_put_warnings(json, fitting->warnings, NULL);
     wg_notes_put_cautions(json, &fitting->scenario->plan);
     return wg_json_print(json, to, err);
 }

@@ -120,12 +120,13 @@ static char *text_with(const struct wg_scenario *base, const struct wg_varied_nu
 /* "heater set point: 65 degF", of a grid "65 degF, 2 lb" */
 static void name_setup_values(const struct wg_varied *varied, const struct wg_vary *vary, const int at[2], char *out,
                               size_t size) {
-    const char *const colon = strstr(vary->label, ": ");
+    char words[WG_VARY_LABEL];
+    const size_t own = wg_vary_word_path(vary->path, words);
     const bool is_start = strncmp(vary->path, "starter.", 8) == 0;
     if (varied->n > 1)
         (void)snprintf(out, size, "%s, %s", varied->value[0][at[0]], varied->value[1][at[1]]);
     else
-        (void)snprintf(out, size, "%.60s: %.60s", colon != NULL && !is_start ? colon + 2 : vary->subject,
+        (void)snprintf(out, size, "%.60s: %.60s", own > 0 && !is_start ? words + own : vary->subject,
                        varied->value[0][at[0]]);
 }
 

@@ -4,14 +4,14 @@
 /*
  * Prints a grid of chances: a row for each value of the first number, a column for each of the second.
  */
-#include "answers/size_grid_text.h"
+#include "answers/size_text.h"
 
 #include "report/forecast_facts.h"
 #include "report/goals_report.h"
-#include "report/json.h"
 #include "report/warning_lists.h"
 #include "text/goal_text.h"
 #include "text/show.h"
+#include "json/json.h"
 #include <wintergrub/version.h>
 
 #include <ctype.h>

@@ -7,7 +7,7 @@
 #include "answers/sweep_text.h"
 
 #include "base/utf8.h"
-#include "report/forecast_json.h"
+#include "report/forecast_text.h"
 #include "report/goals_report.h"
 #include "text/money.h"
 #include "text/outcome_label.h"

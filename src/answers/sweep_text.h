@@ -8,8 +8,8 @@
 #define WG_ANSWERS_SWEEP_TEXT_H
 
 #include "report/forecast_facts.h"
-#include "report/json.h"
 #include "text/show.h"
+#include "json/json.h"
 
 struct wg_sweep_item {
     char *scenario; /* path */

@@ -29,6 +29,8 @@
 //   app.command(text)  the command that repeats it, folded
 //   app.download(name, content, type), app.print()
 //   app.fileName(name)  a file's name as it can stand in a plan;  app.dropsInto(node, take)  files dropped on a node
+//   app.futures(n)  "64 futures"; "64 years" if the plan has one year, as the program calls them
+//   app.onPage(text)  a sentence of the program with screens in place of commands;  app.rewrite(node)  the same for all text in a node
 //   app.guessed(alive)  a sentence on the guess, where it has one for this plan: "You guessed 60: 32 too few."
 //   el(tag, {attribute: value}, ...children)   class, for, hidden ...; on* with a function; children: nodes, texts, null
 //   report(html)   a <div class="report"> of HTML that the engine made, without any script or style in it
@@ -165,13 +167,47 @@ app.closePlan = (i) => {
 // One question for each text: several screens ask.
 let known = { plan: null, answer: null };
 app.checked = () => {
-  if (known.plan !== app.plan) known = { plan: app.plan, answer: engine.call({ do: "check", plan: app.plan }) };
+  if (known.plan !== app.plan) {
+    known = { plan: app.plan, answer: engine.call({ do: "check", plan: app.plan }) };
+    known.answer.then((answer) => { days = answer.facts?.days ?? days; });
+  }
   return known.answer;
 };
+
+// What the program calls one life of a plan: wg_replicates_noun().
+const ONE_YEAR = [360, 370];
+let days = 0;
+app.futures = (n) => `${Math.round(n).toLocaleString("en-US")} ${days >= ONE_YEAR[0] && days <= ONE_YEAR[1] ? "year" : "future"}${Math.round(n) === 1 ? "" : "s"}`;
 
 app.setForecast = (answer) => {
   app.forecast = answer;
   tellAll("onForecast", answer);
+};
+
+// ---- words of the program -------------------------------------------------------------------------------------------
+
+// Its sentences name commands and options; here these are screens and fields.
+const ON_PAGE = [
+  [/:? see wintergrub help \w+|:? wintergrub help scenario \w+| \(wintergrub help \w+\)/g, ""],
+  [/The result file is enough to reproduce these numbers: wintergrub rerun\./g, "The plan, saved under Save and open, gives these numbers again, here and in the installed program."],
+  [/The same command with the same scenario and seed gives the same answer\./g, "The same plan with the same seed gives the same answer."],
+  [/`?wintergrub cheapest`?/g, "Cheapest winter"], [/`?wintergrub size`?/g, "How many to start?"], [/`?wintergrub compare`?/g, "Compare"],
+  [/give the range to search with --between LOW HIGH/g, "give the range to search under Range and effort"],
+  [/--between names the smaller value first/g, "From is the smaller value"],
+  [/Add a column days with the number of days that it covers/g, "Note it again with Over how many days: the number that it covers"],
+  [/Use more --replicates/g, "Choose more that judge a plan"],
+  [/if that is enough for you, add --any-survivor/g, "if that is enough for you, tick Any survivor is enough"],
+  [/--any-survivor/g, "Any survivor is enough"], [/--at-most/g, "Effort"], [/--between/g, "From and To"], [/--replicates/g, "the number of futures"], [/\breplicates\b/g, "futures"],
+];
+app.onPage = (text) => ON_PAGE.reduce((now, [before, after]) => now.replace(before, after), text);
+
+// Not in a copy of the plan or of what the program prints.
+app.rewrite = (node) => {
+  const walker = document.createTreeWalker(node, NodeFilter.SHOW_TEXT);
+  for (let text = walker.nextNode(); text; text = walker.nextNode())
+    if (/wintergrub|--|replicates|same command/.test(text.data) && !text.parentElement.closest("pre")) text.data = app.onPage(text.data);
+  for (const cell of node.querySelectorAll("[data-head]")) cell.dataset.head = app.onPage(cell.dataset.head);
+  return node;
 };
 
 // ---- messages -------------------------------------------------------------------------------------------------------
@@ -191,13 +227,13 @@ app.note = (text) => {
 function mistakeRow(mistake) {
   const where = mistake.line ? `Line ${mistake.line}: ` : "";
   return el("li", {},
-    mistake.line ? el("button", { type: "button", class: "link", onclick: () => app.openLine(mistake.line, mistake.column) }, where + mistake.text) : where + mistake.text,
+    mistake.line ? el("button", { type: "button", class: "link", onclick: () => app.openLine(mistake.line, mistake.column) }, where + app.onPage(mistake.text)) : where + app.onPage(mistake.text),
     mistake.hint ? el("p", { class: "hint" }, mistake.hint) : null);
 }
 
 app.problem = (answer) => {
   const mistakes = answer.mistakes ?? [];
-  if (!mistakes.length) return el("p", { class: "warning" }, answer.error ?? "This did not work.");
+  if (!mistakes.length) return el("p", { class: "warning" }, app.onPage(answer.error ?? "This did not work."));
   return el("div", { class: "warning" }, el("p", {}, mistakes.length === 1 ? "The plan has a mistake." : `The plan has ${mistakes.length} mistakes.`),
     el("ul", { class: "mistakes" }, mistakes.map(mistakeRow)));
 };

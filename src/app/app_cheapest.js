@@ -4,10 +4,10 @@
 // Cheapest winter: which of the values left open meet the goals for the least money?
 {
   const MANY_PLANS = 1000; // up to so many, the program tries all
-  const USUAL_YEARS = 512; // that judge a plan, unless said otherwise
-  const LIVES_PER_PLAN = 6, JUDGED = 12; // lives that rule a plan out; plans judged with all years: from searches of the shipped plan
+  const USUAL_YEARS = 512; // futures that judge a plan, unless said otherwise
+  const LIVES_PER_PLAN = 6, JUDGED = 12; // lives that rule a plan out; plans judged with all futures: from searches of the shipped plan
 
-  let question, openBox, goalsBox, years, keys = [], keySelect, tryInput, winner, estimate;
+  let question, openBox, goalsBox, years, keys = [], keySelect, tryInput, winner, estimate, survivor;
 
   const isOpenable = (key) => (NUMBERS.has(key.kind) || ["word", "switch", "money"].includes(key.kind)) && isWritten(key) && !["forecast", "period", "climate", "normals", "goal", "scenario"].includes(key.group);
   const combinations = (tries) => tries.reduce((n, row) => n * row.values.length, 1);
@@ -26,7 +26,7 @@
     fill(openBox, el("h2", {}, "What is open"),
       tries.length ? el("ul", { class: "open-list" }, tries.map((row) => el("li", {}, el("b", {}, row.subject), `: ${row.values.join(", ")}; now ${row.values[row.now] ?? ""} `,
         el("button", { type: "button", "aria-label": "Do not try: " + row.subject, onclick: () => changePlan(row.path, row.values[row.now]) }, "Do not try"))))
-        : el("p", {}, "Nothing is left open. Then the program tries the set point of the heater, a warm-up in spring and the season of the lamps."),
+        : el("p", {}, "Nothing is left open. Then the page tries the set point of the heater, a warm-up in spring and the season of the lamps."),
       el("p", {}, tries.length ? `${whole(n)} plans${n > MANY_PLANS ? ", too many to try all: a race finds good ones" : ", all of them tried"}. ` : "", estimate),
       el("details", {}, el("summary", {}, "Leave something else open"), field("What", keySelect), field("Values to try", tryInput, "A list, as 60, 65, 70 degF, or a range, as 40 to 80 degF by 5. The word off is a value, too."),
         el("p", { class: "row" }, el("button", { type: "button", onclick: leaveOpen }, "Leave it open"))));
@@ -40,7 +40,7 @@
     changePlan(key.path, `{now: ${key.value}, try: ${list}}`).then((done) => { if (done) tryInput.value = ""; });
   }
 
-  // Times a year of this plan, the second, because the first is slower; the search plays its years one after the other.
+  // Times a future of this plan, the second, because the first is slower; the search plays its futures one after the other.
   async function timeOfYear(plan) {
     let begun = 0;
     for (const year of [0, 1]) {
@@ -61,7 +61,7 @@
   }
   const duration = (s) => (s < 90 ? plural(10 * Math.max(1, Math.round(s / 10)), "second") : plural(Math.max(2, s / 60), "minute"));
 
-  const work = (call, plan) => call({ do: "cheapest", plan, ...(Number(years.value) !== USUAL_YEARS ? { years: Number(years.value) } : {}) });
+  const work = async (call, plan) => (await noGoal()) ?? call({ do: "cheapest", plan, ...(survivor.checked ? { any_survivor: true } : {}), ...(Number(years.value) !== USUAL_YEARS ? { years: Number(years.value) } : {}) });
 
   function showCheapest(out, answer, plan, below) {
     const parts = sectionsOf(answer.report ?? "", "cheapest"), open = ["The answer", "What money buys"].map(parts.find).filter(Boolean);
@@ -70,8 +70,6 @@
     const use = winner ? el("div", { class: "box noprint" }, el("p", { class: "row" }, el("button", { type: "button", class: "main", onclick: () => useWinner(plan) }, "Use this plan"),
       el("button", { type: "button", onclick: () => app.download(name + ".yaml", winner, "application/yaml") }, "Save it (YAML)")),
     el("details", {}, el("summary", {}, "The plan, written out"), el("pre", { tabindex: 0, class: "plan-text" }, winner))) : null;
-    for (const line of rest.flatMap((section) => [...section.querySelectorAll("p")])) // an option of the program that this screen has not
-      if (line.textContent.includes("--any-survivor")) line.textContent = line.textContent.replace(/ --any-survivor[^.]*\./, "");
     const [main, money] = open;
     const stopped = answer.stopped ? el("p", { class: "warning" }, "Stopped: this is the best so far.") : null;
     fill(out, stopped, el("div", { class: "report" }, main, parts.lead), use);
@@ -94,11 +92,12 @@
       keySelect = el("select");
       tryInput = el("input", { type: "text", autocomplete: "off", autocapitalize: "off" });
       estimate = el("span", { class: "estimate" });
-      years = el("select", { "data-name": "years" }, [64, 128, USUAL_YEARS, 2048].map((n) => option(n, plural(n, "year"), n === USUAL_YEARS)));
+      years = el("select", { "data-name": "years" }, [64, 128, USUAL_YEARS, 2048].map((n) => option(n, app.futures(n), n === USUAL_YEARS)));
       years.addEventListener("change", fillForm);
+      survivor = el("input", { type: "checkbox" });
       question = longQuestion({ ask: "Search", doing: "Searching", work, show: showCheapest });
-      fill(root, el("p", {}, "Leave values open, say what you want, and the program finds the cheapest plan that does it, on years that the search never saw."),
-        el("div", { class: "two" }, el("div", {}, goalsBox, openBox, el("div", { class: "noprint" }, field("Years that judge a plan", years)), question.controls), question.element), question.below);
+      fill(root, el("p", {}, "Leave values open, say what you want, and the page finds the cheapest plan that does it, and judges it by futures that the search never saw."),
+        el("div", { class: "two" }, el("div", {}, goalsBox, openBox, el("div", { class: "noprint" }, field("Futures that judge a plan", years), el("label", { class: "tick" }, survivor, "Any survivor is enough"), el("p", { class: "small" }, "Otherwise at least as many must live on the last day as you put in.")), question.controls), question.element), question.below);
     },
     show() { fillForm(); },
     onPlan() { if (question) { question.onPlan(); if (app.now === "cheapest") fillForm(); } },

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the wintergrub authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
-// Compare: one thing of the plan with several values, or several plans that are open, over the same possible years.
+// Compare: one thing of the plan with several values, or several plans that are open, over the same possible futures.
 {
   const MOST_SETUPS = 26; // letters
 
@@ -99,7 +99,9 @@
     const request = await requestOf(plan);
     if (request.failed) return request.failed;
     if (request.refuse) return { ok: false, error: request.refuse };
-    return call({ do: "compare", ...request, ...(years.value ? { years: Number(years.value) } : {}) });
+    const answer = await call({ do: "compare", ...request, ...(years.value ? { years: Number(years.value) } : {}) });
+    if (answer.error) for (const { key } of things) if (key) answer.error = answer.error.replace(key.path, `"${key.label}: ${keyWords(key)}"`);
+    return answer;
   }
 
   function showComparison(out, answer, plan, below) {
@@ -128,10 +130,10 @@
       openList = el("div", { class: "box", hidden: true });
       panel = el("div", {}, things[0].element, el("details", {}, el("summary", {}, "Change a second thing"), things[1].element));
       question = longQuestion({ ask: "Compare", doing: "Comparing", work, show: showComparison });
-      fill(root, el("p", {}, "Every setup gets the same possible years: the same weather, the same raids, the same luck. So a difference comes from the setup."),
+      fill(root, el("p", {}, "Every setup gets the same possible futures: the same weather, the same raids, the same luck. So a difference comes from the setup."),
         el("div", { class: "two" }, el("div", {}, el("fieldset", { class: "tabs noprint", onchange: (event) => chooseMode(event.target.value) }, el("legend", { class: "hidden" }, "What to compare"),
           [["change", "Change one thing"], ["plans", "Plans that are open"]].map(([value, words]) => el("label", {}, el("input", { type: "radio", name: "compare-mode", value, checked: value === mode }), el("span", {}, words)))),
-        el("div", { class: "noprint" }, panel, openList, field("Years for each setup", years)), question.controls), question.element), question.below);
+        el("div", { class: "noprint" }, panel, openList, field("Futures for each setup", years)), question.controls), question.element), question.below);
     },
     show() { fillKeys(); },
     onPlan() { if (question) { question.onPlan(); if (app.now === "compare") fillKeys(); } },

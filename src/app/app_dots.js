@@ -1,12 +1,12 @@
 /* SPDX-FileCopyrightText: 2026 the wintergrub authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
-// A hundred years as a hundred dots that fill while they are simulated; each opens its year. Dots that can be counted:
+// A hundred futures as a hundred dots that fill while they are simulated; each opens its own. Dots that can be counted:
 // Kay et al. 2016, CHI, doi:10.1145/2858036.2858558.
 
 const DOTS = 100, DOTS_IN_ROW = 10;
 
-// How a year ended: words of a list, colour (Okabe & Ito 2008, those of the program's figures), path of the mark in a square
+// How a future ended: words of a list, colour (Okabe & Ito 2008, those of the program's figures), path of the mark in a square
 // from 0 to 20. The causes are those of the program; marks differ in shape, too.
 const ENDING = {
   alive: ["alive at the end", "#009E73", "M10 2a8 8 0 1 0 .01 0z"],
@@ -25,22 +25,22 @@ const endingOf = (life) => (life.alive ? "alive" : ENDING[life.cause] ? life.cau
 
 const rank = (life) => Object.keys(ENDING).indexOf(endingOf(life));
 
-const yearName = (life) => `Year ${life.year + 1}: ${ENDING[endingOf(life)][0]}`;
+const yearName = (life) => `Future ${life.year + 1}: ${ENDING[endingOf(life)][0]}`;
 
 function dotMark(ending) {
   const [, colour, path] = ENDING[ending];
   return draw("svg", { viewBox: "0 0 20 20", "aria-hidden": "true" }, draw("path", { d: path, fill: colour, "fill-rule": "evenodd", stroke: "currentColor", "stroke-width": colour === "none" ? 2.5 : 1 }));
 }
 
-// A picture of up to a hundred years. `open(life)` is called with {year, alive, cause, harvest_kg} when one is chosen.
+// A picture of up to a hundred futures. `open(life)` is called with {year, alive, cause, harvest_kg} when one is chosen.
 function dotsOfYears(open) {
-  const head = el("h2", {}, "A hundred possible years"), counts = el("ul", { class: "counts" });
+  const head = el("h2", {}, "A hundred possible futures"), counts = el("ul", { class: "counts" });
   const grid = el("div", { class: "dots-grid", onkeydown: key, onclick: tapped });
   const order = el("fieldset", { class: "tabs", onchange: () => { sorted = order.querySelector("input:checked").value === "sorted"; showAll(); } },
     el("legend", { class: "hidden" }, "Order of the dots"),
     [["as they came", "came"], ["sorted", "sorted"]].map(([words, value]) => el("label", {}, el("input", { type: "radio", name: "dots-order", value, checked: value === "came" }), el("span", {}, words))));
   const note = el("p", { class: "small noprint" });
-  const element = el("section", { class: "dots-of-years", "aria-label": "Years" }, head, el("div", { class: "dots-and-counts" }, grid, el("div", {}, counts, note, order)));
+  const element = el("section", { class: "dots-of-years", "aria-label": "Futures" }, head, el("div", { class: "dots-and-counts" }, grid, el("div", {}, counts, note, order)));
   let lives = [], chosen = -1, sorted = false, of = 0;
 
   const first = () => lives.slice(0, DOTS);
@@ -67,7 +67,7 @@ function dotsOfYears(open) {
   // An empty list box would be no list box.
   function listen(yes) {
     grid.tabIndex = yes ? 0 : -1;
-    for (const [name, value] of [["role", "listbox"], ["aria-label", "Years, one dot each"]])
+    for (const [name, value] of [["role", "listbox"], ["aria-label", "Futures, one dot each"]])
       if (yes) grid.setAttribute(name, value);
       else grid.removeAttribute(name);
   }
@@ -77,8 +77,8 @@ function dotsOfYears(open) {
     for (const life of list) count.set(endingOf(life), (count.get(endingOf(life)) ?? 0) + 1);
     const rows = Object.keys(ENDING).filter((ending) => count.has(ending));
     fill(counts, rows.map((ending) => el("li", {}, dotMark(ending), el("b", {}, String(count.get(ending))), " " + ENDING[ending][0])));
-    head.textContent = !list.length ? "A hundred possible years" : list.length < Math.min(of, DOTS) ? `${list.length} of ${Math.min(of, DOTS)} years` : of > DOTS ? `The first ${DOTS} of ${whole(of)} years` : plural(list.length, "year");
-    note.textContent = list.length ? "Each dot is one possible year. Tap one to watch it." : "";
+    head.textContent = !list.length ? "A hundred possible futures" : list.length < Math.min(of, DOTS) ? `${list.length} of ${app.futures(Math.min(of, DOTS))}` : of > DOTS ? `The first ${DOTS} of ${app.futures(of)}` : app.futures(list.length);
+    note.textContent = list.length ? "Each dot is one possible future. Tap one to watch it." : "";
     order.hidden = list.length < DOTS_IN_ROW;
   }
 
@@ -113,7 +113,7 @@ function dotsOfYears(open) {
   return {
     element, grid,
     get lives() { return lives; },
-    // Empties the picture for `years` to come.
+    // Empties the picture for so many to come.
     begin(years) { lives = []; chosen = -1; of = years; showAll(); },
     expect(years) { of = years; tell(); },
     // Adds a life; those that come again, with the same number, are the same.

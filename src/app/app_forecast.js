@@ -1,14 +1,14 @@
 /* SPDX-FileCopyrightText: 2026 the wintergrub authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
-// Forecast: a hundred dots fill, the answer comes after twenty years and gets surer, then why it dies; any year plays.
+// Forecast: a hundred dots fill, the answer comes after twenty futures and gets surer, then why it dies; any future plays.
 {
   const FIRST_YEARS = 20, NEXT_YEARS = 100;
-  const MANY_DIE = 0.1; // the program looks for the reason if it dies out in more than a tenth of the years
+  const MANY_DIE = 0.1; // the program looks for the reason if it dies out in more than a tenth of the futures
 
   let dots, life, question, years, lifePlace, goOn, target = 0;
 
-  // Numbers of years in steps, so that an answer comes soon.
+  // Numbers of futures in steps, so that an answer comes soon.
   const steps = (n) => [...new Set([FIRST_YEARS, NEXT_YEARS, n].filter((step) => step <= n))];
 
   async function work(call, plan) {
@@ -21,14 +21,14 @@
       const next = await call({ do: "run", plan, years: n }, (e) => {
         if (e.year === undefined) return null;
         dots.add(e);
-        return { progress: dots.lives.length, of: target, doing: "possible years" };
+        return { progress: dots.lives.length, of: target, doing: "futures played" };
       });
       if (!next.ok) return answer ?? next;
       answer = next;
       if (!samePlan(plan, app.plan)) return answer;
       showForecast(question.out, answer, plan, question.below);
       if (question.isStopped || answer.stopped) return answer;
-      if (n === steps(target)[0]) app.say(`First answer, after ${n} years: alive in ${answer.counts.alive}.`);
+      if (n === steps(target)[0]) app.say(`First answer, after ${app.futures(n)}: alive in ${answer.counts.alive}.`);
     }
     return (await explained(call, answer)) ?? answer;
   }
@@ -51,7 +51,7 @@
         guess.plan !== undefined && guess.plan !== plan.text ? " You made it for an earlier plan." : ""));
   }
 
-  // 0 to 100 years: the range and the answer above the line, the guess below it.
+  // 0 to 100 futures: the range and the answer above the line, the guess below it.
   function guessBar(guess, survival) {
     const x = (share) => 20 + 360 * share, ink = "currentColor";
     return draw("svg", { viewBox: "0 0 400 66", class: "guess-bar", role: "img", "aria-label": `Your guess ${guess}; the answer ${Math.round(100 * survival.share)}, between ${Math.round(100 * survival.low)} and ${Math.round(100 * survival.high)} of 100` },
@@ -66,7 +66,7 @@
 
   function answerPart(parts) {
     const section = parts.find("The answer");
-    section?.querySelector(".dots")?.remove(); // the dots above are the years themselves
+    section?.querySelector(".dots")?.remove(); // the dots above are the futures themselves
     for (const goals of section?.querySelectorAll("pre") ?? []) // a line of the terminal is too long or too short here
       goals.replaceWith(...goals.textContent.trim().replace(/\n +/g, " ").split("\n").map((line) => el("p", { class: "goal" }, line)));
     return section;
@@ -81,14 +81,14 @@
   function showForecast(out, answer, plan, below) {
     const parts = sectionsOf(answer.report ?? "", "forecast"), main = answerPart(parts), shown = mainFigures(parts);
     const name = stem(plan.name), rest = parts.sections.filter((section) => section !== main && !headOf(section).startsWith("The work"));
-    if (main) main.querySelector("h2").textContent = answer.counts.years < target ? `The answer after ${plural(answer.counts.years, "year")}` : "The answer";
+    if (main) main.querySelector("h2").textContent = answer.counts.years < target ? `The answer after ${app.futures(answer.counts.years)}` : "The answer";
     main?.querySelector(".answer")?.after(guessBeside(answer, plan));
     const goesOn = answer.counts.years < target;
-    goOn = el("p", { class: "row" }, el("button", { type: "button", onclick: () => question.start() }, `Go on to ${plural(target, "year")}`));
+    goOn = el("p", { class: "row" }, el("button", { type: "button", onclick: () => question.start() }, `Go on to ${app.futures(target)}`));
     goOn.hidden = !goesOn || asking.now === question;
     fill(out, el("div", { class: "report" }, main, parts.lead), goOn);
     fill(below, el("div", { class: "report" }, shown.length ? el("section", {}, el("h2", {}, "Winter and summer"), shown) : null, foldSections(rest, below)), printed(answer.text), takeAway(answer, name, [
-      ["Every year (CSV)", name + "-years.csv", answer.years_csv, "text/csv"],
+      ["Every future (CSV)", name + "-years.csv", answer.years_csv, "text/csv"],
       ["Every day (CSV)", name + "-days.csv", answer.days_csv, "text/csv"],
       ["Calendar for a phone", name + ".ics", answer.ics, "text/calendar"],
     ]), app.command(answer.command), el("p", { class: "row" }, printButton()));
@@ -96,13 +96,13 @@
     app.setForecast(answer);
   }
 
-  // ---- one year -----------------------------------------------------------------------------------------------------
+  // ---- one future ---------------------------------------------------------------------------------------------------
 
   async function openLife(chosen) {
-    if (asking.now) { app.note("The years are still running. Stop them, or wait, then tap a dot."); return; }
+    if (asking.now) { app.note("The futures are still being played. Wait, or stop them, then tap a dot."); return; }
     const plan = question.plan ?? app.plan;
     closeLife();
-    fill(lifePlace, el("p", { class: "small" }, `Year ${chosen.year + 1} ...`));
+    fill(lifePlace, el("p", { class: "small" }, `Future ${chosen.year + 1} ...`));
     const answer = await engine.call({ do: "life", plan, year: chosen.year }, {});
     if (!answer.ok) { fill(lifePlace, app.problem(answer)); return; }
     const check = await app.checked(), title = yearName(chosen);
@@ -126,14 +126,14 @@
       lifePlace = el("div");
       dots = dotsOfYears(openLife);
       question = longQuestion({
-        ask: "Play the years", doing: "Playing the years", work,
+        ask: "Play the futures", doing: "Playing the futures", work,
         begin() { closeLife(); dots.sort(false); if (!samePlan(question.plan, app.plan)) dots.begin(DOTS); },
         show: showForecast,
       });
       dots.begin(DOTS);
-      fill(root, el("p", {}, "The computer plays many possible years of your plan: other weather, other luck, and an animal that nobody knows exactly. In how many is the colony alive at the end?"),
+      fill(root, el("p", {}, "Nobody knows what is coming. The page plays many possible futures of your plan, each with weather, luck and animals of its own. In how many is the colony alive at the end?"),
         el("div", { class: "two" },
-          el("div", {}, question.controls, el("details", { class: "noprint" }, el("summary", {}, "How many years"), field("Years", years, "More years make the answer surer, not different. The first answer comes after 20.")), dots.element, lifePlace),
+          el("div", {}, question.controls, el("details", { class: "noprint" }, el("summary", {}, "How many futures"), field("Futures", years, "More of them make the answer surer, not different. The first answer comes after 20.")), dots.element, lifePlace),
           question.element),
         question.below);
     },

@@ -14,6 +14,12 @@ async function changePlan(path, value) {
   return true;
 }
 
+// What is wrong with a question that needs a goal, or null.
+async function noGoal() {
+  const check = await app.checked();
+  return check.ok && !check.facts.goals.length ? { ok: false, error: "The plan has no goal yet. Add one above: what do you want, and how surely?" } : null;
+}
+
 function goalField(key) {
   const change = () => { if (input.value.trim() !== String(key.value)) changePlan(key.path, input.value.trim()); };
   const input = el("input", { type: "text", value: key.value ?? key.example ?? "", autocomplete: "off", onchange: change });
@@ -23,7 +29,7 @@ function goalField(key) {
 function goalEditor(box, check) {
   if (!check.ok) { fill(box, app.problem(check)); return; }
   const goals = check.facts.goals, keys = check.keys.filter((key) => key.group === "goal" && (isWritten(key) || key.name === "chance"));
-  const chance = (i) => keys.find((key) => key.path === `goal.${i + 1}.chance`)?.value, asked = (i) => (chance(i) ? `, in ${chance(i)} of the years` : "");
+  const chance = (i) => keys.find((key) => key.path === `goal.${i + 1}.chance`)?.value, asked = (i) => (chance(i) ? `, in ${chance(i)} of the futures` : "");
   const had = box.querySelector("details")?.open;
   const rows = goals.map((text, i) => {
     const mine = keys.filter((key) => new RegExp(`^goal\\.${i + 1}\\.`).test(key.path));

@@ -10,7 +10,7 @@
   const isOfThisPlan = () => app.guess !== null && app.guess.plan === app.plan.text;
   const offBy = (off) => (Math.abs(off) < 0.5 ? "just right" : `${Math.round(Math.abs(off))} ${off < 0 ? "too few" : "too many"}`);
 
-  // `alive`: in how many of 100 years.
+  // `alive`: in how many of 100 futures.
   app.guessed = (alive) => (isOfThisPlan() ? `You guessed ${app.guess.alive} of 100: ${offBy(app.guess.alive - alive)}.` : "");
 
   // A hundred squares to tap; full ones live. Full and empty differ in shape as well as colour.
@@ -36,7 +36,7 @@
   function setGuess(value) {
     guess.value = Math.min(100, Math.max(0, value));
     guess.slider.value = guess.value;
-    guess.slider.setAttribute("aria-valuetext", `${guess.value} of 100 years`);
+    guess.slider.setAttribute("aria-valuetext", `${guess.value} of 100 futures`);
     guess.out.textContent = guess.value;
     [...guess.grid.children].forEach((dot, i) => { dot.setAttribute("class", i < guess.value ? "lives" : ""); dot.setAttribute("r", i < guess.value ? 4 : 2.6); });
   }
@@ -50,13 +50,13 @@
 
   async function showQuestion() {
     const check = await app.checked();
-    fill(guess.question, check.ok ? `From ${dayName(check.facts.first_day)} to ${dayName(check.facts.last_day)}: in how many of 100 possible years is the colony alive on the last day?`
+    fill(guess.question, check.ok ? `From ${dayName(check.facts.first_day)} to ${dayName(check.facts.last_day)}: in how many of 100 possible futures is the colony alive on the last day?`
       : "The plan has a mistake; mend it first, on the screen Your place.");
   }
 
   function showState() {
     const kept = isOfThisPlan(), seen = app.forecast !== null;
-    fill(guess.kept, seen ? [kept ? el("p", { class: "answer" }, `The colony lived in ${app.forecast.counts.alive} of ${app.forecast.counts.years} years. ${app.guessed(aliveOf(app.forecast))}`)
+    fill(guess.kept, seen ? [kept ? el("p", { class: "answer" }, `The colony lived in ${app.forecast.counts.alive} of ${app.futures(app.forecast.counts.years)}. ${app.guessed(aliveOf(app.forecast))}`)
       : el("p", { class: "warning" }, "The forecast of this plan has been shown already. Change the plan, then guess.")]
       : kept ? el("p", { class: "answer" }, `Your guess is kept: ${app.guess.alive} of 100.`) : null);
     guess.on.hidden = !kept;
@@ -83,13 +83,13 @@
     guess.out = el("output", { class: "number", for: "guess-slider" });
     guess.kept = el("div", { role: "status" });
     guess.on = el("a", { class: "button", href: "#forecast" }, "See the forecast");
-    guess.table = el("table", { class: "plain" }, el("caption", {}, "Guesses so far, of 100 years"),
+    guess.table = el("table", { class: "plain" }, el("caption", {}, "Guesses so far, of 100 futures"),
       el("thead", {}, el("tr", {}, ["Plan", "Guess", "Forecast"].map((word) => el("th", { scope: "col" }, word)))), el("tbody"));
     root.append(el("div", { class: "two" },
       el("div", {}, guess.question, el("p", { class: "guess-number" }, guess.out, " of 100"), guess.slider,
         el("div", { class: "row" }, [-10, -1, 1, 10].map((by) => el("button", { type: "button", "aria-label": `${Math.abs(by)} ${by < 0 ? "fewer" : "more"}`, onclick: () => setGuess(guess.value + by) }, by < 0 ? "−" + -by : "+" + by))),
         el("div", { class: "row" }, el("button", { type: "button", class: "main", onclick: keep }, "Keep my guess"), guess.on), guess.kept, guess.table),
-      el("div", {}, guess.grid, el("p", { class: "small" }, "A year comes once. The forecast plays many possible ones, with other weather and other luck: full dots live."))));
+      el("div", {}, guess.grid, el("p", { class: "small" }, "Only one future will come. The forecast plays many that could, each with its own weather and luck: a full dot is one that the colony lives through."))));
     setGuess(guess.value);
   }
 

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the wintergrub authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
-// One possible year plays: how many of each stage on each day, warmth, crawl-off, and how it ended.
+// One possible future plays: how many of each stage on each day, warmth, crawl-off, and how it ended.
 
 const STAGE_ROWS = [
   ["eggs", ["egg"], "#F0E442"], ["grubs (larvae)", ["larva"], "#E69F00"], ["crawlers (prepupae)", ["prepupa"], "#D55E00"],

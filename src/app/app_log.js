@@ -41,6 +41,7 @@
     table.classList.toggle("no-bins", rows.every((row) => !row.where));
     fill(table.tBodies[0], rows.map((row, i) => el("tr", {}, el("th", { scope: "row" }, row.date), el("td", {}, row.what), el("td", {}, row.value), el("td", {}, row.where), el("td", {}, row.days),
       el("td", { class: "noprint" }, el("button", { type: "button", class: "link", "aria-label": `Remove: ${row.date} ${row.what}`, onclick: () => { rows.splice(i, 1); showRows(); } }, "Remove")))));
+    question.clear();
     question.onPlan();
   }
 
@@ -90,11 +91,17 @@
 
   // ---- the question -------------------------------------------------------------------------------------------------
 
+  // Names the note; the head of the log is its first line.
+  function tellMistake(mistake) {
+    const row = rows[mistake.line - 2];
+    return `${row ? `The note of ${row.date}, ${row.what} ${row.value}` : fileName}: ${mistake.text}`;
+  }
+
   async function work(call, plan) {
     if (!rows.length) return { ok: false, error: "There are no notes yet. Add one, or open a log file." };
     const answer = await call({ do: "fit", plan, log: logText(), log_name: fileName });
     const mistakes = (answer.mistakes ?? []).filter((mistake) => mistake.where === fileName);
-    return mistakes.length ? { ok: false, error: mistakes.map((mistake) => `Line ${mistake.line} of ${fileName}: ${mistake.text}`).join(" ") } : answer;
+    return mistakes.length ? { ok: false, error: mistakes.map(tellMistake).join(" ") } : answer;
   }
 
   function showFit(out, answer, plan, below) {
@@ -126,7 +133,7 @@
       question = longQuestion({ ask: "Where does it stand today?", doing: "Comparing with your notes", work, show: showFit });
       root.addEventListener("dragover", (event) => event.preventDefault());
       root.addEventListener("drop", (event) => { event.preventDefault(); if (event.dataTransfer.files[0]) takeFile(event.dataTransfer.files[0]); });
-      fill(root, el("p", {}, "Write down what you weigh, count and see. The program keeps those of many possible colonies that fit your notes, and tells where yours stands, what to feed this week and what the next four weeks bring."),
+      fill(root, el("p", {}, "Write down what you weigh, count and see. The page keeps those of many possible colonies that fit your notes, and tells where yours stands, what to feed this week and what the next four weeks bring."),
         el("div", { class: "two" }, el("div", {}, form, el("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "Notes" }, table),
         el("p", { class: "row" }, el("label", { class: "button", for: "log-file" }, "Open a log file"), file, saveLog),
         question.controls), question.element), question.below);

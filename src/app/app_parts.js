@@ -34,7 +34,7 @@ const asking = { now: null };
 //   work    async (call, plan) => answer; `call(request, onEvent)` asks the engine
 //   show    (out, answer, plan, below) fills `out` with the answer, and `below` with what needs the whole width
 //   begin   optional: when it begins
-// Gives {controls, element, below, start(), onPlan()}: the button with its bar; notes and the answer; the rest of it.
+// Gives {controls, element, below, start(), onPlan(), clear()}: the button with its bar; notes and the answer; the rest of it.
 function longQuestion({ ask, doing, work, show, begin }) {
   const start = el("button", { type: "button", class: "main", onclick: () => run() }, ask);
   const bar = el("div"), note = el("div"), out = el("div", { class: "out" });
@@ -48,13 +48,13 @@ function longQuestion({ ask, doing, work, show, begin }) {
 
   // `onEvent` may return another event for the bar.
   function call(request, onEvent) {
-    const told = (e) => (e.year === undefined ? e : { progress: e.year + 1, of: e.of, doing: "possible years" });
+    const told = (e) => (e.year === undefined ? e : { progress: e.year + 1, of: e.of, doing: "futures played" });
     return engine.call(request, { onEvent: (e) => shown.event((onEvent && onEvent(e)) ?? told(e)) });
   }
 
   async function run() {
     if (asking.now) {
-      app.note(`${asking.now.doing}: still running. Wait for it, or stop it there.`);
+      app.note(`Something else is still running: ${asking.now.doing.toLowerCase()}. Wait for it, or stop it on its screen.`);
       return;
     }
     const plan = app.plan;
@@ -89,11 +89,12 @@ function longQuestion({ ask, doing, work, show, begin }) {
         heading.tabIndex = -1;
         heading.focus({ preventScroll: true });
       }
-      app.say("The answer has come.");
+      const first = out.querySelector(".answer") ?? out.querySelector("h3, p");
+      app.say(`The answer has come. ${first?.textContent ?? ""}`);
     } else if (question.isStopped) {
       fill(note, el("p", { class: "warning" }, "Stopped."));
       app.say("Stopped.");
-    } else if (answer) fill(note, app.problem(answer));
+    } else if (answer) fill(note, app.problem(answer), question.answer ? el("p", { class: "small" }, "What follows is the answer before.") : null);
     if (hadFocus && document.activeElement === document.body) start.focus({ preventScroll: true });
   }
 
@@ -105,6 +106,8 @@ function longQuestion({ ask, doing, work, show, begin }) {
     fill(note, el("div", { class: "warning stale" }, el("p", {}, what), el("button", { type: "button", onclick: () => run() }, "Ask again")));
   }
 
+  // Forgets what went wrong.
+  question.clear = () => { if (!question.answer) fill(note); };
   return question;
 }
 
@@ -127,7 +130,7 @@ const headOf = (section) => section.querySelector("h2")?.textContent ?? "";
 
 // The sections of a report: {lead: what stands before the first heading, sections, find(heading)}.
 function sectionsOf(html, prefix) {
-  const box = scoped(report(html), prefix);
+  const box = app.rewrite(scoped(report(html), prefix));
   box.querySelectorAll("nav, h1").forEach((node) => node.remove());
   const all = [...box.querySelectorAll("section")], sections = all.filter((section) => section.querySelector("h2"));
   return { lead: all.find((section) => !sections.includes(section)), sections, find: (head) => sections.find((section) => headOf(section).startsWith(head)) };
@@ -195,7 +198,7 @@ function takeAway(answer, name, files) {
 
 const printButton = () => el("button", { type: "button", onclick: app.print }, "Print this screen");
 
-// ---- choosing years and keys ----------------------------------------------------------------------------------------
+// ---- choosing how many futures, and keys ----------------------------------------------------------------------------------------
 
 function field(words, control, help) {
   const id = control.id || (control.id = "field-" + (field.count = (field.count ?? 0) + 1));
@@ -206,12 +209,13 @@ function field(words, control, help) {
 const option = (value, words, selected) => el("option", { value, selected }, words);
 
 function yearsChoice(numbers) {
-  return el("select", {}, option("", "as many as the plan says"), numbers.map((n) => option(n, plural(n, "year"))));
+  return el("select", {}, option("", "as many as the plan says"), numbers.map((n) => option(n, app.futures(n))));
 }
 
-// Says how many the plan asks for.
+// Says how many the plan asks for, and what they are called.
 function showPlanYears(select, check) {
-  select.options[0].textContent = check.ok ? `${plural(check.facts.years, "year")}, as the plan says` : "as many as the plan says";
+  select.options[0].textContent = check.ok ? `${app.futures(check.facts.years)}, as the plan says` : "as many as the plan says";
+  for (const one of [...select.options].slice(1)) one.textContent = app.futures(Number(one.value));
 }
 
 // ---- keys of the plan -----------------------------------------------------------------------------------------------

@@ -8,7 +8,7 @@
   const PARTS = { units: "The place", heat: "Heat and light", bins: "The bins", start: "The start", feed: "Feeding", harvest: "The harvest", goal: "What you want" };
   const TYPING_MS = 350;
 
-  const place = { asked: new Map(), order: "", keys: new Map(), keyOrder: "", edited: null, mistakes: [], turn: 0, typing: 0 };
+  const place = { asked: new Map(), order: "", keys: new Map(), titles: new Map(), keyOrder: "", edited: null, mistakes: [], turn: 0, typing: 0 };
 
   const today = () => {
     const now = new Date();
@@ -52,9 +52,6 @@
     showQuestions();
   }
 
-  // Commands that a sentence of the terminal names are screens here.
-  const onPage = (text) => text.replace("wintergrub size", "The screen How many to start?").replace(/:? see wintergrub help \w+/, "").replace(/: wintergrub help scenario \w+/, "");
-
   const nameFor = (name) => (name ? (name.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "") || "plan") + ".yaml" : null);
 
   function answerWith(name, value) {
@@ -72,7 +69,7 @@
       onchange: () => answerWith(name, free.value.trim()) });
     const also = el("p", { class: "small", id: id + "-also" });
     const box = el("fieldset", { class: "question", id },
-      el("legend", { id: id + "-ask" }, question.ask), el("p", { class: "small" }, onPage(question.help)), chips, also, free,
+      el("legend", { id: id + "-ask" }, question.ask), el("p", { class: "small" }, question.help), chips, also, free,
       name === "climate" ? ownClimate() : null, mistake, caution);
     return { box, chips, free, also, mistake, caution, words: null };
   }
@@ -161,10 +158,11 @@
   }
 
   // The coldest and the warmest month of the climate chosen, from the plan as understood: that is what to choose by.
-  function showMonths(outline) {
+  function showMonths({ outline, facts }) {
     if (!place.sketched) return;
-    const months = /sketch/.test(outline) ? [...outline.matchAll(/^ *(January|July) +lows (.*)$/gm)].map(([, month, lows]) => `${month}: lows ${lows}`) : [];
-    place.sketched.textContent = months.length ? `This climate at your latitude and height. ${months.join("; ")}.` : "";
+    const own = (text) => (facts.units === "us" ? text.replace(/[-\d.]+ degC \(([^)]*)\)/g, "$1") : text.replace(/ \([^)]*degF\)/g, ""));
+    const months = /sketch/.test(outline) ? [...outline.matchAll(/^ *(January|July) +lows (.*)$/gm)].map(([, month, lows]) => `${month}: lows ${own(lows)}`) : [];
+    place.sketched.textContent = months.length ? `This climate at your latitude and height: ${months.join("; ")}.` : "";
   }
 
   async function takeWeather(file) {
@@ -202,7 +200,7 @@
   }
 
   async function withNormals(text, normals) {
-    let now = text;
+    let now = text.replace(/^# An invented climate.*\n# or the mean.*\n/m, "# Daily weather is made around these highs and lows.\n");
     for (const change of [{ path: "climate.normals", value: normals }, { path: "climate.sketch" }]) {
       const answer = await engine.call({ do: "set", plan: { text: now, name: app.plan.name, files: {} }, ...change });
       if (!answer.ok) return now;
@@ -243,7 +241,7 @@
     const isWhole = key.example && !key.example.includes("..."); // an example that can be taken as it is
     row.take = isWhole ? el("button", { type: "button", class: "link", onclick: () => setValue(key.path, key.example) }, "Take the example") : el("span");
     const accepts = key.accepts ? `Accepts ${key.accepts}${key.example ? ", for example " + key.example : ""}.` : "";
-    const help = el("details", {}, el("summary", {}, "What is this?", el("span", { class: "hidden" }, " " + key.name)), el("p", { class: "small" }, key.help), el("p", { class: "small" }, accepts), el("div", { class: "row" }, row.take, row.back, row.show));
+    const help = el("details", {}, el("summary", {}, "What is this?", el("span", { class: "hidden" }, " " + key.name)), el("p", { class: "small" }, app.onPage(key.help)), el("p", { class: "small" }, accepts), el("div", { class: "row" }, row.take, row.back, row.show));
     const words = key.words.length && row.input.tagName === "INPUT" ? el("datalist", { id: row.id + "-words" }, key.words.map((word) => el("option", { value: word }))) : null;
     row.box = el("div", { class: "plan-key", "data-words": `${key.label} ${key.name} ${key.help}`.toLowerCase() },
       el("label", { for: row.id }, key.name.replaceAll("_", " "), row.mark), row.input, words, row.mistake, help);
@@ -310,7 +308,9 @@
     const used = keys.filter((key) => !key.is_absent), unused = keys.filter((key) => key.is_absent), list = listOf(path, keys);
     const boxes = (some) => el("div", { class: "keys" }, some.map((key) => place.keys.get(key.path).box));
     const isFlat = list !== null && list !== "places";
-    return el("details", { class: "group", "data-path": path, open: isOpen }, el("summary", {}, titleOf(keys[0].label, keys, list !== null)),
+    const title = el("summary", {}, titleOf(keys[0].label, keys, list !== null));
+    place.titles.set(path, title);
+    return el("details", { class: "group", "data-path": path, open: isOpen }, title,
       boxes(used),
       unused.length ? el("details", { class: "unused" }, el("summary", { class: "small" }, `${unused.length} more that could be set`), boxes(unused)) : null,
       list !== null ? el("div", { class: "row" },
@@ -318,14 +318,15 @@
         n > 1 ? el("button", { type: "button", onclick: () => setValue(path, null, "Removed.") }, "Remove this") : null) : null);
   }
 
+  function groupsOf(keys) {
+    const groups = new Map();
+    for (const key of keys) groups.set(groupOf(key), [...(groups.get(groupOf(key)) ?? []), key]);
+    return groups;
+  }
+
   // The groups in the order of the plan; what could be added is folded.
   function arrangeKeys(keys) {
-    const groups = new Map(), open = new Set([...place.list.querySelectorAll("details.group[open]")].map((node) => node.dataset.path)), count = new Map();
-    for (const key of keys) {
-      const path = groupOf(key);
-      if (!groups.has(path)) groups.set(path, []);
-      groups.get(path).push(key);
-    }
+    const groups = groupsOf(keys), open = new Set([...place.list.querySelectorAll("details.group[open]")].map((node) => node.dataset.path)), count = new Map();
     for (const [path, list] of groups) { const name = listOf(path, list); if (name !== null) count.set(name, (count.get(name) ?? 0) + 1); }
     fill(place.list, [...groups].map(([path, list]) => makeGroup(path, list, count.get(listOf(path, list)) ?? 0, open.has(path) || (!open.size && path === "period"))));
   }
@@ -343,6 +344,7 @@
       find();
     }
     keys.forEach(showKey);
+    for (const [path, list] of groupsOf(keys)) place.titles.get(path).textContent = titleOf(list[0].label, list, listOf(path, list) !== null);
     place.edited = null;
   }
 
@@ -395,7 +397,7 @@
     if (turn !== place.turn) return;
     place.mistakes = answer.ok ? [] : answer.mistakes ?? [];
     fill(place.problem, answer.ok ? null : app.problem(answer));
-    if (answer.ok) { showKeys(answer); showMonths(answer.outline); fill(place.outline, answer.outline); fill(place.paper, answer.outline); return; }
+    if (answer.ok) { showKeys(answer); showMonths(answer); for (const node of [place.outline, place.paper]) fill(node, app.onPage(answer.outline)); return; }
     if (!place.mistakes.length) return;
     for (const row of place.keys.values()) row.mistake.textContent = "";
     for (const mistake of place.mistakes) {

@@ -86,7 +86,7 @@
   function planRow(plan, i) {
     const name = el("input", { type: "text", value: plan.name, "aria-label": `Name of plan ${i + 1}`, spellcheck: "false", onchange: () => rename(i, name) });
     return el("li", { class: "box" },
-      el("label", {}, el("input", { type: "radio", name: "plan-at", checked: i === app.at, onchange: () => app.choosePlan(i) }), i === app.at ? "Current plan" : "Make this the current plan"),
+      el("label", { class: "tick" }, el("input", { type: "radio", name: "plan-at", checked: i === app.at, onchange: () => app.choosePlan(i) }), i === app.at ? "Current plan" : "Make this the current plan"),
       name,
       Object.keys(plan.files).length ? el("p", { class: "small" }, "With " + Object.keys(plan.files).join(", ")) : null,
       el("div", { class: "row" },
@@ -115,9 +115,9 @@
     const answer = app.forecast, base = app.plan.name.replace(/\.ya?ml$/i, "");
     const button = (text, name, content, type) => (content ? el("button", { type: "button", onclick: () => app.download(name, content, type) }, text) : null);
     fill(save.results, answer ? el("div", { class: "row" },
-      button("Every day (CSV)", base + "-days.csv", answer.days_csv, "text/csv"), button("Every year (CSV)", base + "-years.csv", answer.years_csv, "text/csv"),
+      button("Every day (CSV)", base + "-days.csv", answer.days_csv, "text/csv"), button("Every future (CSV)", base + "-years.csv", answer.years_csv, "text/csv"),
       button("The work (calendar file)", base + ".ics", answer.ics, "text/calendar"), button("The forecast as text", base + ".txt", answer.text))
-      : el("p", { class: "small" }, "After a forecast its numbers can be saved here: every day and every year as tables, the work as a calendar."),
+      : el("p", { class: "small" }, "After a forecast its numbers can be saved here: every day and every future as tables, the work as a calendar."),
       app.command(answer && answer.command ? answer.command : `wintergrub run ${app.plan.name}`));
   }
 
@@ -146,7 +146,7 @@
     root.append(el("div", { class: "two" },
       el("div", {}, el("h2", {}, "Plans in this page"), save.list, el("h2", {}, "Open from files"), drop),
       el("div", {}, el("h2", {}, "Results"), save.results,
-        el("h2", {}, "Draft"), el("p", {}, el("label", { for: "keep-draft" }, save.draft, "Keep a draft in this browser")),
+        el("h2", {}, "Draft"), el("label", { class: "tick", for: "keep-draft" }, save.draft, "Keep a draft in this browser"),
         el("p", { class: "small" }, "Then the plans are still here when this page is opened again, on this device only. Without the tick, a plan is gone when the page is closed. Nothing is ever sent anywhere."),
         el("details", { ontoggle: showAbout }, el("summary", {}, "About this page, and notices of others' work in it"), save.about))));
     showPlans();

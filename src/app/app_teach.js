@@ -15,6 +15,17 @@
     inside.append(made.querySelector("style"), frame);
     frame.append(made);
     lesson = openLesson(inside, () => engine.lesson());
+    useUnits(inside);
+  }
+
+  // The lesson begins in the units and the money of the plan.
+  async function useUnits(inside) {
+    const check = await app.checked(), money = inside.getElementById("money");
+    if (!check.ok) return;
+    if (check.facts.units === "us") inside.querySelector("[name=units][value=us]").click();
+    if (![...money.options].some((one) => one.value === check.facts.currency)) return;
+    money.value = check.facts.currency;
+    money.dispatchEvent(new Event("change"));
   }
 
   app.screen({ name: "teach", title: "Teach", make, hide() { if (lesson) lesson.pause(); }, show() { if (lesson) lesson.redraw(); } });

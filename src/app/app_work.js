@@ -45,7 +45,7 @@
     title: "The work",
     make(root) {
       question = longQuestion({ ask: "Work out the weeks", doing: "Working out the weeks", work, show: showWork });
-      fill(root, el("p", { class: "noprint" }, "When to feed, how much, when to pull traps, and what to expect. Amounts are for the years in which the colony lives."), question.controls, question.element, question.below);
+      fill(root, el("p", { class: "noprint" }, "When to feed, how much, when to pull traps, and what to expect. Amounts are for the futures in which the colony lives."), question.controls, question.element, question.below);
     },
     show() { if (app.forecast && question.answer !== app.forecast && !asking.now) question.start(); },
     onPlan() { if (question) settle(); },

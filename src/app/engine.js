@@ -10,7 +10,10 @@
 
 const QUICK = new Set(["about", "schema", "questions", "check", "set", "log_kinds"]);
 const MOST_WORKERS = 4; // each has the memory of a forecast, up to about 30 MB
-const PATIENCE_MS = 4000; // until a call that does not stop is ended
+const PATIENCE_MS = 10000; // until a call that does not stop is ended
+
+// The answer to a call that ended without one.
+const refusal = ({ refused, broken }) => ({ ok: false, code: 5, error: refused || `This is a fault of wintergrub, and not of your plan: ${broken}. Everything else on this page still works.` });
 
 // A collector and its helpers. `host` starts a worker: {post(message, transferred), listen(callback), end()}.
 function makeCrew(host, module, n) {
@@ -28,7 +31,7 @@ function makeCrew(host, module, n) {
     for (const worker of workers.slice(1)) {
       const { port1, port2 } = new MessageChannel();
       worker.post({ module, port: port2 }, [port2]);
-      worker.listen((message) => hear({ broken: message.broken }));
+      worker.listen(({ fault }) => hear({ fault }));
       ports.push(port1);
     }
     workers[0].post({ module, ports }, ports);
@@ -42,12 +45,12 @@ function makeCrew(host, module, n) {
     const call = pending;
     pending = null;
     memory = message.memory || memory;
-    if (message.broken !== undefined) end(); // a fresh instance for the next call
+    if (message.fault || message.spent) end(); // a fresh instance for the next call
     if (!call) return;
     clearTimeout(call.timer);
     if (message.answer !== undefined) call.done(call.raw ? message.answer : JSON.parse(message.answer));
     else if (message.stopped) call.done({ ok: false, code: 130, stopped: true, error: "Stopped before there was an answer." });
-    else call.done({ ok: false, code: 5, error: `This is a fault of wintergrub, and not of your plan: ${message.broken}. Everything else on this page still works.` });
+    else call.done(refusal(message.fault));
   }
 
   let id = 0;
@@ -89,10 +92,16 @@ function makeEngine(host) {
     ready,
     // With `raw` the answer comes as text: a whole number of C may have more digits than one of JavaScript.
     async call(request, options = {}) {
-      const { desk, crew } = await ready;
+      let made = null;
+      try {
+        made = await ready;
+      } catch (error) {
+        return refusal({ refused: `This browser cannot run the engine of this page (${error.message}). A browser of 2023 or later can.` });
+      }
+      const { desk, crew } = made;
       return (QUICK.has(request.do) ? desk : crew).call(request, options);
     },
-    stop() { ready.then(({ crew }) => crew.stop()); },
+    stop() { ready.then(({ crew }) => crew.stop(), () => {}); },
     // The bytes of all instances after their last answers.
     memory: async () => { const { desk, crew } = await ready; return desk.memory() + crew.memory(); },
     async lesson() {
@@ -102,11 +111,7 @@ function makeEngine(host) {
       exports._initialize();
       return exports;
     },
-    async end() {
-      const { desk, crew } = await ready;
-      desk.end();
-      crew.end();
-    },
+    end: () => ready.then(({ desk, crew }) => { desk.end(); crew.end(); }, () => {}),
   };
 }
 
@@ -123,7 +128,7 @@ function browserHost() {
         post: (message, transferred) => worker.postMessage(message, transferred || []),
         listen: (callback) => {
           worker.onmessage = ({ data }) => callback(data);
-          worker.onerror = (event) => callback({ broken: event.message || "a worker could not be started" });
+          worker.onerror = (event) => callback({ fault: { broken: event.message || "a worker could not be started" } });
         },
         end: () => worker.terminate(),
       };

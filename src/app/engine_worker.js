@@ -3,15 +3,26 @@
 
 "use strict";
 // The work behind the page: an instance of the engine in each worker. One worker, the collector, answers requests. The
-// others are its helpers: for an ensemble each gets a copy of the collector's memory, simulates replicates by number and
-// sends their diaries. src/browser/web/host.h has the engine's side of it.
+// others are its helpers: for work that can be shared, such as the replicates of a forecast, each gets a copy of the
+// collector's memory, does pieces by number and sends the results. src/browser/web/host.h has the engine's side of it.
 //
 // The host gives postAnswer(message), and calls the returned function with each message; a helper's port is a MessagePort.
 
-const HELD = 3; // replicates that a helper has at once: enough to do until the next message reaches it
+const HELD = 3; // pieces that a helper has at once: enough to do until the next message reaches it
 const YIELD_MS = 25; // how long the collector works before it looks at its messages
-const LEAST_SHARED = 4; // replicates: fewer are not worth a copy of the memory
+const LEAST_SHARED = 4; // pieces: fewer are not worth a copy of the memory
+const KEPT_BYTES = 24e6; // of the first results of a forecast, for one of more years: a hundred years (judgement)
+const SPENT_BYTES = 256e6; // an instance that has grown so large for nothing is not used again
 const READY = -1, STOPPED = -2, PENDING = -3;
+
+// What this file calls of the module.
+const NEEDED = ["memory", "malloc", "free", "__stack_pointer", "_initialize", "wg_web_call", "wg_web_work", "wg_web_stack", "asyncify_get_state",
+  "asyncify_start_unwind", "asyncify_stop_unwind", "asyncify_start_rewind", "asyncify_stop_rewind"];
+
+// What stops a call and is no fault: its message is a whole sentence.
+class Refusal extends Error {}
+const MISMATCH = "The parts of this page do not belong together. Get the page anew.";
+const NO_MEMORY = "There is not enough memory for this here. Ask for fewer years, or leave out large files.";
 
 // Lets pending messages be handled.
 const tick = typeof setImmediate === "function" ? () => new Promise((done) => setImmediate(done)) : (() => {
@@ -41,6 +52,9 @@ async function instantiate(module, page) {
     },
     proc_exit: () => { throw new Error("the engine ended"); },
   });
+  const has = new Set(WebAssembly.Module.exports(module).map(({ name }) => name));
+  if (!NEEDED.every((name) => has.has(name)) || WebAssembly.Module.imports(module).some(({ module: from, name }) => !(imports[from] && imports[from][name])))
+    throw new Refusal(MISMATCH);
   self.exports = (await WebAssembly.instantiate(module, imports)).exports;
   self.bytes = () => new Uint8Array(self.exports.memory.buffer); // anew each time: memory that grows has a new buffer
   self.exports._initialize();
@@ -48,13 +62,23 @@ async function instantiate(module, page) {
 }
 
 function faultOf(instance, error) {
-  return (instance && instance.said.trim()) || String((error && error.message) || error);
+  if (error instanceof Refusal) return { refused: error.message };
+  return { broken: (instance && instance.said.trim()) || String((error && error.message) || error) };
+}
+
+// Calls what needs much memory.
+function roomFor(make) {
+  try {
+    return make();
+  } catch (error) {
+    throw error instanceof RangeError ? new Refusal(NO_MEMORY) : error;
+  }
 }
 
 // ---- a helper ----
 
 async function startHelper(module, port) {
-  let run = 0, ensemble = 0, instance = null;
+  let run = 0, work = 0, instance = null;
   const page = {
     event: () => 0, begin: () => {}, end: () => {}, size: () => 0, code: () => 0, take: () => {}, wait: () => STOPPED,
     give: (index, code, at, size) => {
@@ -67,13 +91,13 @@ async function startHelper(module, port) {
     try {
       if (message.memory) {
         const memory = new Uint8Array(message.memory), lacking = memory.length - instance.exports.memory.buffer.byteLength;
-        if (lacking > 0) instance.exports.memory.grow(lacking / 65536);
+        if (lacking > 0) roomFor(() => instance.exports.memory.grow(lacking / 65536));
         instance.bytes().set(memory);
         instance.exports.__stack_pointer.value = message.stack;
-        ({ run, ensemble } = message);
-      } else if (message.run === run) instance.exports.wg_web_simulate(ensemble, message.index);
+        ({ run, work } = message);
+      } else if (message.run === run) instance.exports.wg_web_work(work, message.index);
     } catch (error) {
-      port.postMessage({ run: message.run, broken: faultOf(instance, error) });
+      port.postMessage({ run: message.run, fault: faultOf(instance, error) });
     }
   };
 }
@@ -82,16 +106,18 @@ async function startHelper(module, port) {
 
 async function startCollector(module, ports, postAnswer) {
   const helpers = ports.map((port) => ({ port, held: 0, memory: 0 }));
-  let instance = null, stackOfWaiting = 0, resumed = 0, waiting = null, wake = null, lastYield = 0, stopped = false, broken = "";
+  let instance = null, stackOfWaiting = 0, resumed = 0, waiting = null, wake = null, lastYield = 0, stopped = false, fault = null;
   let run = 0, count = 0, next = 0, seen = 0, results = new Map(), current = null, shared = false, id = 0;
-  const ahead = 4 * (helpers.length + 1) + 16; // replicates that may wait for those before them
+  let kept = { key: "", results: [], bytes: 0 }, keeps = false; // the first results of the last work that has a key
+  const ahead = 4 * (helpers.length + 1) + 16; // results that may wait for those before them
 
   function handOut() {
     if (!shared) return;
     for (let given = true; given;) {
       given = false;
       for (const helper of helpers) {
-        if (helper.held >= HELD || next >= count || next >= seen + ahead) continue;
+        // Towards the end a helper keeps nothing that another worker could do meanwhile.
+        if (helper.held >= (count - next > 2 * helpers.length ? HELD : 1) || next >= count || next >= seen + ahead) continue;
         helper.port.postMessage({ run, index: next++ });
         helper.held++;
         given = true;
@@ -99,7 +125,13 @@ async function startCollector(module, ports, postAnswer) {
     }
   }
 
-  // What waiting for a replicate comes to: it is READY, one that this worker is to simulate, or PENDING.
+  function keep(index) {
+    if (!keeps || index !== kept.results.length || current.code !== 0 || kept.bytes + current.bytes.length > KEPT_BYTES) return;
+    kept.results.push(current);
+    kept.bytes += current.bytes.length;
+  }
+
+  // What waiting for a result comes to: it is READY, a piece that this worker is to do, or PENDING.
   function decide(index) {
     if (stopped) return STOPPED;
     if (index < 0) return READY;
@@ -107,6 +139,7 @@ async function startCollector(module, ports, postAnswer) {
       current = results.get(index);
       results.delete(index);
       seen = index + 1;
+      keep(index);
       handOut();
       return READY;
     }
@@ -117,11 +150,11 @@ async function startCollector(module, ports, postAnswer) {
     await tick();
     lastYield = Date.now();
     handOut();
-    while (outcome === PENDING && !broken) {
+    while (outcome === PENDING && !fault) {
       outcome = decide(index);
       if (outcome === PENDING) await new Promise((done) => { wake = done; });
     }
-    if (broken) throw new Error(broken);
+    if (fault) throw fault.refused ? new Refusal(fault.refused) : new Error(fault.broken);
     return stopped ? STOPPED : outcome;
   }
 
@@ -130,15 +163,19 @@ async function startCollector(module, ports, postAnswer) {
       postAnswer({ id, event: new TextDecoder().decode(instance.bytes().slice(at, at + size)) });
       return stopped ? 1 : 0;
     },
-    begin: (ensemble, n) => {
+    begin: (work, n, keyAt) => {
+      const bytes = instance.bytes(), key = keyAt ? String.fromCharCode(...bytes.slice(keyAt, bytes.indexOf(0, keyAt))) : "";
       run++;
-      [count, next, seen, results, current] = [n, 0, 0, new Map(), null];
-      shared = helpers.length > 0 && n >= LEAST_SHARED;
+      keeps = key !== "";
+      if (keeps && key !== kept.key) kept = { key, results: [], bytes: 0 };
+      results = new Map(keeps ? kept.results.slice(0, n).entries() : []);
+      [count, next, seen, current] = [n, results.size, 0, null];
+      shared = helpers.length > 0 && n - next >= LEAST_SHARED;
       if (!shared) return;
       for (const helper of helpers) {
-        const memory = instance.exports.memory.buffer.slice(0);
+        const memory = roomFor(() => instance.exports.memory.buffer.slice(0));
         helper.held = 0;
-        helper.port.postMessage({ run, memory, stack: instance.exports.__stack_pointer.value, ensemble }, [memory]);
+        helper.port.postMessage({ run, memory, stack: instance.exports.__stack_pointer.value, work }, [memory]);
       }
       handOut();
     },
@@ -166,7 +203,7 @@ async function startCollector(module, ports, postAnswer) {
   for (const helper of helpers)
     helper.port.onmessage = ({ data: message }) => {
       if (message.run !== run) return;
-      if (message.broken) broken = message.broken;
+      if (message.fault) fault = message.fault;
       else {
         helper.held--;
         helper.memory = message.memory;
@@ -179,7 +216,7 @@ async function startCollector(module, ports, postAnswer) {
 
   async function answer(request) {
     const { exports } = instance, text = new TextEncoder().encode(request), at = exports.malloc(text.length + 1);
-    if (at === 0) throw new Error("There is not enough memory for this plan and its files.");
+    if (at === 0) throw new Refusal(NO_MEMORY);
     instance.bytes().set(text, at);
     instance.bytes()[at + text.length] = 0;
     let answered = exports.wg_web_call(at);
@@ -189,7 +226,7 @@ async function startCollector(module, ports, postAnswer) {
       exports.asyncify_start_rewind(stackOfWaiting);
       answered = exports.wg_web_call(at);
     }
-    if (answered === 0) throw new Error("There is not enough memory.");
+    if (answered === 0) throw new Refusal(NO_MEMORY);
     const end = instance.bytes().indexOf(0, answered), words = new TextDecoder().decode(instance.bytes().slice(answered, end));
     exports.free(answered);
     exports.free(at);
@@ -208,9 +245,10 @@ async function startCollector(module, ports, postAnswer) {
     lastYield = Date.now();
     try {
       const words = await answer(message.request), own = instance.exports.memory.buffer.byteLength;
-      postAnswer({ id, answer: words, memory: helpers.reduce((sum, helper) => sum + helper.memory, own) });
+      const spent = own > SPENT_BYTES && words.startsWith('{"ok":false');
+      postAnswer({ id, answer: words, spent, memory: helpers.reduce((sum, helper) => sum + helper.memory, own + kept.bytes) });
     } catch (error) {
-      postAnswer({ id, broken: faultOf(instance, error) }); // this instance is not used again
+      postAnswer({ id, fault: faultOf(instance, error) }); // this instance is not used again
     }
   };
 }
@@ -220,17 +258,21 @@ function startWorker(postAnswer) {
   let handle = null;
   const early = [];
   return async (message) => {
-    if (message.module && message.port) {
-      await startHelper(message.module, message.port);
-    } else if (message.module) {
-      handle = await startCollector(message.module, message.ports, postAnswer);
-      for (const one of early) handle(one);
-    } else if (handle) handle(message);
-    else early.push(message);
+    try {
+      if (message.module && message.port) {
+        await startHelper(message.module, message.port);
+      } else if (message.module) {
+        handle = await startCollector(message.module, message.ports, postAnswer);
+        for (const one of early) handle(one);
+      } else if (handle) handle(message);
+      else early.push(message);
+    } catch (error) {
+      postAnswer({ fault: faultOf(null, error) });
+    }
   };
 }
 
 if (typeof WorkerGlobalScope !== "undefined") {
   const handle = startWorker((message) => postMessage(message));
-  onmessage = ({ data }) => { handle(data).catch((error) => postMessage({ broken: String(error) })); };
+  onmessage = ({ data }) => { handle(data); };
 }

@@ -139,6 +139,11 @@ static void set_period(struct plan_writer *writer) {
     find_stays(writer, first, last);
 }
 
+/* A comment for those who use the commands, or another for those who use the page. */
+static void write_remark(struct plan_writer *writer, const char *for_commands, const char *for_page) {
+    wg_bytes_put(writer->out, writer->answers->is_on_page ? for_page : for_commands);
+}
+
 /* ---- climate ---- */
 
 static void write_sketch(struct plan_writer *writer) {
@@ -154,10 +159,14 @@ static void write_sketch(struct plan_writer *writer) {
 static void write_climate(struct plan_writer *writer) {
     struct wg_bytes *const out = writer->out;
     const bool has_record = wg_answers_have_record(writer->answers);
-    wg_bytes_put(out, has_record
-                          ? "# The forecast draws years from the record.\n"
-                          : "# An invented climate of this kind, for a first look. Better are normals of your own:\n"
-                            "# wintergrub new --normals FILE makes them from a daily record.\n");
+    if (has_record)
+        wg_bytes_put(out, "# The forecast draws years from the record.\n");
+    else
+        write_remark(writer,
+                     "# An invented climate of this kind, for a first look. Better are normals of your own:\n"
+                     "# wintergrub new --normals FILE makes them from a daily record.\n",
+                     "# An invented climate of this kind, for a first look. Better is a daily record of your own,\n"
+                     "# or the mean high and low of each month: \"Your place\" takes both.\n");
     write_answered(writer, "climate:\n  latitude: ", WG_ASK_LATITUDE);
     write_answered(writer, "\n  elevation: ", WG_ASK_ELEVATION);
     wg_bytes_put(out, "\n");
@@ -307,8 +316,9 @@ static void write_starter(struct plan_writer *writer) {
 }
 
 static void write_feeding(struct plan_writer *writer) {
-    wg_bytes_put(writer->out,
-                 "# \"wintergrub run --calendar\" shows how much they could eat in every week.\nfeeding:\n");
+    write_remark(writer, "# \"wintergrub run --calendar\" shows how much they could eat in every week.\n",
+                 "# \"The work\" shows how much they could eat in every week.\n");
+    wg_bytes_put(writer->out, "feeding:\n");
     for (int s = 0; s < writer->n_stays; s++) {
         wg_bytes_put(writer->out, "  - {in: ");
         write_bins_of(writer, &writer->stay[s]);
@@ -362,7 +372,9 @@ static void write_keeping(struct plan_writer *writer) {
     const bool traps = wg_answer_is(answers, WG_ASK_TRAPS, "yes");
     if (!ramps && !scoops && !traps && writer->n_stays < 2)
         return;
-    wg_bytes_put(writer->out, "# More of this: \"wintergrub help scenario keeping\".\nkeeping:\n");
+    write_remark(writer, "# More of this: \"wintergrub help scenario keeping\".\n",
+                 "# \"All values\" has more of this.\n");
+    wg_bytes_put(writer->out, "keeping:\n");
     write_moves(writer);
     if (ramps)
         write_ramps(writer);
@@ -389,8 +401,9 @@ static void write_wild(struct plan_writer *writer) {
 static void write_goal(struct plan_writer *writer) {
     if (wg_answer_is(writer->answers, WG_ASK_GOAL, "just look"))
         return;
-    wg_bytes_put(writer->out,
-                 "# What you want, and how surely. \"wintergrub size\" finds the smallest starter for it.\ngoal:\n");
+    write_remark(writer, "# What you want, and how surely. \"wintergrub size\" finds the smallest starter for it.\n",
+                 "# What you want, and how surely. \"How many to start?\" finds the smallest starter for it.\n");
+    wg_bytes_put(writer->out, "goal:\n");
     if (wg_answer_is(writer->answers, WG_ASK_GOAL, "survive"))
         wg_bytes_put(writer->out, "  - {survive: yes, chance: 90 %}\n");
     else {
@@ -401,10 +414,12 @@ static void write_goal(struct plan_writer *writer) {
 }
 
 static void write_head(struct plan_writer *writer) {
-    write_answered(writer,
-                   "# Made with wintergrub new; change what you like. \"wintergrub check\" shows how the plan\n"
-                   "# is understood, \"wintergrub help scenario\" lists all that a plan may hold.\ntitle: ",
-                   WG_ASK_NAME);
+    write_remark(writer,
+                 "# Made with wintergrub new; change what you like. \"wintergrub check\" shows how the plan\n"
+                 "# is understood, \"wintergrub help scenario\" lists all that a plan may hold.\n",
+                 "# Made with the page of wintergrub; change what you like. \"All values\" lists all that a plan\n"
+                 "# may hold.\n");
+    write_answered(writer, "title: ", WG_ASK_NAME);
     wg_bytes_put(writer->out, "\n\nperiod: {from: ");
     write_scalar(writer->out, writer->from);
     wg_bytes_put(writer->out, ", to: ");

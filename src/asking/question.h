@@ -60,6 +60,7 @@ struct wg_answers {
     double latitude_deg, elevation_m;          /* as the reader understood the answers; wg_answer_read() sets them */
     char text[WG_N_QUESTIONS][WG_ANSWER_SIZE]; /* "": the offered answer */
     const struct wg_text_given *given;         /* texts in place of all files; NULL: the files themselves */
+    bool is_on_page;                           /* the plan's comments name screens of the page, not commands */
 };
 
 struct wg_question_choice {
@@ -73,6 +74,7 @@ struct wg_question {
     const char *name;                                     /* one word, for files and forms: "shelter" */
     const char *ask;                                      /* one short line */
     const char *help;                                     /* what `?` prints */
+    const char *help_on_page;                             /* the same, with screens instead of commands; NULL: `help` */
     bool is_free;                                         /* answers other than the choices are possible */
     bool is_short;                                        /* `also` names the choices, which are not listed */
     const char *also;                                     /* one line on these; NULL: none */

@@ -214,7 +214,7 @@ static const char *caution_harvest(const struct wg_answers *answers) {
 /* clang-format off */
 static const struct wg_question questions[WG_N_QUESTIONS] = {
     [WG_ASK_UNITS] = {"units", "Which units do you use?",
-        "The file is written in these units. Any answer may still be in others: 20 degC, 68 degF, 3 lb, 2 kg.",
+        "The plan is written in these units. Any answer may still be in others: 20 degC, 68 degF, 3 lb, 2 kg.",
         .choice = {{"pounds", NULL, "degF, lb, gallons, feet", NULL},
                    {"kilograms", NULL, "degC, kg, litres, metres", NULL}}},
     [WG_ASK_NAME] = {"name", "What shall we call it?",
@@ -240,6 +240,8 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         "Each is an invented climate of that kind at your latitude: no station has these numbers. Choose the one "
         "whose coldest and warmest months look like yours. Better is a daily record of your own: see wintergrub help "
         "new.",
+        .help_on_page = "Each is an invented climate of that kind at your latitude: no station has these numbers. Choose "
+        "the one whose coldest and warmest months look like yours. Better is a daily record of your own.",
         .is_free = true, .also = "or the name of a weather file beside the plan, such as station.csv",
         .choice = {{"mild coast", NULL, NULL, NULL}, {"four seasons", NULL, NULL, NULL},
                    {"cold inland", NULL, NULL, NULL}, {"dry summers", NULL, NULL, NULL},
@@ -297,6 +299,7 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         .offered_metric = "0.30 per kWh", .applies = buys_energy},
     [WG_ASK_BINS] = {"bins", "How many bins?",
         "All alike. The file shows how to add others.",
+        .help_on_page = "All alike. Under All values, each can be changed and others added.",
         .is_short = true, .also = "1, 2, 3 or 4",
         .choice = {{"1", NULL, NULL, NULL}, {"2", NULL, NULL, NULL}, {"3", NULL, NULL, NULL}, {"4", NULL, NULL, NULL}}},
     [WG_ASK_VOLUME] = {"volume", "How large is each bin?",
@@ -328,10 +331,14 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         .caution = caution_stage},
     [WG_ASK_NUMBER] = {"number", "How many in each bin?",
         "A number, or their weight. wintergrub size finds the smallest number that will do.",
+        .help_on_page = "A number, or their weight. The screen How many to start? finds the smallest number that will "
+        "do.",
         .is_free = true, .also = "for example 10000, 1 lb or 0.5 kg", .offer = offer_number, .applies = has_starter},
     [WG_ASK_FEED] = {"feed", "What do you feed?",
         "The main feed; more can be written into the file, and feeds of your own with their moisture and quality: "
         "wintergrub help scenario feeds.",
+        .help_on_page = "The main feed. Add more of them afterwards under All values; a feed of your own has its moisture "
+        "and quality there.",
         .is_free = true, .also = "or fish offal, fermented corn, chicken manure, cattle manure",
         .choice = {{"kitchen scraps", NULL, "a good mix", NULL}, {"fermented grain", NULL, "rich, warm", NULL},
                    {"pet food", NULL, "dry and rich", NULL}, {"fruit", NULL, "wet, lighter larvae", NULL},
@@ -381,6 +388,8 @@ static const struct wg_question questions[WG_N_QUESTIONS] = {
         .applies = asks_wild},
     [WG_ASK_GOAL] = {"goal", "What do you want most?",
         "The forecast says how likely it is. wintergrub size finds how many to start with for it.",
+        .help_on_page = "The forecast says how likely it is. The screen How many to start? finds how many to start with "
+        "for it.",
         .choice = {{"survive", NULL, "alive on the last day", NULL}, {"harvest", NULL, "so much a week", NULL},
                    {"just look", NULL, "no goal", NULL}}},
     [WG_ASK_GOAL_AMOUNT] = {"goal_amount", "How much a week?",

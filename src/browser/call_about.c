@@ -7,7 +7,7 @@
 #include "browser/notices.h"
 #include "browser/page.h"
 #include "inference/log_entry.h"
-#include "report/schema_json.h"
+#include "json/schema_json.h"
 
 #include <wintergrub/source_digest.h>
 #include <wintergrub/version.h>

@@ -7,7 +7,7 @@
 #include "browser/command_line.h"
 #include "browser/page.h"
 #include "cheapest/find_cheapest.h"
-#include "pages/page_cheapest.h"
+#include "pages/pages.h"
 #include <wintergrub/version.h>
 
 #include <stdlib.h>
@@ -34,7 +34,7 @@ static int read_cheapest_request(struct wg_call *call, struct page_cheapest *job
     search->stop = &call->engine->stop;
     search->progress = report_search;
     search->progress_self = &job->progress;
-    job->progress = (struct wg_page_progress){.engine = call->engine, .doing = "searching, possible years"};
+    job->progress = (struct wg_page_progress){.engine = call->engine, .doing = "searching, possible futures"};
     if (code == 0 && search->fresh != 0 && (search->fresh < WG_CHEAPEST_LEAST_YEARS || search->fresh > 100000))
         code = wg_fail(&call->err, WG_ERR_USAGE, "years", "The number of years must be from %d to 100000.",
                        WG_CHEAPEST_LEAST_YEARS);

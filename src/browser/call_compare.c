@@ -4,14 +4,12 @@
 /*
  * "compare": setups in the same weather, from several plans or from one with lists of values.
  */
-#include "answers/comparison_figures.h"
-#include "answers/comparison_json.h"
-#include "answers/comparison_text.h"
+#include "answers/comparison.h"
 #include "answers/setups.h"
 #include "browser/command_line.h"
 #include "browser/page.h"
-#include "data/comparison_memory.h"
-#include "pages/page_comparison.h"
+#include "data/comparison_data.h"
+#include "pages/pages.h"
 #include "report/reasons_text.h"
 
 #include <stdlib.h>
@@ -208,22 +206,31 @@ static int open_comparison(struct wg_call *call, const struct page_comparison *j
     return wg_comparison_data_now(data, &job->compare, scenario, warnings, &words, &provenance, &call->err);
 }
 
-static int put_comparison_report(struct wg_call *call, const struct page_comparison *job) {
-    struct wg_comparison_data data = {0};
+int wg_call_put_comparison(struct wg_call *call, struct wg_comparison_data *data) {
     struct wg_bytes report = {0};
     struct wg_figures figures = {0};
+    struct wg_choice choice = {0};
     const struct wg_page page = {.to = &report, .prefix = "", .is_body = true};
-    int code = open_comparison(call, job, &data);
-    if (code == 0)
-        code = wg_report_comparison(&data, &page, &call->err);
+    int code = wg_report_comparison(data, &page, &call->err);
     if (code == 0)
         code = wg_call_put_bytes(call, "report", &report);
     if (code == 0)
-        code = wg_comparison_figures(&figures, &data, &job->choice, &call->err);
+        code = wg_comparison_data_choice(data, &choice, &call->err);
+    if (code == 0)
+        code = wg_comparison_figures(&figures, data, &choice, &call->err);
     if (code == 0)
         code = wg_call_put_figures(call, &figures);
+    wg_choice_free(&choice);
     wg_figures_free(&figures);
     wg_bytes_free(&report);
+    return code;
+}
+
+static int put_comparison_report(struct wg_call *call, const struct page_comparison *job) {
+    struct wg_comparison_data data = {0};
+    int code = open_comparison(call, job, &data);
+    if (code == 0)
+        code = wg_call_put_comparison(call, &data);
     wg_comparison_data_free(&data);
     return code;
 }

@@ -4,10 +4,11 @@
 /*
  * "fit": what a keeper's log tells.
  */
+#include "analysis/plan_warnings.h"
 #include "answers/fit_text.h"
 #include "browser/command_line.h"
 #include "browser/page.h"
-#include "pages/page_fit.h"
+#include "pages/pages.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -16,6 +17,7 @@ struct page_fit {
     struct wg_scenario scenario;
     struct wg_keeper_log log;
     struct wg_fit fit;
+    struct wg_warnings warnings;
     struct wg_fit_output output;
     struct wg_bytes command;
 };
@@ -47,9 +49,11 @@ static int run_page_fit(struct wg_call *call, struct page_fit *job) {
     wg_command_add(&job->command, job->output.log_path);
     if (draws != WG_FIT_DRAWS)
         wg_command_add_count(&job->command, "--draws", draws);
-    const int code = wg_bytes_failed(&job->command, &call->err);
-    return code == 0 ? wg_fit_run(&job->fit, &job->scenario.plan, job->log.note, job->log.n, &options, &call->err)
-                     : code;
+    const struct wg_ensemble_options watched = {.count = WG_FIT_WARNING_REPLICATES, .stop = &call->engine->stop};
+    int code = wg_bytes_failed(&job->command, &call->err);
+    if (code == 0)
+        code = wg_fit_run(&job->fit, &job->scenario.plan, job->log.note, job->log.n, &options, &call->err);
+    return code == 0 ? wg_warnings_of_plan(&job->warnings, &job->scenario.plan, &watched, &call->err) : code;
 }
 
 static int print_fit_json(const void *self, FILE *to, struct wg_error *err) {
@@ -73,6 +77,7 @@ static int put_fit_report(struct wg_call *call, const struct page_fit *job) {
 static int put_fit(struct wg_call *call, struct page_fit *job) {
     job->output.scenario = &job->scenario;
     job->output.log = &job->log;
+    job->output.warnings = &job->warnings;
     job->output.fit = &job->fit;
     int code = wg_call_embed_printed(call, "answer", print_fit_json, &job->output);
     if (code == 0)

@@ -106,15 +106,15 @@ static void put_warmth(struct wg_json *json, const struct wg_plan *plan, const s
     wg_json_close(json);
 }
 
-/* "It lives to the end, and 12.3 kg (27 lb) are taken out." */
+/* "It lives to the end, and 12.3 kg (27 lb) is taken out." */
 static void put_life_text(struct wg_json *json, const struct wg_diary *diary) {
     char text[320], mass[WG_SHOWN_SIZE], day[24];
     wg_show_mass(diary->total_harvest_mass, mass);
     wg_day_format_long(diary->first_day + last_living_day(diary), day);
     if (diary->survived > 0)
-        (void)snprintf(text, sizeof text, "It lives to the end, and %s are taken out.", mass);
+        (void)snprintf(text, sizeof text, "It lives to the end, and %s is taken out.", mass);
     else
-        (void)snprintf(text, sizeof text, "It dies out: the last animal is alive on %s. %s are taken out.", day, mass);
+        (void)snprintf(text, sizeof text, "It dies out: the last animal is alive on %s. %s is taken out.", day, mass);
     wg_json_text(json, "text", text);
 }
 

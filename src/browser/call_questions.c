@@ -67,7 +67,7 @@ static void put_asked(struct wg_json *json, const struct asked *asked, enum wg_q
     wg_json_object(json, NULL);
     wg_json_text(json, "name", question->name);
     wg_json_text(json, "ask", question->ask);
-    wg_json_text(json, "help", question->help);
+    wg_json_text(json, "help", question->help_on_page != NULL ? question->help_on_page : question->help);
     put_offered_choices(json, answers, id);
     wg_json_text(json, "also", question->also);
     wg_json_flag(json, "is_free", question->is_free);
@@ -103,6 +103,7 @@ int wg_call_questions(struct wg_call *call) {
     if (code == 0) {
         wg_answers_init(&asked->answers, day);
         asked->answers.given = files;
+        asked->answers.is_on_page = true;
         code = read_all_answers(call, asked);
     }
     if (code == 0)

@@ -5,16 +5,58 @@
  * "run": the forecast of a plan; "why": the reasons behind the last one.
  */
 #include "base/calendar.h"
+#include "base/sha256.h"
 #include "browser/life.h"
 #include "browser/page_run.h"
 #include "figures/run_csv.h"
 #include "report/calendar_text.h"
-#include "report/forecast_json.h"
 #include "report/forecast_text.h"
-#include "report/ical.h"
 #include "report/reasons_text.h"
 
+#include <inttypes.h>
 #include <stdlib.h>
+#include <string.h>
+
+/* ---- the request ---- */
+
+static int add_to_key(void *self, const char *name, const char *text) {
+    char digest[WG_SHA256_TEXT_SIZE];
+    wg_sha256(text, strlen(text), digest);
+    wg_bytes_put(self, digest);
+    wg_bytes_put(self, name);
+    wg_bytes_add(self, "", 1);
+    return 0;
+}
+
+/* Digests all that a replicate is made of: plan, files and seed. */
+static int find_replicates_key(const struct wg_request *plan, struct wg_page_run *run, struct wg_error *err) {
+    struct wg_bytes bytes = {0};
+    wg_bytes_printf(&bytes, "%" PRIu64 " ", run->scenario.plan.seed);
+    (void)add_to_key(&bytes, "", wg_request_text(plan, "text"));
+    (void)wg_request_each(wg_request_part(plan, "files"), add_to_key, &bytes);
+    const int code = wg_bytes_failed(&bytes, err);
+    if (code == 0)
+        wg_sha256(bytes.data, bytes.size, run->key);
+    wg_bytes_free(&bytes);
+    return code;
+}
+
+static int read_run(struct wg_call *call, struct wg_page_run *run) {
+    struct wg_plan *const plan = &run->scenario.plan;
+    int code = wg_call_plan(call, wg_request_part(call->request, "plan"), &run->scenario);
+    uint64_t years = (uint64_t)plan->replicates;
+    if (code < 0)
+        return code;
+    (void)wg_request_whole(call->request, "years", &years);
+    (void)wg_request_whole(call->request, "seed", &plan->seed);
+    if (years < 1 || years > WG_MAX_REPLICATES)
+        return wg_fail(&call->err, WG_ERR_USAGE, "years", "The number of years must be from 1 to %d.",
+                       (int)WG_MAX_REPLICATES);
+    plan->replicates = (int64_t)years;
+    const char *const now = wg_request_text(call->request, "now");
+    (void)snprintf(run->now, sizeof run->now, "%s", now != NULL ? now : "");
+    return find_replicates_key(wg_request_part(call->request, "plan"), run, &call->err);
+}
 
 /* ---- the simulation ---- */
 
@@ -49,7 +91,7 @@ static int live_replicates(struct wg_engine *engine, struct wg_page_run *run, st
     const struct wg_plan *const plan = &run->scenario.plan;
     struct life_reporter reporter = {engine, plan->replicates};
     struct wg_observer observers[WG_PAGE_RUN_OBSERVERS + 1];
-    const struct wg_ensemble_options options = {.count = plan->replicates, .stop = &engine->stop};
+    const struct wg_ensemble_options options = {.count = plan->replicates, .stop = &engine->stop, .key = run->key};
     int code = wg_page_run_begin(run, err);
     if (code < 0)
         return code;
@@ -57,23 +99,6 @@ static int live_replicates(struct wg_engine *engine, struct wg_page_run *run, st
     observers[WG_PAGE_RUN_OBSERVERS] = (struct wg_observer){report_life, &reporter};
     code = settle_count(run, wg_ensemble_run(plan, &options, observers, WG_PAGE_RUN_OBSERVERS + 1, err));
     return code == 0 ? wg_page_run_end(run, err) : code;
-}
-
-static int read_run(struct wg_call *call, struct wg_page_run *run) {
-    struct wg_plan *const plan = &run->scenario.plan;
-    int code = wg_call_plan(call, wg_request_part(call->request, "plan"), &run->scenario);
-    uint64_t years = (uint64_t)plan->replicates;
-    if (code < 0)
-        return code;
-    (void)wg_request_whole(call->request, "years", &years);
-    (void)wg_request_whole(call->request, "seed", &plan->seed);
-    if (years < 1 || years > WG_MAX_REPLICATES)
-        return wg_fail(&call->err, WG_ERR_USAGE, "years", "The number of years must be from 1 to %d.",
-                       (int)WG_MAX_REPLICATES);
-    plan->replicates = (int64_t)years;
-    const char *const now = wg_request_text(call->request, "now");
-    (void)snprintf(run->now, sizeof run->now, "%s", now != NULL ? now : "");
-    return 0;
 }
 
 /* ---- the answer ---- */

@@ -4,13 +4,13 @@
 /*
  * "size": the value of one number that meets the goals.
  */
-#include "answers/size_job.h"
 #include "browser/command_line.h"
 #include "browser/page.h"
 #include "data/answer_data.h"
 #include "data/size_sentences.h"
 #include "figures/figures.h"
-#include "pages/page_size.h"
+#include "pages/pages.h"
+#include "size/size_job.h"
 
 #include <stdlib.h>
 
@@ -35,8 +35,6 @@ static int read_size_request(struct wg_call *call, struct page_size *size) {
     job->within = wg_request_text(call->request, "within");
     job->question.largest = wg_request_has(call->request, "largest");
     job->question.confidence = WG_GOALS_CONFIDENCE;
-    if (wg_request_count(call->request, "vary") > 1)
-        return wg_fail(&call->err, WG_ERR_USAGE, NULL, "The page sizes one number at a time.");
     if (wg_request_whole(call->request, "at_most", &most) && (most < 1000 || most > WG_MAX_REPLICATES))
         return wg_fail(&call->err, WG_ERR_USAGE, NULL, "The most years must be from 1000 to %d.", WG_MAX_REPLICATES);
     job->question.most = (int64_t)most;
@@ -64,11 +62,8 @@ static int run_page_size(struct wg_call *call, struct wg_size_job *job) {
     int code = wg_size_job_prepare(job, &call->err);
     if (code == 0)
         code = wg_size_job_search(job, &call->err);
-    if (code < 0 && job->mistakes.n > 0) {
-        wg_mistakes_free(&call->mistakes);
-        call->mistakes = job->mistakes;
-        job->mistakes = (struct wg_mistakes){0};
-    }
+    if (code < 0)
+        wg_call_take_mistakes(call, &job->mistakes);
     return code;
 }
 
@@ -140,6 +135,8 @@ static int put_size(struct wg_call *call, const struct page_size *size) {
 }
 
 int wg_call_size(struct wg_call *call) {
+    if (wg_request_count(call->request, "vary") > 1)
+        return wg_call_size_grid(call);
     struct page_size *const size = calloc(1, sizeof *size);
     if (size == NULL)
         return wg_no_memory(&call->err, NULL);

@@ -8,7 +8,7 @@
 #define WG_BROWSER_LIFE_H
 
 #include "colony/diary.h"
-#include "report/json.h"
+#include "json/json.h"
 
 /** Writes "until", the last day with an animal, and "cause", what killed most in the season before; nothing if it lives. */
 void wg_life_put_end(struct wg_json *json, const struct wg_diary *diary);

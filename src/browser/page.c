@@ -67,6 +67,14 @@ int wg_call_place_overgrown(struct wg_call *call, const struct wg_scenario *scen
     return code;
 }
 
+void wg_call_take_mistakes(struct wg_call *call, struct wg_mistakes *mistakes) {
+    if (mistakes->n == 0)
+        return;
+    wg_mistakes_free(&call->mistakes);
+    call->mistakes = *mistakes;
+    *mistakes = (struct wg_mistakes){0};
+}
+
 /* ---- events ---- */
 
 void wg_page_event(struct wg_engine *engine, struct wg_json *json) {

@@ -9,9 +9,9 @@
 
 #include "browser/page_call.h"
 #include "browser/request.h"
-#include "report/json.h"
 #include "scenario/scenario.h"
 #include "text/bytes.h"
+#include "json/json.h"
 
 #include <stdatomic.h>
 
@@ -80,6 +80,13 @@ int wg_call_put_printed(struct wg_call *call, const char *key,
 /** Writes a printed document of JSON. */
 int wg_call_embed_printed(struct wg_call *call, const char *key,
                           int (*print)(const void *self, FILE *to, struct wg_error *), const void *self);
+/** Makes the mistakes of a reader those of the call. */
+void wg_call_take_mistakes(struct wg_call *call, struct wg_mistakes *mistakes);
+/** Answers "size" over two numbers. */
+int wg_call_size_grid(struct wg_call *call);
+struct wg_comparison_data;
+/** Writes the report and the figures of a comparison. */
+int wg_call_put_comparison(struct wg_call *call, struct wg_comparison_data *data);
 struct wg_figures;
 /** Writes the list "figures": name, title, note, the SVG of each and its numbers as CSV. */
 int wg_call_put_figures(struct wg_call *call, const struct wg_figures *figures);

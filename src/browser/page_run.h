@@ -7,10 +7,11 @@
 #ifndef WG_BROWSER_PAGE_RUN_H
 #define WG_BROWSER_PAGE_RUN_H
 
+#include "base/sha256.h"
 #include "browser/page.h"
 #include "data/result_memory.h"
 #include "figures/figures.h"
-#include "pages/page_result.h"
+#include "pages/pages.h"
 #include "report/forecast_facts.h"
 
 struct wg_page_run {
@@ -23,9 +24,10 @@ struct wg_page_run {
     struct wg_report_lives lives; /* as a file would give them back, for the report */
     struct wg_observer life_observer[WG_REPORT_OBSERVERS];
     struct wg_result_memory *memory;
-    struct wg_result_data data; /* what is kept, once the run is done */
-    struct wg_bytes command;    /* that repeats it */
-    char now[32];               /* when it began, ISO 8601 */
+    struct wg_result_data data;    /* what is kept, once the run is done */
+    struct wg_bytes command;       /* that repeats it */
+    char key[WG_SHA256_TEXT_SIZE]; /* of all that its replicates are made of */
+    char now[32];                  /* when it began, ISO 8601 */
     struct wg_reasons reasons;
     bool is_explained; /* the reasons are known */
     bool was_stopped;  /* before all replicates: the forecast is of those that were lived */

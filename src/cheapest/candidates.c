@@ -11,6 +11,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define ASSUMED_CHANCE 0.95 /* of survival, without a goal: judgement */
 
@@ -95,6 +96,14 @@ struct wg_search_maker wg_candidates_maker(const struct wg_candidates *candidate
 
 /* ---- the scenario ---- */
 
+/* Moves the names of the files that were read, which a scenario read from a text does not know. */
+static void move_file_names(struct wg_scenario *from, struct wg_scenario *to) {
+    to->record_file = from->record_file;
+    from->record_file = NULL;
+    memcpy(to->base_file, from->base_file, sizeof to->base_file);
+    memset(from->base_file, 0, sizeof from->base_file);
+}
+
 /* Opens what usually decides and reads the scenario again. */
 static int open_usual(struct wg_candidates *candidates, struct wg_mistakes *mistakes, struct wg_error *err) {
     struct wg_scenario *const base = &candidates->base, opened = {0};
@@ -117,6 +126,7 @@ static int open_usual(struct wg_candidates *candidates, struct wg_mistakes *mist
     wg_bytes_free(&text);
     if (opened.path == NULL)
         return code;
+    move_file_names(base, &opened);
     wg_scenario_free(base);
     *base = opened;
     base->plan.climate.record = base->plan.climate.record != NULL ? &base->record : NULL;

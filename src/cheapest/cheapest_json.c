@@ -6,8 +6,8 @@
  */
 #include "cheapest/cheapest_text.h"
 #include "report/goals_report.h"
-#include "report/json.h"
 #include "report/warning_lists.h"
+#include "json/json.h"
 #include <wintergrub/version.h>
 
 #include <math.h>
@@ -122,6 +122,7 @@ static void put_judged(struct wg_json *json, const struct wg_cheapest *c, int i)
     put_found_chance(json, "all_goals", &judged->all);
     put_found_chance(json, "alive", &judged->alive);
     put_search_amount(json, "money", &judged->money);
+    wg_json_real(json, "above_zero", wg_cheapest_above_zero(c, judged));
     put_search_amount(json, "harvest_kg", &judged->harvest);
     put_search_amount(json, "left_at_end", &judged->left);
     wg_json_real(json, "share_of_animals_that_keep_the_chance", judged->animals);

@@ -51,6 +51,10 @@ void wg_cheapest_odds(const struct wg_goal_chance *chance, char out[WG_CHEAPEST_
 /** "$117" or "$117 a year" */
 void wg_cheapest_money(const struct wg_cheapest *cheapest, const struct wg_search_judged *judged, bool is_long,
                        char out[WG_CHEAPEST_TEXT]);
+/**
+ * Returns the share of the fresh years that end above zero, in a plan that can earn something and has been judged; else NaN.
+ */
+double wg_cheapest_above_zero(const struct wg_cheapest *cheapest, const struct wg_search_judged *judged);
 /** What a plan does: its odds, harvest, and what is left at the end. */
 void wg_cheapest_deeds(const struct wg_cheapest *cheapest, const struct wg_search_judged *judged,
                        char out[WG_CHEAPEST_TEXT]);

@@ -5,6 +5,8 @@
  * Sentences of the answer of `cheapest`, which its text and its page share.
  */
 #include "cheapest/cheapest_text.h"
+#include "colony/money.h"
+#include "plan/accounts.h"
 #include "report/forecast_facts.h"
 #include "report/goals_report.h"
 #include "text/goal_text.h"
@@ -114,10 +116,22 @@ void wg_cheapest_money(const struct wg_cheapest *c, const struct wg_search_judge
                                                   : " in all");
 }
 
+double wg_cheapest_above_zero(const struct wg_cheapest *c, const struct wg_search_judged *judged) {
+    int64_t above = 0;
+    bool earns = false;
+    for (int account = 0; account < WG_N_ACCOUNTS; account++)
+        earns = earns || (wg_account_is_income((enum wg_account)account) &&
+                          wg_plan_has_account(own_plan(c), (enum wg_account)account));
+    for (int64_t k = 0; k < judged->n; k++)
+        above += judged->year[k].money < 0; /* costs less income */
+    return earns && judged->n > 0 ? (double)above / (double)judged->n : (double)NAN;
+}
+
 void wg_cheapest_deeds(const struct wg_cheapest *c, const struct wg_search_judged *judged, char out[WG_CHEAPEST_TEXT]) {
     char odds[WG_CHEAPEST_TEXT], alive[16], kg[WG_SHOWN_SIZE], left[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE],
         began[WG_SHOWN_SIZE], n[WG_SHOWN_SIZE];
     const struct wg_plan *const plan = own_plan(c);
+    const double above = wg_cheapest_above_zero(c, judged);
     if (judged->n == 0) {
         (void)snprintf(out, WG_CHEAPEST_TEXT, "not judged on fresh years");
         return;
@@ -133,6 +147,10 @@ void wg_cheapest_deeds(const struct wg_cheapest *c, const struct wg_search_judge
                                  wg_forecast_noun(plan), alive);
     if (wg_plan_takes_out(plan))
         at += (size_t)snprintf(out + at, WG_CHEAPEST_TEXT - at, "takes out %s on average; ", kg);
+    if (!isnan(above)) {
+        wg_goals_text_chance(above, alive);
+        at += (size_t)snprintf(out + at, WG_CHEAPEST_TEXT - at, "ends above zero in %s; ", alive);
+    }
     (void)snprintf(out + at, WG_CHEAPEST_TEXT - at,
                    "left at the end: %s in the middle %s, at least %s in 9 of 10 (%s began)", left,
                    wg_forecast_noun_of(plan, 1), low, began);

@@ -10,7 +10,6 @@
 #include "text/action_text.h"
 #include "text/bytes.h"
 #include "text/show.h"
-#include "text/when_text.h"
 
 #include <math.h>
 #include <stdio.h>

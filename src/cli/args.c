@@ -13,6 +13,7 @@
 
 #include <ctype.h>
 #include <errno.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -24,6 +25,14 @@ static int count_options(const struct wg_command *command) {
         n++;
     wg_assert(n <= WG_MAX_OPTIONS);
     return n;
+}
+
+static int find_option(const struct wg_args *args, const char *name) {
+    int i = 0;
+    while (args->command->options[i].name != NULL && strcmp(args->command->options[i].name, name) != 0)
+        i++;
+    wg_assert(args->command->options[i].name != NULL);
+    return i;
 }
 
 bool wg_args_is_stream(const char *path) {
@@ -170,23 +179,69 @@ static int stat_input(const char *path, struct stat *about) {
     return wg_args_is_stream(path) ? fstat(STDIN_FILENO, about) : stat(path, about);
 }
 
-/* Compares files by device and inode, because links give one file several names. */
-int wg_args_check_other(const struct wg_args *args, const char *path, const char *other) {
-    struct stat read, written;
-    if (path == NULL || other == NULL || stat(path, &written) != 0 || !S_ISREG(written.st_mode) ||
-        stat_input(other, &read) != 0 || read.st_dev != written.st_dev || read.st_ino != written.st_ino)
-        return 0;
-    return wg_message_usage(args->command, "%s is read here and cannot be written as well: choose another -o.", path);
+/* Writes an option as in the help's examples: "-o", "--ics". */
+static const char *written_option(const struct wg_args *args, const char *name, char out[24]) {
+    const struct wg_option *const option = &args->command->options[find_option(args, name)];
+    if (option->letter != 0)
+        (void)snprintf(out, 24, "-%c", option->letter);
+    else
+        (void)snprintf(out, 24, "--%s", name);
+    return out;
 }
 
-int wg_args_check_inputs(const struct wg_args *args, const char *path, const struct wg_scenario *scenario) {
-    int status = wg_args_check_other(args, path, scenario->record_file);
+/* Compares files by device and inode, because links give one file several names. */
+static bool is_one_file(const struct stat *a, const struct stat *b) {
+    return a->st_dev == b->st_dev && a->st_ino == b->st_ino;
+}
+
+static int check_not_read(const struct wg_args *args, const char *option, const char *path, const char *input) {
+    struct stat read, written;
+    char name[24];
+    if (path == NULL || input == NULL || stat(path, &written) != 0 || !S_ISREG(written.st_mode) ||
+        stat_input(input, &read) != 0 || !is_one_file(&read, &written))
+        return 0;
+    return wg_message_usage(args->command, "%s is read here and cannot be written as well: choose another %s.", path,
+                            written_option(args, option, name));
+}
+
+int wg_args_check_inputs(const struct wg_args *args, const char *option, const char *path,
+                         const struct wg_scenario *scenario) {
+    int status = check_not_read(args, option, path, scenario->record_file);
     for (int i = 0; i < WG_MAX_BASES && status == 0; i++)
-        status = wg_args_check_other(args, path, scenario->base_file[i]);
+        status = check_not_read(args, option, path, scenario->base_file[i]);
     return status;
 }
 
-int wg_args_check_output(const struct wg_args *args, const char *path) {
+/* Finds the folder of a path. Returns the name in it; NULL if there is no such folder. */
+static const char *stat_folder(const char *path, struct stat *folder) {
+    const char *const slash = strrchr(path, '/');
+    if (slash == NULL)
+        return stat(".", folder) == 0 ? path : NULL;
+    char *const name = strndup(path, (size_t)(slash - path) + 1);
+    const bool is_there = name != NULL && stat(name, folder) == 0;
+    free(name);
+    return is_there ? slash + 1 : NULL;
+}
+
+/* Also compares the names of files that do not exist yet. */
+static bool is_one_path(const char *a, const char *b) {
+    struct stat one, other;
+    if (stat(a, &one) == 0 && stat(b, &other) == 0)
+        return is_one_file(&one, &other);
+    const char *const name = stat_folder(a, &one), *const other_name = stat_folder(b, &other);
+    return name != NULL && other_name != NULL && is_one_file(&one, &other) && strcmp(name, other_name) == 0;
+}
+
+int wg_args_check_apart(const struct wg_args *args, const char *option, const char *path, const char *other,
+                        const char *other_path) {
+    char name[24], other_name[24];
+    if (path == NULL || other_path == NULL || !is_one_path(path, other_path))
+        return 0;
+    return wg_message_usage(args->command, "%s and %s need two different files, not %s.",
+                            written_option(args, option, name), written_option(args, other, other_name), path);
+}
+
+int wg_args_check_output(const struct wg_args *args, const char *option, const char *path) {
     const bool is_stream = wg_args_is_stream(path);
     if (is_stream && args->command->writes_text && path == output_of(args))
         return 0;
@@ -196,7 +251,7 @@ int wg_args_check_output(const struct wg_args *args, const char *path) {
                                 "named \"-\".");
     int status = 0;
     for (int i = 0; i < args->n && status == 0; i++)
-        status = wg_args_check_other(args, path, args->argument[i]);
+        status = check_not_read(args, option, path, args->argument[i]);
     return status;
 }
 
@@ -212,15 +267,7 @@ int wg_args_read(struct wg_args *args, const struct wg_command *command, int arg
             return status;
     }
     const int status = check_arguments(args);
-    return status == 0 ? wg_args_check_output(args, output_of(args)) : status;
-}
-
-static int find_option(const struct wg_args *args, const char *name) {
-    int i = 0;
-    while (args->command->options[i].name != NULL && strcmp(args->command->options[i].name, name) != 0)
-        i++;
-    wg_assert(args->command->options[i].name != NULL);
-    return i;
+    return status == 0 ? wg_args_check_output(args, "output", output_of(args)) : status;
 }
 
 const char *wg_args_option(const struct wg_args *args, const char *name) {
@@ -310,6 +357,18 @@ static char *append_word(char *end, const char *word) {
     }
     *end++ = '\'';
     return end;
+}
+
+char *wg_args_default_output(const char *input, const char *ending) {
+    const char *const slash = strrchr(input, '/');
+    const char *const name = wg_args_is_stream(input) ? "standard-input" : slash != NULL ? slash + 1 : input;
+    const char *const dot = strrchr(name, '.');
+    const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
+    const size_t size = stem + strlen(ending) + 1;
+    char *const path = malloc(size);
+    if (path != NULL)
+        (void)snprintf(path, size, "%.*s%s", (int)stem, name, ending);
+    return path;
 }
 
 char *wg_args_line(const struct wg_args *args) {

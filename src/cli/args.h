@@ -41,15 +41,22 @@ int wg_args_forecast_key(const struct wg_args *args, const char *name, uint64_t 
 int wg_args_share(const struct wg_args *args, const char *name, double least, double most, double *out);
 
 /**
- * Checks that `path` (NULL: none) is not one of the input files, which --force would overwrite. wg_args_read() has
- * checked --output. Returns 0, or WG_STATUS_USAGE after printing one line.
+ * Checks that `path` (NULL: none), which `option` or its default names, is not one of the arguments: --force would
+ * overwrite that input file. wg_args_read() has checked --output. Returns 0, or WG_STATUS_USAGE after printing one line.
  */
-int wg_args_check_output(const struct wg_args *args, const char *path);
-
-/** The same for a single input file, such as the weather file that a scenario names (NULL: none). */
-int wg_args_check_other(const struct wg_args *args, const char *path, const char *other);
+int wg_args_check_output(const struct wg_args *args, const char *option, const char *path);
 /** The same for the files that a scenario names: its weather file and the plans on which it is based. */
-int wg_args_check_inputs(const struct wg_args *args, const char *path, const struct wg_scenario *scenario);
+int wg_args_check_inputs(const struct wg_args *args, const char *option, const char *path,
+                         const struct wg_scenario *scenario);
+/** Checks that the paths of two options (NULL: none) are not one file, which would be written twice. Returns as above. */
+int wg_args_check_apart(const struct wg_args *args, const char *option, const char *path, const char *other,
+                        const char *other_path);
+
+/**
+ * Names the output for an input, in this folder: "sites/hill.yaml" and ".h5" give "hill.h5"; standard input gives
+ * "standard-input.h5". malloc'ed; NULL without memory.
+ */
+char *wg_args_default_output(const char *input, const char *ending);
 
 /** Returns the command line as one could type it again, malloc'ed; NULL without memory. */
 char *wg_args_line(const struct wg_args *args);

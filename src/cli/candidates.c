@@ -4,8 +4,6 @@
 /*
  * Reads the scenario of a search, and reports its mistakes.
  */
-#include "cli/candidates.h"
-
 #include "cli/load_scenario.h"
 
 int wg_candidates_load(struct wg_candidates *candidates, const char *path, const uint64_t *seed) {

@@ -9,7 +9,7 @@
 
 #include "analysis/reasons.h"
 #include "cli/progress.h"
-#include "results/result_write.h"
+#include "results/result_file.h"
 
 #include <stdbool.h>
 

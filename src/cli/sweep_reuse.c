@@ -6,12 +6,12 @@
  *
  * It is the same result if these agree: the texts of the scenario and its weather file, seed, number of replicates,
  * numbers of the animals, and the program (by its sources). Its contents are trusted only after the checksum at its end
- * has been verified. Only a complete result of this format that a changed scenario or program has made stale may be
- * replaced; everything else may be somebody's work.
+ * has been verified. Only a complete result of this format that a changed scenario or program has made stale, and to
+ * which no other program has written, may be replaced; everything else may be somebody's work.
  */
 #include "cli/sweep.h"
-#include "results/result_read.h"
-#include "results/stored_numbers.h"
+#include "results/result_file.h"
+#include "results/stored_parts.h"
 #include "storage/provenance.h"
 #include <wintergrub/version.h>
 
@@ -65,7 +65,7 @@ static const char *find_difference(const struct wg_result_data *data, const stru
 #define ADVICE "Move it away, or use --force to replace it."
 
 /* Refuses to replace a longer result, or one with another seed, because of a forgotten option. */
-static int check_replaceable(const struct wg_result_data *data, const struct wg_plan *plan, struct wg_error *err) {
+static int check_options(const struct wg_result_data *data, const struct wg_plan *plan, struct wg_error *err) {
     if (data->in.seed != plan->seed)
         return wg_fail(err, WG_ERR_EXISTS, data->in.path,
                        "This result has seed %" PRIu64 "; a result with seed %" PRIu64 " would replace it. " ADVICE,
@@ -77,12 +77,23 @@ static int check_replaceable(const struct wg_result_data *data, const struct wg_
     return 0;
 }
 
+/* Refuses to replace a result to which another program may have added something. */
+static int check_replaceable(const struct wg_result_data *data, struct wg_error *err) {
+    if (!wg_h5_is_resealed(wg_result_data_file(data)->h5))
+        return 0;
+    return wg_fail(err, WG_ERR_EXISTS, data->in.path,
+                   "This result is out of date, but another program has written to it since (it was sealed again): "
+                   "replacing it would lose what that program added. " ADVICE);
+}
+
 static int compare_with_scenario(struct wg_result_data *data, const struct wg_scenario *scenario, bool with_numbers,
                                  struct wg_sweep_existing *found, struct wg_error *err) {
-    int code = check_replaceable(data, &scenario->plan, err);
+    int code = check_options(data, &scenario->plan, err);
     if (code < 0)
         return code;
     const char *const difference = find_difference(data, scenario);
+    if (difference != NULL && (code = check_replaceable(data, err)) < 0)
+        return code;
     found->is_same = difference == NULL;
     found->is_other = difference != NULL;
     (void)snprintf(found->why, sizeof found->why, "%s", difference != NULL ? difference : "");

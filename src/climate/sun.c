@@ -89,10 +89,6 @@ void wg_sun_shares(double latitude_deg, int day_of_year, double share[24]) {
         share[h] = sum > 0.0 ? share[h] / sum : 0.0;
 }
 
-double wg_sun_from_hours(double sunny_h, double daylight_h, double above) {
-    return (0.25 + 0.50 * sunny_h / daylight_h) * above;
-}
-
 double wg_sun_clear(double above, double elevation_m) {
     return (0.75 + 2e-5 * elevation_m) * above;
 }

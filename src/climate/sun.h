@@ -32,8 +32,6 @@ double wg_sun_daylight_h(double latitude_deg, int day_of_year);
 double wg_sun_above(double latitude_deg, int day_of_year);
 /** eq. 28, integrated over each hour: share of the day's radiation in solar hour h..h+1; sums to 1, or 0 without sun. */
 void wg_sun_shares(double latitude_deg, int day_of_year, double share[24]);
-/** eq. 35: radiation of a day with `sunny_h` hours of sunshine out of `daylight_h` possible hours (> 0). */
-double wg_sun_from_hours(double sunny_h, double daylight_h, double above);
 /** eq. 37: clear-sky radiation at an elevation above sea level. */
 double wg_sun_clear(double above, double elevation_m);
 /**

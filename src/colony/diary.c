@@ -106,6 +106,7 @@ int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_
     diary->n_generations = wg_plan_generations(plan);
     diary->first_batch = first_batch_of(plan);
     diary->southern = plan->climate.latitude_deg < 0.0;
+    diary->has_no_spring = wg_plan_is_tropical(plan);
     diary->stopped_day = -1;
     for (int p = 0; p < plan->n_places && plan->places != NULL; p++) /* the sizes alone make a diary */
         diary->is_neighbours[p] = plan->places[p].is_neighbour;
@@ -156,7 +157,7 @@ static bool are_all_zero(const int64_t *count) {
     return true;
 }
 
-void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n, const int64_t *count) {
+void wg_diary_set_living(struct wg_diary *diary, int day, int first, int n, const int64_t *count) {
     wg_assert(day >= 0 && day < diary->n_days);
     wg_assert(first >= 0 && n >= 0 && first + n <= diary->n_generations);
     for (; n > 0 && are_all_zero(count + (ptrdiff_t)(n - 1) * WG_N_STAGES); n--) {
@@ -168,10 +169,6 @@ void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n,
     diary->living[day] = (struct wg_living_generations){.first = first, .n = n, .from = diary->n_alive};
     memcpy(diary->alive + diary->n_alive, count, values * sizeof *count);
     diary->n_alive += values;
-}
-
-void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count) {
-    wg_diary_set_living_from(diary, day, 0, diary->n_generations, count);
 }
 
 int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage stage, int generation) {
@@ -194,6 +191,11 @@ void wg_diary_add_crawl_off(struct wg_diary *diary, int day, int bin, int genera
 }
 
 /* ---- outcomes ---- */
+
+/* A replicate that was stopped is summed over the days simulated. */
+static int days_simulated(const struct wg_diary *diary) {
+    return diary->stopped_day < 0 ? diary->n_days : diary->stopped_day - diary->first_day;
+}
 
 static int64_t sum_counts(const int64_t *values, int n) {
     int64_t sum = 0;
@@ -273,6 +275,8 @@ static int find_spring(const struct wg_diary *diary, int n, int *from, int *to) 
     const struct wg_spring spring = wg_spring_within(diary->first_day, diary->first_day + n - 1, diary->southern != 0);
     *from = spring.from - diary->first_day;
     *to = spring.to - diary->first_day;
+    if (diary->has_no_spring)
+        return false;
     return spring.seen == WG_SPRING_WHOLE || (spring.seen == WG_SPRING_CUT && n == diary->n_days);
 }
 
@@ -332,6 +336,14 @@ static void conclude_spring(struct wg_diary *diary, int n) {
     diary->spring_emergence_10 = emergence_day(diary, with_spring, from, total, 10);
     diary->spring_emergence_50 = emergence_day(diary, with_spring, from, total, 50);
     diary->spring_emergence_90 = emergence_day(diary, with_spring, from, total, 90);
+}
+
+bool wg_diary_emerges_all_winter(const struct wg_diary *diary) {
+    int from, to;
+    if (!isnan(diary->spring_emergence_50) || !find_spring(diary, days_simulated(diary), &from, &to))
+        return false;
+    const ptrdiff_t first = (ptrdiff_t)from * diary->n_places;
+    return sum_counts(diary->spring_flies + first, (to - from + 1) * diary->n_places) > 0;
 }
 
 /* Days before the end of the colony's first year, or of the first n days. */
@@ -479,8 +491,7 @@ static bool is_alive_at(const struct wg_diary *diary, int n, bool of_neighbours)
 }
 
 void wg_diary_finish(struct wg_diary *diary) {
-    /* A replicate that was stopped is summed over the days simulated. */
-    const int n = diary->stopped_day < 0 ? diary->n_days : diary->stopped_day - diary->first_day;
+    const int n = days_simulated(diary);
     wg_assert(n >= 0 && n <= diary->n_days);
     conclude_counts(diary, n);
     diary->first_adult_day = first_adult_of(diary, n);

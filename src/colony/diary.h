@@ -170,7 +170,8 @@ struct wg_living_generations {
 struct wg_diary {
     int32_t first_day;
     int n_days, n_places, n_bins, n_generations;
-    int southern; /* 1 south of the equator: spring runs from August to January */
+    int southern;       /* 1 south of the equator: spring runs from August to January */
+    bool has_no_spring; /* in the tropics: nothing has overwintered */
 #define WG_DIARY_FIELD(type, name, dims, unit, text) type *name;
     WG_DIARY_TABLE(WG_DIARY_FIELD)
 #undef WG_DIARY_FIELD
@@ -194,6 +195,11 @@ struct wg_diary {
  * `before` (judgement). Where flies emerge all winter there is none.
  */
 bool wg_diary_is_spring(int64_t before, int64_t flies);
+/**
+ * True if overwintered flies emerge in spring but no place has a datable emergence, because flies emerge in winter too.
+ * Needs the outcomes.
+ */
+bool wg_diary_emerges_all_winter(const struct wg_diary *diary);
 
 /** One series of the table above. */
 struct wg_series {
@@ -227,12 +233,10 @@ void wg_diary_clear(struct wg_diary *diary);
 /** Adds prepupae of a generation that left a bin on a day. */
 void wg_diary_add_crawl_off(struct wg_diary *diary, int day, int bin, int generation, int64_t count, double mass_kg);
 /**
- * Sets the counts alive at the end of a day, [generation][stage] for all wg_plan_generations(); once a day, days in
- * any order.
+ * Sets the counts alive at the end of a day, [generation][stage] of `n` generations from `first`; the others are empty.
+ * n may be 0. Once a day, days in any order.
  */
-void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count);
-/** The same with counts of only `n` generations from `first`; the others are empty. n may be 0. */
-void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n, const int64_t *count);
+void wg_diary_set_living(struct wg_diary *diary, int day, int first, int n, const int64_t *count);
 /** Individuals of a stage and generation alive at the end of a day. */
 int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage stage, int generation);
 /** Computes the outcomes from the series, whatever they were before; call after the last day. */

@@ -43,7 +43,7 @@ static void record_alive(struct wg_colony *colony, const struct alive *alive) {
     colony->alive = 0;
     for (int stage = 0; stage < WG_N_STAGES; stage++)
         colony->alive += today[stage];
-    wg_diary_set_living_from(diary, colony->day, alive->first, alive->end - alive->first, alive->count[alive->first]);
+    wg_diary_set_living(diary, colony->day, alive->first, alive->end - alive->first, alive->count[alive->first]);
 }
 
 /* The 24 hours of a medium; with one step a day they are those of the step. */

@@ -6,14 +6,13 @@
  */
 #include "cheapest/find_cheapest.h"
 #include "cli/args.h"
-#include "cli/candidates.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
 #include "cli/save.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "figures/html.h"
-#include "pages/page_cheapest.h"
+#include "pages/pages.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
 
@@ -54,17 +53,32 @@ static int read_cheapest_options(const struct wg_args *args, struct cheapest_job
     return status;
 }
 
-/* Refuses, before the work, a file that would be overwritten. */
-static int check_written_file(const struct wg_args *args, const char *path) {
+/* Refuses, before the search, a file that is an input or must not be replaced. */
+static int check_written_file(const struct wg_args *args, const char *option, const struct wg_scenario *base) {
     struct wg_atomic_file file = {0};
     struct wg_error err = {0};
+    const char *const path = wg_args_option(args, option);
     if (path == NULL)
         return 0;
-    int status = wg_args_check_output(args, path);
+    int status = wg_args_check_inputs(args, option, path, base);
     if (status == 0 && wg_atomic_file_open(&file, path, wg_args_has(args, "force"), &err) < 0)
         status = wg_message_error(&err);
     wg_atomic_file_free(&file);
     return status;
+}
+
+static int check_written_files(const struct wg_args *args, const struct wg_scenario *base) {
+    const int status = check_written_file(args, "write", base);
+    return status == 0 ? check_written_file(args, "page", base) : status;
+}
+
+/* Checks the paths before the plan is read. */
+static int check_paths(const struct wg_args *args) {
+    const char *const plan = wg_args_option(args, "write"), *const page = wg_args_option(args, "page");
+    int status = wg_args_check_output(args, "write", plan);
+    if (status == 0)
+        status = wg_args_check_output(args, "page", page);
+    return status == 0 ? wg_args_check_apart(args, "write", plan, "page", page) : status;
 }
 
 /* ---- the answer ---- */
@@ -85,27 +99,29 @@ static int write_plan(const struct wg_args *args, const struct cheapest_job *job
 
 /* Draws the figure and writes the page and the pictures that were asked for. Returns the exit status. */
 static int draw_cheapest_files(const struct wg_args *args, const struct wg_cheapest *cheapest,
-                               const struct wg_run_facts *in) {
+                               const struct wg_run_facts *in, const struct wg_scenario *base) {
     const char *const path = wg_args_option(args, "page"), *const folder = wg_args_option(args, "figures");
     const int force = wg_args_has(args, "force");
     struct wg_figures figures = {0};
     struct wg_bytes page = {0};
     const struct wg_page written = {.to = &page, .prefix = ""};
     struct wg_error err = {0};
-    int code = wg_cheapest_figure(&figures, in, cheapest, &err);
+    int status = 0, code = wg_cheapest_figure(&figures, in, cheapest, &err);
     if (code == 0 && folder != NULL)
+        status = wg_figures_check_paths(args, "figures", &figures, folder, base);
+    if (code == 0 && status == 0 && folder != NULL)
         code = wg_figures_save(&figures, folder, force, wg_stop_flag(), &err);
     if (code == 0 && path != NULL)
         code = wg_report_cheapest(cheapest, in, &figures, &written, &err);
     if (code == 0 && path != NULL)
-        code = wg_page_save(&page, path, force, &err);
+        code = wg_save_bytes(&page, path, force, &err);
     wg_bytes_free(&page);
     wg_figures_free(&figures);
     if (code < 0)
         return wg_message_error(&err);
     if (path != NULL && !wg_args_has(args, "quiet"))
         wg_message("the page is in %s", path);
-    return 0;
+    return status;
 }
 
 static int draw_cheapest(const struct wg_args *args, const struct cheapest_job *job,
@@ -122,7 +138,7 @@ static int draw_cheapest(const struct wg_args *args, const struct cheapest_job *
     if (line == NULL)
         status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     else if (is_wanted && job->search.answer.n_judged > 0)
-        status = draw_cheapest_files(args, cheapest, &in);
+        status = draw_cheapest_files(args, cheapest, &in, &job->search.candidates.base);
     free(line);
     return status;
 }
@@ -169,13 +185,11 @@ static int run_cheapest(const struct wg_args *args) {
         return wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     int status = read_cheapest_options(args, job);
     if (status == 0)
-        status = check_written_file(args, wg_args_option(args, "write"));
-    if (status == 0)
-        status = check_written_file(args, wg_args_option(args, "page"));
+        status = check_paths(args);
     if (status == 0)
         status = wg_candidates_load(&job->search.candidates, args->argument[0], job->is_seeded ? &job->seed : NULL);
     if (status == 0)
-        status = wg_args_check_other(args, wg_args_option(args, "write"), job->search.candidates.base.record_file);
+        status = check_written_files(args, &job->search.candidates.base);
     if (status == 0)
         status = search_cheapest(args, job);
     wg_cheapest_search_free(&job->search);

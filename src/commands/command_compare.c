@@ -4,14 +4,12 @@
 /*
  * wintergrub compare: simulates several setups under the same weather and mishaps.
  */
-#include "answers/comparison_json.h"
-#include "answers/comparison_text.h"
+#include "answers/comparison.h"
 #include "cli/args.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
-#include "cli/vary_setups.h"
 #include "forecast/thread_pool.h"
 #include "report/reasons_text.h"
 #include "results/comparison_file.h"
@@ -87,7 +85,7 @@ static int load_setups(const struct wg_args *args, struct compare_job *job) {
     int status =
         wg_args_has(args, "vary") ? wg_vary_setups(args, &job->varied, scenario, &job->n) : load_files(args, job);
     for (int i = 0; i < job->n && status == 0; i++)
-        status = wg_args_check_inputs(args, wg_args_option(args, "output"), &job->side[i].scenario);
+        status = wg_args_check_inputs(args, "output", wg_args_option(args, "output"), &job->side[i].scenario);
     return status;
 }
 

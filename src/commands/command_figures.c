@@ -4,7 +4,7 @@
 /*
  * wintergrub figures: draws a result, a comparison or an answer of size.
  */
-#include "answers/comparison_figures.h"
+#include "answers/comparison.h"
 #include "base/utf8.h"
 #include "cli/args.h"
 #include "cli/in_child.h"
@@ -12,25 +12,12 @@
 #include "cli/save.h"
 #include "cli/stop.h"
 #include "figures/figures.h"
-#include "results/answer_read.h"
-#include "results/comparison_read.h"
-#include "results/result_read.h"
+#include "results/answer_file.h"
+#include "results/comparison_file.h"
+#include "results/result_file.h"
 
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
-
-/* "sites/hill.h5" -> "hill-figures", malloc'ed */
-static char *default_folder(const char *result) {
-    const char *const slash = strrchr(result, '/'), *const name = slash != NULL ? slash + 1 : result;
-    const char *const dot = strrchr(name, '.');
-    const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
-    const size_t size = stem + sizeof "-figures";
-    char *const path = malloc(size);
-    if (path != NULL)
-        (void)snprintf(path, size, "%.*s-figures", (int)stem, name);
-    return path;
-}
 
 /* Prints a line or two about each figure. */
 static void list_figures(const struct wg_figures *figures, const char *folder) {
@@ -105,20 +92,6 @@ static int make_figures(struct wg_figures *figures, const char *path, struct wg_
     return code;
 }
 
-/* Checks that no figure would replace its input file. Returns 0, or the exit status after printing the reason. */
-static int check_picture_paths(const struct wg_args *args, const struct wg_figures *figures, const char *folder) {
-    static const char *const ending[] = {"svg", "pdf", "png"};
-    int status = 0;
-    for (size_t i = 0; i < figures->n; i++)
-        for (size_t k = 0; k < sizeof ending / sizeof *ending && status == 0; k++) {
-            char path[4096];
-            (void)snprintf(path, sizeof path, "%s/%s.%s", folder, wg_figure_name(wg_figures_get(figures, i)),
-                           ending[k]);
-            status = wg_args_check_output(args, path);
-        }
-    return status;
-}
-
 /* Returns the exit status. */
 static int save_all_figures(const struct wg_args *args, const char *folder) {
     static const struct wg_exit_cleanup cleanup = {.line = "wintergrub: stopped; nothing was drawn.\n"};
@@ -127,7 +100,7 @@ static int save_all_figures(const struct wg_args *args, const char *folder) {
     wg_stop_immediately(&cleanup);
     int code = make_figures(&figures, args->argument[0], &err);
     wg_stop_immediately(NULL);
-    int status = code == 0 ? check_picture_paths(args, &figures, folder) : 0;
+    int status = code == 0 ? wg_figures_check_paths(args, "output", &figures, folder, NULL) : 0;
     if (code == 0 && status == 0) {
         code = wg_figures_save(&figures, folder, wg_args_has(args, "force"), wg_stop_flag(), &err);
         if (code == 0)
@@ -144,7 +117,7 @@ static int save_all_figures(const struct wg_args *args, const char *folder) {
 static int run_figures(const struct wg_args *args) {
     struct wg_error err = {0};
     const char *const output = wg_args_option(args, "output");
-    char *const folder = output != NULL ? NULL : default_folder(args->argument[0]);
+    char *const folder = output != NULL ? NULL : wg_args_default_output(args->argument[0], "-figures");
     int status;
     if (output == NULL && folder == NULL) {
         (void)wg_no_memory(&err, NULL);
@@ -168,8 +141,8 @@ const struct wg_command wg_command_figures = {
     .summary = "draw a result: SVG, PDF and PNG",
     .help = "Draws a result: stages with their ranges, the colony with its stages stacked,\n"
             "generations side by side, temperatures and heat, crawl-off by week, and spring\n"
-            "flies. Of a comparison it draws survival, harvest and cost of each setup, of a\n"
-            "grid also a table in colours; of an answer of size chance against value. Each\n"
+            "flies. For a comparison it draws survival, harvest and cost of each setup, for\n"
+            "a grid also a coloured table; for an answer of size, chance against value. Each\n"
             "figure comes as SVG, PDF and PNG (1280 by 720 pixels). The SVG contains the\n"
             "numbers drawn, as CSV in <metadata>.",
     .least = 1,

@@ -4,6 +4,7 @@
 /*
  * wintergrub fit: updates the animal's numbers and the forecast from a keeper's log.
  */
+#include "analysis/plan_warnings.h"
 #include "answers/fit_text.h"
 #include "cli/args.h"
 #include "cli/load_scenario.h"
@@ -11,7 +12,7 @@
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "forecast/thread_pool.h"
-#include "pages/page_fit.h"
+#include "pages/pages.h"
 #include "results/answer_file.h"
 #include "storage/atomic_file.h"
 #include "text/text_file.h"
@@ -24,7 +25,7 @@
 
 /* ---- the files of draws and of the page ---- */
 
-/* Evenly over the animals that agree; none without an answer. */
+/* Evenly over the futures that agree; none without an answer. */
 static void write_draws_csv(const struct wg_fit *fit, FILE *out) {
     (void)fputs("draw", out);
     for (int i = 0; i < WG_N_LEARNT; i++)
@@ -33,7 +34,7 @@ static void write_draws_csv(const struct wg_fit *fit, FILE *out) {
         (void)fprintf(out, ",%s", wg_diary_outcomes()[fit->outcome[o]].name);
     (void)fputc('\n', out);
     for (int64_t k = 0; k < KEPT && wg_fit_has_answer(fit); k++) {
-        const int64_t draw = (2 * k + 1) * fit->after.n / (2 * KEPT), animal = draw / fit->per_draw;
+        const int64_t draw = (2 * k + 1) * fit->after.n / (2 * KEPT), animal = fit->animal_of[draw];
         (void)fprintf(out, "%lld", (long long)draw);
         for (int i = 0; i < WG_N_LEARNT; i++)
             (void)fprintf(out, ",%.9g", fit->learnt[i * fit->agree + animal]);
@@ -67,6 +68,7 @@ struct fit_job {
     struct wg_scenario scenario;
     struct wg_keeper_log log;
     struct wg_fit fit;
+    struct wg_warnings warnings;
     struct wg_atomic_file place; /* of the draws or of the page */
     struct wg_answer_file *answer;
     const char *path; /* of the draws, of the page or of the answer; NULL: no file */
@@ -109,6 +111,12 @@ static int announce_time(const struct fit_job *job, const struct wg_fit_options 
     return code;
 }
 
+static int find_fit_warnings(struct fit_job *job, struct wg_error *err) {
+    const struct wg_ensemble_options options = {
+        .count = WG_FIT_WARNING_REPLICATES, .threads = job->threads, .stop = wg_stop_flag()};
+    return wg_warnings_of_plan(&job->warnings, &job->scenario.plan, &options, err);
+}
+
 static int run_fit(const struct wg_args *args, struct fit_job *job, struct wg_error *err) {
     struct wg_progress progress;
     const bool quiet = wg_args_has(args, "quiet");
@@ -125,6 +133,8 @@ static int run_fit(const struct wg_args *args, struct fit_job *job, struct wg_er
     progress.announces = false;
     options.progress = wg_progress_count;
     code = wg_fit_run(&job->fit, &job->scenario.plan, job->log.note, job->log.n, &options, err);
+    if (code == 0)
+        code = find_fit_warnings(job, err);
     wg_progress_end(&progress);
     return code;
 }
@@ -134,8 +144,9 @@ static const char *log_name(const struct wg_args *args) {
 }
 
 static struct wg_fit_output fit_output_of(const struct wg_args *args, const struct fit_job *job) {
-    return (struct wg_fit_output){&job->scenario, &job->log, &job->fit, log_name(args),
-                                  job->kind == FILE_DRAWS ? job->path : NULL};
+    return (struct wg_fit_output){
+        &job->scenario, &job->log, &job->fit, log_name(args), job->kind == FILE_DRAWS ? job->path : NULL,
+        &job->warnings};
 }
 
 static int print_fit(const struct wg_args *args, const struct fit_job *job, struct wg_error *err) {
@@ -179,6 +190,7 @@ static int write_answer(const struct wg_args *args, struct fit_job *job, struct 
                                                               .scenario = &job->scenario,
                                                               .provenance = &provenance,
                                                               .text = text,
+                                                              .warnings = &job->warnings,
                                                               .as.fit = {&job->fit, &job->log, log_name(args)}},
                                           err);
     job->answer = NULL;
@@ -257,7 +269,7 @@ static int run_fit_command(const struct wg_args *args) {
     if (status == 0)
         status = wg_load_scenario(&job.scenario, args->argument[0]);
     if (status == 0)
-        status = wg_args_check_inputs(args, job.path, &job.scenario);
+        status = wg_args_check_inputs(args, "output", job.path, &job.scenario);
     if (status == 0)
         status = load_log(&job, args->argument[1]);
     if (status == 0)
@@ -287,10 +299,10 @@ const struct wg_command wg_command_fit = {
     .name = "fit",
     .arguments = "NAME.yaml LOG.csv",
     .summary = "learn from a keeper's log",
-    .help = "Compares a keeper's dated notes with many simulated years of NAME.yaml, lived by\n"
-            "plausible animals, and moves the animals until their notes are those of the log.\n"
-            "Shows what that tells of this colony's animal, what is in each bin on the day\n"
-            "of the last note, what to feed, the next four weeks and the season. The log:\n\n"
+    .help = "Compares a keeper's dated notes with many simulated years of NAME.yaml, each\n"
+            "with a plausible animal, and adjusts the animals until their notes agree. Shows\n"
+            "what that says about this colony's animal, what is in each bin on the day of\n"
+            "the last note, what to feed, the next four weeks and the season. The log:\n\n"
             "  date,what,value,where,days\n"
             "  2026-10-03,crawl-off,1.2 lb,,7 days\n"
             "  2026-10-03,bin temperature,81 degF,trough\n"

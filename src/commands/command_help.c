@@ -6,7 +6,7 @@
  */
 #include "cli/command.h"
 #include "cli/message.h"
-#include "schema/schema_help.h"
+#include "schema/schema.h"
 #include "text/show.h"
 
 #include <stdlib.h>

@@ -289,6 +289,8 @@ static int save_plan(const struct wg_args *args, const struct new_session *sessi
     int status = wg_bytes_failed(&text, &err) < 0 ? wg_message_error(&err) : 0;
     if (status == 0)
         status = wg_load_scenario_text(scenario, session->path, text.data, text.size, NULL, 0);
+    if (status == 0)
+        status = wg_args_check_inputs(args, "output", session->path, scenario);
     if (status == 0 && wg_save_bytes(&text, session->path, wg_args_has(args, "force"), &err) < 0)
         status = wg_message_error(&err);
     wg_bytes_free(&text);
@@ -384,7 +386,7 @@ static int write_template(const struct wg_args *args) {
 static void print_months(const char *name, const double month_c[12], bool is_step, bool in_f) {
     (void)printf("    %s: [", name);
     for (int m = 0; m < 12; m++) {
-        const double value = in_f ? 1.8 * month_c[m] + (is_step ? 0 : 32) : month_c[m];
+        const double value = in_f ? wg_units_convert(month_c[m], "degC", "degF", !is_step) : month_c[m];
         (void)printf("%s%.1f", m == 0 ? "" : ", ", value > -0.05 && value < 0 ? 0 : value);
     }
     (void)puts("]");

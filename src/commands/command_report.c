@@ -11,29 +11,13 @@
 #include "cli/save.h"
 #include "cli/stop.h"
 #include "figures/html.h"
-#include "pages/page_comparison.h"
-#include "pages/page_result.h"
-#include "pages/page_sensitivity.h"
-#include "pages/page_size.h"
+#include "pages/pages.h"
 #include "report/reasons_text.h"
-#include "results/answer_read.h"
-#include "results/comparison_read.h"
-#include "results/result_read.h"
+#include "results/answer_file.h"
+#include "results/comparison_file.h"
+#include "results/result_file.h"
 
 #include <stdlib.h>
-#include <string.h>
-
-/* "sites/hill.h5" -> "hill.html", malloc'ed */
-static char *default_report_path(const char *result) {
-    const char *const slash = strrchr(result, '/'), *const name = slash != NULL ? slash + 1 : result;
-    const char *const dot = strrchr(name, '.');
-    const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
-    const size_t size = stem + sizeof ".html";
-    char *const path = malloc(size);
-    if (path != NULL)
-        (void)snprintf(path, size, "%.*s.html", (int)stem, name);
-    return path;
-}
 
 /* ---- the page of an open file ---- */
 
@@ -133,7 +117,7 @@ static int put_report(const struct wg_bytes *page, const char *path, int force) 
     struct wg_error err = {0};
     if (wg_args_is_stream(path) && !page->failed)
         return wg_output_write(page->data, page->size);
-    return wg_page_save(page, path, force, &err) < 0 ? wg_message_error(&err) : 0;
+    return wg_save_bytes(page, path, force, &err) < 0 ? wg_message_error(&err) : 0;
 }
 
 /*
@@ -161,14 +145,14 @@ static int report_file(const char *input, const char *path, int force) {
 
 static int run_report(const struct wg_args *args) {
     const char *const output = wg_args_option(args, "output");
-    char *const given = output == NULL ? default_report_path(args->argument[0]) : NULL;
+    char *const given = output == NULL ? wg_args_default_output(args->argument[0], ".html") : NULL;
     const char *const path = output != NULL ? output : given;
     static const struct wg_exit_cleanup cleanup = {.line = "wintergrub: stopped; no report was written.\n"};
     int status;
     wg_stop_immediately(&cleanup);
     if (path == NULL)
         status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
-    else if ((status = wg_args_check_output(args, path)) == 0)
+    else if ((status = wg_args_check_output(args, "output", path)) == 0)
         status = report_file(args->argument[0], path, wg_args_has(args, "force"));
     wg_stop_immediately(NULL);
     if (status == 0 && !wg_args_is_stream(path))

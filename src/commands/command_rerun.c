@@ -13,9 +13,8 @@
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "report/forecast_facts.h"
-#include "results/result_compare.h"
-#include "results/result_read.h"
-#include "results/stored_numbers.h"
+#include "results/result_file.h"
+#include "results/stored_parts.h"
 #include "storage/provenance.h"
 #include "text/show.h"
 #include <wintergrub/version.h>

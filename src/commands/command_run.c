@@ -15,10 +15,8 @@
 #include "cli/sweep.h"
 #include "commands/command_what_matters.h"
 #include "report/calendar_text.h"
-#include "report/forecast_json.h"
 #include "report/forecast_text.h"
 #include "report/goals_report.h"
-#include "report/ical.h"
 #include "report/reasons_text.h"
 #include "report/terminal_chart.h"
 #include "storage/atomic_file.h"
@@ -27,20 +25,6 @@
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
-
-/* "sites/hill.yaml" -> "hill.h5", malloc'ed */
-static char *default_result_path(const char *scenario) {
-    if (wg_args_is_stream(scenario))
-        return strdup("standard-input.h5");
-    const char *const slash = strrchr(scenario, '/'), *const name = slash != NULL ? slash + 1 : scenario;
-    const char *const dot = strrchr(name, '.');
-    const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
-    const size_t size = stem + sizeof ".h5";
-    char *const path = malloc(size);
-    if (path != NULL)
-        (void)snprintf(path, size, "%.*s.h5", (int)stem, name);
-    return path;
-}
 
 /* The command line overrides the scenario. */
 int wg_run_apply_options(const struct wg_args *args, struct wg_plan *plan, struct wg_simulation *simulation) {
@@ -219,11 +203,11 @@ static int check_calendar_path(const struct wg_args *args, const struct wg_simul
     const char *const path = wg_args_option(args, "ics");
     if (path == NULL)
         return 0;
-    if (strcmp(path, simulation->path) == 0)
-        return wg_message_usage(args->command, "--ics and the result need two different files, not %s.", path);
-    int status = wg_args_check_output(args, path);
+    int status = wg_args_check_apart(args, "ics", path, "output", simulation->path);
     if (status == 0)
-        status = wg_args_check_inputs(args, path, scenario);
+        status = wg_args_check_output(args, "ics", path);
+    if (status == 0)
+        status = wg_args_check_inputs(args, "ics", path, scenario);
     return status == 0 ? check_writable(path, simulation->force) : status;
 }
 
@@ -297,7 +281,7 @@ static int run_one(const struct wg_args *args) {
     struct wg_scenario scenario = {0};
     struct wg_simulation simulation = {0};
     struct run_request request;
-    char *const path = default_result_path(args->argument[0]), *const line = wg_args_line(args);
+    char *const path = wg_args_default_output(args->argument[0], ".h5"), *const line = wg_args_line(args);
     int status =
         wg_run_apply_options(args, &scenario.plan, &simulation); /* report a mistyped option before reading files */
     if (status == 0)
@@ -305,7 +289,7 @@ static int run_one(const struct wg_args *args) {
     if (status == 0)
         status = read_run_request(args, &request);
     if (status == 0)
-        status = wg_args_check_output(args, path);
+        status = wg_args_check_output(args, "output", path);
     if (status == 0)
         status = wg_load_scenario(&scenario, args->argument[0]);
     if (status == 0)
@@ -315,7 +299,7 @@ static int run_one(const struct wg_args *args) {
     const char *const output = wg_args_option(args, "output");
     simulation.path = output != NULL || wg_args_has(args, "what-matters") ? output : path;
     if (status == 0)
-        status = wg_args_check_inputs(args, simulation.path, &scenario);
+        status = wg_args_check_inputs(args, "output", simulation.path, &scenario);
     if (status == 0)
         status = check_calendar_path(args, &simulation, &scenario);
     if (status == 0) {
@@ -350,7 +334,7 @@ static const struct wg_option options[] = {
     {"ics", 0, "FILE", "also write that work as a calendar for a phone", 1},
     {"json", 0, NULL, "print the forecast as JSON, with every week", 0},
     {"until-sure", 0, "SHARE", "add replicates until all odds are within, say, 2%", 1},
-    {"what-matters", 0, NULL, "no forecast: what of the animal moves the answer", 0},
+    {"what-matters", 0, NULL, "no forecast: which of the animal's numbers matter", 0},
     {"at-most", 0, "N", "most replicates for these two (default: 20000, 2048)", 1},
     {"part", 0, "I/N", "run part I of N of several scenarios, such as 3/10", 1},
     {.name = NULL},
@@ -365,8 +349,8 @@ const struct wg_command wg_command_run = {
             "\"Alive in 90 of 100 years (between 87 and 93)\" has a 95 % interval, for other\n"
             "animals and winters of the same kind; below it, what luck, the unknown animal\n"
             "and the winters change. What has not happened by the last day may still happen\n"
-            "later. If it dies out in more than a tenth of the years, 64 are tried again with\n"
-            "one limit lifted at a time (cold, heat, hunger, ...) to find the reason.\n"
+            "later. If the colony dies out in more than a tenth of the years, 64 are tried\n"
+            "again with one limit lifted at a time (cold, heat, hunger, ...) to find why.\n"
             "Without --force an existing result is kept.\n\n"
             "For several scenarios, or a folder (its *.yaml), name a folder for the results\n"
             "with -o; a table sums them up. If the command is interrupted, run it again to\n"

@@ -6,7 +6,7 @@
  */
 #include "cli/command.h"
 #include "cli/message.h"
-#include "report/schema_json.h"
+#include "json/schema_json.h"
 
 static int run_schema(const struct wg_args *args) {
     struct wg_error err = {0};

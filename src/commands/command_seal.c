@@ -38,7 +38,7 @@ static void verify(void *self, struct wg_child_report *report) {
 
 static int append_seal(int fd, const char *path, struct wg_error *err) {
     const off_t size = lseek(fd, 0, SEEK_END);
-    const int error = wg_seal_add(fd);
+    const int error = wg_seal_add(fd, true);
     if (error == 0)
         return 0;
     if (size >= 0 && ftruncate(fd, size) != 0) /* the line is not whole: as before */
@@ -91,9 +91,10 @@ const struct wg_command wg_command_seal = {
     .summary = "renew the checksum of a changed file",
     .help = "Renews the checksum at the end of a result, a comparison or an answer that\n"
             "another program has opened for writing, for example to add a note or to repack\n"
-            "it: that removes the checksum, and then no command reads the file. Says whether\n"
-            "the numbers are still those that wintergrub wrote; rerun proves it by\n"
-            "simulating them again.",
+            "it: that removes the checksum, without which no command reads the file. Says\n"
+            "whether the numbers are still those that wintergrub wrote; rerun proves it by\n"
+            "simulating them again. A result sealed here is yours: `run` replaces it only\n"
+            "with --force.",
     .least = 1,
     .most = 1,
     .options = options,

@@ -4,7 +4,6 @@
 /*
  * wintergrub size: finds the smallest value of one number of a scenario that meets its goals.
  */
-#include "answers/size_job.h"
 #include "cli/args.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
@@ -13,6 +12,7 @@
 #include "commands/size_grid.h"
 #include "data/size_sentences.h"
 #include "results/answer_file.h"
+#include "size/size_job.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -166,7 +166,7 @@ static int run_size(const struct wg_args *args) {
     if (status == 0 && run.seeded)
         run.job.scenario.plan.seed = run.seed;
     if (status == 0)
-        status = wg_args_check_inputs(args, run.path, &run.job.scenario);
+        status = wg_args_check_inputs(args, "output", run.path, &run.job.scenario);
     if (status == 0)
         status = prepare_size(args, &run);
     if (status == 0)

@@ -6,11 +6,11 @@
  */
 #include "cli/args.h"
 #include "cli/message.h"
-#include "report/json.h"
 #include "species/lifetable.h"
 #include "text/quantity.h"
 #include "text/show.h"
 #include "text/units.h"
+#include "json/json.h"
 #include <wintergrub/version.h>
 
 #include <ctype.h>

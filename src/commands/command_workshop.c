@@ -5,31 +5,11 @@
  * wintergrub workshop: writes a web page that plays a colony to a class.
  */
 #include "cli/args.h"
-#include "cli/message.h"
-#include "storage/atomic_file.h"
+#include "cli/save.h"
 #include "workshop/page.h"
 
-static int save_workshop(const char *path, bool force) {
-    struct wg_error err = {0};
-    struct wg_atomic_file place = {0};
-    int code = wg_atomic_file_open(&place, path, force, &err);
-    if (code == 0)
-        code = wg_atomic_file_write(&place, wg_workshop_page, wg_workshop_page_size, &err);
-    if (code == 0)
-        code = wg_atomic_file_commit(&place, &err);
-    wg_atomic_file_free(&place);
-    if (code < 0)
-        return wg_message_error(&err);
-    wg_message("the page is in %s; open it in any browser, no internet needed", path);
-    return WG_STATUS_DONE;
-}
-
 static int workshop(const struct wg_args *args) {
-    const char *const path = wg_args_option(args, "output");
-    if (path == NULL)
-        return wg_message_usage(args->command, "name the page: -o workshop.html.");
-    return wg_args_is_stream(path) ? wg_output_write(wg_workshop_page, wg_workshop_page_size)
-                                   : save_workshop(path, wg_args_has(args, "force"));
+    return wg_page_copy(args, wg_workshop_page, wg_workshop_page_size, "workshop.html");
 }
 
 static const struct wg_option options[] = {

@@ -39,7 +39,7 @@ static bool is_manual(int argc, char **argv) {
 }
 
 static int help(int argc, char **argv) {
-    if (argc < 3) {
+    if (argc < 3 || strcmp(argv[2], "help") == 0) {
         wg_commands_help(stdout);
         return WG_STATUS_DONE;
     }

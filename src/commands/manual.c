@@ -5,7 +5,7 @@
  * Prints the manual pages: wintergrub(1), one for each command, wintergrub-plan(5) and wintergrub-numbers(7).
  */
 #include "cli/command.h"
-#include "schema/schema_help.h"
+#include "schema/schema.h"
 #include "text/roff.h"
 #include <wintergrub/version.h>
 

@@ -8,7 +8,6 @@
 
 #include "text/goal_text.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -40,16 +39,6 @@ void wg_answer_size_now(struct wg_answer_size *size, const struct wg_answer *ans
         wg_goal_text(&plan->goal[g], plan->currency, text);
         (void)snprintf(size->goal[g], sizeof size->goal[g], "%s", text);
     }
-}
-
-/* A file has the standard deviation of luck and not the range of the variance between animals. */
-void wg_answer_sensitivity_now(struct wg_sensitivity *matters, const struct wg_answer *answer) {
-    const struct wg_sensitivity *const found = answer->as.sensitivity;
-    const double luck_sd = sqrt(found->shares.luck);
-    const double between = wg_is_above_luck(&found->shares.between) ? found->before.sd * found->before.sd : 0;
-    *matters = *found;
-    matters->shares.luck = luck_sd * luck_sd;
-    matters->shares.between = (struct wg_estimate){between, {between, between}};
 }
 
 void wg_answer_data_free(struct wg_answer_data *data) {

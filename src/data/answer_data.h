@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
 /**
- * An answer of `size` or `run --what-matters` as charts and pages read it: from its file (results/answer_read.h) or from
+ * An answer of `size` or `run --what-matters` as charts and pages read it: from its file (results/answer_file.h) or from
  * memory.
  */
 #ifndef WG_DATA_ANSWER_DATA_H
@@ -69,8 +69,6 @@ struct wg_answer_size {
 int wg_answer_data_now(struct wg_answer_data *data, const struct wg_answer *answer, struct wg_error *err);
 /** Fills what is read of an answer of the kind SIZE. */
 void wg_answer_size_now(struct wg_answer_size *size, const struct wg_answer *answer);
-/** Fills what is read of an answer of the kind SENSITIVITY. */
-void wg_answer_sensitivity_now(struct wg_sensitivity *matters, const struct wg_answer *answer);
 /** Frees the data; may be zeroed, half-opened or already freed. */
 void wg_answer_data_free(struct wg_answer_data *data);
 

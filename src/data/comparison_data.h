@@ -2,8 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
 /**
- * A comparison as charts and pages read it: from its file (results/comparison_read.h) or from memory
- * (comparison_memory.h), in the same numbers.
+ * A comparison as charts and pages read it: from its file (results/comparison_file.h) or from memory
+ * (wg_comparison_data_now()), in the same numbers.
  */
 #ifndef WG_DATA_COMPARISON_DATA_H
 #define WG_DATA_COMPARISON_DATA_H
@@ -58,5 +58,16 @@ int wg_comparison_data_choice(struct wg_comparison_data *data, struct wg_choice 
 struct wg_verdict_facts wg_comparison_data_facts(const struct wg_comparison_data *data, const struct wg_choice *choice);
 /** Frees the data; may be zeroed, half-opened or already freed. */
 void wg_comparison_data_free(struct wg_comparison_data *data);
+
+/* ---- a comparison that was just computed, as its file would have it ---- */
+
+/**
+ * Opens a finished comparison; scenario[compare->n] and warnings[compare->n] (NULL: not checked) belong to the setups, in
+ * order. `compare` must outlive the data. Returns 0 or WG_ERR_MEMORY; free the data in every case.
+ */
+int wg_comparison_data_now(struct wg_comparison_data *data, const struct wg_compare *compare,
+                           const struct wg_scenario *const *scenario, const struct wg_warnings *const *warnings,
+                           const struct wg_comparison_words *words, const struct wg_provenance *provenance,
+                           struct wg_error *err);
 
 #endif

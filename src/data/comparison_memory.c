@@ -4,7 +4,7 @@
 /*
  * Opens a comparison that was just computed.
  */
-#include "data/comparison_memory.h"
+#include "data/comparison_data.h"
 
 #include "base/sha256.h"
 

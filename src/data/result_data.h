@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
 /**
- * A run as charts and pages read it: from its file (results/result_read.h) or from memory (result_memory.h), in the same
+ * A run as charts and pages read it: from its file (results/result_file.h) or from memory (result_memory.h), in the same
  * numbers.
  *
  * wg_result_data_read() gives one series of all replicates, [replicate][day], for quantile bands; memory holds one

@@ -7,7 +7,7 @@
 #include "drawing/canvas.h"
 
 #include "base/utf8.h"
-#include "drawing/letters.h"
+#include "drawing/label.h"
 #include "drawing/pen.h"
 
 #include <math.h>

@@ -9,6 +9,8 @@
 
 #include "text/show.h"
 
+#include <stdbool.h>
+
 #define WG_LABEL_SIZE WG_SHOWN_SIZE
 
 /** Formats a tick exactly: "0.5", "10,000", "1 million", from 10^15 "10¹⁵" and "2×10¹⁵". */
@@ -25,5 +27,10 @@ void wg_label_futures(int64_t n, int n_days, char out[WG_LABEL_SIZE]);
 void wg_label_median(int64_t n, int n_days, char out[WG_LABEL_SIZE]);
 /** Returns "years" for a period of about one year, else "futures", as the forecast does. */
 const char *wg_label_noun(int n_days);
+
+/* ---- the width of text: from a table, so that a layout is the same on a machine without the font ---- */
+
+/** Returns the width of a line of UTF-8 in DejaVu Sans of that size, without kerning; an estimate outside Latin. */
+double wg_letters_width(const char *text, double size, bool is_bold);
 
 #endif

@@ -4,7 +4,7 @@
 /*
  * Holds the widths of DejaVu Sans and DejaVu Sans Bold, version 2.37 (the table hmtx of the font), in 1/2048 of the size.
  */
-#include "drawing/letters.h"
+#include "drawing/label.h"
 
 #include "base/utf8.h"
 

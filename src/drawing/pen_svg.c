@@ -4,7 +4,7 @@
 /*
  * Draws SVG as small as it can be: integers, groups of equal style, and curves without the points that are not seen.
  */
-#include "drawing/letters.h"
+#include "drawing/label.h"
 #include "drawing/pen.h"
 
 #include <math.h>

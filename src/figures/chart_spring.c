@@ -10,6 +10,8 @@
 #include "colony/diary.h"
 #include "figures/figure.h"
 #include "plan/plan.h"
+#include "text/spring_words.h"
+#include "text/warning_sentences.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -33,9 +35,10 @@ struct spring {
     double *median_day; /* outcome spring_emergence_50, [replicate] */
     int from, to;       /* the season's first and last day of the period */
     struct wg_result_series flies;
-    double *share; /* percent emerged, [replicate][day of the season] */
-    int64_t with;  /* replicates with a spring */
-    bool is_cut;   /* the period ends before the season */
+    bool *has_flies; /* overwintered flies emerge in this replicate, [replicate read] */
+    double *share;   /* percent emerged, [replicate][day of the season] */
+    int64_t with;    /* replicates with a spring */
+    bool is_cut;     /* the period ends before the season */
 };
 
 /* Finds the season of the outcomes; the month of emergence shows the hemisphere. */
@@ -69,6 +72,7 @@ static void add_spring_place(struct spring *spring, const struct wg_result_serie
             winter += all[d];
         for (int d = spring->from; d <= spring->to; d++)
             total += here[d];
+        spring->has_flies[i] = spring->has_flies[i] || total > 0;
         for (int d = 0; d < flies->n_days && wg_diary_is_spring((int64_t)winter, (int64_t)total); d++)
             sum[d] += here[d];
     }
@@ -88,9 +92,13 @@ static int read_spring_place(struct spring *spring, struct wg_result_data *data,
 
 static int read_spring_flies(struct spring *spring, struct wg_result_data *data, struct wg_error *err) {
     int code = wg_result_data_read(data, "spring_flies", 0, &spring->flies, err);
-    if (code == 0)
-        memset(spring->flies.value, 0,
-               (size_t)spring->flies.replicates * (size_t)spring->flies.n_days * sizeof *spring->flies.value);
+    if (code < 0)
+        return code;
+    memset(spring->flies.value, 0,
+           (size_t)spring->flies.replicates * (size_t)spring->flies.n_days * sizeof *spring->flies.value);
+    spring->has_flies = calloc((size_t)spring->flies.replicates, sizeof *spring->has_flies);
+    if (spring->has_flies == NULL)
+        return wg_no_memory(err, NULL);
     for (int place = 0; place < data->n_places && code == 0; place++)
         code = read_spring_place(spring, data, place, err);
     return code;
@@ -140,10 +148,18 @@ static void trim_quiet_days(struct wg_figure *figure) {
                 (size_t)table->n_rows * sizeof *table->column[c].value);
 }
 
+/* Returns in how many replicates flies emerge all winter; -1 if not all could be read. */
+static int64_t count_all_winter(const struct spring *spring, const struct wg_result_data *data) {
+    int64_t n = 0;
+    for (int64_t i = 0; i < spring->flies.replicates; i++)
+        n += spring->has_flies[i] && isnan(spring->median_day[i]);
+    return spring->flies.replicates == data->in.replicates ? n : -1;
+}
+
 static void describe_spring(struct wg_figure *figure, const struct spring *spring, const struct wg_result_data *data) {
     const char *const noun = wg_label_noun(data->n_days);
-    const bool in_all = spring->with == data->in.replicates;
-    char middle[WG_LABEL_SIZE], range[WG_LABEL_SIZE], futures[WG_LABEL_SIZE], none[128] = "", nine[160] = "";
+    char middle[WG_LABEL_SIZE], range[WG_LABEL_SIZE], futures[WG_LABEL_SIZE], undated[WG_SPRING_TEXT], nine[160] = "";
+    const struct wg_spring_counts counts = {data->in.replicates, spring->with, count_all_winter(spring, data)};
     char end[WG_LABEL_SIZE], cut[WG_LABEL_SIZE + 48] = "";
     double *const sorted = spring->median_day;
     wg_sort(sorted, (size_t)data->in.replicates); /* NaN last */
@@ -151,21 +167,20 @@ static void describe_spring(struct wg_figure *figure, const struct spring *sprin
     wg_label_dates(data->first_day, wg_quantile_sorted(sorted, (size_t)spring->with, 0.05),
                    wg_quantile_sorted(sorted, (size_t)spring->with, 0.95), range);
     wg_label_futures(data->in.replicates, data->n_days, futures);
-    if (!in_all)
-        (void)snprintf(none, sizeof none, "; no overwintered fly emerges in %lld of %lld %s",
-                       (long long)(data->in.replicates - spring->with), (long long)data->in.replicates, noun);
+    wg_spring_words(&counts, wg_replicates_noun(data->n_days, counts.all), undated);
     if (spring->with > 1)
         (void)snprintf(nine, sizeof nine, " (%s in 9 %s in 10)", range, noun);
     wg_label_date(data->first_day, spring->to, end);
     if (spring->is_cut)
         (void)snprintf(cut, sizeof cut, " Counted until %s, where the period ends.", end);
-    (void)snprintf(figure->title, sizeof figure->title, "Half of the spring flies are out by%s %s%s%s",
-                   spring->with > 1 ? " about" : "", middle, nine, none);
-    (void)snprintf(figure->note, sizeof figure->note,
-                   "Share of the overwintered flies that have emerged, in the %lld of %s that had spring flies. Line: "
-                   "median.%s%s",
-                   (long long)spring->with, futures,
-                   spring->with > 1 ? " Dark band: the middle half of them. Light band: 9 in 10." : "", cut);
+    (void)snprintf(figure->title, sizeof figure->title, "Half of the spring flies are out by%s %s%s%s%s",
+                   spring->with > 1 ? " about" : "", middle, nine, undated[0] != '\0' ? "; " : "", undated);
+    (void)snprintf(
+        figure->note, sizeof figure->note,
+        "Share of the overwintered flies that have emerged, in the %lld of %s whose spring flies have a date. Line: "
+        "median.%s%s",
+        (long long)spring->with, futures,
+        spring->with > 1 ? " Dark band: the middle half of them. Light band: 9 in 10." : "", cut);
 }
 
 static int add_figure(struct wg_figures *figures, struct spring *spring, struct wg_result_data *data,
@@ -196,6 +211,7 @@ int wg_chart_spring(struct wg_figures *figures, struct wg_result_data *data, str
         code = add_figure(figures, &spring, data, err);
     free(spring.median_day);
     free(spring.share);
+    free(spring.has_flies);
     wg_result_series_free(&spring.flies);
     return code;
 }

@@ -7,6 +7,7 @@
  */
 #include "base/stats.h"
 #include "figures/figure.h"
+#include "text/warning_sentences.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -19,10 +20,12 @@
 #define RIGHT 1020.0
 #define MAX_BINS 3    /* per figure: more lines are hard to distinguish */
 #define SAME_AIR 0.05 /* degC: indoors and outdoors then share one line */
+#define RARE 20       /* fewer replicates have no such quantile */
 #define ALIKE 0.5     /* degC: bins that never differ more share one line (judgement: less than a line's width) */
 
 /* part[].low: the median over replicates of the coldest day, drawn as a dot; the line of daily medians is never as cold.
- * part[].number[0]: the median number of days too cold to grow.
+ * part[].number[0]: the median number of days too cold to grow; number[1]: bins that share the line; number[2]: the
+ * temperature below which the coldest day is in one of RARE replicates.
  * number[0], number[1]: axis limits; number[2]: largest heater energy, 0 if none; number[3]: its column; number[4]: the first
  * bin's part; number[5]: 1 if bins share a line */
 
@@ -131,6 +134,7 @@ static bool find_low(const struct wg_result_series *series, struct wg_figure_par
         part->low = (coldest[(n - 1) / 2].temperature + coldest[n / 2].temperature) / 2;
         part->low_day = coldest[(n - 1) / 2].day;
         part->number[0] = wg_quantile_sorted(too_cold, n, 0.5);
+        part->number[2] = coldest[n / RARE].temperature;
     }
     free(coldest);
     free(too_cold);
@@ -326,16 +330,22 @@ static const struct wg_figure_part *find_coldest_part(const struct wg_figure *fi
 
 static void describe_temperatures(struct wg_figure *figure, const struct wg_result_data *data, int place) {
     const struct wg_figure_part *const part = find_coldest_part(figure);
-    char low[WG_LABEL_SIZE], median[WG_LABEL_SIZE], cold[96];
+    const char *const one = wg_replicates_noun(data->n_days, 1);
+    char low[WG_LABEL_SIZE], rare[WG_LABEL_SIZE], median[WG_LABEL_SIZE], cold[96],
+        extreme[WG_LABEL_SIZE + 40] = "", middle[32] = "";
     wg_label_median(data->in.replicates, data->n_days, median);
     wg_label_temperature(part->low, low);
+    wg_label_temperature(part->number[2], rare);
     if (part->number[0] < 0.5)
         (void)snprintf(cold, sizeof cold, "never too cold to grow");
     else
-        (void)snprintf(cold, sizeof cold, "too cold to grow on %s%.0f of %d days",
-                       data->in.replicates > 1 ? "about " : "", part->number[0], data->n_days);
-    (void)snprintf(figure->title, sizeof figure->title, "%.120s: %.160s is %s; its coldest day has %s",
-                   data->place[place], part->label, cold, low);
+        (void)snprintf(cold, sizeof cold, "too cold to grow on %.0f of %d days", part->number[0], data->n_days);
+    if (data->in.replicates > 1)
+        (void)snprintf(middle, sizeof middle, "in the middle %s ", one);
+    if (data->in.replicates >= RARE)
+        (void)snprintf(extreme, sizeof extreme, ", in one %s of %d %.60s or less", one, RARE, rare);
+    (void)snprintf(figure->title, sizeof figure->title, "%.120s: %s%.160s is %s and its coldest day has %s%s",
+                   data->place[place], middle, part->label, cold, low, extreme);
     if (figure->title[0] >= 'a' && figure->title[0] <= 'z')
         figure->title[0] = (char)(figure->title[0] - 'a' + 'A');
     (void)snprintf(figure->note, sizeof figure->note, "Daily means. Line: %s. %s%s%s", median,

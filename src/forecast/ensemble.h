@@ -35,6 +35,8 @@ struct wg_ensemble_options {
     const atomic_int *stop; /* nonzero: stop soon (set by a signal handler); may be NULL */
     void (*progress)(void *self, int64_t done, int64_t count); /* may be NULL */
     void *progress_self;
+    /** Stands for the plan, its seed, `first` and `stride`: a page keeps replicates for more of the same. NULL: it does not. */
+    const char *key;
     const struct wg_backend *backend; /* simulates in other processes; NULL: threads of this process */
 };
 

@@ -24,6 +24,11 @@ struct wg_thread_pool {
     /** Runs in any thread, one call at a time; may be NULL. */
     void (*progress)(void *self, int64_t done, int64_t count);
     void *progress_self;
+    /**
+     * Calls piece(to, data, size) for each piece of memory that job i writes: the workers of a page share no memory, so these
+     * bytes go from the worker that ran it to the caller's. NULL: a page runs the jobs in turn.
+     */
+    void (*pieces)(void *self, int64_t i, void (*piece)(void *to, void *data, size_t size), void *to);
 };
 /**
  * Calls job(self, i) for i = 0 .. n-1, in any order and thread. A job must write only what

@@ -37,10 +37,11 @@ static void record_worst(struct wg_worst_case *worst_case, double worst, double 
 /* Counts what a place without animals was heated and lit with, in the evening and in the morning. */
 static void record_idle(struct wg_idle_energy *idle, const struct wg_diary *diary, int place) {
     bool any = false;
+    double all_kwh = 0;
     for (int day = 0; day < diary->n_days; day++) {
         const ptrdiff_t at = (ptrdiff_t)day * diary->n_places + place;
         const double kwh = diary->heater_energy[at];
-        idle->all_kwh += kwh;
+        all_kwh += kwh;
         if (!(kwh > 0) || diary->animals[at] > 0 || (day > 0 && diary->animals[at - diary->n_places] > 0))
             continue;
         any = true;
@@ -50,6 +51,8 @@ static void record_idle(struct wg_idle_energy *idle, const struct wg_diary *diar
         idle->by_month[wg_month_index(diary->first_day + day)] += kwh;
     }
     idle->replicates += any;
+    idle->all_kwh += all_kwh;
+    idle->all_kwh_then += any ? all_kwh : 0;
 }
 
 /* A diary has eggs and prepupae summed over places, so one of them anywhere counts as found. */
@@ -162,6 +165,7 @@ static void add_feeding(struct wg_warnings *warnings, const struct wg_work *work
                                                    work->plan->bins[bin].name, bin);
     for (int i = 0; wg_work_spell(work, fault, bin, i, &spell); i++) {
         warning->weeks += spell.weeks;
+        warning->unfed += spell.unfed;
         warning->worst = fmax(warning->worst, spell.share);
         if (spell.weeks > warning->longest) {
             warning->longest = spell.weeks;
@@ -171,15 +175,31 @@ static void add_feeding(struct wg_warnings *warnings, const struct wg_work *work
     warning->replicates = (int64_t)llround(warning->worst * (double)work->n);
 }
 
+/* Returns whether an action found animals, or with it another part of the same job. */
+static bool has_job_found(const struct wg_warning_tally *tally, int action) {
+    const struct wg_plan *const plan = tally->plan;
+    bool found = tally->found[action];
+    for (int i = 0; i < plan->n_actions && i < WG_MAX_WATCHED_ACTIONS && !found; i++)
+        found = tally->found[i] && wg_action_is_same_job(&plan->actions[i], &plan->actions[action]);
+    return found;
+}
+
+/* The parts of a job are neighbours: actions are sorted by kind, day and line. */
+static bool is_job_listed(const struct wg_plan *plan, int action) {
+    return action > 0 && wg_action_is_same_job(&plan->actions[action - 1], &plan->actions[action]);
+}
+
 static void add_unmet_actions(struct wg_warnings *warnings, const struct wg_warning_tally *tally) {
     const struct wg_plan *const plan = tally->plan;
     for (int i = 0, listed = 0; i < plan->n_actions && i < WG_MAX_WATCHED_ACTIONS && listed < WG_MAX_UNMET_ACTIONS;
          i++) {
         const struct wg_action *const action = &plan->actions[i];
-        if (!needs_animals(action->kind) || action->from > plan->last_day || tally->found[i])
+        if (!needs_animals(action->kind) || action->from > plan->last_day || has_job_found(tally, i) ||
+            is_job_listed(plan, i))
             continue;
-        const char *const where = action->bin >= 0 ? plan->bins[action->bin].name : plan->places[action->place].name;
-        struct wg_warning *const warning = add_warning(warnings, WG_WARN_NO_ANIMALS, where, action->bin);
+        const int bin = action->kind == WG_ACTION_MOVE && action->as.move.job > 0 ? -1 : action->bin;
+        const char *const where = bin >= 0 ? plan->bins[bin].name : plan->places[wg_action_place(plan, action)].name;
+        struct wg_warning *const warning = add_warning(warnings, WG_WARN_NO_ANIMALS, where, bin);
         warning->replicates = tally->n;
         warning->from_day = action->from;
         warning->action = action->kind;
@@ -194,10 +214,10 @@ static void add_idle(struct wg_warnings *warnings, const char *place, const stru
         return;
     struct wg_warning *const warning = add_warning(warnings, WG_WARN_IDLE, place, -1);
     warning->replicates = idle->replicates;
-    warning->days = idle->days / (double)n;
-    warning->kwh = idle->kwh / (double)n;
-    warning->cost = idle->cost / (double)n;
-    warning->all_kwh = idle->all_kwh / (double)n;
+    warning->days = idle->days / (double)idle->replicates;
+    warning->kwh = idle->kwh / (double)idle->replicates;
+    warning->cost = idle->cost / (double)idle->replicates;
+    warning->all_kwh = idle->all_kwh_then / (double)idle->replicates;
     warning->months = wg_month_span(idle->by_month, MOST);
 }
 
@@ -207,6 +227,8 @@ void wg_warnings_find(struct wg_warnings *warnings, const struct wg_warning_tall
     warnings->of = tally->n;
     memcpy(warnings->currency, plan->currency, sizeof warnings->currency);
     warnings->n_days = (int)(plan->last_day - plan->first_day) + 1;
+    if (wg_caution_applies(plan, WG_CAUTION_NOTHING))
+        return;
     for (int p = 0; p < plan->n_places; p++)
         add_worst_case(warnings, WG_WARN_HEATER, plan->places[p].name, -1, &tally->heater[p],
                        plan->places[p].heater.power_w);
@@ -256,9 +278,28 @@ static bool has_housing(const struct wg_plan *plan, enum wg_housing_kind kind) {
     return false;
 }
 
+static bool has_action_of(const struct wg_plan *plan, enum wg_action_kind kind) {
+    for (int i = 0; i < plan->n_actions; i++)
+        if (plan->actions[i].kind == kind)
+            return true;
+    return false;
+}
+
+static bool nothing_comes(const struct wg_plan *plan) {
+    for (int i = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const action = &plan->actions[i];
+        if (action->kind == WG_ACTION_START && action->from <= plan->last_day &&
+            (action->as.start.count > 0 || action->as.start.mass_kg > 0))
+            return false;
+    }
+    return !(plan->wild_peak_per_day > 0);
+}
+
 bool wg_caution_applies(const struct wg_plan *plan, enum wg_caution caution) {
     struct wg_source source;
     switch (caution) {
+    case WG_CAUTION_NOTHING:
+        return nothing_comes(plan);
     case WG_CAUTION_UNLIMITED:
         return plan->feed_unlimited;
     case WG_CAUTION_DORMANCY:
@@ -273,6 +314,8 @@ bool wg_caution_applies(const struct wg_plan *plan, enum wg_caution caution) {
         return wg_plan_source(plan, 0, &source);
     case WG_CAUTION_LAW:
         return wg_plan_takes_out(plan);
+    case WG_CAUTION_RESIDUE:
+        return plan->sales.residue_kg.given && !has_action_of(plan, WG_ACTION_CLEAR);
     case WG_N_CAUTIONS:
         break;
     }

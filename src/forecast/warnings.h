@@ -22,8 +22,9 @@ struct wg_worst_case {
 /** Energy bought for a place on days on which no animal was in it, summed over all replicates. */
 struct wg_idle_energy {
     int64_t replicates; /* in which there was any */
-    double days, kwh, cost, all_kwh;
-    double by_month[WG_MONTHS]; /* of the kWh */
+    double days, kwh, cost;
+    double all_kwh, all_kwh_then; /* bought for the place in all replicates; in those */
+    double by_month[WG_MONTHS];   /* of the kWh */
 };
 #define WG_MAX_WATCHED_ACTIONS 4096 /* the first actions of a plan; later ones are not checked */
 /** Counts what went wrong in each replicate (an observer). */
@@ -58,9 +59,9 @@ struct wg_warning {
     int64_t replicates;       /* in which it happened; feeding: in the worst week */
     double worst;             /* shortfall in W, degC, kg missing; feeding: share of the replicates in the worst week */
     double holds_w;           /* HEATER, MAT: the power that would have held the set point */
-    double days, kwh, cost, all_kwh; /* IDLE: means over all replicates; cost NaN: not known */
+    double days, kwh, cost, all_kwh; /* IDLE: means over the replicates in which it happened; cost NaN: not known */
     struct wg_month_span months;     /* IDLE: with most of it */
-    int weeks, longest;              /* feeding: in total, consecutive */
+    int weeks, longest, unfed;       /* feeding: in total, consecutive, unfed for four weeks */
     int32_t from_day;                /* feeding: first day of the consecutive weeks; NO_ANIMALS: of the action */
     enum wg_action_kind action;      /* NO_ANIMALS: the kind of action, */
     bool once;                       /* whether it was due on one day only, */
@@ -84,6 +85,7 @@ void wg_warnings_find(struct wg_warnings *warnings, const struct wg_warning_tall
 double wg_power_needed_w(double power_w, double worst_short_w);
 
 enum wg_caution {
+    WG_CAUTION_NOTHING,   /* no starter, no wild fly: nothing can live; then nothing is warned of */
     WG_CAUTION_UNLIMITED, /* unlimited feed */
     WG_CAUTION_DORMANCY,  /* dormancy so near the equator is a guess */
     WG_CAUTION_DARK,      /* a shed in which it is too dark to mate */
@@ -91,6 +93,7 @@ enum wg_caution {
     WG_CAUTION_FOOD,      /* animals in a refrigerator */
     WG_CAUTION_POWER,     /* heaters, mats or lamps */
     WG_CAUTION_LAW,       /* animals are taken out */
+    WG_CAUTION_RESIDUE,   /* residue has a price, but none is cleared */
     WG_N_CAUTIONS
 };
 bool wg_caution_applies(const struct wg_plan *plan, enum wg_caution caution);

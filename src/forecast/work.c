@@ -14,6 +14,7 @@
 #include "base/stats.h"
 #include "species/lifetable.h"
 
+#include <limits.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -90,26 +91,46 @@ static struct feed_amount feed_given(const struct wg_plan *plan, int bin, int fr
     return sum;
 }
 
-/*
- * Returns a bin's weekly ration: the mean over the four weeks up to its last feeding before day `to`, or over the time
- * since its first feeding, so that daily and fortnightly feeding give the same ration.
- */
-static double ration_kg(const struct wg_plan *plan, int bin, int to) {
-    int first = to, last = -1;
+/* A bin's feedings before a day, and the next one; days of the period. */
+struct feedings {
+    int first, last, next; /* last -1, next INT_MAX: none */
+};
+
+static struct feedings find_feedings(const struct wg_plan *plan, int bin, int before) {
+    struct feedings found = {.first = before, .last = -1, .next = INT_MAX};
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const a = &plan->actions[i];
         const int from = (int)(a->from - plan->first_day), until = (int)(a->to - plan->first_day);
-        if (a->kind != WG_ACTION_FEED || a->bin != bin || from >= to)
+        if (a->kind != WG_ACTION_FEED || a->bin != bin)
             continue;
-        const int times = ((until < to - 1 ? until : to - 1) - from) / a->every;
-        first = from < first ? from : first;
-        last = from + times * a->every > last ? from + times * a->every : last;
+        const int times = from < before ? ((until < before - 1 ? until : before - 1) - from) / a->every : -1;
+        const int last = from + times * a->every, next = last + a->every;
+        found.first = times >= 0 && from < found.first ? from : found.first;
+        found.last = times >= 0 && last > found.last ? last : found.last;
+        found.next = next <= until && next < found.next ? next : found.next;
     }
-    if (last < 0)
+    return found;
+}
+
+/*
+ * Returns a bin's weekly ration: the mean over the four weeks up to its last feeding before day `to`, or over the time
+ * since its first feeding, so that daily and fortnightly feeding give the same ration. What is given within less than a
+ * week must last until the next feeding, at most four weeks (judgement): one large load is no week's ration.
+ */
+static double ration_kg(const struct wg_plan *plan, int bin, int to) {
+    const struct feedings fed = find_feedings(plan, bin, to);
+    if (fed.last < 0)
         return 0;
-    const int from = last + 1 - FOUR_WEEKS > first ? last + 1 - FOUR_WEEKS : first;
-    const int days = last + 1 - from > WEEK ? last + 1 - from : WEEK;
-    return feed_given(plan, bin, from, last + 1).usable_kg * WEEK / days;
+    const int from = fed.last + 1 - FOUR_WEEKS > fed.first ? fed.last + 1 - FOUR_WEEKS : fed.first;
+    int days = fed.last + 1 - from;
+    if (days < WEEK)
+        days = fed.next - from > FOUR_WEEKS ? FOUR_WEEKS : fed.next - from > WEEK ? fed.next - from : WEEK;
+    return feed_given(plan, bin, from, fed.last + 1).usable_kg * WEEK / days;
+}
+
+/* Not fed for four weeks, so not merely between two feedings. */
+static bool is_unfed_before(const struct wg_plan *plan, int bin, int to) {
+    return !(feed_given(plan, bin, to > FOUR_WEEKS ? to - FOUR_WEEKS : 0, to).mix_wet_kg > 0);
 }
 
 static void fill_feed(struct wg_work *work) {
@@ -130,15 +151,23 @@ static void fill_feed(struct wg_work *work) {
 
 /* ---- memory ---- */
 
-/* Lists the days on which the plan moves animals. */
-static void find_move_days(struct wg_work *work) {
+/* Lists the moves of the plan. Its actions are sorted by first day, so moves that share days are neighbours. */
+static void find_moves(struct wg_work *work) {
     const struct wg_plan *const plan = work->plan;
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const a = &plan->actions[i];
-        const bool is_known = work->n_moves > 0 && work->move_day[work->n_moves - 1] == a->from; /* sorted by day */
-        if (a->kind == WG_ACTION_MOVE && !is_known && work->n_moves < WG_WORK_MOVES && a->from >= plan->first_day &&
-            a->from <= plan->last_day)
-            work->move_day[work->n_moves++] = a->from;
+        const int32_t until = a->when.kind == WG_WHEN_ALWAYS ? a->from : a->to;
+        const int32_t from = until > a->from && a->from < plan->first_day ? plan->first_day : a->from;
+        const int32_t to = until < plan->last_day ? until : plan->last_day;
+        struct wg_work_move *const before = work->n_moves > 0 ? &work->move[work->n_moves - 1] : NULL;
+        if (a->kind != WG_ACTION_MOVE || from < plan->first_day || from > to)
+            continue;
+        if (before != NULL && from <= before->to)
+            before->to = to > before->to ? to : before->to;
+        else if (work->n_moves < WG_WORK_MOVES)
+            work->move[work->n_moves++] = (struct wg_work_move){from, to, INT32_MAX, INT32_MIN};
+        else
+            break;
     }
 }
 
@@ -149,7 +178,7 @@ int wg_work_init(struct wg_work *work, const struct wg_plan *plan, int64_t repli
     work->capacity = bound < MIN_KEPT ? MIN_KEPT : bound < MAX_KEPT ? bound : MAX_KEPT;
     if (replicates < work->capacity)
         work->capacity = replicates > 0 ? replicates : 1;
-    find_move_days(work);
+    find_moves(work);
     work->moved = calloc((size_t)work->n_moves * WG_N_STAGES * (size_t)work->capacity + 1, sizeof *work->moved);
     work->kept = calloc(quantities * weeks * (size_t)work->capacity, sizeof *work->kept);
     work->scratch = calloc((size_t)work->capacity, sizeof *work->scratch);
@@ -257,11 +286,22 @@ static double *moved_values(const struct wg_work *work, int move, enum wg_stage 
     return work->moved + (ptrdiff_t)(move * WG_N_STAGES + (int)stage) * work->capacity;
 }
 
+static void keep_move(struct wg_work *work, int i, int32_t day, const struct wg_diary *diary) {
+    struct wg_work_move *const move = &work->move[i];
+    const int64_t *const moved = diary->moved + (ptrdiff_t)(day - diary->first_day) * WG_N_STAGES;
+    for (int stage = 0; stage < WG_N_STAGES; stage++) {
+        moved_values(work, i, (enum wg_stage)stage)[work->n] += (double)moved[stage];
+        if (moved[stage] == 0)
+            continue;
+        move->first = day < move->first ? day : move->first;
+        move->last = day > move->last ? day : move->last;
+    }
+}
+
 static void keep_moves(struct wg_work *work, const struct wg_diary *diary) {
     for (int i = 0; i < work->n_moves; i++)
-        for (int stage = 0; stage < WG_N_STAGES; stage++)
-            moved_values(work, i, (enum wg_stage)stage)[work->n] =
-                (double)diary->moved[(ptrdiff_t)(work->move_day[i] - diary->first_day) * WG_N_STAGES + stage];
+        for (int32_t day = work->move[i].from; day <= work->move[i].to; day++)
+            keep_move(work, i, day, diary);
 }
 
 static int on_replicate_work(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
@@ -279,6 +319,7 @@ static int on_replicate_work(void *self, int64_t replicate, const struct wg_diar
     }
     if (work->n < work->capacity)
         keep_moves(work, diary);
+    work->all_winter += wg_diary_emerges_all_winter(diary);
     work->n++;
     return 0;
 }
@@ -433,6 +474,7 @@ void wg_work_bin(const struct wg_work *work, int week, int n, int bin, struct wg
         out->given_kg = living_spread(work, bin_given(plan, bin), &weeks, NULL);
         out->given_wet_kg = out->given_kg.q50;
     }
+    out->is_unfed = !plan->feed_unlimited && is_unfed_before(plan, bin, to);
     for (int f = 0; f < WG_N_FAULTS; f++)
         out->has_fault[f] = has_fault_in(work, (enum wg_work_fault)f, bin, &weeks);
     if (plan->feed_unlimited) {
@@ -450,17 +492,20 @@ void wg_work_bin(const struct wg_work *work, int week, int n, int bin, struct wg
 bool wg_work_spell(const struct wg_work *work, enum wg_work_fault fault, int bin, int i, struct wg_work_spell *out) {
     const int64_t *const count = work->faults + (ptrdiff_t)((int)fault * work->plan->n_bins + bin) * work->n_weeks;
     int64_t worst = 0;
+    int unfed = 0;
     for (int week = 0, from = 0; week <= work->n_weeks; week++) {
         if (week < work->n_weeks && 2 * count[week] > work->n) {
             worst = count[week] > worst ? count[week] : worst;
+            unfed += is_unfed_before(work->plan, bin, week_end(work, week));
             continue;
         }
         if (week > from && i-- == 0) {
-            *out = (struct wg_work_spell){from, week - from, (double)worst / (double)work->n};
+            *out = (struct wg_work_spell){from, week - from, unfed, (double)worst / (double)work->n};
             return true;
         }
         from = week + 1;
         worst = 0;
+        unfed = 0;
     }
     return false;
 }

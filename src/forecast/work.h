@@ -29,8 +29,17 @@ enum wg_work_fault {
     WG_N_FAULTS
 };
 
-/** Most days with moves that are summarised. */
+/** Most entries of moves that are summarised. */
 #define WG_WORK_MOVES 12
+
+/**
+ * Moves of one day; or a move that waits for its condition, with all others in its days: a diary has only the sums of
+ * each day.
+ */
+struct wg_work_move {
+    int32_t from, to;    /* the days on which it may be done; equal unless it waits */
+    int32_t first, last; /* the days between which any replicate moved an animal; none: first > last */
+};
 
 /** Collects weekly sums (an observer). Borrows the plan, which must outlive it. */
 struct wg_work {
@@ -43,8 +52,9 @@ struct wg_work {
     int64_t *faults;       /* [fault][bin][week]: replicates with the fault */
     int64_t *alive_faults; /* the same, of those in which the colony lives on a day of the week */
     int64_t *alive;        /* [week]: replicates in which it does */
-    int n_moves;           /* days with moves, the first WG_WORK_MOVES */
-    int32_t move_day[WG_WORK_MOVES];
+    int64_t all_winter;    /* replicates in which flies emerge all winter, so that the spring has no date */
+    int n_moves;           /* the first WG_WORK_MOVES */
+    struct wg_work_move move[WG_WORK_MOVES];
     double *moved;  /* [move][stage][capacity]: individuals moved */
     double *ration; /* [bin][week]: weekly ration, dry usable kg */
     double *usable; /* [bin][week]: usable dry share of the wet feed, NaN without usable feed */
@@ -80,14 +90,15 @@ struct wg_work_bin {
     double given_wet_kg;             /* its middle; NaN if feed is unlimited */
     struct wg_work_spread crawl_off_kg;
     bool has_fault[WG_N_FAULTS]; /* in more than half of the weeks of these replicates */
+    bool is_unfed;               /* the plan gives nothing in the four weeks before their end */
 };
 /** Summarises `n` weeks from `week` on. NaN: the colony lives in none. Sorts in work->scratch, as does the next. */
 void wg_work_span(const struct wg_work *work, int week, int n, struct wg_work_span *out);
 void wg_work_bin(const struct wg_work *work, int week, int n, int bin, struct wg_work_bin *out);
 
-/** Returns the spread over replicates of the individuals of a stage moved on day `move`, 0 .. n_moves-1. */
+/** Returns the spread over replicates of the individuals of a stage moved in entry `move`, 0 .. n_moves-1. */
 struct wg_work_spread wg_work_moved(const struct wg_work *work, int move, enum wg_stage stage);
-/** Returns the number of replicates kept for quantiles in which nothing was moved on day `move`; sets *of to all kept. */
+/** Returns the number of replicates kept for quantiles in which nothing was moved in entry `move`; sets *of to all kept. */
 int64_t wg_work_moved_nothing(const struct wg_work *work, int move, int64_t *of);
 
 /** Returns the median over replicates of a place's mean air temperature in a week, degC. */
@@ -103,6 +114,7 @@ bool wg_work_has_traps(const struct wg_work *work, int week, int place);
 /** Consecutive weeks, each with the fault in more than half of the replicates. */
 struct wg_work_spell {
     int week, weeks; /* the first week and the number of weeks */
+    int unfed;       /* of these weeks, those before whose end the plan gave the bin nothing for four weeks */
     double share;    /* of replicates, in the worst week */
 };
 /** Finds spell number i, from 0, of a fault in a bin; false if there are fewer. */

@@ -18,6 +18,16 @@
 
 #define FARTHEST 4.0    /* standard deviations of the plausible animals by which a number may move (judgement) */
 #define NEARLY_ALL 0.99 /* of the logs of other animals are as near as one that agrees (judgement) */
+#define MOST_LIVES 8 /* times that the animals live to the end, while few have a future that agrees (judgement: time) */
+#define HARDLY 0.05  /* an entry about flies with a smaller chance contradicts a future (judgement) */
+#define RARE_ERRORS                                                                                                    \
+    0.01 /* more wrong entries than have this chance are not taken for errors of the keeper (judgement) */
+
+/* The futures of one pass to the end. */
+struct lived_futures {
+    struct wg_fit_sample sample;
+    int *contradictions; /* [columns]: entries about flies */
+};
 
 struct fit_run {
     struct wg_fit *fit;
@@ -35,6 +45,9 @@ struct fit_run {
     double *written, *noted; /* [note][columns], [note]: on the scale of the keeper's errors */
     struct wg_smoother smoother;
     struct wg_fit_sample sample;
+    bool *is_near;                          /* [animals]: the log is near the animal */
+    struct lived_futures lived[MOST_LIVES]; /* after the last move */
+    int n_lived;
 };
 
 /* ---- memory ---- */
@@ -62,7 +75,12 @@ static void free_fit_run(struct fit_run *run) {
     free(run->written);
     free(run->noted);
     free(run->animal);
+    free(run->is_near);
     free_sample(&run->sample);
+    for (int i = 0; i < run->n_lived; i++) {
+        free_sample(&run->lived[i].sample);
+        free(run->lived[i].contradictions);
+    }
     wg_smoother_free(&run->smoother);
 }
 
@@ -76,12 +94,13 @@ static int alloc_fit_run(struct fit_run *run, struct wg_error *err) {
     run->x = alloc_rows(run->numbers.n + 1, run->animals);
     run->written = alloc_rows(run->n, run->columns);
     run->noted = alloc_rows(run->n, 1);
-    fit->sorting = alloc_rows(run->columns, 1);
+    run->is_near = calloc((size_t)run->animals, sizeof *run->is_near);
+    fit->sorting = alloc_rows(run->columns, MOST_LIVES);
     fit->misfit = alloc_rows(run->n, 1);
     fit->learnt = alloc_rows(WG_N_LEARNT, run->animals);
     fit->learnt_before = alloc_rows(WG_N_LEARNT, run->animals);
-    if (run->animal == NULL || run->x == NULL || run->written == NULL || run->noted == NULL || fit->sorting == NULL ||
-        fit->misfit == NULL || fit->learnt == NULL || fit->learnt_before == NULL)
+    if (run->animal == NULL || run->x == NULL || run->written == NULL || run->noted == NULL || run->is_near == NULL ||
+        fit->sorting == NULL || fit->misfit == NULL || fit->learnt == NULL || fit->learnt_before == NULL)
         return wg_no_memory(err, NULL);
     return wg_smoother_init(&run->smoother, run->n, run->animals, run->m, err);
 }
@@ -124,10 +143,25 @@ static int simulate_animal(void *self, int64_t i, struct wg_error *err) {
     return wg_replicates_run(&plan, run->fit->replicates + i * run->m, run->m, &observer, err);
 }
 
+/* Passes what simulate_animal() writes: the columns of the animal. */
+static void pass_animal(void *self, int64_t i, void (*piece)(void *to, void *data, size_t size), void *to) {
+    const struct fit_run *const run = self;
+    const struct {
+        double *table;
+        int64_t rows;
+    } written[] = {{run->sample.simulated, run->n},
+                   {run->sample.outcome, run->is_whole ? WG_N_OUTCOMES : 0},
+                   {run->sample.now, run->is_whole ? run->fit->today.n : 0}};
+    for (size_t t = 0; t < sizeof written / sizeof *written; t++)
+        for (int64_t row = 0; row < written[t].rows; row++)
+            piece(to, written[t].table + row * run->columns + i * run->m, (size_t)run->m * sizeof(double));
+}
+
 static void progress_of_fit(void *self, int64_t done, int64_t count) {
     const struct fit_run *const run = self;
     (void)count;
-    run->options->progress(run->options->progress_self, run->jobs_before + done, wg_fit_jobs(run->options));
+    const int64_t all = wg_fit_jobs(run->options), now = run->jobs_before + done;
+    run->options->progress(run->options->progress_self, now < all ? now : all, all); /* it may live more than planned */
 }
 
 /* Starts the random numbers of a pass. The streams of animals are far below. */
@@ -161,8 +195,11 @@ static void write_notes(struct fit_run *run, gsl_rng *rng) {
 
 static int simulate_pass(struct fit_run *run, gsl_rng *rng, struct wg_error *err) {
     const struct wg_fit_options *const options = run->options;
-    const struct wg_thread_pool pool = {options->threads, options->stop,
-                                        options->progress != NULL ? progress_of_fit : NULL, run};
+    const struct wg_thread_pool pool = {.threads = options->threads,
+                                        .stop = options->stop,
+                                        .progress = options->progress != NULL ? progress_of_fit : NULL,
+                                        .progress_self = run,
+                                        .pieces = pass_animal};
     const int code = wg_thread_pool_run(&pool, run->animals, simulate_animal, run, err);
     run->fit->replicates += run->columns;
     run->jobs_before += run->animals;
@@ -212,20 +249,7 @@ static int draw_animals(struct fit_run *run, struct wg_error *err) {
     return 0;
 }
 
-/* ---- who agrees ---- */
-
-/* Moves the columns of the animals that agree to the front of each row. Returns how many columns remain. */
-static int64_t keep_columns(double *table, int rows, int64_t columns, int64_t group, const bool *agrees) {
-    int64_t kept = 0;
-    for (int64_t i = 0; i < columns / group; i++)
-        kept += agrees[i] ? group : 0;
-    double *to = table;
-    for (int64_t row = 0; row < rows; row++)
-        for (int64_t k = 0; k < columns; k++)
-            if (agrees[k / group])
-                *to++ = table[row * columns + k];
-    return kept;
-}
+/* ---- which animals are near the log ---- */
 
 /* What the distance of a log from an animal needs, on the scale of the errors. */
 struct distances {
@@ -233,7 +257,6 @@ struct distances {
     gsl_rng *rng;
     double *scaled, *means;          /* [note][columns], [note][animals]: without errors */
     double *error, *factor, *vector; /* [note], [note][note], [note] */
-    bool *agrees;                    /* [animals] */
 };
 
 static int alloc_distances(struct distances *d, struct wg_error *err) {
@@ -243,9 +266,7 @@ static int alloc_distances(struct distances *d, struct wg_error *err) {
     d->error = alloc_rows(n, 1);
     d->factor = alloc_rows(n, n);
     d->vector = alloc_rows(n, 1);
-    d->agrees = calloc((size_t)d->run->animals, sizeof *d->agrees);
-    if (d->scaled == NULL || d->means == NULL || d->error == NULL || d->factor == NULL || d->vector == NULL ||
-        d->agrees == NULL)
+    if (d->scaled == NULL || d->means == NULL || d->error == NULL || d->factor == NULL || d->vector == NULL)
         return wg_no_memory(err, NULL);
     return 0;
 }
@@ -256,7 +277,6 @@ static void free_distances(const struct distances *d) {
     free(d->error);
     free(d->factor);
     free(d->vector);
-    free(d->agrees);
 }
 
 /* A yes or no is at most two standard deviations off: one fly that was overlooked must not outweigh all other notes. */
@@ -308,17 +328,15 @@ static double distance_of_replicate(const struct distances *d, int64_t k) {
     return wg_squared_distance(d->factor, run->n, d->vector);
 }
 
-/* An animal agrees if the log is not farther from it than nearly all logs of the other animals are. */
-static void find_agreeing(const struct distances *d) {
+/* An animal is near if the log is not farther from it than nearly all logs of the other animals are. */
+static void find_near(const struct distances *d) {
     double *const distance = d->run->fit->sorting;
     for (int64_t k = 0; k < d->run->columns; k++)
         distance[k] = distance_of_replicate(d, k);
     wg_sort(distance, (size_t)d->run->columns);
     const double farthest = wg_quantile_sorted(distance, (size_t)d->run->columns, NEARLY_ALL);
-    for (int64_t i = 0; i < d->run->animals; i++) {
-        d->agrees[i] = distance_of_log(d, i) <= farthest;
-        d->run->fit->agree += d->agrees[i];
-    }
+    for (int64_t i = 0; i < d->run->animals; i++)
+        d->run->is_near[i] = distance_of_log(d, i) <= farthest;
 }
 
 /* Returns the chance of a note as low (side -1) or as high (side 1) as the log's among those of all replicates. */
@@ -352,20 +370,7 @@ static void fill_learnt(const struct fit_run *run, double *learnt) {
             learnt[i * run->animals + k] = wg_learnt_value((enum wg_learnt)i, run->plan, &run->animal[k]);
 }
 
-/* Moves what belongs to the agreeing animals to the front, into the fit. */
-static void take_agreeing(struct fit_run *run, const bool *agrees) {
-    struct wg_fit *const fit = run->fit;
-    fill_learnt(run, fit->learnt);
-    (void)keep_columns(fit->learnt, WG_N_LEARNT, run->animals, 1, agrees);
-    (void)keep_columns(run->sample.simulated, run->n, run->columns, run->m, agrees);
-    (void)keep_columns(run->sample.now, fit->today.n, run->columns, run->m, agrees);
-    run->sample.n = keep_columns(run->sample.outcome, WG_N_OUTCOMES, run->columns, run->m, agrees);
-    fit->after = run->sample;
-    run->sample = (struct wg_fit_sample){.n = 0};
-}
-
-/* Leaves only the animals that agree with the log. */
-static int keep_agreeing(struct fit_run *run, gsl_rng *rng, struct wg_error *err) {
+static int find_near_animals(struct fit_run *run, gsl_rng *rng, struct wg_error *err) {
     struct distances d = {.run = run, .rng = rng};
     int code = alloc_distances(&d, err);
     if (code == 0) {
@@ -373,20 +378,146 @@ static int keep_agreeing(struct fit_run *run, gsl_rng *rng, struct wg_error *err
         code = factor_distances(&d, err);
     }
     if (code == 0) {
-        find_agreeing(&d);
+        find_near(&d);
         find_misfit(&d);
-        take_agreeing(run, d.agrees);
     }
     free_distances(&d);
     return code;
 }
 
+/* ---- which futures agree ---- */
+
+/* Returns how many of n entries about flies a keeper may have wrong: more have a chance below RARE_ERRORS; never all. */
+static int most_errors(int n) {
+    double term = wg_exp(n * wg_log1p(-WG_LOG_ERROR_RATE)), more = 1 - term;
+    int errors = 0;
+    while (more > RARE_ERRORS && errors + 1 < n) {
+        errors++;
+        term *= (n - errors + 1) * WG_LOG_ERROR_RATE / (errors * (1 - WG_LOG_ERROR_RATE));
+        more -= term;
+    }
+    return errors;
+}
+
+static int most_errors_of_log(const struct fit_run *run) {
+    int n = 0;
+    for (int j = 0; j < run->n; j++)
+        n += run->entries[j].kind == WG_LOG_ADULTS;
+    return n > 0 ? most_errors(n) : 0;
+}
+
+/* Takes the futures just simulated, and counts which entries about flies they contradict. */
+static int take_futures(struct fit_run *run, struct wg_error *err) {
+    struct lived_futures *const lived = &run->lived[run->n_lived];
+    lived->contradictions = calloc((size_t)run->columns, sizeof *lived->contradictions);
+    if (lived->contradictions == NULL)
+        return wg_no_memory(err, NULL);
+    run->n_lived++;
+    for (int j = 0; j < run->n; j++)
+        for (int64_t k = 0; k < run->columns && run->entries[j].kind == WG_LOG_ADULTS; k++) {
+            const double yes = run->sample.simulated[j * run->columns + k];
+            lived->contradictions[k] += (run->entries[j].value > 0 ? yes : 1 - yes) < HARDLY;
+        }
+    lived->sample = run->sample;
+    run->sample = (struct wg_fit_sample){.n = 0};
+    return 0;
+}
+
+static bool future_agrees(const struct fit_run *run, int lived, int64_t k, int errors) {
+    return run->is_near[k / run->m] && run->lived[lived].contradictions[k] <= errors;
+}
+
+/* Numbers the near animals that have a future with at most so many contradictions; -1: not one. Returns how many have. */
+static int64_t number_agreeing(const struct fit_run *run, int errors, int64_t *number) {
+    int64_t n = 0;
+    for (int64_t i = 0; i < run->animals; i++) {
+        bool has = false;
+        for (int l = 0; l < run->n_lived; l++)
+            for (int64_t k = i * run->m; k < (i + 1) * run->m; k++)
+                has |= future_agrees(run, l, k, errors);
+        number[i] = has ? n++ : -1;
+    }
+    return n;
+}
+
+static int64_t count_near(const struct fit_run *run) {
+    int64_t n = 0;
+    for (int64_t i = 0; i < run->animals; i++)
+        n += run->is_near[i];
+    return n;
+}
+
+/* Copies the futures of one pass that agree, of `rows` rows, behind `before` others; a row of the copy has n. */
+static void copy_futures(const struct fit_run *run, int lived, int errors, const double *from, int rows, int64_t before,
+                         double *to, int64_t n) {
+    for (int row = 0; row < rows; row++) {
+        double *at = to + row * n + before;
+        for (int64_t k = 0; k < run->columns; k++)
+            if (future_agrees(run, lived, k, errors))
+                *at++ = from[row * run->columns + k];
+    }
+}
+
+static int64_t count_futures(const struct fit_run *run, int lived, int errors) {
+    int64_t n = 0;
+    for (int64_t k = 0; k < run->columns; k++)
+        n += future_agrees(run, lived, k, errors);
+    return n;
+}
+
+/* Gathers the futures that agree, those of an animal in one pass side by side. */
+static int gather_futures(struct fit_run *run, int errors, const int64_t *number, struct wg_error *err) {
+    struct wg_fit *const fit = run->fit;
+    struct wg_fit_sample *const after = &fit->after;
+    for (int l = 0; l < run->n_lived; l++)
+        after->n += count_futures(run, l, errors);
+    const size_t n = (size_t)(after->n > 0 ? after->n : 1);
+    after->simulated = calloc(n * (size_t)run->n, sizeof(double));
+    after->outcome = calloc(n * WG_N_OUTCOMES, sizeof(double));
+    after->now = calloc(n * (size_t)fit->today.n, sizeof(double));
+    fit->animal_of = calloc(n, sizeof *fit->animal_of);
+    if (after->simulated == NULL || after->outcome == NULL || after->now == NULL || fit->animal_of == NULL)
+        return wg_no_memory(err, NULL);
+    int64_t before = 0;
+    for (int l = 0; l < run->n_lived; l++) {
+        const struct wg_fit_sample *const sample = &run->lived[l].sample;
+        copy_futures(run, l, errors, sample->simulated, run->n, before, after->simulated, after->n);
+        copy_futures(run, l, errors, sample->outcome, WG_N_OUTCOMES, before, after->outcome, after->n);
+        copy_futures(run, l, errors, sample->now, fit->today.n, before, after->now, after->n);
+        for (int64_t k = 0; k < run->columns; k++)
+            if (future_agrees(run, l, k, errors))
+                fit->animal_of[before++] = number[k / run->m];
+    }
+    return 0;
+}
+
+/* Keeps what is learnt of the animals that agree. */
+static void keep_learnt(struct fit_run *run, const int64_t *number) {
+    double *to = run->fit->learnt;
+    for (int i = 0; i < WG_N_LEARNT; i++)
+        for (int64_t k = 0; k < run->animals; k++)
+            if (number[k] >= 0)
+                *to++ = wg_learnt_value((enum wg_learnt)i, run->plan, &run->animal[k]);
+}
+
 /* ---- the passes ---- */
 
-/* The first pass also gives the forecast without the log, the last has the answer. */
-static int run_pass(struct fit_run *run, int pass, gsl_rng *rng, struct wg_error *err) {
-    const int passes = run->options->passes;
-    run->is_whole = pass == 0 || pass == passes;
+/* Simulates the whole period after the last move; what can be measured today is corrected for luck. */
+static int live_to_the_end(struct fit_run *run, gsl_rng *rng, struct wg_error *err) {
+    run->is_whole = true;
+    int code = run->sample.simulated == NULL ? alloc_sample(run, err) : 0;
+    if (code == 0)
+        code = simulate_pass(run, rng, err);
+    if (code == 0)
+        wg_smoother_correct(&run->smoother, run->sample.now, run->fit->today.n);
+    if (code == 0 && run->n_lived == 0)
+        code = find_near_animals(run, rng, err);
+    return code == 0 ? take_futures(run, err) : code;
+}
+
+/* The first pass also gives the forecast without the log. */
+static int move_towards_log(struct fit_run *run, int pass, gsl_rng *rng, struct wg_error *err) {
+    run->is_whole = pass == 0;
     int code = run->sample.simulated == NULL ? alloc_sample(run, err) : 0;
     if (code == 0)
         code = simulate_pass(run, rng, err);
@@ -394,26 +525,61 @@ static int run_pass(struct fit_run *run, int pass, gsl_rng *rng, struct wg_error
         run->fit->before = run->sample;
         run->sample = (struct wg_fit_sample){.n = 0};
     }
-    if (code == 0 && pass < passes) {
+    if (code == 0) {
         read_coordinates(run);
-        wg_smoother_move(&run->smoother, passes, run->x, run->numbers.n, rng);
+        wg_smoother_move(&run->smoother, run->options->passes, run->x, run->numbers.n, rng);
         write_coordinates(run);
-    } else if (code == 0) {
-        wg_smoother_correct(&run->smoother, run->sample.now, run->fit->today.n);
-        code = keep_agreeing(run, rng, err);
     }
+    return code;
+}
+
+static int run_pass(struct fit_run *run, int pass, struct wg_error *err) {
+    gsl_rng *const rng = start_pass_rng(run, pass, err);
+    if (rng == NULL)
+        return WG_ERR_MEMORY;
+    const int code =
+        pass < run->options->passes ? move_towards_log(run, pass, rng, err) : live_to_the_end(run, rng, err);
+    gsl_rng_free(rng);
+    return code;
+}
+
+/* Raises how many contradictions are accepted, from 0, to the fewest with which enough animals have a future; lives more for it. */
+static int find_futures(struct fit_run *run, int64_t *number, int *errors, struct wg_error *err) {
+    const int most = most_errors_of_log(run);
+    for (;;) {
+        const int64_t found = number_agreeing(run, *errors, number);
+        if (found >= WG_FIT_FEWEST || count_near(run) < WG_FIT_FEWEST)
+            return 0;
+        if (run->n_lived < MOST_LIVES && found * MOST_LIVES >= WG_FIT_FEWEST * run->n_lived) {
+            const int code = run_pass(run, run->options->passes + run->n_lived, err);
+            if (code != 0)
+                return code;
+        } else if (*errors < most) {
+            ++*errors;
+        } else {
+            return 0;
+        }
+    }
+}
+
+static int keep_agreeing(struct fit_run *run, struct wg_error *err) {
+    int64_t *const number = calloc((size_t)run->animals, sizeof *number);
+    int errors = 0, code = number == NULL ? wg_no_memory(err, NULL) : find_futures(run, number, &errors, err);
+    if (code == 0) {
+        run->fit->agree = number_agreeing(run, errors, number);
+        run->fit->lived = count_near(run) * run->m * run->n_lived;
+        keep_learnt(run, number);
+        code = gather_futures(run, errors, number, err);
+    }
+    free(number);
     return code;
 }
 
 static int run_passes(struct fit_run *run, struct wg_error *err) {
     int code = 0;
-    for (int pass = 0; pass <= run->options->passes && code == 0; pass++) {
-        gsl_rng *const rng = start_pass_rng(run, pass, err);
-        code = rng == NULL ? WG_ERR_MEMORY : run_pass(run, pass, rng, err);
-        if (rng != NULL)
-            gsl_rng_free(rng);
-    }
-    return code;
+    for (int pass = 0; pass <= run->options->passes && code == 0; pass++)
+        code = run_pass(run, pass, err);
+    return code == 0 ? keep_agreeing(run, err) : code;
 }
 
 int64_t wg_fit_jobs(const struct wg_fit_options *options) {
@@ -459,6 +625,7 @@ int wg_fit_run(struct wg_fit *fit, const struct wg_plan *plan, const struct wg_l
 void wg_fit_free(struct wg_fit *fit) {
     free_sample(&fit->after);
     free_sample(&fit->before);
+    free(fit->animal_of);
     free(fit->learnt);
     free(fit->learnt_before);
     free(fit->misfit);

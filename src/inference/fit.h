@@ -13,7 +13,13 @@
  * same linear update for the luck of the year so far, which the notes also tell.
  *
  * An animal agrees with the log if the log is not farther from it than 99 of 100 logs of the other animals are. Those that
- * do not are left out; with fewer than WG_FIT_FEWEST left the fit has no answer: the log and the plan do not agree.
+ * do not are left out.
+ *
+ * Whether flies are about on a day is often the luck of a year, which no move of the animals brings about. So of the futures
+ * that the animals live to the end, those are kept that contradict the fewest entries about flies: a yes needs a fly alive on
+ * that day, a no fewer than the keeper would hardly miss. If few animals have such a future, all live more of them. More
+ * contradictions than errors of the keeper explain are never accepted. With fewer than WG_FIT_FEWEST animals left the fit
+ * has no answer: the log and the plan do not agree.
  */
 #ifndef WG_INFERENCE_FIT_H
 #define WG_INFERENCE_FIT_H
@@ -44,7 +50,7 @@ struct wg_fit_options {
 
 /** Simulated values of many replicates: [row][n]. */
 struct wg_fit_sample {
-    int64_t n;         /* replicates: of each animal in turn */
+    int64_t n;         /* replicates */
     double *simulated; /* [entry][n]: wg_log_entry_simulated() */
     double *outcome;   /* [outcome][n] */
     double *now;       /* [quantity of today][n] */
@@ -54,12 +60,14 @@ struct wg_fit {
     struct wg_now today;
     int n_entries;
     int n_outcomes, outcome[WG_N_OUTCOMES]; /* those that the plan has: wg_outcome_is_kept() */
-    int64_t drawn, agree, per_draw;         /* animals; those that agree with the log; replicates of each */
-    double *learnt, *learnt_before;         /* [learnt][agree], [learnt][drawn]; owned */
-    struct wg_fit_sample after, before;     /* of the animals that agree; of the plausible ones. Owned */
-    double *misfit;                         /* [entry]: the normal deviate as rare as the note, negative below; owned */
-    int64_t replicates;                     /* in all passes */
-    double *sorting;                        /* scratch for quantiles, for one thread at a time; owned */
+    int64_t drawn, agree, per_draw;         /* animals; those that agree with the log; replicates of each in a pass */
+    int64_t lived;                      /* futures lived to the end by animals near the log; after.n of them agree */
+    double *learnt, *learnt_before;     /* [learnt][agree], [learnt][drawn]; owned */
+    struct wg_fit_sample after, before; /* futures that agree; futures of the plausible animals. Owned */
+    int64_t *animal_of;                 /* [after.n]: the animal of a future, its column in `learnt`; owned */
+    double *misfit;                     /* [entry]: the normal deviate as rare as the note, negative below; owned */
+    int64_t replicates;                 /* in all passes */
+    double *sorting;                    /* scratch for quantiles, for one thread at a time; owned */
 };
 
 /**

@@ -28,7 +28,13 @@ static const struct wg_fit_sample *sample_of(const struct wg_fit *fit, bool befo
 
 double wg_fit_learnt(const struct wg_fit *fit, enum wg_learnt learnt, bool before, double q) {
     const int64_t n = before ? fit->drawn : fit->agree;
-    return quantile_of(fit, (before ? fit->learnt_before : fit->learnt) + (int64_t)learnt * n, n, q);
+    const double *const values = (before ? fit->learnt_before : fit->learnt) + (int64_t)learnt * n;
+    if (before || fit->after.n == fit->agree * fit->per_draw)
+        return quantile_of(fit, values, n, q);
+    for (int64_t k = 0; k < fit->after.n; k++) /* an animal counts by its futures that agree */
+        fit->sorting[k] = values[fit->animal_of[k]];
+    wg_sort(fit->sorting, (size_t)fit->after.n);
+    return wg_quantile_sorted(fit->sorting, (size_t)fit->after.n, q);
 }
 
 double wg_fit_now(const struct wg_fit *fit, int quantity, bool before, double q) {

@@ -19,7 +19,6 @@
 #define MIN_EGGS 200.0
 #define SIGMA_K 2.0
 #define DETECTION 0.2
-#define ERROR_RATE 0.02
 #define JAR_SPREAD 0.1
 
 const char *wg_log_kind_name(enum wg_log_kind kind) {
@@ -52,7 +51,7 @@ static double sum_counts_between(const int64_t *values, int from, int to) {
 static double probability_flies_recorded(const struct wg_diary *diary, int day) {
     const int64_t *const count = diary->count + (ptrdiff_t)day * WG_N_STAGES;
     const double flies = (double)count[WG_FEMALE] + (double)count[WG_MALE];
-    return ERROR_RATE + (1 - 2 * ERROR_RATE) * -wg_expm1(flies * wg_log1p(-DETECTION));
+    return WG_LOG_ERROR_RATE + (1 - 2 * WG_LOG_ERROR_RATE) * -wg_expm1(flies * wg_log1p(-DETECTION));
 }
 
 double wg_log_entry_simulated(const struct wg_log_entry *entry, const struct wg_species *animal,

@@ -14,6 +14,9 @@ struct wg_species;
 
 #define WG_MAX_NOTES 2000 /* in a log: their covariance then takes 32 MB */
 
+/** Share of the entries about flies that are wrong (judgement). */
+#define WG_LOG_ERROR_RATE 0.02
+
 /** The kinds of entry. */
 enum wg_log_kind {
     WG_LOG_CRAWL_OFF,       /* kg over the days since .. day */

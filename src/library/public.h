@@ -11,7 +11,7 @@
 #include "forecast/replicate.h"
 #include "forecast/summary.h"
 #include "forecast/warnings.h"
-#include "results/result_read.h"
+#include "results/result_file.h"
 #include "scenario/scenario.h"
 #include <wintergrub/wintergrub.h>
 

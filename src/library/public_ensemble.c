@@ -6,7 +6,7 @@
  */
 #include "analysis/cells.h"
 #include "library/public.h"
-#include "results/result_write.h"
+#include "results/result_file.h"
 #include "text/warning_sentences.h"
 
 #include <math.h>

@@ -81,22 +81,16 @@ int wg_public_read_plan(wintergrub_plan **plan, const char *path, const char *te
     wintergrub_plan *const made = begin_plan(plan, mistakes, &locale, &err);
     if (made == NULL)
         return wg_public_error(error, &err);
-    const int code = wg_scenario_read_text(&made->scenario, path, text, size, record, record_size, &list, &err);
+    const int code = text == NULL
+                         ? wg_scenario_read(&made->scenario, path, &list, &err)
+                         : wg_scenario_read_text(&made->scenario, path, text, size, record, record_size, &list, &err);
     wg_public_locale_end(&locale);
     return finish_plan(plan, made, code, &list, &err, mistakes, error);
 }
 
 int wintergrub_plan_read(wintergrub_plan **plan, const char *path, wintergrub_mistakes **mistakes,
                          struct wintergrub_error *error) {
-    struct wg_error err = {0};
-    struct wg_mistakes list = {0};
-    struct wg_public_locale locale;
-    wintergrub_plan *const made = begin_plan(plan, mistakes, &locale, &err);
-    if (made == NULL)
-        return wg_public_error(error, &err);
-    const int code = wg_scenario_read(&made->scenario, path, &list, &err);
-    wg_public_locale_end(&locale);
-    return finish_plan(plan, made, code, &list, &err, mistakes, error);
+    return wg_public_read_plan(plan, path, NULL, 0, NULL, 0, mistakes, error);
 }
 
 int wintergrub_plan_from_text(wintergrub_plan **plan, const char *text, const char *record,

@@ -5,8 +5,8 @@
  * Reads result files, restores their plans and compares them.
  */
 #include "library/public.h"
-#include "results/result_compare.h"
-#include "results/stored_numbers.h"
+#include "results/result_file.h"
+#include "results/stored_parts.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -5,11 +5,13 @@
  * Describes the resolved plan on about one screen.
  */
 #include "outline/outline.h"
+
+#include "forecast/warnings.h"
 #include "text/action_text.h"
 #include "text/goal_text.h"
 #include "text/money.h"
 #include "text/quantity.h"
-#include "text/when_text.h"
+#include "text/warning_sentences.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -375,6 +377,8 @@ static void describe_mishaps(struct description *page, const struct wg_plan *pla
     if (plan->wild_peak_per_day > 0)
         line(page, "wild females: %s at the peak of the season",
              show_quantity(WG_NUMBER_RATE, plan->wild_peak_per_day).text);
+    if (wg_caution_applies(plan, WG_CAUTION_NOTHING))
+        line(page, "%s", wg_caution_text(WG_CAUTION_NOTHING));
 }
 
 /* Lists the numbers that are the same in all plausible animals. */

@@ -174,6 +174,17 @@ static bool may_be_added(const struct key_list *list, const struct wg_outline_gr
            !is_meaningless(list, group, key);
 }
 
+/* Returns the default of a key; where one animal is lived, that animal's. */
+static const char *default_text(const struct key_list *list, enum wg_group_id group, const struct wg_key *key) {
+    if (group != WG_GROUP_SPECIES || list->plan->animals != WG_ANIMALS_MIDDLE)
+        return key->otherwise;
+    if (strcmp(key->name, "numbers") == 0)
+        return list->plan->numbers;
+    if (strcmp(key->name, "dormancy") == 0)
+        return key->words[list->plan->species.dorm_by_day > 0.5 ? 0 : 1];
+    return strcmp(key->name, "clutch") == 0 ? "as in the set" : key->otherwise;
+}
+
 /* Finds the value of a key that the file writes or that has a default. */
 static void show_key_value(struct key_list *list, const struct wg_outline_group *group, struct wg_outline_key *key) {
     struct wg_bytes *const out = &list->shown;
@@ -188,7 +199,7 @@ static void show_key_value(struct key_list *list, const struct wg_outline_group 
     else if (key->origin == WG_OUTLINE_DEFAULT && (key->key->flags & WG_KEY_DERIVED))
         put_outline_derived(out, key->key, members_of(list, group->id));
     else if (key->origin == WG_OUTLINE_DEFAULT)
-        put_outline_value(out, key->key, key->key->otherwise);
+        put_outline_value(out, key->key, default_text(list, group->id, key->key));
     key->shown = list->shown.size > 0 ? list->shown.data : "";
     list->failed |= list->shown.failed;
 }

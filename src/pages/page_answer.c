@@ -4,10 +4,11 @@
 /*
  * Words a forecast in three sentences: survival, harvest, and the cost of winter or the spring flies.
  */
-#include "pages/page_answer.h"
+#include "pages/page_parts.h"
 
-#include "report/odds_text.h"
+#include "report/forecast_parts.h"
 #include "text/outcome_label.h"
+#include "text/spring_words.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -41,7 +42,7 @@ static void describe_harvest(const struct wg_forecast *forecast, char out[WG_SEN
         (void)snprintf(out, WG_SENTENCE_SIZE, "There is nothing to harvest.");
         return;
     }
-    const int digits = wg_range_digits(mass.q05, mass.q95);
+    const int digits = wg_spread_digits(mass.q05, mass.q50, mass.q95);
     const char *const verb = wg_outcome_harvest_verb(harvest);
     wg_show_rounded_mass(mass.q50, mass.q50, digits, middle);
     wg_show_rounded_mass(mass.q05, mass.q95, digits, range);
@@ -65,14 +66,11 @@ static const char *in_brackets(const char *middle, const char *range, char out[2
 /* Shows the middle and the range of 9 years out of 10, both with the figures that the range deserves. */
 static void show_spread_in(const struct wg_plan *plan, enum wg_outcome_number outcome, const struct wg_spread *spread,
                            char middle[WG_SHOWN_SIZE], char range[WG_SHOWN_SIZE]) {
-    const struct wg_value_style style = {wg_outcome_label(outcome)->kind, wg_range_digits(spread->q05, spread->q95),
-                                         plan->first_day, plan->currency};
+    const struct wg_value_style style = {wg_outcome_label(outcome)->kind,
+                                         wg_spread_digits(spread->q05, spread->q50, spread->q95), plan->first_day,
+                                         plan->currency};
     wg_value_show_range(&style, spread->q50, spread->q50, middle);
     wg_value_show_range(&style, spread->q05, spread->q95, range);
-}
-
-static const char *middle_year(const struct wg_plan *plan) {
-    return strcmp(wg_forecast_noun_of(plan, 1), "year") == 0 ? " in the middle year" : " in the middle future";
 }
 
 static bool describe_heat(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
@@ -90,9 +88,10 @@ static bool describe_heat(const struct wg_forecast *forecast, char out[WG_SENTEN
         (void)snprintf(money, sizeof money, " and cost%s %s%s", lamps ? "" : "s", price,
                        in_brackets(price, prices, both));
     }
-    const int n =
-        snprintf(out, WG_SENTENCE_SIZE, "%s %s%s%s%s.", lamps ? "Heat and lamps take" : "Heat takes", middle,
-                 strcmp(middle, range) != 0 ? middle_year(plan) : "", in_brackets(middle, range, brackets), money);
+    const bool is_range = strcmp(middle, range) != 0;
+    const int n = snprintf(out, WG_SENTENCE_SIZE, "%s %s%s%s%s%s.", lamps ? "Heat and lamps take" : "Heat takes",
+                           middle, is_range ? " in the middle " : "", is_range ? wg_forecast_noun_of(plan, 1) : "",
+                           in_brackets(middle, range, brackets), money);
     char why[WG_SENTENCE_SIZE];
     if (wg_forecast_no_cost(plan, why))
         (void)snprintf(out + n, (size_t)(WG_SENTENCE_SIZE - n), " %s", why);
@@ -104,7 +103,7 @@ static bool describe_spring_flies(const struct wg_forecast *forecast, char out[W
     struct wg_spread spring;
     char middle[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], range[2 * WG_SHOWN_SIZE],
         brackets[2 * WG_SHOWN_SIZE];
-    char missing[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], none[3 * WG_SHOWN_SIZE] = "";
+    char undated[WG_SPRING_TEXT];
     char end[WG_SHOWN_SIZE], cut[2 * WG_SHOWN_SIZE] = "";
     const struct wg_spring season = wg_plan_spring(plan);
     if (!has_happened(forecast, WG_OUTCOME_spring_emergence_50, &spring, code))
@@ -114,16 +113,13 @@ static bool describe_spring_flies(const struct wg_forecast *forecast, char out[W
     wg_show_date(plan->first_day, spring.q95, "", high);
     const bool is_one = strcmp(low, high) == 0;
     (void)snprintf(range, sizeof range, "%.40s%s%.40s", low, is_one ? "" : " to ", is_one ? "" : high);
-    wg_show_whole(spring.n - spring.happened, missing);
-    wg_show_whole(spring.n, all);
-    if (spring.happened < spring.n)
-        (void)snprintf(none, sizeof none, "; no overwintered fly emerges in %s of %s %s", missing, all,
-                       wg_forecast_noun_of(plan, spring.n));
+    wg_spring_words(&(struct wg_spring_counts){spring.n, spring.happened, forecast->work->all_winter},
+                    wg_forecast_noun_of(plan, spring.n), undated);
     wg_show_date(season.to, 0, "", end);
     if (season.seen == WG_SPRING_CUT)
         (void)snprintf(cut, sizeof cut, " Counted until %.40s, where the period ends.", end);
-    (void)snprintf(out, WG_SENTENCE_SIZE, "Half of the spring flies are out by%s %s%s%s.%s", is_one ? "" : " about",
-                   middle, in_brackets(middle, range, brackets), none, cut);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "Half of the spring flies are out by%s %s%s%s%s.%s", is_one ? "" : " about",
+                   middle, in_brackets(middle, range, brackets), undated[0] != '\0' ? "; " : "", undated, cut);
     return true;
 }
 
@@ -142,15 +138,17 @@ static void describe_larvae(const struct wg_forecast *forecast, char out[WG_SENT
 void wg_report_answer_note(const struct wg_forecast *forecast, const struct wg_odds *odds, int sentence,
                            char out[WG_SENTENCE_SIZE]) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
-    char bands[WG_ODDS_TEXT], rest[WG_ODDS_TEXT], mean[WG_SHOWN_SIZE];
+    char bands[WG_ODDS_TEXT], dormancy[WG_ODDS_TEXT], rest[WG_ODDS_TEXT], mean[WG_SHOWN_SIZE];
     out[0] = '\0';
     if (sentence > 1)
         return;
     wg_odds_bands(odds, plan, sentence == 1, bands);
+    wg_odds_dormancy(odds, plan, dormancy);
     wg_odds_rest_on(odds, plan, rest);
     wg_show_rounded_mass(odds->harvest.mean, odds->harvest.mean, 2, mean);
     if (sentence == 0)
-        (void)snprintf(out, WG_SENTENCE_SIZE, "%.240s%s%.240s", bands, bands[0] != '\0' ? " " : "", rest);
+        (void)snprintf(out, WG_SENTENCE_SIZE, "%.220s%s%.140s%s%.140s", bands, bands[0] != '\0' ? " " : "", dormancy,
+                       dormancy[0] != '\0' ? " " : "", rest);
     else if (bands[0] != '\0' && odds->harvest.mean > 0)
         (void)snprintf(out, WG_SENTENCE_SIZE, "On average %.60s. %.320s", mean, bands);
 }

@@ -5,7 +5,7 @@
  * Writes the page of an answer of `cheapest`: the plan, the keeper's own beside it, what money buys, what is in doubt, the plan
  * as a file, provenance.
  */
-#include "pages/page_cheapest.h"
+#include "pages/pages.h"
 
 #include "pages/page_parts.h"
 #include "report/forecast_facts.h"

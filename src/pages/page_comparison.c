@@ -4,16 +4,14 @@
 /*
  * Writes the page of a comparison: which setup is better than the first, by how much, how certainly, and at what cost.
  */
-#include "pages/page_comparison.h"
+#include "pages/pages.h"
 
-#include "answers/comparison_facts.h"
-#include "answers/comparison_figures.h"
-#include "answers/comparison_table.h"
+#include "answers/comparison.h"
 #include "base/calendar.h"
 #include "drawing/label.h"
 #include "figures/figures.h"
 #include "pages/page_parts.h"
-#include "report/odds_text.h"
+#include "report/forecast_parts.h"
 #include "text/outcome_label.h"
 
 #include <math.h>

@@ -4,7 +4,7 @@
 /*
  * Draws dots as small pictures of their own, in the colour of the text, so that they suit light, dark and paper.
  */
-#include "pages/page_dots.h"
+#include "pages/page_parts.h"
 
 #include "base/error.h"
 

@@ -4,10 +4,11 @@
 /*
  * Writes the page of a fit: the animal, the notes that lie off, today, the weeks to come, the season, where it comes from.
  */
-#include "pages/page_fit.h"
+#include "pages/pages.h"
 
 #include "figures/html.h"
 #include "pages/page_parts.h"
+#include "text/warning_sentences.h"
 #include <wintergrub/version.h>
 
 /* The first cell of each row is its name. A table without rows is left out. */
@@ -16,7 +17,7 @@ static int put_fit_table(const struct wg_fit_output *fitting, enum wg_fit_table_
     struct wg_fit_table table;
     const int code = wg_fit_table_make(&table, kind, fitting, err);
     for (int i = 0; i < table.n && table.n > 1 && code == 0; i++) {
-        const char *const head[] = {"", table.row[0].cell[1], table.row[0].cell[2]};
+        const char *const head[] = {"what", table.row[0].cell[1], table.row[0].cell[2]};
         const char *const cell[] = {table.row[i].cell[0], table.row[i].cell[1], table.row[i].cell[2]};
         if (i == 0)
             wg_page_table_begin(page, table.row[0].cell[0], head, 3);
@@ -58,6 +59,15 @@ static void put_fit_provenance(const struct wg_fit_output *fitting, const char *
     wg_page_table_end(page);
 }
 
+static void put_plan_warnings(const struct wg_fit_output *fitting, const struct wg_page *page) {
+    char warning[WG_WARNING_TEXT], line[WG_WARNING_TEXT + 48];
+    for (int i = 0; i < fitting->warnings->n; i++) {
+        wg_warning_text(fitting->warnings, i, warning);
+        (void)snprintf(line, sizeof line, "Warning, the plan without the log: %s", warning);
+        wg_page_paragraph(page, "warning", line);
+    }
+}
+
 int wg_report_fit(const struct wg_fit_output *fitting, const char *command_line, const struct wg_page *page,
                   struct wg_error *err) {
     static const struct {
@@ -76,14 +86,18 @@ int wg_report_fit(const struct wg_fit_output *fitting, const char *command_line,
         headings[n++] = part[i].heading;
     headings[n++] = "The log";
     headings[n] = "Where this comes from";
-    (void)snprintf(title, sizeof title, "%.200s: what the log says", fitting->scenario->plan.title);
+    (void)snprintf(title, sizeof title, "%.200s: what the log says", wg_scenario_name(fitting->scenario));
     wg_page_begin(page, title, headings);
     wg_fit_show_agreement(fitting, line);
     wg_page_paragraph(page, has_answer ? "answer" : "warning", line);
+    put_plan_warnings(fitting, page);
     wg_report_cautions(&fitting->scenario->plan, page);
     for (int i = 0; i < WG_FIT_N_TABLES && has_answer && code == 0; i++) {
         wg_page_section(page, part[i].heading);
         code = put_fit_table(fitting, part[i].kind, page, err);
+        wg_fit_spring_words(fitting, line);
+        if (part[i].kind == WG_FIT_TABLE_SEASON && line[0] != '\0')
+            wg_page_paragraph(page, "note", line);
     }
     wg_page_section(page, headings[n - 1]);
     put_log_notes(fitting, page);

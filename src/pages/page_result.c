@@ -4,18 +4,12 @@
 /*
  * Writes the page of a result.
  */
-#include "pages/page_result.h"
+#include "pages/pages.h"
 
 #include "figures/figures.h"
-#include "pages/page_answer.h"
-#include "pages/page_dots.h"
 #include "pages/page_parts.h"
-#include "pages/page_work.h"
+#include "report/forecast_parts.h"
 #include "report/goals_report.h"
-#include "report/money_text.h"
-#include "report/moves_text.h"
-#include "report/odds_text.h"
-#include "report/reserve_text.h"
 #include "text/money.h"
 #include "text/outcome_label.h"
 #include "text/show.h"
@@ -231,11 +225,15 @@ static void put_result_provenance(const struct wg_result_data *data, const struc
 }
 
 static void put_folded_assumptions(const struct result_report *report, const struct wg_page *page) {
-    char summary[64];
+    const bool plausible = report->forecast->scenario->plan.animals == WG_ANIMALS_PLAUSIBLE;
+    char summary[64], text[WG_SENTENCE_SIZE];
     (void)snprintf(summary, sizeof summary, "All %d numbers, each with its source", report->data->n_parameters);
-    wg_page_paragraph(page, NULL,
-                      "The flies of this forecast follow the numbers below. Each has a source; those marked judgement "
-                      "nobody has measured. To print them, open them first.");
+    (void)snprintf(text, sizeof text,
+                   "%s Each has a source; those marked judgement nobody has measured. To print them, open them first.",
+                   plausible ? "Each animal of this forecast has its own numbers (the result file lists them). The "
+                               "numbers below are those of the middle animal."
+                             : "The flies of this forecast follow the numbers below.");
+    wg_page_paragraph(page, NULL, text);
     wg_page_fold_begin(page, summary);
     wg_report_assumptions(report->data, &report->forecast->scenario->plan, page);
     wg_page_fold_end(page);

@@ -4,7 +4,7 @@
 /*
  * Writes the page of an answer of `run --what-matters`: what matters, what to measure, all numbers, provenance.
  */
-#include "pages/page_sensitivity.h"
+#include "pages/pages.h"
 
 #include "answers/sensitivity_text.h"
 #include "figures/figures.h"

@@ -4,7 +4,7 @@
 /*
  * Writes the page of an answer of `size`: how much is enough, how certainly, the curve, assumptions, provenance.
  */
-#include "pages/page_size.h"
+#include "pages/pages.h"
 
 #include "data/size_sentences.h"
 #include "figures/figures.h"

@@ -4,9 +4,9 @@
 /*
  * Writes the section on the keeper's work: one table, on paper a sheet of one page with boxes to tick and room for notes.
  */
-#include "pages/page_work.h"
+#include "pages/page_parts.h"
 
-#include "report/calendar_rows.h"
+#include "report/calendar_text.h"
 #include "report/forecast_facts.h"
 
 #include <math.h>
@@ -72,31 +72,52 @@ static void put_trap_cells(const struct work_page *work, int week, int n, struct
     char pull[WG_SHOWN_SIZE];
     for (int i = 0; i < work->n_places; i++) {
         put_work_cell(row, "pull traps every", work->n_places > 1 ? work->plan->places[work->place[i]].name : "");
-        wg_calendar_show_pull(work->calendar, week, n, work->place[i], pull);
+        (void)wg_calendar_show_pull(work->calendar, week, n, work->place[i], pull);
         wg_bytes_printf(row, "%s</td>", pull);
     }
 }
 
-/* Says what to do where the plan feeds too much or too little. */
-static void put_advice(const struct work_page *work, int week, int n, int b, struct wg_bytes *actions) {
+/* Says what to do where the plan feeds too much or too little. A long sheet on paper leaves it to the mark of the bin. */
+static void put_advice(const struct work_page *work, int week, int n, int b, struct wg_bytes *out) {
     struct wg_work_bin bin;
     wg_work_bin(work->calendar->work, week, n, b, &bin);
     const char *const advice = wg_calendar_advice(&bin), *const name = work->plan->bins[b].name;
     if (*advice == '\0')
         return;
-    wg_bytes_put(actions, actions->size > 0 ? "; " : "");
+    wg_bytes_put(out, out->size > 0 ? "; " : "");
     if (*advice == 's')
-        wg_bytes_printf(actions, "do not feed \"%s\"", name);
+        wg_bytes_printf(out, "do not feed \"%s\"", name);
+    else if (*advice == 'o')
+        wg_bytes_printf(out, "clear the old feed out of \"%s\"", name);
     else if (*advice == 'l')
-        wg_bytes_printf(actions, "feed \"%s\" less, stir and air it", name);
+        wg_bytes_printf(out, "feed \"%s\" less, stir and air it", name);
     else
-        wg_bytes_printf(actions, "feed \"%s\" more, or scoop some out", name);
+        wg_bytes_printf(out, "feed \"%s\" more, or scoop some out", name);
+}
+
+/* Writes the cell of what is to do. */
+static void put_do_cell(const struct work_page *work, int week, int n, struct wg_bytes *row) {
+    struct wg_bytes actions = {0}, advice = {0};
+    wg_calendar_put_actions(work->calendar, week, n, &actions);
+    for (int b = 0; b < work->plan->n_bins; b++)
+        put_advice(work, week, n, b, &advice);
+    wg_bytes_put(row, actions.size > 0 || advice.size > 0 ? "<td class=\"do\" data-head=\"do\">" : "<td>");
+    if (actions.size > 0)
+        wg_bytes_escape(row, actions.data);
+    if (advice.size > 0) {
+        wg_bytes_put(row, actions.size > 0 ? "<span>; " : "<span>");
+        wg_bytes_escape(row, advice.data);
+        wg_bytes_put(row, "</span>");
+    }
+    wg_bytes_put(row, "</td>");
+    row->failed = row->failed || actions.failed || advice.failed;
+    wg_bytes_free(&actions);
+    wg_bytes_free(&advice);
 }
 
 /* Writes the cells of a row after its date. */
 static void put_work_cells(const struct work_page *work, int week, int n, struct wg_bytes *row) {
     struct wg_work_span span;
-    struct wg_bytes actions = {0};
     char alive[WG_SHOWN_SIZE];
     wg_work_span(work->calendar->work, week, n, &span);
     wg_show_share(span.alive, alive);
@@ -108,15 +129,8 @@ static void put_work_cells(const struct work_page *work, int week, int n, struct
     put_work_cell(row, "crawl-off", "");
     put_amount(&span.crawl_off_kg, &work->calendar->crawl_off, row);
     wg_bytes_put(row, "</td>");
-    wg_calendar_put_actions(work->calendar, week, n, &actions);
-    for (int b = 0; b < work->plan->n_bins; b++)
-        put_advice(work, week, n, b, &actions);
-    wg_bytes_put(row, actions.size > 0 ? "<td class=\"do\" data-head=\"do\">" : "<td>");
-    if (actions.size > 0)
-        wg_bytes_escape(row, actions.data);
-    wg_bytes_put(row, "</td><td class=\"notes\"></td>");
-    row->failed = row->failed || actions.failed;
-    wg_bytes_free(&actions);
+    put_do_cell(work, week, n, row);
+    wg_bytes_put(row, "<td class=\"notes\"></td>");
 }
 
 /* ---- rows ---- */
@@ -199,17 +213,19 @@ static void put_work_caption(const struct work_page *work) {
         work->calendar->by_month ? " in a week" : "",
         work->plan->feed_unlimited ? " (dry weight)" : " (fresh weight of the plan's feed)", noun, noun);
     if (!work->plan->feed_unlimited)
-        wg_bytes_put(
+        wg_bytes_printf(
             page->to,
             " <i>more</i>: larvae get less than half of what they could eat, so feed more or scoop some out. "
             "<i>less</i>: more than a week's feed lies uneaten, turns sour and hot and gives off ammonia, so "
-            "feed less, and stir and air the bin; <i>stop</i>: next to nothing is eaten. The warnings and figures "
-            "count all years, these marks those in which the colony is alive.");
+            "feed less, and stir and air the bin; <i>stop</i>: next to nothing is eaten; <i>old</i>: not fed "
+            "for a month, but old feed lies there. The warnings and figures count all %s, these marks those in which "
+            "the colony is alive.",
+            noun);
     if (work->n_places > 0)
         wg_bytes_printf(
             page->to,
             " In a trap pulled that often at most %.0f %% of the eggs hatch in a usual year; no need: it is too "
-            "cold for eggs to hatch; -: no traps are set.",
+            "cold or too hot for eggs to hatch; -: no traps are set.",
             100 * WG_WORK_HATCHED);
 }
 

@@ -38,6 +38,11 @@ int wg_action_place(const struct wg_plan *plan, const struct wg_action *action) 
     return action->bin >= 0 ? plan->bins[action->bin].place : action->place;
 }
 
+bool wg_action_is_same_job(const struct wg_action *a, const struct wg_action *b) {
+    return a->kind == WG_ACTION_MOVE && b->kind == WG_ACTION_MOVE && a->as.move.job > 0 &&
+           a->as.move.job == b->as.move.job && a->from == b->from;
+}
+
 static int compare_actions(const void *a, const void *b) {
     const struct wg_action *const x = a, *const y = b;
     if (x->kind != y->kind)
@@ -101,19 +106,24 @@ struct wg_spring wg_spring_within(int32_t first_day, int32_t last_day, bool sout
     return best;
 }
 
+#define TROPICS_DEG 15 /* judgement */
+
+bool wg_plan_is_tropical(const struct wg_plan *plan) {
+    const double latitude_deg = plan->climate.latitude_deg;
+    return plan->climate.kind != WG_CLIMATE_CONSTANT && latitude_deg < TROPICS_DEG && latitude_deg > -TROPICS_DEG;
+}
+
 struct wg_spring wg_plan_spring(const struct wg_plan *plan) {
-    if (plan->climate.kind == WG_CLIMATE_CONSTANT)
+    if (plan->climate.kind == WG_CLIMATE_CONSTANT || wg_plan_is_tropical(plan))
         return (struct wg_spring){.seen = WG_SPRING_NONE};
     return wg_spring_within(plan->first_day, plan->last_day, plan->climate.latitude_deg < 0);
 }
 
-#define TROPICS_DEG 15         /* judgement */
 #define EQUATOR_DAY_H 12.1     /* from sunrise to sunset at the equator, on any day (astronomy) */
 #define MIN_DORMANT_SHARE 0.05 /* of prepupae in cool ground: judgement */
 
 bool wg_plan_dormancy_is_a_guess(const struct wg_plan *plan) {
-    const double latitude_deg = plan->climate.latitude_deg;
-    if (plan->climate.kind == WG_CLIMATE_CONSTANT || latitude_deg >= TROPICS_DEG || latitude_deg <= -TROPICS_DEG)
+    if (!wg_plan_is_tropical(plan))
         return false;
     const struct wg_species *const species = &plan->species;
     const double cool_c = fmin(species->dorm_temp_c, species->dorm_by_cold_c) - 10 * species->dorm_temp_scale;

@@ -134,11 +134,14 @@ struct wg_action {
             enum wg_movable what;
             int to_bin, to_place;
             double share;
-        } move; /* from .bin (larvae) or .place (prepupae, with pupae) */
+            int job; /* above 0: the same in the moves into which one of everything was split */
+        } move;      /* from .bin (larvae) or .place (prepupae, with pupae) */
         struct {
             enum wg_setting_key key;
             double value;
             enum wg_lid lid; /* of WG_SET_BIN_LID: what the value stands for */
+            bool foam_given; /* WG_SET_BIN_U: the value stands for foam */
+            double foam_m;   /* of this thickness, 0: none */
         } set;
         struct {
             double share;
@@ -146,6 +149,8 @@ struct wg_action {
     } as;
 };
 
+/** True if two actions are one job for the keeper, a move of everything. */
+bool wg_action_is_same_job(const struct wg_action *a, const struct wg_action *b);
 /** True on the days on which an action is done, or may be if it waits for a condition. */
 bool wg_action_is_due(const struct wg_action *action, int32_t day);
 
@@ -261,12 +266,17 @@ struct wg_spring {
  * cut by its end, which is useful from four of the six months on (judgement).
  */
 struct wg_spring wg_spring_within(int32_t first_day, int32_t last_day, bool southern);
-/** Returns the spring of a plan; a constant climate has none. */
+/**
+ * True less than 15 degrees from the equator (judgement): day length hardly changes and no winter ends there. Never of a
+ * constant climate.
+ */
+bool wg_plan_is_tropical(const struct wg_plan *plan);
+/** Returns the spring of a plan; a constant climate and the tropics have none. */
 struct wg_spring wg_plan_spring(const struct wg_plan *plan);
 
 /**
- * True where the model of dormancy is a guess: less than 15 degrees from the equator (judgement) day length hardly
- * changes, and if it induces dormancy, it does so in every season. No study reports what prepupae do there.
+ * True where the model of dormancy is a guess: if the tropics' day length induces dormancy, it does so in every season.
+ * No study reports what prepupae do there.
  */
 bool wg_plan_dormancy_is_a_guess(const struct wg_plan *plan);
 

@@ -4,7 +4,7 @@
 /*
  * Merges the trees of two plans, key by key.
  */
-#include "records/yaml_merge.h"
+#include "records/yaml.h"
 
 #include <stdbool.h>
 #include <string.h>

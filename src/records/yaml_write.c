@@ -4,7 +4,7 @@
 /*
  * Writes a tree as YAML: what fits on a line in brackets, everything else as a block.
  */
-#include "records/yaml_merge.h"
+#include "records/yaml.h"
 
 #include <stdbool.h>
 #include <stdio.h>

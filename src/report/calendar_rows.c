@@ -4,10 +4,10 @@
 /*
  * Computes and words the rows of the work calendar.
  */
-#include "report/calendar_rows.h"
+#include "report/calendar_text.h"
 
 #include "base/calendar.h"
-#include "text/when_text.h"
+#include "text/action_text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -38,9 +38,17 @@ static double larger(double most, double value) {
 
 /* ---- all rows ---- */
 
+/* The keeper does a move of everything once; its first part stands for it. */
+static bool is_later_part(const struct wg_plan *plan, const struct wg_action *action) {
+    for (const struct wg_action *other = plan->actions; other < action; other++)
+        if (wg_action_is_same_job(other, action))
+            return true;
+    return false;
+}
+
 static bool is_in_calendar(const struct wg_plan *plan, const struct wg_action *action) {
     const bool is_fixed = action->kind == WG_ACTION_FEED && !action->as.feed.as_eaten;
-    return !is_fixed && action->from <= plan->last_day && action->to >= plan->first_day;
+    return !is_fixed && !is_later_part(plan, action) && action->from <= plan->last_day && action->to >= plan->first_day;
 }
 
 /* Orders pointers to actions by first day, then as the plan has them. */
@@ -162,8 +170,10 @@ void wg_calendar_show_spread(const struct wg_work_spread *kg, const struct wg_ca
 const char *wg_calendar_advice(const struct wg_work_bin *bin) {
     if (bin->has_fault[WG_UNDERFED])
         return "more";
-    if (!bin->has_fault[WG_OVERFED] || !(bin->given_wet_kg > 0)) /* no one feeds less than nothing */
+    if (!bin->has_fault[WG_OVERFED])
         return "";
+    if (!(bin->given_wet_kg > 0)) /* no one feeds less than nothing */
+        return bin->is_unfed ? "old" : "";
     return bin->wanted_kg.q50 < NEXT_TO_NOTHING * bin->given_wet_kg ? "stop" : "less";
 }
 
@@ -178,7 +188,7 @@ static void show_days_between(double days, char out[WG_SHOWN_SIZE]) {
         (void)snprintf(out, WG_SHOWN_SIZE, days < 1.5 ? "day" : "%.0f days", days);
 }
 
-void wg_calendar_show_pull(const struct wg_calendar *calendar, int week, int n, int place, char out[WG_SHOWN_SIZE]) {
+bool wg_calendar_show_pull(const struct wg_calendar *calendar, int week, int n, int place, char out[WG_SHOWN_SIZE]) {
     double days = HUGE_VAL;
     bool has_traps = false;
     for (int w = week; w < week + n; w++) {
@@ -191,13 +201,17 @@ void wg_calendar_show_pull(const struct wg_calendar *calendar, int week, int n, 
         show_days_between(days, out);
     else
         (void)snprintf(out, WG_SHOWN_SIZE, "-");
+    return has_traps && isfinite(days);
 }
 
 /* ---- actions ---- */
 
 void wg_calendar_action(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_TEXT_SIZE]) {
     char what[WG_ACTION_TEXT_SIZE];
-    wg_action_text(plan, action, what);
+    if (action->kind == WG_ACTION_MOVE && action->as.move.job > 0)
+        wg_action_job_text(plan, action, what);
+    else
+        wg_action_text(plan, action, what);
     (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s%.370s",
                    action->kind == WG_ACTION_START  ? "put "
                    : action->kind == WG_ACTION_MOVE ? "move "
@@ -261,18 +275,22 @@ static bool word_due(const struct wg_plan *plan, const struct wg_action *action,
     return true;
 }
 
-/* Adds to "kitchen scraps into "trough" as eaten" how much that is: ", about 2 to 4 lb a day". */
-static void add_eaten(const struct wg_calendar *calendar, int week, int n, const struct wg_action *action,
-                      char what[WG_ACTION_TEXT_SIZE]) {
+/* Words a feeding as eaten by how much that is: "kitchen scraps into "trough", about 2 to 4 lb a day". That it is as eaten,
+ * and its limit, stand with the work of every week. */
+static void word_eaten(const struct wg_calendar *calendar, int week, int n, const struct wg_action *action,
+                       char what[WG_ACTION_TEXT_SIZE]) {
     const struct wg_calendar_unit *const unit = &calendar->feed;
     struct wg_work_bin bin;
     char kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE];
     wg_work_bin(calendar->work, week, n, action->bin, &bin);
     const double times = 7.0 / action->every;
     const struct wg_work_spread each = {bin.given_kg.q05 / times, bin.given_kg.q50 / times, bin.given_kg.q95 / times};
-    const size_t used = strlen(what);
+    struct wg_action eaten = *action;
     if (!(each.q95 > 0))
         return;
+    eaten.as.feed.wet_kg = INFINITY;
+    wg_calendar_action(calendar->work->plan, &eaten, what);
+    const size_t used = strlen(what) - strlen(" as eaten");
     wg_calendar_show_range(&each, unit, kg);
     wg_show_range(round_amount(each.q05 / unit->us_kg, unit->us_step),
                   round_amount(each.q95 / unit->us_kg, unit->us_step), "", lb);
@@ -291,7 +309,7 @@ void wg_calendar_put_actions(const struct wg_calendar *calendar, int week, int n
             continue; /* traps have a column of their own */
         wg_calendar_action(plan, action, what);
         if (action->kind == WG_ACTION_FEED)
-            add_eaten(calendar, week, n, action, what);
+            word_eaten(calendar, week, n, action, what);
         if (strcmp(when, before) != 0) {
             wg_bytes_printf(out, "%s%s: ", *before != '\0' ? "; " : "", when);
             (void)snprintf(before, sizeof before, "%s", when);

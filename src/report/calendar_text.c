@@ -7,8 +7,8 @@
  */
 #include "report/calendar_text.h"
 
-#include "report/calendar_rows.h"
 #include "report/forecast_facts.h"
+#include "report/forecast_parts.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -124,7 +124,7 @@ static void put_trap_row(struct calendar_page *page, int week, int n, const int 
     const int width = 68 / n_places - 1;
     char pull[WG_SHOWN_SIZE], row[256] = "";
     for (int i = 0; i < n_places; i++) {
-        wg_calendar_show_pull(page->calendar, week, n, place[i], pull);
+        (void)wg_calendar_show_pull(page->calendar, week, n, place[i], pull);
         (void)snprintf(row + strlen(row), sizeof row - strlen(row), "%s%-*.*s", i > 0 ? " " : "", width, width, pull);
     }
     put_calendar_row(page, week, n, row);
@@ -226,10 +226,10 @@ static void put_few_left(const struct wg_calendar *calendar, FILE *to) {
                       wg_forecast_noun(work->plan));
 }
 
-/* Explains "more", "less" and "stop" if they occur. */
+/* Explains "more", "less", "stop" and "old" if they occur. */
 static void explain_advice(const struct wg_calendar *calendar, FILE *to) {
     const char *const noun = wg_forecast_noun(calendar->work->plan);
-    bool more = false, less = false, stop = false;
+    bool more = false, less = false, stop = false, old = false;
     struct wg_work_bin bin;
     for (int week = 0, n; week < calendar->work->n_weeks; week += n) {
         n = wg_calendar_weeks(calendar, week);
@@ -238,6 +238,7 @@ static void explain_advice(const struct wg_calendar *calendar, FILE *to) {
             more = more || *wg_calendar_advice(&bin) == 'm';
             less = less || *wg_calendar_advice(&bin) == 'l';
             stop = stop || *wg_calendar_advice(&bin) == 's';
+            old = old || *wg_calendar_advice(&bin) == 'o';
         }
     }
     char text[256];
@@ -257,6 +258,9 @@ static void explain_advice(const struct wg_calendar *calendar, FILE *to) {
     if (stop)
         wg_show_lines(
             to, 2, "stop: overfed, and the larvae eat next to nothing (less than a hundredth of what the plan gives).");
+    if (old)
+        wg_show_lines(to, 2,
+                      "old: not fed for a month, but more than a week's feed still lies in the bin. Clear it out.");
 }
 
 static void print_calendar_notes(const struct wg_calendar *calendar, FILE *to) {
@@ -275,7 +279,7 @@ static void print_calendar_notes(const struct wg_calendar *calendar, FILE *to) {
     if (trap_places(calendar->work, place) > 0)
         (void)fprintf(to,
                       "In a trap pulled that often at most %.0f %% of the eggs hatch in a usual year.\n"
-                      "\"no need\": it is too cold for eggs to hatch; \"-\": no traps are set.\n",
+                      "\"no need\": it is too cold or too hot for eggs to hatch; \"-\": no traps are set.\n",
                       100 * WG_WORK_HATCHED);
     explain_advice(calendar, to);
 }
@@ -414,14 +418,29 @@ static void put_living(struct wg_json *json, const struct wg_work *work) {
     wg_json_close(json);
 }
 
-/* What each day of moves carried, by stage. */
+/* Dates an entry of moves: by its day, or by its condition and the days on which any replicate moved an animal. */
+static void put_move_days(struct wg_json *json, const struct wg_work *work, int i) {
+    const struct wg_work_move *const move = &work->move[i];
+    const bool is_one_day = move->from == move->to, is_seen = move->first <= move->last;
+    char date[WG_SHOWN_SIZE], when[WG_WHEN_TEXT];
+    (void)wg_show_iso_date(move->from, 0, date);
+    wg_json_text(json, "date", is_one_day ? date : NULL);
+    wg_json_text(json, "when", wg_move_waits_for(work, i, when) ? when : NULL);
+    if (is_seen)
+        (void)wg_show_iso_date(move->first, 0, date);
+    wg_json_text(json, "first", is_seen ? date : NULL);
+    if (is_seen)
+        (void)wg_show_iso_date(move->last, 0, date);
+    wg_json_text(json, "last", is_seen ? date : NULL);
+}
+
+/* What each entry of moves carried, by stage. */
 static void put_moves(struct wg_json *json, const struct wg_work *work) {
-    char date[WG_SHOWN_SIZE];
     wg_json_list(json, "moves");
     for (int i = 0; i < work->n_moves; i++) {
         int64_t of;
         wg_json_object(json, NULL);
-        wg_json_text(json, "date", wg_show_iso_date(work->move_day[i], 0, date) == 0 ? date : NULL);
+        put_move_days(json, work, i);
         wg_json_whole(json, "nothing", wg_work_moved_nothing(work, i, &of));
         wg_json_whole(json, "of", of);
         for (int stage = 0; stage < WG_N_STAGES; stage++) {

@@ -5,17 +5,16 @@
  * The forecast for other programs: the same numbers, every outcome of the table,
  * units beside them. What did not happen by the end is null.
  */
-#include "report/forecast_json.h"
+#include "report/forecast_text.h"
 
 #include "analysis/winters.h"
 #include "report/calendar_text.h"
+#include "report/forecast_parts.h"
 #include "report/goals_report.h"
-#include "report/money_text.h"
-#include "report/odds_text.h"
 #include "report/reasons_text.h"
-#include "report/reserve_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
+#include <math.h>
 #include <wintergrub/version.h>
 
 void wg_forecast_put_period(struct wg_json *json, const struct wg_plan *plan) {
@@ -29,7 +28,19 @@ void wg_forecast_put_period(struct wg_json *json, const struct wg_plan *plan) {
     wg_json_close(json);
 }
 
-void wg_forecast_put_spring(struct wg_json *json, const struct wg_plan *plan) {
+/* Counts the replicates with a date of the spring flies, and those without one by the reason. */
+static void put_spring_counts(struct wg_json *json, const struct wg_forecast *forecast) {
+    const double *const half = wg_summary_outcome(forecast->summary, WG_OUTCOME_spring_emergence_50);
+    const int64_t all_winter = forecast->work->all_winter;
+    int64_t dated = 0;
+    for (int64_t i = 0; i < forecast->summary->n; i++)
+        dated += !isnan(half[i]);
+    wg_json_whole(json, "dated", dated);
+    wg_json_whole(json, "flies_all_winter", all_winter);
+    wg_json_whole(json, "no_overwintered_fly", forecast->summary->n - dated - all_winter);
+}
+
+void wg_forecast_put_spring(struct wg_json *json, const struct wg_plan *plan, const struct wg_forecast *forecast) {
     static const char *const seen[] = {[WG_SPRING_NONE] = "none",
                                        [WG_SPRING_TOO_FEW] = "too short to tell",
                                        [WG_SPRING_CUT] = "cut by the end of the period",
@@ -43,6 +54,8 @@ void wg_forecast_put_spring(struct wg_json *json, const struct wg_plan *plan) {
     wg_json_text(json, "counted_from", is_counted ? date : NULL);
     (void)wg_show_iso_date(spring.to, 0, date);
     wg_json_text(json, "counted_to", is_counted ? date : NULL);
+    if (is_counted && forecast != NULL)
+        put_spring_counts(json, forecast);
     wg_json_close(json);
 }
 
@@ -54,10 +67,10 @@ static void put_forecast_head_json(struct wg_json *json, const struct wg_forecas
     wg_json_text(json, "scenario", forecast->scenario->path);
     wg_json_text(json, "result", forecast->result_path);
     wg_forecast_put_period(json, plan);
-    wg_forecast_put_spring(json, plan);
+    wg_forecast_put_spring(json, plan, forecast);
     wg_forecast_weather(forecast->scenario, text);
     wg_json_text(json, "weather", text);
-    wg_json_text(json, "numbers", plan->numbers);
+    wg_json_text(json, "numbers", plan->animals == WG_ANIMALS_PLAUSIBLE ? NULL : plan->numbers); /* each has its own */
     wg_json_text(json, "currency", plan->currency[0] != '\0' ? plan->currency : NULL);
     wg_json_whole(json, "replicates", forecast->summary->n);
     wg_json_seed(json, plan->seed);

@@ -9,12 +9,9 @@
 
 #include "analysis/winters.h"
 #include "base/utf8.h"
+#include "report/forecast_parts.h"
 #include "report/goals_report.h"
-#include "report/money_text.h"
-#include "report/moves_text.h"
-#include "report/odds_text.h"
 #include "report/reasons_text.h"
-#include "report/reserve_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include "text/terminal.h"
@@ -26,6 +23,7 @@
 
 #define LABEL 20
 #define MIDDLE 20
+#define SCREEN 80
 
 struct forecast_page {
     const struct wg_forecast *forecast;
@@ -82,8 +80,9 @@ static void print_winters(const struct forecast_page *page, const struct wg_wint
 /* Shows the middle and the range in the format of the outcome's kind, both with the figures that the range deserves. */
 static void show_spread(const struct forecast_page *page, enum wg_outcome_number outcome,
                         const struct wg_spread *spread, char middle[WG_SHOWN_SIZE], char range[WG_SHOWN_SIZE]) {
-    const struct wg_value_style style = {wg_outcome_label(outcome)->kind, wg_range_digits(spread->q05, spread->q95),
-                                         page->plan->first_day, page->plan->currency};
+    const struct wg_value_style style = {wg_outcome_label(outcome)->kind,
+                                         wg_spread_digits(spread->q05, spread->q50, spread->q95), page->plan->first_day,
+                                         page->plan->currency};
     wg_value_show_range(&style, spread->q50, spread->q50, middle);
     wg_value_show_range(&style, spread->q05, spread->q95, range);
 }
@@ -117,7 +116,10 @@ static void put_outcome_row(struct forecast_page *page, const char *label, enum 
         return;
     if (spread.happened == 0) {
         wg_show_whole(spread.n, all);
-        (void)snprintf(between, sizeof between, "in none of the %.40s %s", all, page->of);
+        if (spread.n == 1)
+            (void)snprintf(between, sizeof between, "not in this %s", page->of);
+        else
+            (void)snprintf(between, sizeof between, "in none of the %.40s %s", all, page->of);
         put_cells(page, label, "not by the end", between);
         return;
     }
@@ -156,22 +158,48 @@ static void put_crawl_off_dates(struct forecast_page *page) {
     print_outcome_row(page, WG_OUTCOME_days_over_100g);
 }
 
+/* Prints a sentence in the columns of the values. */
+static void put_below_values(const struct forecast_page *page, const char *text) {
+    char indented[LABEL + WG_SENTENCE_SIZE];
+    (void)snprintf(indented, sizeof indented, "%*s%s", LABEL, "", text);
+    wg_show_lines(page->to, LABEL, indented);
+}
+
 /*
- * Prints below the spring in how many years there were spring flies (a dead colony, or one that flies all winter, has
- * none), and until when they were counted if the period ends before the spring does.
+ * Prints below the spring in how many years it has dates (a dead colony, or one that flies all winter, has none), and
+ * until when flies were counted if the period ends before the spring does.
  */
 static void put_springs(const struct forecast_page *page, const struct wg_spread *spread,
                         const struct wg_spring *spring) {
-    char with[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], date[WG_SHOWN_SIZE];
-    const bool is_cut = spring->seen == WG_SPRING_CUT;
+    const int64_t all_winter = page->forecast->work->all_winter, none = spread->n - spread->happened - all_winter;
+    char date[WG_SHOWN_SIZE], n[4][WG_SHOWN_SIZE], winter[64] = "", text[WG_SENTENCE_SIZE];
+    wg_show_whole(spread->happened, n[0]);
+    wg_show_whole(spread->n, n[1]);
+    wg_show_whole(all_winter, n[2]);
+    wg_show_whole(none, n[3]);
     wg_show_date(spring->to, 0, "", date);
-    wg_show_whole(spread->happened, with);
-    wg_show_whole(spread->n, all);
+    if (all_winter > 0)
+        (void)snprintf(winter, sizeof winter, "; flies all winter in %.20s", n[2]);
+    (void)snprintf(text, sizeof text, "in %.20s of %.20s %.10s%s%s%.20s", n[0], n[1], page->of, winter,
+                   none == 0        ? ""
+                   : all_winter > 0 ? ", none in "
+                                    : "; none overwintered in ",
+                   none == 0 ? "" : n[3]);
     if (spread->happened < spread->n)
-        (void)fprintf(page->to, "%*sin the %s of %s %s that had spring flies%s%s\n", LABEL, "", with, all, page->of,
-                      is_cut ? " by " : "", is_cut ? date : "");
-    else if (is_cut)
+        put_below_values(page, text);
+    if (spring->seen == WG_SPRING_CUT)
         (void)fprintf(page->to, "%*scounted until %s, where the period ends\n", LABEL, "", date);
+}
+
+/* Prints why the spring has no date in any year: flies emerge all winter; nothing if no fly overwinters. */
+static void put_no_spring(const struct forecast_page *page, int64_t n) {
+    const int64_t all_winter = page->forecast->work->all_winter;
+    char some[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], text[WG_SENTENCE_SIZE];
+    wg_show_whole(all_winter, some);
+    wg_show_whole(n, all);
+    (void)snprintf(text, sizeof text, "in %.20s of %.20s %.10s they emerge all winter", some, all, page->of);
+    if (all_winter > 0)
+        put_cells(page, "Spring flies", "no date", text);
 }
 
 /* Prints the rows of the spring, if any year has spring flies or the period is too short to tell. */
@@ -180,8 +208,12 @@ static void print_spring_quantiles(struct forecast_page *page) {
     const struct wg_spring spring = wg_plan_spring(page->plan);
     if (spring.seen == WG_SPRING_TOO_FEW)
         put_cells(page, "Spring flies", "not known", "the period ends too early to tell");
-    if (!find_spread(page, WG_OUTCOME_spring_emergence_50, &spread) || spread.happened == 0)
+    if (!find_spread(page, WG_OUTCOME_spring_emergence_50, &spread))
         return;
+    if (spread.happened == 0) {
+        put_no_spring(page, spread.n);
+        return;
+    }
     print_outcome_row(page, WG_OUTCOME_spring_emergence_10);
     print_outcome_row(page, WG_OUTCOME_spring_emergence_50);
     print_outcome_row(page, WG_OUTCOME_spring_emergence_90);
@@ -233,6 +265,11 @@ static void print_heat(struct forecast_page *page) {
     show_spread(page, money, &cost, text[1], text[3]);
     (void)snprintf(middle, sizeof middle, "%s; %s", text[0], text[1]);
     (void)snprintf(between, sizeof between, "%s; %s", text[2], text[3]);
+    if (LABEL + (int)fmax(MIDDLE, wg_show_columns(middle) + 1) + wg_show_columns(between) > SCREEN) {
+        put_cells(page, lamps ? "Heat and lamps" : wg_outcome_label(kwh)->label, text[0], text[2]);
+        put_cells(page, wg_outcome_label(money)->label, text[1], text[3]);
+        return;
+    }
     put_cells(page, lamps ? "Heat, lamps: cost" : "Heat and its cost", middle, between);
 }
 

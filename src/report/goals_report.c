@@ -6,7 +6,7 @@
  */
 #include "report/goals_report.h"
 
-#include "report/odds_text.h"
+#include "report/forecast_parts.h"
 #include "text/goal_text.h"
 #include "text/show.h"
 #include "text/terminal.h"

@@ -8,8 +8,8 @@
 #define WG_REPORT_GOALS_REPORT_H
 
 #include "analysis/goal_tally.h"
-#include "report/json.h"
 #include "scenario/scenario.h"
+#include "json/json.h"
 
 /** The confidence of every interval shown. */
 #define WG_GOALS_CONFIDENCE 0.95

@@ -4,13 +4,12 @@
 /*
  * Writes the work calendar as iCalendar: Desruisseaux 2009, RFC 5545; sections of it in brackets.
  */
-#include "report/ical.h"
+#include "report/calendar_text.h"
 
 #include "base/calendar.h"
 #include "base/sha256.h"
 #include "base/utf8.h"
-#include "report/calendar_rows.h"
-#include "text/when_text.h"
+#include "text/action_text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -26,7 +25,7 @@ static void put_content_line(struct wg_bytes *out, const char *line) {
     size_t column = 0;
     for (const char *at = line; *at != '\0';) {
         size_t n = 1;
-        while (((unsigned char)at[n] & 0xc0) == 0x80) /* the rest of a UTF-8 character */
+        while (at[n] != '\0' && !wg_utf8_starts(at[n]))
             n++;
         if (column + n > MOST_BYTES) {
             wg_bytes_put(out, "\r\n ");
@@ -176,6 +175,7 @@ static bool word_feed(const struct ical *ical, int week, int n, int b, struct wg
     if (*wg_calendar_advice(&bin) != '\0')
         wg_bytes_printf(full, ": %s",
                         *wg_calendar_advice(&bin) == 's'   ? "stop feeding"
+                        : *wg_calendar_advice(&bin) == 'o' ? "clear the old feed out"
                         : *wg_calendar_advice(&bin) == 'l' ? "feed less"
                                                            : "feed more");
     wg_bytes_put(full, ".\n");
@@ -196,8 +196,7 @@ static void word_traps(const struct ical *ical, int week, int n, struct wg_bytes
     const struct wg_plan *const plan = ical->calendar.work->plan;
     char pull[WG_SHOWN_SIZE];
     for (int p = 0; p < plan->n_places; p++) {
-        wg_calendar_show_pull(&ical->calendar, week, n, p, pull);
-        if (strcmp(pull, "-") == 0 || strcmp(pull, "no need") == 0)
+        if (!wg_calendar_show_pull(&ical->calendar, week, n, p, pull))
             continue;
         wg_bytes_printf(full, "Pull the traps in \"%s\" every %s.\n", plan->places[p].name, pull);
         if (!is_pulled(plan, p, plan->first_day + 7 * week))

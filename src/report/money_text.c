@@ -4,7 +4,7 @@
 /*
  * Words the balance of a plan that keeps accounts.
  */
-#include "report/money_text.h"
+#include "report/forecast_parts.h"
 
 #include "analysis/odds.h"
 #include "report/dots.h"
@@ -16,29 +16,13 @@
 
 #define DAYS_A_YEAR 365.25
 
-/* "in 64 of 100 years (between 51 and 76)"; of fewer than 100 "in 40 of 64 years (62 %, between 50 and 73 %)" */
-static void word_share(const struct wg_variance_split *split, const struct wg_plan *plan, char out[WG_MONEY_TEXT]) {
-    const struct wg_dots dots = wg_dots_of(split->mean, split->n);
-    char count[WG_SHOWN_SIZE], share[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
-    wg_dots_words(&dots, count);
-    wg_show_share(split->mean, share);
-    wg_show_share(split->interval.low, low);
-    wg_show_share(split->interval.high, high);
-    if (dots.all == 100)
-        (void)snprintf(out, WG_MONEY_TEXT, "in %.40s %.20s (between %.20s and %.20s)", count, wg_forecast_noun(plan),
-                       low, high);
-    else
-        (void)snprintf(out, WG_MONEY_TEXT, "in %.40s %.20s (%.20s %%, between %.20s and %.20s %%)", count,
-                       wg_forecast_noun_of(plan, split->n), share, low, high);
-}
-
 void wg_money_headline(const struct wg_balance *balance, const struct wg_plan *plan, char out[WG_MONEY_TEXT]) {
     const struct wg_variance_split *const amount = &balance->amount;
     const struct wg_interval *const interval = &amount->interval;
-    char odds[WG_MONEY_TEXT], mean[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
+    char odds[WG_ODDS_TEXT], mean[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
     const bool has_range = !isnan(interval->low);
     const int digits = has_range ? wg_range_digits(interval->low, interval->high) : 3;
-    word_share(&balance->above_zero, plan, odds);
+    wg_odds_share(&balance->above_zero, plan, odds);
     wg_show_money(amount->mean, amount->mean, digits, plan->currency, mean);
     if (has_range)
         wg_show_money(interval->low, interval->high, digits, plan->currency, range);
@@ -46,41 +30,43 @@ void wg_money_headline(const struct wg_balance *balance, const struct wg_plan *p
                    has_range ? ", 95 % interval " : "", has_range ? range : "");
 }
 
-/* Lists what has no price: of the costs, or of the incomes. Returns how many. */
+/* Lists what has no price: of the costs, or of the incomes. Returns how many words it lists; 2 for one in the plural. */
 static int list_unpriced(const struct wg_plan *plan, bool of_income, char out[WG_SHOWN_SIZE]) {
     static const char *const name[WG_N_ACCOUNTS] = {
         [WG_ACCOUNT_LARVAE] = "larvae taken out", [WG_ACCOUNT_RESIDUE] = "residue", [WG_ACCOUNT_TIPPING] = "tipping",
         [WG_ACCOUNT_ENERGY] = "energy",           [WG_ACCOUNT_FEED] = "feed",       [WG_ACCOUNT_STARTERS] = "starters",
         [WG_ACCOUNT_INSULATION] = "insulation"};
     const char *found[WG_N_ACCOUNTS + 1];
+    bool is_plural = false;
     int n = 0;
     for (int account = 0; account < WG_N_ACCOUNTS; account++)
         if (wg_account_is_income((enum wg_account)account) == of_income &&
-            wg_plan_has_unpriced(plan, (enum wg_account)account))
+            wg_plan_has_unpriced(plan, (enum wg_account)account)) {
             found[n++] = name[account];
+            is_plural = account == WG_ACCOUNT_LARVAE || account == WG_ACCOUNT_STARTERS;
+        }
     out[0] = '\0';
     for (int i = 0; i < n; i++) {
         const size_t used = strlen(out);
         (void)snprintf(out + used, WG_SHOWN_SIZE - used, "%s%s", i == 0 ? "" : i + 1 < n ? ", " : " and ", found[i]);
     }
-    return n;
+    return n == 1 && is_plural ? 2 : n;
 }
 
 bool wg_money_unpriced(const struct wg_plan *plan, char out[WG_MONEY_TEXT]) {
     char free[WG_SHOWN_SIZE], worthless[WG_SHOWN_SIZE];
     const int n_free = list_unpriced(plan, false, free), n_worthless = list_unpriced(plan, true, worthless);
-    const bool is_one = n_free == 1 && strcmp(free, "starters") != 0;
     out[0] = '\0';
     if (n_free + n_worthless == 0)
         return false;
     (void)snprintf(out, WG_MONEY_TEXT, "Without a price: %s%s%s%s%s.", free,
-                   n_free == 0 ? ""
-                   : is_one    ? " counts as free"
-                               : " count as free",
+                   n_free == 0   ? ""
+                   : n_free == 1 ? " counts as free"
+                                 : " count as free",
                    n_free > 0 && n_worthless > 0 ? "; " : "", worthless,
-                   n_worthless == 0                    ? ""
-                   : strcmp(worthless, "residue") == 0 ? " earns nothing"
-                                                       : " earn nothing");
+                   n_worthless == 0   ? ""
+                   : n_worthless == 1 ? " earns nothing"
+                                      : " earn nothing");
     return true;
 }
 

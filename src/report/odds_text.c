@@ -4,7 +4,7 @@
 /*
  * Words what luck, the animal and the winter do to survival and harvest.
  */
-#include "report/odds_text.h"
+#include "report/forecast_parts.h"
 
 #include "report/forecast_facts.h"
 #include "text/outcome_label.h"
@@ -84,20 +84,32 @@ struct wg_dots wg_odds_dots(const struct wg_odds *odds) {
     return wg_dots_of(odds->survival.mean, odds->survival.n);
 }
 
-void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
-    const struct wg_variance_split *const s = &odds->survival;
-    const struct wg_dots dots = wg_odds_dots(odds);
+void wg_odds_share(const struct wg_variance_split *split, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
+    const struct wg_dots dots = wg_dots_of(split->mean, split->n);
     char count[WG_SHOWN_SIZE], share[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     wg_dots_words(&dots, count);
-    wg_show_share(s->mean, share);
+    wg_show_share(split->mean, share);
+    wg_show_share(split->interval.low, low);
+    wg_show_share(split->interval.high, high);
+    if (dots.all == 100)
+        (void)snprintf(out, WG_ODDS_TEXT, "in %.40s %.20s (between %.20s and %.20s)", count, wg_forecast_noun(plan),
+                       low, high);
+    else
+        (void)snprintf(out, WG_ODDS_TEXT, "in %.40s %.20s (%.20s %%, between %.20s and %.20s %%)", count,
+                       wg_forecast_noun_of(plan, split->n), share, low, high);
+}
+
+void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
+    const struct wg_variance_split *const s = &odds->survival;
+    char share[WG_ODDS_TEXT], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    wg_odds_share(s, plan, share);
     wg_show_share(s->interval.low, low);
     wg_show_share(s->interval.high, high);
-    if (dots.all == 100)
-        (void)snprintf(out, WG_ODDS_TEXT, "Alive at the end in %.40s %.20s (between %.20s and %.20s)", count,
-                       wg_forecast_noun(plan), low, high);
+    if (s->n == 1)
+        (void)snprintf(out, WG_ODDS_TEXT, "%s the one %.20s simulated (odds between %.20s and %.20s of 100)",
+                       s->mean > 0 ? "Alive at the end of" : "Died out in", wg_forecast_noun_of(plan, 1), low, high);
     else
-        (void)snprintf(out, WG_ODDS_TEXT, "Alive at the end in %.40s %.20s (%.20s %%, between %.20s and %.20s %%)",
-                       count, wg_forecast_noun_of(plan, s->n), share, low, high);
+        (void)snprintf(out, WG_ODDS_TEXT, "Alive at the end %.280s", share);
 }
 
 void wg_odds_headline_animal(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
@@ -115,24 +127,44 @@ void wg_odds_headline_animal(const struct wg_odds *odds, const struct wg_plan *p
     }
 }
 
+/* "What nobody knows about the animal: 61 to 98 for 9 animals in 10." A band without numbers has words. */
+static int add_band(char out[WG_ODDS_TEXT], int used, const char *what, const char *group,
+                    const struct wg_split_band *band, bool of_harvest) {
+    char shown[WG_SHOWN_SIZE], of[WG_SHOWN_SIZE] = "";
+    if (!band->is_known)
+        return used;
+    show_band(band, of_harvest, shown);
+    if (words_of_band(band, of_harvest) == NULL)
+        (void)snprintf(of, sizeof of, " for 9 %.20s in 10", group);
+    return used + snprintf(out + used, WG_ODDS_TEXT - (size_t)used, " %.40s: %.60s%.40s.", what, shown, of);
+}
+
 void wg_odds_bands(const struct wg_odds *odds, const struct wg_plan *plan, bool of_harvest, char out[WG_ODDS_TEXT]) {
     const struct wg_variance_split *const s = split_for(odds, of_harvest);
-    char n[WG_SHOWN_SIZE], luck[WG_SHOWN_SIZE], animals[WG_SHOWN_SIZE], winters[WG_SHOWN_SIZE];
-    int used = 0;
+    char n[WG_SHOWN_SIZE], luck[WG_SHOWN_SIZE];
     out[0] = '\0';
     if (!has_bands(odds))
         return;
     wg_show_whole(s->n, n);
     show_luck(&s->luck, of_harvest, luck);
-    show_band(&s->animals, of_harvest, animals);
-    show_band(&s->winters, of_harvest, winters);
-    used = snprintf(out, WG_ODDS_TEXT, "Luck of %.20s %.10s: %.60s%s.", n, wg_forecast_noun_of(plan, s->n), luck,
-                    of_harvest || all_alike(odds) ? "" : " of 100");
-    if (s->animals.is_known)
-        used +=
-            snprintf(out + used, WG_ODDS_TEXT - (size_t)used, " What nobody knows about the animal: %.60s.", animals);
-    if (s->winters.is_known)
-        (void)snprintf(out + used, WG_ODDS_TEXT - (size_t)used, " From winter to winter: %.60s.", winters);
+    int used = snprintf(out, WG_ODDS_TEXT, "Luck of %.20s %.10s: %.60s%s, narrower with more.", n,
+                        wg_forecast_noun_of(plan, s->n), luck, of_harvest || all_alike(odds) ? "" : " of 100");
+    used = add_band(out, used, "What nobody knows about the animal", "animals", &s->animals, of_harvest);
+    (void)add_band(out, used, "From winter to winter", "winters", &s->winters, of_harvest);
+}
+
+void wg_odds_dormancy(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
+    char by_day[WG_SHOWN_SIZE], by_cold[WG_SHOWN_SIZE];
+    out[0] = '\0';
+    if (!odds->dormancy_decides)
+        return;
+    wg_show_share(odds->by_day_length.share, by_day);
+    wg_show_share(odds->by_cold_only.share, by_cold);
+    (void)snprintf(
+        out, WG_ODDS_TEXT,
+        "Nobody knows whether prepupae go dormant by day length (alive in %.20s of 100 %.10s) or by cold only "
+        "(in %.20s).",
+        by_day, wg_forecast_noun(plan), by_cold);
 }
 
 void wg_odds_rest_on(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
@@ -156,18 +188,18 @@ void wg_odds_rest_on(const struct wg_odds *odds, const struct wg_plan *plan, cha
 
 /* ---- text ---- */
 
-static void print_band(const char *label, const char *share, const char *harvest, FILE *to) {
-    (void)fprintf(to, "%-*s %-*s %s\n", LABEL - 1, label, MIDDLE - 1, share, harvest);
+static void print_band(int width, const char *label, const char *share, const char *harvest, FILE *to) {
+    (void)fprintf(to, "%-*s %-*s %s\n", width, label, MIDDLE - 1, share, harvest);
 }
 
-static void print_both_bands(const char *label, const struct wg_split_band *alive, const struct wg_split_band *harvest,
-                             FILE *to) {
+static void print_both_bands(int width, const char *label, const struct wg_split_band *alive,
+                             const struct wg_split_band *harvest, FILE *to) {
     char share[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE];
     if (!alive->is_known)
         return;
     show_band(alive, false, share);
     show_band(harvest, true, kg);
-    print_band(label, share, kg, to);
+    print_band(width, label, share, kg, to);
 }
 
 static void print_harvest(const struct wg_odds *odds, FILE *to) {
@@ -182,37 +214,46 @@ static void print_harvest(const struct wg_odds *odds, FILE *to) {
     wg_show_lines(to, 2, line);
 }
 
-/* Explains the rows in as few words as they need. */
+/* Tells the two kinds of range apart: that of a mean, which more years narrow, and those of animals and winters. */
+static void print_kinds_of_range(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to) {
+    const struct wg_variance_split *const s = &odds->survival;
+    const bool animals = s->animals.is_known, winters = s->winters.is_known;
+    char text[WG_ODDS_TEXT];
+    (void)snprintf(
+        text, sizeof text,
+        "  Luck is a 95 %% interval; more %.10s narrow it. The other ranges hold %s%s%s, however many %.10s are "
+        "run%s.",
+        wg_forecast_noun(plan), animals ? "9 of 10 animals" : "", animals && winters ? " and " : "",
+        winters ? "9 of 10 winters" : "", wg_forecast_noun(plan),
+        animals ? "; nobody knows which animal yours is" : "");
+    wg_show_lines(to, 2, text);
+}
+
 static void print_legend(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to) {
     const struct wg_variance_split *const s = &odds->survival;
     char text[WG_ODDS_TEXT], n[WG_SHOWN_SIZE];
-    if (s->animals.is_known)
-        wg_show_lines(to, 2,
-                      "Nobody knows which animal yours is: 9 animals out of 10, and 9 winters out of 10, lie in these "
-                      "ranges.");
-    if (!all_alike(odds))
+    print_kinds_of_range(odds, plan, to);
+    if (!all_alike(odds) || !s->animals.is_known)
         return;
     wg_show_whole(s->n, n);
     (void)snprintf(text, sizeof text,
                    "All %.20s %.10s are alike; it is 95 %% sure that fewer than %.2g of 100 animals differ.", n,
                    wg_forecast_noun_of(plan, s->n), 100 * RULE_OF_THREE / (double)s->n_animals);
-    if (s->animals.is_known)
-        wg_show_lines(to, 2, text);
+    wg_show_lines(to, 2, text);
 }
 
 static void print_bands(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to) {
     const struct wg_variance_split *const s = &odds->survival, *const h = &odds->harvest;
     char label[WG_SHOWN_SIZE], n[WG_SHOWN_SIZE], share[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE];
     wg_show_whole(s->n, n);
-    (void)snprintf(label, sizeof label, "  Luck of %.20s %.10s", n, wg_forecast_noun_of(plan, s->n));
-    if (strlen(label) >= LABEL)
-        (void)snprintf(label, sizeof label, "  Luck of %.20s", n);
+    const int length = snprintf(label, sizeof label, "  Luck of %.20s %.10s", n, wg_forecast_noun_of(plan, s->n));
+    const int width = length < LABEL ? LABEL - 1 : length;
     show_luck(&s->luck, false, share);
     show_luck(&h->luck, true, kg);
-    print_band("What may differ:", "alive, of 100", "harvest", to);
-    print_band(label, share, kg, to);
-    print_both_bands("  Unknown animal", &s->animals, &h->animals, to);
-    print_both_bands("  Winter to winter", &s->winters, &h->winters, to);
+    print_band(width, "What may differ:", "alive, of 100", "harvest", to);
+    print_band(width, label, share, kg, to);
+    print_both_bands(width, "  Unknown animal", &s->animals, &h->animals, to);
+    print_both_bands(width, "  Winter to winter", &s->winters, &h->winters, to);
     print_legend(odds, plan, to);
 }
 
@@ -229,6 +270,8 @@ void wg_odds_print(const struct wg_odds *odds, const struct wg_plan *plan, FILE 
         print_harvest(odds, to);
     if (has_bands(odds))
         print_bands(odds, plan, to);
+    wg_odds_dormancy(odds, plan, text);
+    wg_show_lines(to, 2, text);
     wg_odds_rest_on(odds, plan, text);
     wg_show_lines(to, 2, text);
 }
@@ -266,6 +309,27 @@ void wg_split_put_json(struct wg_json *json, const struct wg_variance_split *spl
     wg_json_close(json);
 }
 
+static void put_dormancy(struct wg_json *json, const char *key, const struct wg_dormancy_odds *odds) {
+    wg_json_object(json, key);
+    wg_json_whole(json, "of", odds->n);
+    wg_json_real(json, "share", odds->share);
+    wg_json_real(json, "low", odds->interval.low);
+    wg_json_real(json, "high", odds->interval.high);
+    wg_json_close(json);
+}
+
+/* A plan that chooses the dormancy has nothing to compare. */
+static void put_dormancies(struct wg_json *json, const struct wg_odds *odds) {
+    if (odds->by_day_length.n == 0 || odds->by_cold_only.n == 0)
+        return;
+    wg_json_object(json, "survival_by_dormancy");
+    put_dormancy(json, "by_day_length", &odds->by_day_length);
+    put_dormancy(json, "by_cold_only", &odds->by_cold_only);
+    wg_json_real(json, "confidence", WG_ODDS_CONFIDENCE);
+    wg_json_flag(json, "beyond_luck", odds->dormancy_decides);
+    wg_json_close(json);
+}
+
 void wg_odds_put_json(struct wg_json *json, const struct wg_odds *odds) {
     const struct wg_variance_split *const s = &odds->survival, *const h = &odds->harvest;
     wg_json_object(json, "survival");
@@ -288,4 +352,5 @@ void wg_odds_put_json(struct wg_json *json, const struct wg_odds *odds) {
     wg_split_put_json(json, h);
     wg_json_real(json, "mean_without_june", odds->harvest_without_june);
     wg_json_close(json);
+    put_dormancies(json, odds);
 }

@@ -9,8 +9,8 @@
 
 #include "analysis/reasons.h"
 #include "data/result_data.h"
-#include "report/json.h"
 #include "text/bytes.h"
+#include "json/json.h"
 
 #include <stdio.h>
 

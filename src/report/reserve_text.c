@@ -4,7 +4,7 @@
 /*
  * Words the odds of survival in the places of two keepers.
  */
-#include "report/reserve_text.h"
+#include "report/forecast_parts.h"
 
 #include "report/forecast_facts.h"
 #include "text/show.h"

@@ -67,6 +67,7 @@ static void put_warning_numbers(struct wg_json *json, const struct wg_warning *w
     case WG_WARN_UNDERFED:
     case WG_WARN_OVERFED:
         wg_json_whole(json, "weeks", warning->weeks);
+        wg_json_whole(json, "weeks_without_feeding", warning->unfed);
         put_spells(json, warning, work);
         break;
     case WG_WARN_SCOOP:

@@ -8,8 +8,8 @@
 #define WG_REPORT_WARNING_LISTS_H
 
 #include "forecast/work.h"
-#include "report/json.h"
 #include "text/warning_sentences.h"
+#include "json/json.h"
 
 /** Prints every warning: "Warning: ...", or "Warning, B: ..." with `about` "B". */
 void wg_notes_print_warnings(const struct wg_warnings *warnings, const char *about, FILE *to);

@@ -5,8 +5,8 @@
  * Writes the file of an answer: what was asked, tried and found, and the provenance. answer_size.c,
  * answer_sensitivity.c and answer_fit.c write the parts of each kind.
  */
-#include "results/answer_write.h"
-#include "results/stored_warnings_write.h"
+#include "results/answer_file.h"
+#include "results/stored_parts.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
 #include <wintergrub/version.h>

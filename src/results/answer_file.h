@@ -3,7 +3,7 @@
 
 /**
  * Writes the file of an answer of `size`, `run --what-matters` or `fit`: HDF5 that is also netCDF-4/CF, like a result
- * (result_write.h), renamed into place only when complete. It holds the question, the answer and its uncertainty, and
+ * (result_file.h), renamed into place only when complete. It holds the question, the answer and its uncertainty, and
  * no daily series. Its contents:
  *
  *   all          attributes of the file: title, source, kind ("size", "what-matters", "fit"), answer (in words);
@@ -36,7 +36,9 @@
 #define WG_RESULTS_ANSWER_FILE_H
 
 #include "data/answer_data.h"
+#include "results/columns.h"
 #include "storage/provenance.h"
+#include "storage/stored_file.h"
 
 struct wg_answer_file;
 
@@ -52,5 +54,34 @@ int wg_answer_file_create(struct wg_answer_file **out, const char *path, int for
 int wg_answer_file_close(struct wg_answer_file *file, const struct wg_answer *answer, struct wg_error *err);
 /** Removes the unfinished file and frees it. NULL is allowed. */
 void wg_answer_file_abandon(struct wg_answer_file *file);
+
+/*
+ * Writes the three kinds of answers. The file remembers failures (wg_h5_failed()).
+ */
+
+int wg_put_size(struct wg_h5 *file, const struct wg_answer *answer);
+/** Returns 0 or WG_ERR_MEMORY, as does the next. */
+int wg_put_sensitivity(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err);
+int wg_put_fit(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err);
+
+/* ---- reads an answer back from its file (answer_file.h describes the layout) ---- */
+
+/**
+ * Takes ownership of an open file and zeroes it. Returns 0, WG_ERR_FORMAT (not an answer, other version, damaged) or
+ * WG_ERR_MEMORY.
+ */
+int wg_answer_data_take(struct wg_answer_data *data, struct wg_stored_file *file, struct wg_error *err);
+/** Reads an open file of the kind SIZE; any other kind is WG_ERR_FORMAT. */
+int wg_answer_data_size(struct wg_answer_data *data, struct wg_answer_size *to, struct wg_error *err);
+/**
+ * Reads an open file of the kind SENSITIVITY, but for the variance between animals (0: they do not differ) and what is not
+ * stored. WG_ERR_FORMAT also if this program knows a number or a measurement no longer.
+ */
+int wg_answer_data_sensitivity(struct wg_answer_data *data, struct wg_sensitivity *to, struct wg_error *err);
+
+/** Returns the file that an answer is read from. */
+static inline struct wg_stored_file *wg_answer_file_of(const struct wg_answer_data *data) {
+    return data->file;
+}
 
 #endif

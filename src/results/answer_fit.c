@@ -6,7 +6,7 @@
  * animal that agrees. Without an answer only what holds before the log.
  */
 #include "data/series_terms.h"
-#include "results/answer_write.h"
+#include "results/answer_file.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -180,25 +180,30 @@ static void put_today(struct wg_h5 *file, const struct wg_fit *fit) {
 
 /* ---- the animals ---- */
 
-/* Writes what is learnt of each animal, [animal][learnt]. */
+/* Writes what is learnt of each animal, [animal][learnt], and how many of its futures agree: quantiles count it so often. */
 static int put_fitted_animals(struct wg_h5 *file, const struct wg_fit *fit, struct wg_error *err) {
     const size_t n = (size_t)fit->agree;
-    int64_t *const number = calloc(n, sizeof *number);
+    int64_t *const number = calloc(n, sizeof *number), *const futures = calloc(n, sizeof *futures);
     double *const values = calloc(n * WG_N_LEARNT, sizeof *values);
-    const int code = number == NULL || values == NULL ? wg_no_memory(err, NULL) : 0;
+    const int code = number == NULL || futures == NULL || values == NULL ? wg_no_memory(err, NULL) : 0;
     for (size_t k = 0; k < n && code == 0; k++) {
         number[k] = (int64_t)k;
         for (size_t i = 0; i < WG_N_LEARNT; i++)
             values[k * WG_N_LEARNT + i] = fit->learnt[i * n + k];
     }
+    for (int64_t k = 0; k < fit->after.n && code == 0; k++)
+        futures[fit->animal_of[k]]++;
     if (code == 0) {
         const struct wg_h5_variable animal = {
             .name = "animal", .unit = "1", .text = "number of the animal", .kind = WG_H5_COUNT, .n_dims = 1};
         (void)wg_h5_dimension(file, &animal, fit->agree, number);
         (void)wg_put_reals(file, "animal_learnt", "1", "what is learnt, of each animal that agrees with the log",
                            "animal", "learnt", values);
+        (void)wg_put_counts(file, "animal_futures", "its futures that agree with the log: quantiles count it so often",
+                            "animal", NULL, futures);
     }
     free(values);
+    free(futures);
     free(number);
     return code;
 }

@@ -4,10 +4,10 @@
 /*
  * Reads an answer back from its file and checks every size before use.
  */
-#include "results/answer_read.h"
+#include "results/answer_file.h"
 
 #include "data/size_sentences.h"
-#include "results/stored_warnings_write.h"
+#include "results/stored_parts.h"
 #include "storage/provenance.h"
 
 #include <math.h>

@@ -5,7 +5,7 @@
  * Writes a sensitivity analysis: each uncertain number with its range, source and the share of its group; each measurement
  * and what it would narrow.
  */
-#include "results/answer_write.h"
+#include "results/answer_file.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -4,7 +4,7 @@
 /*
  * Reads a sensitivity analysis back from its file and checks every size before use.
  */
-#include "results/answer_read.h"
+#include "results/answer_file.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -6,7 +6,7 @@
  * answer rests, the interval of each value alone, and the answer.
  */
 #include "data/size_sentences.h"
-#include "results/answer_write.h"
+#include "results/answer_file.h"
 #include "text/goal_text.h"
 
 #include <math.h>

@@ -12,7 +12,7 @@
 #include "data/comparison_data.h"
 #include "data/series_terms.h"
 #include "results/columns.h"
-#include "results/stored_warnings_write.h"
+#include "results/stored_parts.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
 #include <wintergrub/version.h>

@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
 /**
- * Writes the file of a comparison: HDF5 that is also netCDF-4/CF, like a result (result_write.h), renamed into place
+ * Writes the file of a comparison: HDF5 that is also netCDF-4/CF, like a result (result_file.h), renamed into place
  * only when complete. It holds outcomes but no daily series. Its contents:
  *
  *   attributes   time_coverage_start, time_coverage_end: first and last day of the period, "2026-11-01"; days in
@@ -29,9 +29,11 @@
 #ifndef WG_RESULTS_COMPARISON_FILE_H
 #define WG_RESULTS_COMPARISON_FILE_H
 
+#include "data/comparison_data.h"
 #include "data/comparison_words.h"
 #include "forecast/warnings.h"
-#include "results/result_write.h"
+#include "results/result_file.h"
+#include "storage/stored_file.h"
 
 struct wg_comparison_file;
 
@@ -50,5 +52,13 @@ int wg_comparison_file_close(struct wg_comparison_file *file, const struct wg_co
                              struct wg_error *err);
 /** Removes the unfinished file and frees it. NULL is allowed. */
 void wg_comparison_file_abandon(struct wg_comparison_file *file);
+
+/* ---- reads a comparison back from its file (comparison_file.h describes the layout) ---- */
+
+/**
+ * Takes ownership of an open file and zeroes it. Returns 0, WG_ERR_FORMAT (not a comparison, other version, damaged)
+ * or WG_ERR_MEMORY.
+ */
+int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_file *file, struct wg_error *err);
 
 #endif

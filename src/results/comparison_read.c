@@ -4,10 +4,10 @@
 /*
  * Reads a comparison back from its file.
  */
-#include "results/comparison_read.h"
+#include "results/comparison_file.h"
 
 #include "base/calendar.h"
-#include "results/stored_warnings_write.h"
+#include "results/stored_parts.h"
 #include "storage/provenance.h"
 
 #include <math.h>

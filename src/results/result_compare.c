@@ -7,7 +7,7 @@
  * It ignores when and by which program they were made, and reports differences in descriptions apart from those in
  * numbers, because a reworded description changes no result.
  */
-#include "results/result_compare.h"
+#include "results/result_file.h"
 
 #include "storage/provenance.h"
 

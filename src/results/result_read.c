@@ -5,11 +5,11 @@
  * Reads a result back from its file. A file is damaged if the sizes of its variables differ from those of its
  * coordinates.
  */
-#include "results/result_read.h"
+#include "results/result_file.h"
 
 #include "base/calendar.h"
 #include "data/series_terms.h"
-#include "results/stored_animals.h"
+#include "results/stored_parts.h"
 #include "species/plausible.h"
 #include "storage/provenance.h"
 

@@ -4,7 +4,6 @@
 /*
  * Writes a result, replicate by replicate in order. The tables of the diary list the series and outcomes.
  */
-#include "results/result_write.h"
 #include "analysis/goal_tally.h"
 #include "base/calendar.h"
 #include "colony/goal_met.h"
@@ -12,8 +11,8 @@
 #include "data/series_terms.h"
 #include "forecast/warnings.h"
 #include "results/columns.h"
-#include "results/stored_animals.h"
-#include "results/stored_warnings_write.h"
+#include "results/result_file.h"
+#include "results/stored_parts.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
 #include "text/goal_text.h"

@@ -4,7 +4,7 @@
 /*
  * Writes and reads the animals of a result: animal and winter of each replicate, and a table of their numbers.
  */
-#include "results/stored_animals.h"
+#include "results/stored_parts.h"
 
 #include "results/columns.h"
 #include "species/plausible.h"

@@ -4,7 +4,7 @@
 /*
  * Sets the animals of a plan to those stored in a result, whatever today's defaults are.
  */
-#include "results/stored_numbers.h"
+#include "results/stored_parts.h"
 
 #include "species/plausible.h"
 

@@ -6,7 +6,7 @@
  */
 #include "analysis/compare.h"
 #include "results/columns.h"
-#include "results/stored_warnings_write.h"
+#include "results/stored_parts.h"
 #include "storage/provenance.h"
 #include "text/bytes.h"
 

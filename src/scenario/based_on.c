@@ -4,7 +4,7 @@
 /*
  * Reads the plans on which a plan is based and merges them into its tree.
  */
-#include "records/yaml_merge.h"
+#include "records/yaml.h"
 #include "scenario/read.h"
 #include "text/text_file.h"
 

@@ -16,14 +16,15 @@ static void check_laboratory(struct wg_scenario_reader *reader) {
     const struct wg_plan *const plan = reader->plan;
     const struct wg_yaml_node *const climate = wg_yaml_get(reader->root, "climate");
     const struct wg_yaml_node *const constant = wg_yaml_get(climate, "constant");
-    const bool weather = wg_yaml_get(climate, "normals") != NULL || wg_yaml_get(climate, "record") != NULL;
+    const bool weather = wg_yaml_get(climate, "normals") != NULL || wg_yaml_get(climate, "record") != NULL ||
+                         wg_yaml_get(climate, "sketch") != NULL;
     int benches = 0;
     for (int p = 0; p < plan->n_places; p++)
         benches += plan->places[p].shelter.kind == WG_LABORATORY;
     for (int p = 0; p < plan->n_places; p++) {
         const struct wg_yaml_node *const housing = wg_yaml_get(reader->place_at[p], "housing");
         const bool bench = plan->places[p].shelter.kind == WG_LABORATORY;
-        if (housing == NULL)
+        if (housing == NULL || reader->housing_wrong[p])
             continue;
         if (bench && benches < plan->n_places)
             wg_read_mistake_key(
@@ -34,7 +35,7 @@ static void check_laboratory(struct wg_scenario_reader *reader) {
             wg_read_mistake_key(reader, housing,
                                 "A laboratory has no weather. Write climate: {constant: 27 degC}, or choose another "
                                 "housing.");
-        else if (!bench && benches == 0 && constant != NULL)
+        else if (!bench && benches == 0 && constant != NULL && !weather)
             wg_read_mistake_key(
                 reader, housing,
                 "A constant climate is for a laboratory. Write housing: {kind: laboratory}, or give the "

@@ -6,9 +6,10 @@
  */
 #include "scenario/read.h"
 
+#include "text/action_text.h"
+#include "text/keepers_words.h"
 #include "text/mistakes.h"
 #include "text/nearest_word.h"
-#include "text/when_text.h"
 #include "text/written_date.h"
 
 #include <ctype.h>
@@ -59,14 +60,20 @@ static const char *key_without_colon(const char *text, const char *const *keys, 
     return NULL;
 }
 
-static void report_unknown_key(struct wg_scenario_reader *reader, const struct wg_yaml_node *value, const char *what,
-                               const char *const *keys) {
-    const char *const word = value->key->text;
+/* "the prices", "the mishaps", but "a set of lamps" */
+static bool is_plural(const char *what) {
+    return strncmp(what, "the ", 4) == 0 && what[strlen(what) - 1] == 's' && strstr(what, "species") == NULL;
+}
+
+static void report_unknown_key(struct wg_scenario_reader *reader, const struct wg_yaml_node *value,
+                               const struct wg_group *group, const char *const *keys) {
+    const char *const word = value->key->text, *const what = group->what, *const is = is_plural(what) ? "Their" : "Its";
     if (reader->problems->n > WG_MAX_MISTAKES) /* the search for the nearest key takes time */
         return;
     const char *rest;
     const char *const cut = key_without_colon(word, keys, &rest);
-    const char *const nearest = wg_word_nearest(word, keys);
+    const char *const advice = wg_keepers_key(group->name, word), *const meant = wg_keepers_key_meant(word, keys);
+    const char *const nearest = meant != NULL ? meant : wg_word_nearest(word, keys);
     char list[400];
     wg_word_list(keys, list, sizeof list);
     if (isdigit((unsigned char)word[0]))
@@ -76,10 +83,12 @@ static void report_unknown_key(struct wg_scenario_reader *reader, const struct w
             "a half.");
     else if (cut != NULL)
         wg_read_mistake_key(reader, value, "A colon followed by a space is missing: write \"%s: %.60s\".", cut, rest);
+    else if (advice != NULL)
+        wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s. %s", word, what, advice);
     else if (nearest != NULL)
         wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s. Did you mean \"%s\"?", word, what, nearest);
     else if (strlen(list) + 1 < sizeof list)
-        wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s. Its keys are %s.", word, what, list);
+        wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s. %s keys are %s.", word, what, is, list);
     else
         wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s.", word, what);
 }
@@ -91,9 +100,9 @@ static void report_not_a_group(struct wg_scenario_reader *reader, const struct w
     const bool empty = node->kind == WG_YAML_TEXT && node->text[0] == '\0';
     wg_read_mistake_key(
         reader, node,
-        "%s %c%s is a group of keys: %s%s. Write {key: value, ...}, or one key below the other, indented.",
-        empty ? "The value is missing." : "This is not a group.", toupper((unsigned char)what[0]), what + 1, list,
-        strlen(list) + 1 < sizeof list ? "" : "...");
+        "%s %c%s %s a group of keys: %s%s. Write {key: value, ...}, or one key below the other, indented.",
+        empty ? "The value is missing." : "This is not a group.", toupper((unsigned char)what[0]), what + 1,
+        is_plural(what) ? "are" : "is", list, strlen(list) + 1 < sizeof list ? "" : "...");
 }
 
 bool wg_read_group(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_group_id group) {
@@ -110,7 +119,7 @@ bool wg_read_group(struct wg_scenario_reader *reader, const struct wg_yaml_node 
     for (const struct wg_yaml_node *value = node->first; value != NULL; value = value->next) {
         const int i = wg_word_index(value->key->text, keys);
         if (i < 0)
-            report_unknown_key(reader, value, what, keys);
+            report_unknown_key(reader, value, wg_schema_group(group), keys);
         else if (seen[i])
             wg_read_mistake_key(reader, value, "\"%s\" is written twice in %s. Keep one of them.", keys[i], what);
         else
@@ -138,13 +147,14 @@ static bool is_any_key(const char *word) {
     return false;
 }
 
-/* Whether the map holds a misspelt form of a missing key, which has been reported already; "in" is not one of "on". */
-static bool is_misspelt(const struct wg_yaml_node *map, const char *key) {
+/* "in" is not a misspelt "on". */
+bool wg_read_is_misspelt(const struct wg_yaml_node *map, const char *key) {
     const char *const words[] = {key, NULL};
     const char *rest;
     for (const struct wg_yaml_node *value = map->kind == WG_YAML_MAP ? map->first : NULL; value != NULL;
          value = value->next)
         if ((wg_word_nearest(value->key->text, words) != NULL && !is_any_key(value->key->text)) ||
+            wg_keepers_key_meant(value->key->text, words) != NULL ||
             key_without_colon(value->key->text, words, &rest) != NULL)
             return true;
     return false;
@@ -154,7 +164,7 @@ void wg_read_missing(struct wg_scenario_reader *reader, const struct wg_yaml_nod
                      const struct wg_key *key) {
     char example[WG_SCHEMA_TEXT];
     example_of(key, example);
-    if (!is_misspelt(map, key->name))
+    if (!wg_read_is_misspelt(map, key->name))
         wg_read_mistake(reader, map, "%c%s needs \"%s\". Write for example %s.", toupper((unsigned char)subject[0]),
                         subject + 1, key->name, example);
 }
@@ -317,16 +327,41 @@ static bool refuse_written_date(struct wg_scenario_reader *reader, const struct 
     return true;
 }
 
+/* Says how to write "May 1" or "1 May 2027". `day_only`: the key takes no year. Returns false for any other text. */
+static bool refuse_worded_date(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *text,
+                               bool yearly, bool day_only) {
+    struct wg_date date;
+    char key[40] = "", year[16] = "";
+    if (!wg_worded_date_read(text, &date))
+        return false;
+    if (node->key != NULL)
+        (void)snprintf(key, sizeof key, "%.30s: ", node->key->text);
+    if (date.year == 0 && !yearly && !day_only) {
+        wg_read_mistake(reader, node,
+                        "Write \"%.30s\" with its year, year-month-day with leading zeros, for example 2026-%02d-%02d.",
+                        text, date.month, date.day);
+        return true;
+    }
+    if (!day_only && date.year != 0)
+        (void)snprintf(year, sizeof year, "%04d-", date.year);
+    wg_read_mistake(reader, node, "Write \"%.30s\" as %s%s%02d-%02d.", text, key, year, date.month, date.day);
+    return true;
+}
+
 /* `yearly`: a day of the year would do, too. */
 static bool read_any_date(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool yearly,
                           int32_t *day) {
     const char *const text = wg_read_text(reader, node, "a date", "2026-11-15 (year-month-day)");
     if (text == NULL)
         return false;
+    const char *const advice = wg_keepers_value("a date", text);
     const int code = wg_day_parse(text, day);
-    if (code == -2)
+    if (code < 0 && advice != NULL)
+        wg_read_mistake(reader, node, "\"%.40s\" is not a date. %s", text, advice);
+    else if (code == -2)
         wg_read_mistake(reader, node, "There is no such day as %.10s.", text);
-    else if (code < 0 && !refuse_written_date(reader, node, text))
+    else if (code < 0 && !refuse_written_date(reader, node, text) &&
+             !refuse_worded_date(reader, node, text, yearly, false))
         wg_read_mistake(reader, node,
                         "\"%.40s\" is not a date: write year-month-day with leading zeros, for example 2026-11-15%s.",
                         text, yearly ? ", or 11-15 without a year" : "");
@@ -340,8 +375,12 @@ static bool read_month_day(struct wg_scenario_reader *reader, const struct wg_ya
     char date[16];
     int32_t day;
     (void)snprintf(date, sizeof date, "2024-%.6s", text); /* a leap year, so that 02-29 passes */
+    if (wg_day_parse(text, &day) == 0) {
+        wg_read_mistake(reader, node, "This is the same day each year: write it without the year, %s.", text + 5);
+        return false;
+    }
     if (strlen(text) != 5 || wg_day_parse(date, &day) < 0) {
-        if (!refuse_written_date(reader, node, text))
+        if (!refuse_written_date(reader, node, text) && !refuse_worded_date(reader, node, text, true, true))
             wg_read_mistake(
                 reader, node,
                 "\"%.40s\" is not a day of the year: write month-day, for example 11-15 for the 15th of November.",
@@ -378,7 +417,8 @@ static bool read_flag(struct wg_scenario_reader *reader, const struct wg_yaml_no
     if (text == NULL)
         return false;
     if (wg_word_index(text, yes) < 0 && wg_word_index(text, no) < 0) {
-        wg_read_mistake(reader, node, "\"%.40s\" is neither yes nor no.", text);
+        wg_read_mistake(reader, node, "\"%.40s\" is neither yes nor no.%s", text,
+                        strchr(text, '%') != NULL ? " The chance stands beside it: yes, chance: 95 %." : "");
         return false;
     }
     *out = wg_word_index(text, yes) >= 0;
@@ -400,12 +440,14 @@ static bool read_word(struct wg_scenario_reader *reader, const struct wg_yaml_no
         *out = i;
         return true;
     }
-    const char *const nearest = wg_word_nearest(text, words);
+    const char *const nearest = wg_word_nearest(text, words), *const advice = wg_keepers_value(key->noun, text);
     char list[400];
     wg_word_list(words, list, sizeof list);
-    if (nearest != NULL)
+    if (advice != NULL)
+        wg_read_mistake(reader, node, "\"%.60s\" is not %s. %s", text, key->noun, advice);
+    else if (nearest != NULL)
         wg_read_mistake(reader, node, "\"%.60s\" is not %s. Did you mean \"%s\"?", text, key->noun, nearest);
-    else
+    else if (key->kind != WG_KEY_FEED || !reader->feeds_wrong) /* it may be a feed whose mistake has been reported */
         wg_read_mistake(reader, node, "\"%.60s\" is not %s. It can be %s.", text, key->noun, list);
     return false;
 }

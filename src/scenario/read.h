@@ -38,6 +38,8 @@ struct wg_scenario_reader {
     const struct wg_yaml_node *root;
     const struct wg_yaml_node *place_at[WG_MAX_PLACES], *bin_at[WG_MAX_BINS], *heater_at[WG_MAX_PLACES];
     bool has_heater[WG_MAX_PLACES];
+    bool housing_wrong[WG_MAX_PLACES]; /* its kind is not known, which has been reported */
+    bool feeds_wrong;                  /* an own feed has no name that feedings could use, which has been reported */
     const struct wg_yaml_node **action_at; /* the node of each action of the plan */
     size_t action_capacity;
     bool too_many_places, too_many_bins, too_many_actions; /* reported already */
@@ -71,6 +73,8 @@ const struct wg_yaml_node *wg_read_required(struct wg_scenario_reader *reader, c
 /** Reports that `subject` needs a key, unless the map holds it misspelt. */
 void wg_read_missing(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *subject,
                      const struct wg_key *key);
+/** Returns whether a map holds a misspelt form of a missing key, which has been reported already. */
+bool wg_read_is_misspelt(const struct wg_yaml_node *map, const char *key);
 /**
  * Reads a value by its row: a quantity or month into a double (a word in its place is 0), a whole number into an
  * int64_t, a seed into a uint64_t, the index of a word or feed into an int, a flag or switch into a bool, a date within

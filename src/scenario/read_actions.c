@@ -27,7 +27,12 @@ static bool finish_scoop(struct wg_scenario_reader *reader, const struct wg_yaml
                      (strcmp(amount->text, "all") == 0 || strcmp(amount->text, "everything") == 0);
     if (all)
         wg_read_mistake(reader, amount, "To take all larvae, write share: 100 %% instead of the amount.");
-    if (all || (amount == NULL) == (share == NULL))
+    const bool has_no_number =
+        !all && amount != NULL && amount->kind == WG_YAML_TEXT && strpbrk(amount->text, "0123456789") == NULL;
+    if (has_no_number && amount->text[0] != '\0')
+        wg_read_mistake(reader, amount,
+                        "How much do you need? Write for example amount: 1 lb a day; less is taken if less is there.");
+    if (all || has_no_number || (amount == NULL) == (share == NULL))
         return false;
     if (amount != NULL)
         good &= wg_read_amount(reader, map, wg_schema_find(WG_GROUP_SCOOP, "amount"), action->every,
@@ -209,6 +214,7 @@ static void add_moves_of_everything(struct wg_scenario_reader *reader, const str
     const struct wg_plan *const plan = reader->plan;
     struct wg_action move = *action;
     int n = 0;
+    move.as.move.job = plan->n_actions + 1; /* no other job begins at this number of actions */
     for (int b = 0; b < plan->n_bins; b++) {
         if (plan->bins[b].place != from.place || (from.bin >= 0 && b != from.bin) || b == to.bin)
             continue;
@@ -295,6 +301,14 @@ static void add_setting(struct wg_scenario_reader *reader, const struct change *
     wg_read_add_action(reader, change->map, action);
 }
 
+static void add_foam_change(struct wg_scenario_reader *reader, const struct change *change, double u_w_m2k,
+                            double foam_m) {
+    struct change foamed = *change;
+    foamed.action.as.set.foam_given = true;
+    foamed.action.as.set.foam_m = foam_m;
+    add_setting(reader, &foamed, WG_SET_BIN_U, u_w_m2k, WG_LID_CLOSED);
+}
+
 /* heater: on, heater: off, mat: on, mat: off */
 static void change_switch(struct wg_scenario_reader *reader, const struct change *change, const char *key,
                           bool has_device, enum wg_setting_key setting) {
@@ -367,7 +381,7 @@ static void change_bin(struct wg_scenario_reader *reader, const struct change *c
     if (wg_read_key(reader, change->map, WG_GROUP_CHANGE, "insulation", &value) == WG_READ_GOOD) {
         struct wg_bin_spec other;
         wg_bin_defaults(&other, kind, bin->spec.volume_m3, value);
-        add_setting(reader, change, WG_SET_BIN_U, other.u_w_m2k, lid);
+        add_foam_change(reader, change, other.u_w_m2k, value);
     }
     if (wg_read_lid(reader, change->map, WG_GROUP_CHANGE, bin->spec.closed_lid, &lid, &value))
         add_setting(reader, change, WG_SET_BIN_LID, value, lid);
@@ -517,7 +531,11 @@ static void report_no_do(struct wg_scenario_reader *reader, const struct wg_yaml
     const char *word = key->example;
     for (const struct wg_yaml_node *value = map->first; value != NULL; value = value->next)
         word = wg_schema_action(value->key->text) >= 0 ? value->key->text : word;
-    wg_read_mistake(reader, map, "An action needs \"do\". Write for example do: %s.", word);
+    wg_read_mistake(reader, map, "An action needs \"do\". Write for example do: %s.%s", word,
+                    strcmp(word, "move") == 0
+                        ? " For all of them: {do: move, what: everything, from: trough, to: shed, "
+                          "on: 01-10}."
+                        : "");
 }
 
 static void read_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {

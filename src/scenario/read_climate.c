@@ -25,7 +25,9 @@ void wg_read_period(struct wg_scenario_reader *reader) {
         return;
     const struct wg_yaml_node *const from = wg_yaml_get(period, "from"), *const to = wg_yaml_get(period, "to");
     if (plan->last_day < plan->first_day)
-        wg_read_mistake(reader, to, "The period ends before it begins.");
+        wg_read_mistake(reader, to,
+                        "The period ends before it begins. Write the earlier date first, for example period: {from: "
+                        "2026-09-15, to: 2027-09-14}.");
     else if (plan->last_day - plan->first_day >= WG_MAX_DAYS)
         wg_read_mistake(reader, to, "The period is longer than a hundred years. Is the year right?");
     else if (plan->first_day < WG_DAY_FIRST + 400 || plan->last_day > WG_DAY_LAST - 400)

@@ -82,7 +82,9 @@ static void read_starter(struct wg_scenario_reader *reader, const struct wg_yaml
     if (!wg_read_group(reader, map, WG_GROUP_STARTER))
         return;
     struct wg_action action = {.kind = WG_ACTION_START, .place = -1};
+    struct wg_targets targets;
     bool good = wg_read_timing(reader, map, WG_GROUP_STARTER, &action);
+    good &= wg_read_targets(reader, map, WG_GROUP_STARTER, &targets);
     good &= wg_read_members(reader, map, WG_GROUP_STARTER, &action);
     const bool staged =
         read_stage(reader, wg_read_required(reader, map, WG_GROUP_STARTER, "stage"), &action.as.start.what);
@@ -90,8 +92,10 @@ static void read_starter(struct wg_scenario_reader *reader, const struct wg_yaml
     good &= read_starter_price(reader, map, &action);
     if (staged)
         good &= read_age(reader, map, action.as.start.what == WG_MOVABLE_LARVAE, &action.as.start.age_days);
-    if (staged && good)
+    for (int i = 0; staged && good && i < targets.n; i++) {
+        action.bin = targets.index[i];
         wg_read_add_action(reader, map, action);
+    }
 }
 
 void wg_read_starter(struct wg_scenario_reader *reader) {
@@ -143,11 +147,12 @@ static bool means_as_eaten(const char *text) {
                                         "all they eat",
                                         "as needed",
                                         "as much as they want",
-                                        "everything"};
+                                        "everything",
+                                        "eaten"};
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         if (wg_word_distance(text, words[i]) <= 1)
             return true;
-    return false;
+    return strncmp(text, "as eaten", 8) == 0;
 }
 
 /* Reads "3 lb" each time, or "12 lb/week" at any interval. */
@@ -158,12 +163,13 @@ static bool read_feed_amount(struct wg_scenario_reader *reader, const struct wg_
         most != NULL ? wg_yaml_get(map, "amount") : wg_read_required(reader, map, WG_GROUP_FEEDING, "amount");
     if (node == NULL && most != NULL)
         wg_read_mistake_key(reader, most, "\"at most\" goes with amount: as eaten. Write both.");
-    const char *const text = wg_read_text(reader, node, "a weight of feed", "3 lb");
+    const bool is_group = node != NULL && wg_yaml_get(node, "at most") != NULL;
+    const char *const text = is_group ? "as eaten?" : wg_read_text(reader, node, "a weight of feed", "3 lb");
     if (text == NULL)
         return false;
     if (strcmp(text, "as eaten") == 0)
         return read_as_eaten(reader, map, action);
-    if (strpbrk(text, "0123456789") == NULL && means_as_eaten(text)) {
+    if (means_as_eaten(text)) {
         wg_read_mistake(
             reader, node,
             "To give what the larvae eat, write amount: as eaten, with a limit if you like, at most: 3 lb.");

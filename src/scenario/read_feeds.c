@@ -50,20 +50,21 @@ static bool read_feed_numbers(struct wg_scenario_reader *reader, const struct wg
 
 #define SUM_ERROR 0.001 /* of shares written with rounding: judgement */
 
-/* Reads one share of a mix; returns the number of the feed, or -1. */
-static int read_part(struct wg_scenario_reader *reader, const struct wg_yaml_node *part, double *share) {
+/* Reads one share of a mix; returns the number of the feed, or -1. Of wrong shares only the first is reported. */
+static int read_part(struct wg_scenario_reader *reader, const struct wg_yaml_node *part, bool *shares_wrong,
+                     double *share) {
     const struct wg_key quantity = {.kind = WG_KEY_QUANTITY, .dimension = WG_SHARE, .most = 1};
     const struct wg_key name = {.kind = WG_KEY_FEED, .noun = "a feed that this mix can have"};
     int feed = -1;
-    if (!wg_read_value(reader, part->key, &name, &feed) || !wg_read_value(reader, part, &quantity, share))
-        return -1;
-    return feed;
+    const bool is_known = wg_read_value(reader, part->key, &name, &feed);
+    *shares_wrong = *shares_wrong || !wg_read_value(reader, part, &quantity, share);
+    return is_known && !*shares_wrong ? feed : -1;
 }
 
 /* The parts as if each were given by itself: shares of dry matter, of usable matter. */
 static bool read_mix(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_feed_type *type) {
     double share, sum = 0, dry = 0, usable = 0, quality = 0, conversion = 0;
-    bool good = true;
+    bool good = true, shares_wrong = false;
     if (map->kind != WG_YAML_MAP || map->n == 0) {
         wg_read_mistake(
             reader, map,
@@ -71,7 +72,7 @@ static bool read_mix(struct wg_scenario_reader *reader, const struct wg_yaml_nod
         return false;
     }
     for (const struct wg_yaml_node *part = map->first; part != NULL; part = part->next) {
-        const int feed = read_part(reader, part, &share);
+        const int feed = read_part(reader, part, &shares_wrong, &share);
         good &= feed >= 0;
         if (feed < 0)
             continue;
@@ -101,8 +102,10 @@ static bool read_mix_alone(struct wg_scenario_reader *reader, const struct wg_ya
     for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
         if (wg_yaml_get(map, numbers[i]) != NULL) {
             wg_read_mistake_key(reader, wg_yaml_get(map, numbers[i]),
-                                "The %s of a mix follows from its feeds. Keep either this or the mix.", numbers[i]);
+                                "In a mix \"%s\" follows from the feeds in it. Keep either this or the mix.",
+                                numbers[i]);
             good = false;
+            break;
         }
     return read_mix(reader, wg_yaml_get(map, "mix"), type) && good;
 }
@@ -129,16 +132,20 @@ static bool read_feed_name(struct wg_scenario_reader *reader, const struct wg_ya
 static void read_feed(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     struct wg_plan *const plan = reader->plan;
     struct wg_own_feed feed = {.name = ""};
-    if (!wg_read_group(reader, map, WG_GROUP_FEED))
+    if (!wg_read_group(reader, map, WG_GROUP_FEED)) {
+        reader->feeds_wrong = true;
         return;
+    }
     if (plan->n_feeds == WG_MAX_OWN_FEEDS) {
         wg_read_mistake(reader, map, "This is one feed too many: a scenario may have %d of its own.", WG_MAX_OWN_FEEDS);
         return;
     }
     const bool named = read_feed_name(reader, map, feed.name);
     (void)(wg_yaml_get(map, "mix") != NULL ? read_mix_alone : read_feed_numbers)(reader, map, &feed.type);
-    if (!named)
+    if (!named) {
+        reader->feeds_wrong = true;
         return; /* a feed with wrong numbers is still known to feedings */
+    }
     struct wg_own_feed *const own = &plan->feeds[plan->n_feeds++];
     *own = feed;
     own->type.name = own->name;
@@ -147,7 +154,10 @@ static void read_feed(struct wg_scenario_reader *reader, const struct wg_yaml_no
 
 void wg_read_feeds(struct wg_scenario_reader *reader) {
     const struct wg_yaml_node *const list = wg_yaml_get(reader->root, "feeds");
-    if (list == NULL || !wg_read_list(reader, reader->root, WG_GROUP_SCENARIO, "feeds"))
+    if (list == NULL)
+        return;
+    reader->feeds_wrong = !wg_read_list(reader, reader->root, WG_GROUP_SCENARIO, "feeds");
+    if (reader->feeds_wrong)
         return;
     for (const struct wg_yaml_node *map = list->first; map != NULL; map = map->next)
         read_feed(reader, map);

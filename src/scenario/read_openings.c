@@ -5,6 +5,7 @@
  * Checks every value to try by the row of its key, so that a wrong unit is found before a search begins.
  */
 #include "scenario/read.h"
+#include "text/quantity.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -60,7 +61,10 @@ static bool read_level(struct wg_scenario_reader *reader, const struct wg_openin
     }
     const struct wg_yaml_node node = {.kind = WG_YAML_TEXT, .line = at->line, .column = at->column, .text = text};
     const bool is_group = text[0] == '{' || text[0] == '[';
-    const bool is_rate = (use->key.flags & WG_KEY_OR_RATE) != 0 && strchr(text, '/') != NULL;
+    char message[WG_QUANTITY_MESSAGE];
+    double rate;
+    const bool is_rate =
+        (use->key.flags & WG_KEY_OR_RATE) != 0 && wg_quantity_read(text, WG_MASS_RATE, &rate, message) == 0;
     bool is_good = is_rate;
     if (is_group)
         wg_read_mistake(reader, &node, "A value to try is written like the value now, not as a %s: %.60s.",
@@ -79,10 +83,20 @@ static void read_levels(struct wg_scenario_reader *reader, const struct wg_openi
             return;
 }
 
+static bool has_wrong_value_now(const struct wg_scenario_reader *reader, const struct wg_opening *opening) {
+    const struct wg_level *const now = opening->levels.n > 0 ? &opening->levels.level[opening->now] : NULL;
+    for (size_t i = 0; now != NULL && i < reader->problems->n && i < WG_MAX_MISTAKES; i++)
+        if (reader->problems->items[i].line == now->line && reader->problems->items[i].column == now->column)
+            return true;
+    return false;
+}
+
 void wg_read_openings(struct wg_scenario_reader *reader) {
     const struct wg_openings *const openings = &reader->scenario->openings;
     for (int i = 0; i < openings->n; i++) {
         const struct wg_opening *const opening = &openings->opening[i];
+        if (has_wrong_value_now(reader, opening))
+            continue; /* the values to try have the same mistake */
         for (int k = 0; k < opening->n_uses; k++)
             if (has_readable_kind(&opening->use[k].key))
                 read_levels(reader, opening, &opening->use[k]);

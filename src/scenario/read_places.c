@@ -11,40 +11,6 @@
 #include <stdio.h>
 #include <string.h>
 
-/* ---- names of places that keepers know ---- */
-
-/* Words for a kind of housing that is not among them, with the line to write instead. */
-static const struct {
-    const char *word, *write;
-} other_housings[] = {
-    {"basement", "A basement under a heated house is a room: write housing: {kind: room, temperature: 60 degF}. One as "
-                 "cool as the soil around it is a cellar: write housing: cellar."},
-    {"root cellar", "Write housing: cellar; it is as warm as the soil around it."},
-    {"house", "Write housing: {kind: room, temperature: 68 degF}, with the temperature of the room they are in."},
-    {"home", "Write housing: {kind: room, temperature: 68 degF}, with the temperature of the room they are in."},
-    {"indoors", "Write housing: {kind: room, temperature: 68 degF}, with the temperature of the room they are in."},
-    {"inside", "Write housing: {kind: room, temperature: 68 degF}, with the temperature of the room they are in."},
-    {"kitchen", "Write housing: {kind: room, temperature: 68 degF}, with the temperature of the room they are in."},
-    {"closet", "Write housing: {kind: room, temperature: 68 degF}, with the temperature of the room they are in."},
-    {"classroom", "Write housing: {kind: room, temperature: 70 degF}, with the temperature of the room they are in."},
-    {"garage", "A garage without heat, or with a heater of its own, is a shed: write housing: shed. One as warm as the "
-               "house is a room: write housing: {kind: room, temperature: 60 degF}."},
-    {"fridge", "Write housing: {kind: refrigerator, temperature: 40 degF}."},
-    {"freezer", "They die in a freezer. To hold prepupae write housing: {kind: refrigerator, temperature: 40 "
-                "degF}."},
-};
-
-static bool report_other_housing(struct wg_scenario_reader *reader, const struct wg_yaml_node *kind) {
-    for (size_t i = 0; kind != NULL && kind->kind == WG_YAML_TEXT && i < sizeof other_housings / sizeof *other_housings;
-         i++) {
-        if (strcmp(kind->text, other_housings[i].word) != 0)
-            continue;
-        wg_read_mistake(reader, kind, "\"%s\" is not a kind of housing. %s", kind->text, other_housings[i].write);
-        return true;
-    }
-    return false;
-}
-
 /* ---- housing ---- */
 
 /* Reads the keys from which other defaults follow, before the other keys. */
@@ -192,6 +158,8 @@ static void read_room(struct wg_scenario_reader *reader, const struct wg_yaml_no
                                                                                    wg_yaml_get(node, "depth");
     if (room->kind == WG_REFRIGERATOR)
         temperature.most = 20; /* warmer is no refrigerator */
+    if (room->kind == WG_ROOM && given == NULL && node->kind == WG_YAML_MAP && wg_read_is_misspelt(node, "temperature"))
+        return;
     if (room->kind == WG_ROOM && given == NULL) {
         wg_read_mistake(reader, node,
                         "How warm is the room? Write for example housing: {kind: room, temperature: 65 degF}.");
@@ -227,30 +195,29 @@ static void refuse_room_keys(struct wg_scenario_reader *reader, const struct wg_
                                 wg_housing_name(kind), keys[i]);
 }
 
-static void read_housing(struct wg_scenario_reader *reader, const struct wg_yaml_node *node,
+/* Returns whether its kind is known. */
+static bool read_housing(struct wg_scenario_reader *reader, const struct wg_yaml_node *node,
                          struct wg_place_plan *place) {
     struct wg_shelter_spec *const shelter = &place->shelter;
     const bool is_word = node != NULL && node->kind == WG_YAML_TEXT; /* short for {kind: word} */
     if (!is_word && !wg_read_group(reader, node, WG_GROUP_HOUSING))
-        return;
+        return false;
     int kind;
-    if (report_other_housing(reader, is_word ? node : wg_yaml_get(node, "kind")))
-        return;
     if (!(is_word ? wg_read_value(reader, node, wg_schema_find(WG_GROUP_HOUSING, "kind"), &kind)
                   : wg_read_key(reader, node, WG_GROUP_HOUSING, "kind", &kind) == WG_READ_GOOD))
-        return;
+        return false;
     wg_shelter_defaults(shelter, (enum wg_housing_kind)kind);
     wg_ground_defaults(&place->ground, (enum wg_housing_kind)kind);
     if (wg_housing_is_room(shelter->kind)) {
         read_room(reader, node, shelter);
-        return;
+        return true;
     }
     if (is_word)
-        return;
+        return true;
     refuse_room_keys(reader, node, shelter->kind);
     if (!wg_housing_has_walls(shelter->kind)) {
         refuse_all_but_kind(reader, node, shelter->kind);
-        return;
+        return true;
     }
     read_size(reader, node, shelter);
     read_window(reader, node, shelter);
@@ -259,6 +226,7 @@ static void read_housing(struct wg_scenario_reader *reader, const struct wg_yaml
     wg_read_insulation_price(reader, node, WG_GROUP_HOUSING, &place->insulation);
     check_sun(reader, node, shelter);
     read_water(reader, node, shelter);
+    return true;
 }
 
 /* ---- heater ---- */
@@ -270,6 +238,10 @@ static void read_heater(struct wg_scenario_reader *reader, const struct wg_yaml_
         return;
     reader->has_heater[p] = true;
     reader->heater_at[p] = node;
+    if (reader->housing_wrong[p]) {
+        wg_read_heater(reader, node, WG_GROUP_HEATER, &place->heater);
+        return;
+    }
     if (!wg_housing_has_walls(place->shelter.kind)) {
         wg_read_mistake_key(
             reader, node,
@@ -360,7 +332,7 @@ static void read_place_spec(struct wg_scenario_reader *reader, const struct wg_y
     int keeper;
     if (wg_read_key(reader, node, WG_GROUP_PLACE, "keeper", &keeper) == WG_READ_GOOD)
         place->is_neighbour = keeper == 1;
-    read_housing(reader, housing, place);
+    reader->housing_wrong[p] = !read_housing(reader, housing, place);
     read_heater(reader, wg_yaml_get(node, "heater"), p);
     place->ground.dark = wg_housing_is_room(place->shelter.kind) && !(place->shelter.light_through > 0) &&
                          !(place->shelter.lamp_hours > 0);

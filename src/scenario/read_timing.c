@@ -118,6 +118,11 @@ static bool is_rate(const struct wg_yaml_node *amount) {
            wg_quantity_read(amount->text, WG_MASS_RATE, &rate, message) == 0;
 }
 
+/* An amount without a number, as in "as needed", has its own mistake, which tells how to write a rate. */
+static bool lacks_number(const struct wg_yaml_node *amount) {
+    return amount != NULL && amount->kind == WG_YAML_TEXT && strpbrk(amount->text, "0123456789") == NULL;
+}
+
 bool wg_read_amount(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const struct wg_key *key,
                     int32_t every, double *kg) {
     const struct wg_yaml_node *const node = wg_yaml_get(map, key->name);
@@ -163,8 +168,9 @@ bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node
     }
     const struct wg_yaml_node *const from = wg_yaml_get(map, "from"), *const to = wg_yaml_get(map, "to");
     const struct wg_yaml_node *const every = repeat != NULL ? wg_yaml_get(map, "every") : NULL;
-    bool good = repeat == NULL || repeat->otherwise != NULL || every != NULL || is_rate(wg_yaml_get(map, "amount"));
-    if (!good)
+    const struct wg_yaml_node *const amount = wg_yaml_get(map, "amount");
+    bool good = repeat == NULL || repeat->otherwise != NULL || every != NULL || is_rate(amount) || lacks_number(amount);
+    if (!good && !wg_read_is_misspelt(map, "every"))
         wg_read_mistake(reader, map, "%c%s needs \"on\" with a date, or \"every\". Write for example every: 3 days.",
                         toupper((unsigned char)what[0]), what + 1);
     if (wg_read_is_year_day(from) || wg_read_is_year_day(to)) {

@@ -5,7 +5,7 @@
  * Reads a scenario: yaml.c builds the tree, read.c reads it by the rows of the schema, read_*.c add the code of each
  * group, and contradictions.c compares keys. All mistakes are collected; only a scenario without mistakes gives a plan.
  */
-#include "records/yaml_merge.h"
+#include "records/yaml.h"
 #include "scenario/read.h"
 #include "text/mistakes.h"
 #include "text/money.h"
@@ -266,7 +266,10 @@ int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_m
 }
 
 const char *wg_scenario_name(const struct wg_scenario *scenario) {
-    return scenario->plan.title[0] != '\0' ? scenario->plan.title : scenario->path;
+    const char *const slash = strrchr(scenario->path, '/');
+    if (scenario->plan.title[0] != '\0')
+        return scenario->plan.title;
+    return slash != NULL ? slash + 1 : scenario->path;
 }
 
 void wg_scenario_free(struct wg_scenario *scenario) {

@@ -7,11 +7,10 @@
 #include "schema/schema.h"
 
 #include "plan/feed.h"
-#include "schema/schema_table.h"
 #include "species/species.h"
+#include "text/action_text.h"
 #include "text/nearest_word.h"
 #include "text/show.h"
-#include "text/when_text.h"
 
 #include <string.h>
 

@@ -13,6 +13,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdio.h>
 
 enum wg_key_kind {
     WG_KEY_QUANTITY, /* a number with its unit, or one of `words` */
@@ -145,5 +146,28 @@ int wg_schema_action(const char *word);
 #define WG_SCHEMA_TEXT 400
 /** Describes the values of a key: "a temperature from -10 degC (14 degF) to 60 degC (140 degF)", "soil or box". */
 void wg_schema_value_text(const struct wg_key *key, char out[WG_SCHEMA_TEXT]);
+
+/* ---- declares the table of all keys ---- */
+
+extern const struct wg_group wg_schema_groups[WG_N_GROUPS];
+
+/*
+ * Prints the schema and the model's numbers as help and for manual pages. Lines of help are not wrapped; wg_show_lines() does that.
+ */
+
+/** Prints all groups with the names of their keys. */
+void wg_schema_print_groups(FILE *to);
+/** Prints everything about the keys or the group of that name ("power", "heater.power"); returns how many it found. */
+int wg_schema_print_key(FILE *to, const char *name);
+/** Prints all groups, keys and model numbers as Markdown. */
+void wg_schema_print_markdown(FILE *to);
+/** Prints all groups and keys, or all model numbers, in the macros of man(7). */
+void wg_schema_print_manual(FILE *to);
+void wg_numbers_print_manual(FILE *to);
+/** Prints the model's numbers whose name or meaning contains a word (NULL: all, one line each); returns how many. */
+int wg_numbers_print(FILE *to, const char *word);
+/** Returns the key, group or model number that was probably meant; NULL if none is similar. */
+const char *wg_schema_nearest(const char *name);
+const char *wg_numbers_nearest(const char *word);
 
 #endif

@@ -4,7 +4,7 @@
 /*
  * Prints the schema and the model's numbers as help and as Markdown.
  */
-#include "schema/schema_help.h"
+#include "schema/schema.h"
 
 #include "species/species.h"
 #include "text/nearest_word.h"

@@ -7,7 +7,7 @@
  * Limits are those of base/limits.h where the model has one. The others are judgement, narrower where a legal value is
  * almost certainly a slip. housing/defaults.c gives the sources of the defaults of a house.
  */
-#include "schema/schema_table.h"
+#include "schema/schema.h"
 
 #include "plan/plan.h"
 
@@ -373,7 +373,7 @@ static const struct wg_key summer[] = {
 static const struct wg_key starter[] = {
     {"on", .kind = WG_KEY_DATE, .flags = WG_KEY_REQUIRED | WG_KEY_OR_YEAR_DAY | WG_KEY_FIRST_ONLY,
         .example = "2026-11-15", .help = "The day; without a year (11-15), the first such day of the period."},
-    {"in", .kind = WG_KEY_BIN, REQUIRED, ACTION(bin), .example = "trough", .help = "The bin."},
+    IN_BIN,
     {"stage", WORD(stages, "a stage for a starter"),
         .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, ACTION(as.start.what), .example = "larva",
         .or_write = " (or egg, prepupa)", .help = "The life stage of the animals."},
@@ -545,18 +545,21 @@ static const struct wg_key wild[] = {
     END};
 
 static const struct wg_key species[] = {
-    {"numbers", WORD(sets, "a set of numbers"), .otherwise = "keepers", .example = "laboratory",
-        .help = "The set of numbers to start from."},
+    {"numbers", WORD(sets, "a set of numbers"), .otherwise = "as in each animal", .example = "laboratory",
+        .help = "The set of numbers to start from. Each plausible animal has its own; the middle animal, without this key, "
+            "those of keepers."},
     {"animals", WORD(animals, "a choice of animals"), BY_HAND, INTO(wg_plan, animals), .example = "middle",
         .otherwise = "plausible",
         .help = "With plausible, the replicates live animals that differ in what is not known of them; single numbers "
             "below are then the same in all animals. With middle, all live the one animal of the set, as they do where "
             "numbers is given."},
-    {"dormancy", WORD(dormancies, "a kind of dormancy"), .otherwise = "by day length", .example = "by cold only",
+    {"dormancy", WORD(dormancies, "a kind of dormancy"), 
+        .otherwise = "half by day length, half by cold only", .example = "by cold only",
         .instead = "dormancy_by_day_length",
         .help = "Whether prepupae go dormant in cold ground only while days are short, or on any day; nobody knows "
-                "which. It sets dormancy_by_day_length to 1 or 0."},
-    {"clutch", .kind = WG_KEY_RANGE, .dimension = WG_COUNT, .otherwise = "as in the set", .example = "[400, 900]",
+                "which, and it may decide the odds. It sets dormancy_by_day_length to 1 or 0. The middle animal is of the "
+                "kind by day length."},
+    {"clutch", .kind = WG_KEY_RANGE, .dimension = WG_COUNT, .otherwise = "as in each animal", .example = "[400, 900]",
         .help = "Fewest and most eggs per female; it sets clutch_low and clutch_high together."},
     END};
 

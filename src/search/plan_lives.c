@@ -173,6 +173,14 @@ static int run_job(void *self, int64_t i, struct wg_error *err) {
     return code;
 }
 
+/* Passes what run_job() writes: its years. */
+static void pass_years(void *self, int64_t i, void (*piece)(void *to, void *data, size_t size), void *to) {
+    const struct batch *const batch = self;
+    const struct job *const job = &batch->job[i];
+    const struct wg_search_life *const life = job->order->life;
+    piece(to, &life->year[job->first - life->first], (size_t)job->n * sizeof *life->year);
+}
+
 static int64_t count_jobs(const struct wg_search_life *life, int n) {
     int64_t jobs = 0;
     for (int i = 0; i < n; i++)
@@ -214,13 +222,15 @@ static int make_plan(const struct wg_plan_lives *lives, struct order_plan *order
 
 static int run_batch(struct batch *batch, struct wg_error *err) {
     const struct wg_plan_lives *const lives = batch->lives;
+    struct wg_thread_pool sharing = lives->pool;
     int code = 0;
+    sharing.pieces = pass_years;
     for (int64_t i = 0; i < batch->n_orders && code == 0; i++)
         code = make_plan(lives, &batch->order[i], err);
     if (code == 0)
         code = wg_thread_pool_run(&lives->pool, batch->n_orders, build_worlds, batch, err);
     split_into_jobs(batch);
-    return code == 0 ? wg_thread_pool_run(&lives->pool, batch->n_jobs, run_job, batch, err) : code;
+    return code == 0 ? wg_thread_pool_run(&sharing, batch->n_jobs, run_job, batch, err) : code;
 }
 
 static void end_batch(struct batch *batch) {

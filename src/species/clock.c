@@ -202,11 +202,6 @@ double wg_clock_log_survival(const struct wg_clock *clock, double x) {
     return log_s < 0.0 ? log_s : 0.0; /* not fmin(), which is a call, in the innermost loop */
 }
 
-double wg_clock_exit_chance(const struct wg_clock *clock, double x, double dx) {
-    const double drop = wg_clock_log_survival(clock, x + dx) - wg_clock_log_survival(clock, x);
-    return drop < 0.0 ? -wg_expm1(drop) : 0.0;
-}
-
 int wg_clocks_init(struct wg_clocks *clocks, const struct wg_species *species, struct wg_error *err) {
     *clocks = (struct wg_clocks){0};
     int status = wg_clock_init_lognormal(&clocks->dormancy, species->dorm_heat_sigma, err);

@@ -59,11 +59,6 @@ void wg_clock_free(struct wg_clock *clock);
 
 /** ln(1 - F(x)); 0 for x <= 0. */
 double wg_clock_log_survival(const struct wg_clock *clock, double x);
-/**
- * Probability 0..1 of leaving the stage by x + dx, given still in it at x; dx >= 0.
- * Called for every cohort and step: about 15 ns.
- */
-double wg_clock_exit_chance(const struct wg_clock *clock, double x, double dx);
 
 /** All clocks of a species. */
 struct wg_clocks {

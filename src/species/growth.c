@@ -45,14 +45,6 @@ double wg_growth_share(const struct wg_species *species, double x) {
     return k * rise / (k + rise - g0);
 }
 
-double wg_growth_gain_g(const struct wg_species *species, double x, double dx, double temp_c, double quality) {
-    if (x >= 1.0 || dx <= 0.0) {
-        return 0.0;
-    }
-    const double share = wg_growth_share(species, x + dx) - wg_growth_share(species, x);
-    return wg_final_mass_g(species, temp_c, quality) * share;
-}
-
 double wg_feed_for_gain_kg(const struct wg_species *species, double gain_g) {
     return 1e-3 * gain_g * species->larva_dry / species->conversion;
 }

@@ -21,8 +21,6 @@
 double wg_final_mass_g(const struct wg_species *species, double temp_c, double quality);
 /** The growth curve G(x), logistic in development x: 1 at x >= 1, hatch_mass_g/final_mass_g at 0. */
 double wg_growth_share(const struct wg_species *species, double x);
-/** Fresh mass in g that a well-fed larva with D = 1 gains from x to x + dx. */
-double wg_growth_gain_g(const struct wg_species *species, double x, double dx, double temp_c, double quality);
 /** Dry feed in kg needed for a fresh gain in g. */
 double wg_feed_for_gain_kg(const struct wg_species *species, double gain_g);
 /** Rate of development at a ration 0..1 (clamped), as a share of the well-fed rate. */

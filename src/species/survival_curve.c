@@ -54,10 +54,6 @@ static double log_front(const struct wg_gamma *gamma, double x) {
     return gamma->log_top + gamma->k * (wg_log(x) - (x - 1.0));
 }
 
-double wg_gamma_log_density(const struct wg_gamma *gamma, double x) {
-    return log_front(gamma, x) + wg_log(gamma->k / x);
-}
-
 /* The slope is minus the density over the survival, front k/x / S; right of the mean S = front k / fraction. */
 struct wg_curve_point wg_gamma_at(const struct wg_gamma *gamma, double x) {
     if (!(x > 0.0)) {

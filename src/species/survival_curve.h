@@ -19,8 +19,6 @@ struct wg_gamma {
     double log_top; /* ln of k^k e^-k / Gamma(k+1); cached: it took a quarter of the time of a point */
 };
 struct wg_gamma wg_gamma_of(double k);
-/** Log density at x > 0. */
-double wg_gamma_log_density(const struct wg_gamma *gamma, double x);
 struct wg_curve_point wg_gamma_at(const struct wg_gamma *gamma, double x);
 /** The same for a single point. */
 struct wg_curve_point wg_gamma_point(double k, double x);

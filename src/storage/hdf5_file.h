@@ -16,6 +16,7 @@
 
 #include "base/error.h"
 
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 
@@ -89,6 +90,8 @@ void wg_h5_free(struct wg_h5 *file);
 int wg_h5_open(struct wg_h5 **out, int fd, const char *where, struct wg_error *err);
 /** The same without its checksum. HDF5 may crash on a damaged file, so call it in a process that can be lost. */
 int wg_h5_open_unsealed(struct wg_h5 **out, int fd, const char *where, struct wg_error *err);
+/** Returns true if `wintergrub seal` has added the checksum of a file from wg_h5_open(): it may hold others' work. */
+bool wg_h5_is_resealed(const struct wg_h5 *file);
 /**
  * Compares the numbers of each variable with the checksum that was written with them, whatever became of the layout of
  * the file, its attributes and its further variables. Sets *changed to the name of the first variable that differs

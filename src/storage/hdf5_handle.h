@@ -60,6 +60,7 @@ struct wg_h5_dataset {
 struct wg_h5 {
     struct wg_h5_disk disk;
     int owns_fd;
+    bool is_resealed;
     const char *where; /* name in messages, borrowed */
     struct wg_error err;
     hid_t driver, file, group, string, transfer;

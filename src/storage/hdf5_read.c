@@ -35,6 +35,8 @@ static int open_file(struct wg_h5 **out, int fd, const char *where, bool is_seal
     }
     file->owns_fd = 1;
     int code = is_sealed ? wg_seal_check(fd, where, err) : 0; /* before HDF5, which may crash on a damaged file */
+    file->is_resealed = code == WG_SEAL_AGAIN;
+    code = file->is_resealed ? 0 : code;
     const hid_t access = code == 0 ? wg_h5_access(file) : -1;
     if (access >= 0)
         file->file = H5Fopen(where, H5F_ACC_RDONLY, access);
@@ -56,6 +58,10 @@ int wg_h5_open(struct wg_h5 **out, int fd, const char *where, struct wg_error *e
 
 int wg_h5_open_unsealed(struct wg_h5 **out, int fd, const char *where, struct wg_error *err) {
     return open_file(out, fd, where, false, err);
+}
+
+bool wg_h5_is_resealed(const struct wg_h5 *file) {
+    return file->is_resealed;
 }
 
 int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, uint64_t *value) {

@@ -492,7 +492,7 @@ int wg_h5_finish(struct wg_h5 *file, struct wg_error *err) {
         const herr_t closed = H5Fclose(file->file);
         file->file = 0;
         if (wg_h5_check(file, closed >= 0, "close") == 0) {
-            file->disk.error = wg_seal_add(file->disk.fd);
+            file->disk.error = wg_seal_add(file->disk.fd, false);
             (void)wg_h5_check(file, 1, "checksum");
         }
     }

@@ -15,10 +15,7 @@
  */
 #include "storage/seal.h"
 
-#include "storage/sha256_file.h"
-
 #include <errno.h>
-#include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <string.h>
@@ -26,9 +23,19 @@
 #include <unistd.h>
 
 #define MARK "wintergrub sha256 "
+#define MARK_AGAIN "wintergrub sealed "
 _Static_assert(sizeof MARK - 1 + WG_SHA256_TEXT_SIZE == WG_SEAL_SIZE, "mark, digits, end of line");
+_Static_assert(sizeof MARK_AGAIN == sizeof MARK, "one size of line");
 
-int wg_seal_add(int fd) {
+static bool has_mark(const char *line, const char *mark) {
+    return strncmp(line, mark, sizeof MARK - 1) == 0;
+}
+
+static bool is_line(const char *line) {
+    return has_mark(line, MARK) || has_mark(line, MARK_AGAIN);
+}
+
+int wg_seal_add(int fd, bool again) {
     struct stat status;
     char digest[WG_SHA256_TEXT_SIZE], line[WG_SEAL_SIZE + 1];
     if (fstat(fd, &status) != 0)
@@ -36,7 +43,7 @@ int wg_seal_add(int fd) {
     const int error = wg_sha256_file(fd, status.st_size, digest);
     if (error != 0)
         return error;
-    (void)snprintf(line, sizeof line, MARK "%s\n", digest);
+    (void)snprintf(line, sizeof line, "%s%s\n", again ? MARK_AGAIN : MARK, digest);
     for (size_t done = 0; done < WG_SEAL_SIZE;) {
         const ssize_t n = pwrite(fd, line + done, WG_SEAL_SIZE - done, status.st_size + (off_t)done);
         if (n < 0 && errno == EINTR)
@@ -69,42 +76,86 @@ static int fail_unreadable(int error, const char *where, struct wg_error *err) {
     return wg_fail(err, WG_ERR_FILE, where, "This file cannot be read: %s.", strerror(error));
 }
 
-int wg_seal_is_missing(int fd, const char *where, struct wg_error *err) {
+/* Reads the size of a file and its last line, "" in a file that is too short for one. */
+static int read_end(int fd, const char *where, off_t *size, char line[WG_SEAL_SIZE + 1], struct wg_error *err) {
     struct stat status;
-    char line[WG_SEAL_SIZE + 1] = "";
-    if (fstat(fd, &status) != 0)
+    line[0] = line[WG_SEAL_SIZE] = '\0';
+    if (fstat(fd, &status) != 0 ||
+        (status.st_size >= WG_SEAL_SIZE && pread(fd, line, WG_SEAL_SIZE, status.st_size - WG_SEAL_SIZE) < 0))
         return fail_unreadable(errno, where, err);
-    const off_t size = status.st_size - WG_SEAL_SIZE;
-    if (size >= 0 && pread(fd, line, WG_SEAL_SIZE, size) < 0)
-        return fail_unreadable(errno, where, err);
-    if (strncmp(line, MARK, sizeof MARK - 1) == 0) {
-        const int code = wg_seal_check(fd, where, err);
+    *size = status.st_size;
+    return 0;
+}
+
+int wg_seal_is_missing(int fd, const char *where, struct wg_error *err) {
+    char line[WG_SEAL_SIZE + 1];
+    off_t size;
+    int code = read_end(fd, where, &size, line, err);
+    if (code < 0)
+        return code;
+    if (is_line(line)) {
+        code = wg_seal_check(fd, where, err);
         return code < 0 ? code : WG_SEAL_WHOLE;
     }
-    if (!is_complete(fd, status.st_size))
+    if (!is_complete(fd, size))
         return wg_fail(err, WG_ERR_FORMAT, where, "This is not a complete HDF5 file: it is damaged or truncated.");
     return 0;
 }
 
-int wg_seal_check(int fd, const char *where, struct wg_error *err) {
-    struct stat status;
-    char digest[WG_SHA256_TEXT_SIZE], line[WG_SEAL_SIZE + 1] = "";
-    if (fstat(fd, &status) != 0)
-        return fail_unreadable(errno, where, err);
-    const off_t size = status.st_size - WG_SEAL_SIZE;
-    if (size >= 0 && pread(fd, line, WG_SEAL_SIZE, size) < 0)
-        return fail_unreadable(errno, where, err);
-    if (strncmp(line, MARK, sizeof MARK - 1) != 0 && is_complete(fd, status.st_size))
+static bool has_name(const char *block, size_t n, const char *name) {
+    const size_t length = strlen(name);
+    for (const char *at = block; at + length <= block + n; at++) {
+        at = memchr(at, name[0], (size_t)(block + n - at) - length + 1);
+        if (at == NULL)
+            return false;
+        if (memcmp(at, name, length) == 0)
+            return true;
+    }
+    return false;
+}
+
+/*
+ * Tells without HDF5, which may crash on a stranger's file, whether an attribute of ours can be in it: HDF5 stores their
+ * names as they are.
+ */
+static bool has_our_names(int fd, off_t size) {
+    static const char name[] = "wintergrub_";
+    const size_t overlap = sizeof name - 2;
+    char block[16384];
+    for (off_t offset = 0; offset < size;) {
+        const ssize_t n = pread(fd, block, sizeof block, offset);
+        if (n <= 0)
+            return n < 0; /* unreadable: the reader that follows reports it */
+        if (has_name(block, (size_t)n, name))
+            return true;
+        offset += n > (ssize_t)overlap ? n - (ssize_t)overlap : n;
+    }
+    return false;
+}
+
+static int fail_without_line(int fd, off_t size, const char *where, struct wg_error *err) {
+    if (is_complete(fd, size) && !has_our_names(fd, size))
+        return wg_fail(err, WG_ERR_FORMAT, where, "This HDF5 file is not from wintergrub.");
+    if (is_complete(fd, size))
         return wg_fail(err, WG_ERR_FORMAT, where,
                        "Another program has opened this file for writing since, which removes the checksum at its end. "
                        "If it did what you wanted, run: wintergrub seal %s",
                        where);
-    if (strncmp(line, MARK, sizeof MARK - 1) != 0)
-        return wg_fail(err, WG_ERR_FORMAT, where,
-                       "This is not a file of this version of wintergrub, or it is damaged: the checksum at its end is "
-                       "missing. It was truncated, or changed or made by another program or an older wintergrub. Copy "
-                       "it again, or run its scenario again.");
-    const int error = wg_sha256_file(fd, size, digest);
+    return wg_fail(err, WG_ERR_FORMAT, where,
+                   "This is not a file of this version of wintergrub, or it is damaged: the checksum at its end is "
+                   "missing. It was truncated, or changed or made by another program or an older wintergrub. Copy it "
+                   "again, or run its scenario again.");
+}
+
+int wg_seal_check(int fd, const char *where, struct wg_error *err) {
+    char digest[WG_SHA256_TEXT_SIZE], line[WG_SEAL_SIZE + 1];
+    off_t size;
+    const int code = read_end(fd, where, &size, line, err);
+    if (code < 0)
+        return code;
+    if (!is_line(line))
+        return fail_without_line(fd, size, where, err);
+    const int error = wg_sha256_file(fd, size - WG_SEAL_SIZE, digest);
     if (error != 0)
         return fail_unreadable(error, where, err);
     line[WG_SEAL_SIZE - 1] = '\0'; /* the newline */
@@ -113,5 +164,5 @@ int wg_seal_check(int fd, const char *where, struct wg_error *err) {
             err, WG_ERR_FORMAT, where,
             "This file is damaged: its checksum (SHA-256) does not match. Copy it again, or run its scenario "
             "again.");
-    return 0;
+    return has_mark(line, MARK_AGAIN) ? WG_SEAL_AGAIN : 0;
 }

@@ -4,7 +4,7 @@
 /*
  * Computes SHA-256 digests of files by the nettle library, which is several times as fast as base/sha256.c.
  */
-#include "storage/sha256_file.h"
+#include "storage/seal.h"
 
 #include <errno.h>
 #include <nettle/sha2.h>

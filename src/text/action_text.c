@@ -9,7 +9,6 @@
 #include "base/calendar.h"
 #include "text/quantity.h"
 #include "text/show.h"
-#include "text/when_text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -94,7 +93,7 @@ static void word_start(const struct wg_plan *plan, const struct wg_action *actio
                    plan->bins[action->bin].name);
 }
 
-/* "heater on in "shed", before its season, until the season ends on 31 March" */
+/* "heater on in "shed", outside its season, until the season next ends on 31 March" */
 static void word_switch(const char *what, const char *where, const struct wg_action *action, struct wg_season season,
                         char out[WG_ACTION_TEXT_SIZE]) {
     char end[24];
@@ -104,8 +103,21 @@ static void word_switch(const char *what, const char *where, const struct wg_act
     else if (wg_season_contains(season, action->from))
         (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s on in \"%s\", in its season", what, where);
     else
-        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%s on in \"%s\", before its season, until the season ends on %s",
-                       what, where, end);
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE,
+                       "%s on in \"%s\", outside its season, until the season next ends on %s", what, where, end);
+}
+
+/* A keeper puts foam around a bin; the model has the U value of its walls. */
+static void word_walls(const struct wg_action *action, const char *where, const char *except,
+                       char out[WG_ACTION_TEXT_SIZE]) {
+    if (action->as.set.foam_given && action->as.set.foam_m > 0)
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "put %s of foam around \"%s\"%s",
+                       word_quantity(WG_LENGTH, action->as.set.foam_m).text, where, except);
+    else if (action->as.set.foam_given)
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "take the foam off \"%s\"%s", where, except);
+    else
+        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "walls of \"%s\" %s%s", where,
+                       word_quantity(WG_U_VALUE, action->as.set.value).text, except);
 }
 
 static void word_setting(const struct wg_plan *plan, const struct wg_action *action, const char *where,
@@ -127,8 +139,7 @@ static void word_setting(const struct wg_plan *plan, const struct wg_action *act
                        where);
         break;
     case WG_SET_BIN_U:
-        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "walls of \"%s\" %s%s", where, word_quantity(WG_U_VALUE, value).text,
-                       summer && bin->summer_u_w_m2k >= 0 ? except_summer : "");
+        word_walls(action, where, summer && bin->summer_u_w_m2k >= 0 ? except_summer : "", out);
         break;
     case WG_SET_BIN_LID:
         (void)snprintf(out, WG_ACTION_TEXT_SIZE, "\"%s\" %s%s", where, wg_lid_text(action->as.set.lid),
@@ -144,6 +155,36 @@ static void word_move(const struct wg_plan *plan, const struct wg_action *action
                    word_quantity(WG_SHARE, action->as.move.share).text, names[action->as.move.what],
                    ground ? plan->places[action->place].name : plan->bins[action->bin].name,
                    ground ? plan->places[action->as.move.to_place].name : plan->bins[action->as.move.to_bin].name);
+}
+
+/* Names a bin, or its place if that has no other. */
+static const char *bin_or_place(const struct wg_plan *plan, int bin) {
+    int n = 0;
+    for (int b = 0; b < plan->n_bins; b++)
+        n += plan->bins[b].place == plan->bins[bin].place;
+    return n == 1 ? plan->places[plan->bins[bin].place].name : plan->bins[bin].name;
+}
+
+/* Counts the parts of a move of everything that take prepupae. */
+static int parts_of_ground(const struct wg_plan *plan, const struct wg_action *action) {
+    int n = 0;
+    for (int i = 0; i < plan->n_actions; i++)
+        n += wg_action_is_same_job(action, &plan->actions[i]) && plan->actions[i].as.move.what == WG_MOVABLE_PREPUPAE;
+    return n;
+}
+
+void wg_action_job_text(const struct wg_plan *plan, const struct wg_action *action, char out[WG_ACTION_TEXT_SIZE]) {
+    char share[WG_QUANTITY_SHOWN_SIZE + 8] = "";
+    const char *from = plan->places[wg_action_place(plan, action)].name, *to;
+    if (action->bin >= 0 && parts_of_ground(plan, action) == 0)
+        from = bin_or_place(plan, action->bin);
+    if (action->as.move.to_bin >= 0)
+        to = bin_or_place(plan, action->as.move.to_bin);
+    else
+        to = plan->places[action->as.move.to_place].name;
+    if (action->as.move.share < 1)
+        (void)snprintf(share, sizeof share, "%s of ", word_quantity(WG_SHARE, action->as.move.share).text);
+    (void)snprintf(out, WG_ACTION_TEXT_SIZE, "%severything from \"%s\" to \"%s\"", share, from, to);
 }
 
 static void word_pull(const struct wg_plan *plan, const struct wg_action *action, const char *where,

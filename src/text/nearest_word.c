@@ -6,15 +6,18 @@
  *
  * The distance is that of Damerau (1964, Commun. ACM 7:171) in the restricted form that transposes neighbours only: most
  * typing errors are one letter missing, added, wrong or transposed. Suggests a word if at most a third of its letters
- * differ, or one (judgement).
+ * differ, or one (judgement); else the only one that begins with the word or has it as one of its own words.
  */
 #include "text/nearest_word.h"
 
 #include <ctype.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 
 #define MAX_LENGTH 48
+#define PART_LENGTH 4 /* of a word that stands for a longer name: judgement */
 
 static int smaller_int(int a, int b) {
     return a < b ? a : b;
@@ -44,6 +47,29 @@ int wg_word_distance(const char *a, const char *b) {
     return d[na][nb];
 }
 
+/* Whether a longer name begins with the word, or has it as one of its words: "temp" in temperature, "fish" in fish offal. */
+static bool is_part_of(const char *word, const char *name) {
+    const size_t n = strlen(word);
+    if (n < PART_LENGTH || strncasecmp(word, name, n) == 0)
+        return n >= PART_LENGTH;
+    for (const char *at = strpbrk(name, " _"); at != NULL; at = strpbrk(at + 1, " _"))
+        if (strncasecmp(word, at + 1, n) == 0 && strchr(" _", at[1 + n]) != NULL)
+            return true;
+    return false;
+}
+
+static const char *only_longer_name(const char *word, const char *const *words) {
+    const char *found = NULL;
+    for (size_t i = 0; words[i] != NULL; i++) {
+        if (!is_part_of(word, words[i]))
+            continue;
+        if (found != NULL)
+            return NULL;
+        found = words[i];
+    }
+    return found;
+}
+
 const char *wg_word_nearest(const char *word, const char *const *words) {
     const char *nearest = NULL;
     int best = 99;
@@ -57,7 +83,7 @@ const char *wg_word_nearest(const char *word, const char *const *words) {
     if (nearest == NULL)
         return NULL;
     const int allowed = (int)strlen(nearest) / 3;
-    return best <= (allowed > 1 ? allowed : 1) && best < (int)strlen(nearest) ? nearest : NULL;
+    return best <= (allowed > 1 ? allowed : 1) && best < (int)strlen(nearest) ? nearest : only_longer_name(word, words);
 }
 
 int wg_word_index(const char *word, const char *const *words) {

@@ -62,9 +62,9 @@ static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
                                         is_spring_counted},
     [WG_OUTCOME_spring_emergence_90] = {"              90 %", "90 % of the spring flies", NULL, WG_VALUE_DATE,
                                         is_spring_counted},
-    [WG_OUTCOME_peak_larvae] = {"Most larvae", "most larvae at once", NULL, WG_VALUE_COUNT, NULL},
+    [WG_OUTCOME_peak_larvae] = {"Most larvae", "most larvae at once", NULL, WG_VALUE_ANIMALS, NULL},
     [WG_OUTCOME_peak_larvae_day] = {"Most larvae on", "day of the most larvae", NULL, WG_VALUE_DATE, NULL},
-    [WG_OUTCOME_lowest_count] = {"Fewest alive", "fewest alive", NULL, WG_VALUE_COUNT, NULL},
+    [WG_OUTCOME_lowest_count] = {"Fewest alive", "fewest alive", NULL, WG_VALUE_ANIMALS, NULL},
     [WG_OUTCOME_best_week_crawl_off] = {"Best week crawl-off", "best week of crawl-off", NULL, WG_VALUE_MASS, NULL},
     [WG_OUTCOME_best_week_harvest] = {"Best week taken out", "most taken out in a week", NULL, WG_VALUE_MASS,
                                       wg_plan_takes_out},
@@ -76,7 +76,7 @@ static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
                                           wg_plan_takes_out},
     [WG_OUTCOME_days_short_of_larvae] = {"Short of larvae", "days short of larvae", NULL, WG_VALUE_DAYS,
                                          is_scooped_by_weight},
-    [WG_OUTCOME_total_eggs_laid] = {"Eggs laid", "eggs laid", NULL, WG_VALUE_COUNT, NULL},
+    [WG_OUTCOME_total_eggs_laid] = {"Eggs laid", "eggs laid", NULL, WG_VALUE_ANIMALS, NULL},
     [WG_OUTCOME_total_feed_given] = {"Dry feed given", "dry feed given", NULL, WG_VALUE_MASS, NULL},
     [WG_OUTCOME_total_feed_fresh] = {"Feed given", "feed given", NULL, WG_VALUE_MASS, is_fed_by_weight},
     [WG_OUTCOME_total_feed_eaten] = {"Dry feed eaten", "dry feed eaten", NULL, WG_VALUE_MASS, is_fed_without_limit},
@@ -124,6 +124,7 @@ const char *wg_value_unit(enum wg_value_kind kind) {
                                        [WG_VALUE_DATE] = " days",
                                        [WG_VALUE_MASS] = "",
                                        [WG_VALUE_COUNT] = "",
+                                       [WG_VALUE_ANIMALS] = "",
                                        [WG_VALUE_MILLIGRAMS] = " mg",
                                        [WG_VALUE_WEEKS] = " weeks",
                                        [WG_VALUE_DAYS] = " days",
@@ -153,6 +154,8 @@ void wg_value_show_range(const struct wg_value_style *style, double low, double 
         show_date_range(style->first_day, low, high, out);
     else if (style->kind == WG_VALUE_DAYS)
         wg_show_range(round(low), round(high), wg_value_unit(style->kind), out);
+    else if (style->kind == WG_VALUE_ANIMALS)
+        wg_show_animals(low, high, style->digits, out);
     else if (style->kind == WG_VALUE_MASS)
         wg_show_rounded_mass(low, high, style->digits, out);
     else if (style->kind == WG_VALUE_MONEY)

@@ -15,6 +15,7 @@ enum wg_value_kind {
     WG_VALUE_DATE,  /* days since the first of the period */
     WG_VALUE_MASS,  /* kg */
     WG_VALUE_COUNT,
+    WG_VALUE_ANIMALS,    /* whole ones, also where a quantile lies between two */
     WG_VALUE_MILLIGRAMS, /* of one animal */
     WG_VALUE_WEEKS,
     WG_VALUE_DAYS,       /* a number of days, shown whole */

@@ -300,6 +300,12 @@ static int read_quantity_unit(const char *text, const char *unit_text, const cha
                               struct wg_unit *unit, enum wg_dimension dimension, char *message) {
     const struct dimension *const d = &dimensions[dimension];
     char number[64], reason[WG_UNIT_MESSAGE];
+    const char *const to = strstr(text, " to ");
+    if (to != NULL && isdigit((unsigned char)to[4 + (to[4] == '-')]))
+        return fail_quantity(message,
+                             "\"%.40s\" is a range, but one value is needed. To have several tried by cheapest, write "
+                             "{now: 70 degF, try: 40 to 80 degF by 5}.",
+                             text);
     (void)snprintf(number, sizeof number, "%.*s", (int)(rest - digits), digits);
     switch (wg_unit_read(unit_text, number, unit, reason)) {
     case WG_UNIT_GOOD:

@@ -36,7 +36,7 @@ static void strip_trailing_zeros(char *plain) {
         end[-1] = '\0';
 }
 
-/* Rounds to 2 or 3 significant figures, at most as many decimals, and strips trailing zeros. */
+/* Rounds to 2 or 3 significant figures, at most 3 decimals, and strips trailing zeros. */
 static void significant_figures(double value, int digits, char out[WG_SHOWN_SIZE]) {
     char plain[64];
     const double size = fabs(value);
@@ -45,7 +45,7 @@ static void significant_figures(double value, int digits, char out[WG_SHOWN_SIZE
         const double step = pow(10.0, floor(log10(size)) - (digits - 1));
         (void)snprintf(plain, sizeof plain, "%.0f", step < 1.0 ? round(value) : round(value / step) * step);
     } else {
-        const int decimals = size >= tens ? 0 : size >= tens / 10 ? 1 : digits == 2 || size >= 0.0995 ? 2 : 3;
+        const int decimals = size >= tens ? 0 : size >= tens / 10 ? 1 : size >= 0.0995 ? 2 : 3;
         (void)snprintf(plain, sizeof plain, "%.*f", decimals, value);
     }
     strip_trailing_zeros(plain);
@@ -147,6 +147,21 @@ void wg_show_rounded_range(double low, double high, int digits, const char *unit
     (void)snprintf(out, WG_SHOWN_SIZE, "%.60s%.30s", both, unit);
 }
 
+void wg_show_animals(double low, double high, int digits, char out[WG_SHOWN_SIZE]) {
+    join_range(round(low), round(high), digits, out);
+}
+
+int wg_spread_digits(double low, double middle, double high) {
+    char shown[3][WG_SHOWN_SIZE];
+    const int digits = wg_range_digits(low, high);
+    wg_show_rounded(low, digits, shown[0]);
+    wg_show_rounded(middle, digits, shown[1]);
+    wg_show_rounded(high, digits, shown[2]);
+    const bool is_like_end =
+        (middle > low && strcmp(shown[1], shown[0]) == 0) || (middle < high && strcmp(shown[1], shown[2]) == 0);
+    return is_like_end ? 3 : digits;
+}
+
 void wg_show_mass_range(double low_kg, double high_kg, char out[WG_SHOWN_SIZE]) {
     wg_show_rounded_mass(low_kg, high_kg, 3, out);
 }
@@ -159,6 +174,8 @@ void wg_show_rounded_mass(double low_kg, double high_kg, int digits, char out[WG
     join_range(wg_units_convert(low_kg, "kg", unit, false), wg_units_convert(high_kg, "kg", unit, false), digits, us);
     if (high_kg >= HUGE_KG)
         (void)snprintf(out, WG_SHOWN_SIZE, "%.80s kg", metric);
+    else if (high_kg > 0 && strcmp(us, "0") == 0) /* too light for ounces */
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.80s g", metric);
     else
         (void)snprintf(out, WG_SHOWN_SIZE, "%.40s %s (%.40s %s)", metric, light ? "g" : "kg", us, unit);
 }
@@ -217,23 +234,6 @@ void wg_show_share(double share, char out[WG_SHOWN_SIZE]) {
 void wg_show_percent(double share, int decimals, char out[WG_SHOWN_SIZE]) {
     (void)snprintf(out, WG_SHOWN_SIZE, "%.*f", decimals, 100.0 * share);
     strip_trailing_zeros(out);
-}
-
-void wg_show_wait(double days, char out[WG_SHOWN_SIZE]) {
-    if (!isfinite(days)) {
-        (void)snprintf(out, WG_SHOWN_SIZE, "never");
-        return;
-    }
-    const long hours = (long)floor(24.0 * days), whole = hours / 24, rest = hours % 24;
-    const char *const day_word = whole == 1 ? "day" : "days", *const hour_word = rest == 1 ? "hour" : "hours";
-    if (hours == 0)
-        (void)snprintf(out, WG_SHOWN_SIZE, "less than 1 hour");
-    else if (whole == 0)
-        (void)snprintf(out, WG_SHOWN_SIZE, "%ld %s", rest, hour_word);
-    else if (rest == 0)
-        (void)snprintf(out, WG_SHOWN_SIZE, "%ld %s", whole, day_word);
-    else
-        (void)snprintf(out, WG_SHOWN_SIZE, "%ld %s %ld %s", whole, day_word, rest, hour_word);
 }
 
 int wg_show_columns(const char *text) {

@@ -23,6 +23,8 @@ void wg_show_number(double value, char out[WG_SHOWN_SIZE]);
 void wg_show_rounded(double value, int digits, char out[WG_SHOWN_SIZE]);
 /** Returns how many significant figures a range deserves: 2, or 3 if it is narrow (show.c). */
 int wg_range_digits(double low, double high);
+/** The same beside a number within it: 3 also if it would look like an end that it is not. */
+int wg_spread_digits(double low, double middle, double high);
 /** Formats with commas between thousands and three or four decimals: "18.3", "0.15", "10,000", "3.4e-05". */
 void wg_show_plain(double value, char out[WG_SHOWN_SIZE]);
 /** "12,345", with all digits. */
@@ -32,6 +34,8 @@ void wg_show_mass(double kg, char out[WG_SHOWN_SIZE]);
 /** "10 to 15 kWh" for the unit " kWh"; one number if both ends round to it. */
 void wg_show_range(double low, double high, const char *unit, char out[WG_SHOWN_SIZE]);
 void wg_show_rounded_range(double low, double high, int digits, const char *unit, char out[WG_SHOWN_SIZE]);
+/** The same of animals, in whole ones: "0 to 950". */
+void wg_show_animals(double low, double high, int digits, char out[WG_SHOWN_SIZE]);
 /** "10 to 15 kg (22 to 33.1 lb)" */
 void wg_show_mass_range(double low_kg, double high_kg, char out[WG_SHOWN_SIZE]);
 void wg_show_rounded_mass(double low_kg, double high_kg, int digits, char out[WG_SHOWN_SIZE]);
@@ -52,8 +56,6 @@ void wg_show_percent(double share, int decimals, char out[WG_SHOWN_SIZE]);
 int wg_show_percent_decimals(double share);
 /** Formats a share with those decimals. */
 void wg_show_share(double share, char out[WG_SHOWN_SIZE]);
-/** "6 days 12 hours", rounded down to whole hours; "less than 1 hour"; "never" for infinity. */
-void wg_show_wait(double days, char out[WG_SHOWN_SIZE]);
 
 /** Returns the columns of a text: its characters, which may be several bytes long. */
 int wg_show_columns(const char *text);

@@ -129,9 +129,13 @@ static const struct unit_row rows[] = {
 static const struct {
     const char *word, *what, *meant;
 } ambiguous[] = {
-    {"F", "is not a unit of temperature here", "degF"},      {"f", "is not a unit of temperature here", "degF"},
-    {"C", "is not a unit of temperature here", "degC"},      {"c", "is not a unit of temperature here", "degC"},
+    {"F", "is not a unit of temperature here", "degF"},
+    {"f", "is not a unit of temperature here", "degF"},
+    {"C", "is not a unit of temperature here", "degC"},
+    {"c", "is not a unit of temperature here", "degC"},
     {"gr", "would be grains, which are not used here", "g"},
+    {"gm", "is not a unit of weight here", "g"},
+    {"gms", "is not a unit of weight here", "g"},
 };
 
 const char *wg_unit_word(int i) {
@@ -174,7 +178,10 @@ static const char *nearest_word(const char *word) {
         if (strlen(rows[i].word) >= 2)
             words[n++] = rows[i].word;
     words[n] = NULL;
-    return wg_word_nearest(word, words);
+    const char *const nearest = wg_word_nearest(word, words);
+    const bool is_other = nearest != NULL && strlen(nearest) <= 3 &&
+                          tolower((unsigned char)nearest[0]) != tolower((unsigned char)word[0]);
+    return is_other ? NULL : nearest; /* "each" is no misspelt ACH */
 }
 
 /* ---- products ---- */
@@ -382,7 +389,8 @@ static bool read_unit_word(struct unit_reader *r, struct product *p) {
     char word[WORD_SIZE];
     if (!scan_word(r, word))
         return false;
-    if (strcasecmp(word, "per") == 0 || strcasecmp(word, "and") == 0) /* "per m2 and R": per m2, per R */
+    if (strcasecmp(word, "per") == 0 || strcasecmp(word, "and") == 0 || /* "per m2 and R": per m2, per R */
+        (strcmp(word, "a") == 0 && p->has_factors))                     /* "1 lb a day" */
         return start_divisor(r, p);
     const bool is_square = strcasecmp(word, "square") == 0 || strcasecmp(word, "sq") == 0;
     if (is_square || strcasecmp(word, "cubic") == 0 || strcasecmp(word, "cu") == 0) {
@@ -413,10 +421,11 @@ static bool read_bracket(struct unit_reader *r, struct product *p) {
     return multiply_factor(r, p, &inside);
 }
 
-/* Reads the number in "per 1000": a power of ten from 100 on. */
+/* Reads the number in "per 1000": 1, or a power of ten from 100 on. */
 static bool read_power_of_ten(struct unit_reader *r, struct product *p) {
     const size_t zeros = *r->at == '1' ? strspn(r->at + 1, "0") : 0;
-    if (!p->is_divisor || zeros < 2 || zeros > 9 || isdigit((unsigned char)r->at[1 + zeros]) || r->at[1 + zeros] == '.')
+    if (!p->is_divisor || *r->at != '1' || zeros == 1 || zeros > 9 || isdigit((unsigned char)r->at[1 + zeros]) ||
+        r->at[1 + zeros] == '.')
         return fail_character(r);
     struct wg_unit unit = unit_one;
     unit.tens = (int)zeros;

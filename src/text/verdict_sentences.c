@@ -33,24 +33,31 @@ void wg_show_price_of_kg(double price, const char *currency, char out[WG_SHOWN_S
     wg_show_money(price, price, 2, currency, out);
 }
 
-void wg_show_extra_price(const struct wg_extra_price *price, double per, const char *currency,
-                         char out[WG_SHOWN_SIZE]) {
+void wg_show_extra_price_parts(const struct wg_extra_price *price, double per, const char *currency,
+                               char about[WG_SHOWN_SIZE], char low[WG_SHOWN_SIZE], char high[WG_SHOWN_SIZE]) {
     static const char *const none[] = {[WG_EXTRA_PRICED] = "",
                                        [WG_EXTRA_NONE] = "no extra kg",
                                        [WG_EXTRA_NO_PRICE] = "not known",
                                        [WG_EXTRA_FREE] = "no extra cost"};
-    char each[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
-    if (price->why != WG_EXTRA_PRICED) {
-        (void)snprintf(out, WG_SHOWN_SIZE, "%s", none[price->why]);
+    low[0] = high[0] = '\0';
+    (void)snprintf(about, WG_SHOWN_SIZE, "%s", none[price->why]);
+    if (price->why != WG_EXTRA_PRICED)
         return;
-    }
-    wg_show_price_of_kg(price->per_kg * per, currency, each);
+    wg_show_price_of_kg(price->per_kg * per, currency, about);
     wg_show_price_of_kg(price->interval.low * per, currency, low);
     wg_show_price_of_kg(price->interval.high * per, currency, high);
     if (strcmp(low, high) == 0)
-        (void)snprintf(out, WG_SHOWN_SIZE, "%s", each);
+        low[0] = high[0] = '\0';
+}
+
+void wg_show_extra_price(const struct wg_extra_price *price, double per, const char *currency,
+                         char out[WG_SHOWN_SIZE]) {
+    char about[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    wg_show_extra_price_parts(price, per, currency, about, low, high);
+    if (low[0] == '\0')
+        (void)snprintf(out, WG_SHOWN_SIZE, "%s", about);
     else
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.28s (%.28s to %.28s)", each, low, high);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.28s (%.28s to %.28s)", about, low, high);
 }
 
 static double average_of(const struct verdict_writer *v, int setup, enum wg_compared compared) {
@@ -59,6 +66,11 @@ static double average_of(const struct verdict_writer *v, int setup, enum wg_comp
 
 static const char *years_of(const struct verdict_writer *v) {
     return wg_replicates_noun(v->facts->n_days, 2);
+}
+
+/* If not all energy has a price, each kg more takes kWh: they have no currency. */
+static const char *currency_of_steps(const struct verdict_writer *v) {
+    return v->choice->is_priced ? v->facts->currency : "";
 }
 
 /* "590", or "3,930 kWh" if not all energy has a price */
@@ -126,13 +138,20 @@ static void put_name(struct verdict_writer *v, int setup) {
     v->named[setup] = true;
 }
 
+/* Energy whose power or price is not known is not in the sum. */
+static void put_without_energy(struct verdict_writer *v, int setup) {
+    const bool is_known =
+        v->choice->setup[setup].number[WG_COMPARED_total_heater_cost].happened == v->choice->replicates;
+    wg_bytes_put(v->out, is_known ? " without energy" : " without known energy");
+}
+
 /* " for 590", " without energy" */
 static void put_for(struct verdict_writer *v, int setup) {
     if (average_of(v, setup, WG_COMPARED_total_heater_energy) > 0) {
         wg_bytes_put(v->out, " for ");
         put_paid(v, setup);
     } else {
-        wg_bytes_put(v->out, " without energy");
+        put_without_energy(v, setup);
     }
 }
 
@@ -282,7 +301,7 @@ static void put_share_of_animals(struct verdict_writer *v, const struct wg_anima
 
 static void put_choice_step(struct verdict_writer *v, const struct wg_choice_step *step, bool is_first) {
     char each[WG_SHOWN_SIZE];
-    wg_show_extra_price(&step->price, 1, v->facts->currency, each);
+    wg_show_extra_price(&step->price, 1, currency_of_steps(v), each);
     wg_bytes_put(v->out, "; ");
     put_name(v, step->setup);
     wg_bytes_put(v->out, is_first ? " yields " : " ");
@@ -345,7 +364,7 @@ static void put_balance_of(struct verdict_writer *v, int setup) {
     wg_bytes_put(v->out, money);
 }
 
-static void put_above_zero(struct verdict_writer *v, int setup) {
+static void put_chance_above_zero(struct verdict_writer *v, int setup) {
     char share[WG_SHOWN_SIZE];
     wg_show_share(v->choice->setup[setup].above_zero, share);
     wg_bytes_put(v->out, share);
@@ -362,7 +381,7 @@ static void put_balances(struct verdict_writer *v) {
                     c->n_best > 1 ? ", too close to tell apart" : "");
     put_setups(v, n, c->by_balance, put_balance_of);
     wg_bytes_put(v->out, " on average, above zero in ");
-    put_setups(v, n, c->by_balance, put_above_zero);
+    put_setups(v, n, c->by_balance, put_chance_above_zero);
     wg_bytes_printf(v->out, " of 100 %s.", years_of(v));
 }
 
@@ -393,7 +412,7 @@ static void put_costly_valley(struct verdict_writer *v, int better) {
         wg_bytes_put(v->out, v->choice->is_priced ? ", which costs " : ", which takes ");
         put_paid(v, better);
     } else {
-        wg_bytes_put(v->out, " without energy");
+        put_without_energy(v, better);
     }
     wg_bytes_put(v->out, ".");
 }
@@ -405,7 +424,7 @@ static void put_choices_by_price(struct verdict_writer *v) {
     const struct wg_choice *const c = v->choice;
     char price[WG_SHOWN_SIZE];
     for (int i = 0; i < c->n_steps; i++) {
-        wg_show_price_of_kg(c->step[i].price.per_kg, v->facts->currency, price);
+        wg_show_price_of_kg(c->step[i].price.per_kg, currency_of_steps(v), price);
         wg_bytes_put(v->out, ", ");
         put_name(v, c->step[i].setup);
         wg_bytes_printf(v->out, " if a kg more is worth %s%s to you", price, c->is_priced ? "" : " kWh");

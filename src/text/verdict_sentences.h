@@ -31,5 +31,8 @@ size_t wg_names_shared(int n, const char *const *name);
 void wg_show_price_of_kg(double price, const char *currency, char out[WG_SHOWN_SIZE]);
 /** Formats the price of an extra kg, per kg or (`per` WG_KG_PER_LB) per lb: "25 (23 to 28)", "no extra kg", "no extra cost". */
 void wg_show_extra_price(const struct wg_extra_price *price, double per, const char *currency, char out[WG_SHOWN_SIZE]);
+/** The same as the price, or words in its place, and the ends of its interval, "" if there is none. */
+void wg_show_extra_price_parts(const struct wg_extra_price *price, double per, const char *currency,
+                               char about[WG_SHOWN_SIZE], char low[WG_SHOWN_SIZE], char high[WG_SHOWN_SIZE]);
 
 #endif

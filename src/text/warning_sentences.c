@@ -58,23 +58,26 @@ static void show_weeks(const struct wg_warning *warning, char out[WG_SHOWN_SIZE]
 }
 
 /* Words energy that warmed or lit nothing. */
-static void word_idle(const struct wg_warning *warning, const char *currency, const char *how_often,
+static void word_idle(const struct wg_warnings *warnings, const struct wg_warning *warning, const char *how_often,
                       char out[WG_WARNING_TEXT]) {
     char kwh[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], days[WG_SHOWN_SIZE], months[WG_SHOWN_SIZE], money[WG_SHOWN_SIZE],
-        cost[WG_SHOWN_SIZE + 24] = "";
+        cost[WG_SHOWN_SIZE + 24] = "", in_those[32] = "";
     wg_show_number(warning->kwh, kwh);
     wg_show_number(warning->all_kwh, all);
     wg_show_number(warning->days, days);
     wg_show_months(warning->months, months);
     if (warning->cost > 0) {
-        wg_show_money(warning->cost, warning->cost, 3, currency, money);
+        wg_show_money(warning->cost, warning->cost, 3, warnings->currency, money);
         (void)snprintf(cost, sizeof cost, ", which cost %s", money);
     }
+    if (warning->replicates < warnings->of)
+        (void)snprintf(in_those, sizeof in_those, "in %s %s, ", warning->replicates == 1 ? "that" : "those",
+                       wg_replicates_noun(warnings->n_days, warning->replicates));
     (void)snprintf(
         out, WG_WARNING_TEXT,
-        "The place \"%.64s\" was heated or lit with no animal in it %.100s: on average %.20s days and %.20s of %.20s "
+        "The place \"%.64s\" was heated or lit with no animal in it %.100s: %son average %.20s days and %.20s of %.20s "
         "kWh%.50s, most of it %.40s. Heat and light it only while animals are there.",
-        warning->about, how_often, days, kwh, all, cost, months);
+        warning->about, how_often, in_those, days, kwh, all, cost, months);
 }
 
 /* "in every year", "in 3 of 64 years" */
@@ -99,6 +102,28 @@ static void word_no_animals(const struct wg_warning *warning, const char *how_of
                    wg_action_name(warning->action), warning->about, warning->once ? "on" : "from", date,
                    warning->once ? "" : " on", warning->action == WG_ACTION_PULL_TRAPS ? "no eggs" : "no animals",
                    how_often);
+}
+
+/* Old feed may lie in a bin long after the last feeding: then to feed less is no help. */
+static void word_overfed(const struct wg_warning *warning, char out[WG_WARNING_TEXT]) {
+    char weeks[WG_SHOWN_SIZE], unfed[96] = "";
+    show_weeks(warning, weeks);
+    if (warning->unfed == warning->weeks) {
+        (void)snprintf(
+            out, WG_WARNING_TEXT,
+            "Old feed lies in the bin \"%s\" for %s, unfed for a month before: it turns sour and hot and gives off "
+            "ammonia. Clear it out.",
+            warning->about, weeks);
+        return;
+    }
+    if (warning->unfed > 0)
+        (void)snprintf(unfed, sizeof unfed,
+                       " In %d of these weeks it was not fed for a month before: clear the old feed out.",
+                       warning->unfed);
+    (void)snprintf(out, WG_WARNING_TEXT,
+                   "The bin \"%s\" is overfed for %s: it turns sour and hot and gives off ammonia. Feed less, and "
+                   "stir and air it.%s",
+                   warning->about, weeks, unfed);
 }
 
 void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARNING_TEXT]) {
@@ -127,11 +152,7 @@ void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARN
         (void)snprintf(out, WG_WARNING_TEXT, "The bin \"%s\" is underfed for %s.", warning->about, worst);
         break;
     case WG_WARN_OVERFED:
-        show_weeks(warning, worst);
-        (void)snprintf(out, WG_WARNING_TEXT,
-                       "The bin \"%s\" is overfed for %s: it turns sour and hot and gives off ammonia. Feed less, and "
-                       "stir and air it.",
-                       warning->about, worst);
+        word_overfed(warning, out);
         break;
     case WG_WARN_SCOOP:
         (void)snprintf(out, WG_WARNING_TEXT,
@@ -146,7 +167,7 @@ void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARN
         word_no_animals(warning, how_often, out);
         break;
     case WG_WARN_IDLE:
-        word_idle(warning, warnings->currency, how_often, out);
+        word_idle(warnings, warning, how_often, out);
         break;
     case WG_N_WARNINGS:
         wg_assert(warning->kind < WG_N_WARNINGS);
@@ -155,6 +176,9 @@ void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARN
 
 const char *wg_caution_text(enum wg_caution caution) {
     static const char *const sentence[WG_N_CAUTIONS] = {
+        [WG_CAUTION_NOTHING] =
+            "No animal is ever put in and no wild fly comes, so nothing can live here. Add a starter, "
+            "or wild_visitors with a peak above 0.",
         [WG_CAUTION_UNLIMITED] = "Unlimited feed is an idealisation: trust the dates, not the weights.",
         [WG_CAUTION_DORMANCY] =
             "So near the equator the model's prepupae may go dormant in any season; no published study shows what "
@@ -172,6 +196,8 @@ const char *wg_caution_text(enum wg_caution caution) {
             "ask a licensed electrician.",
         [WG_CAUTION_LAW] = "Feeding waste-fed larvae to animals and moving live insects are regulated: ask your local "
                            "authority.",
+        [WG_CAUTION_RESIDUE] = "The residue has a price, but the plan never clears any, so it earns nothing: add for "
+                               "example {do: clear residue, in: bin, every: 13 weeks} under keeping.",
     };
     return sentence[caution];
 }

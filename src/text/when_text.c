@@ -4,7 +4,7 @@
 /*
  * Reads and words the conditions on which a keeper acts, with an answer to the ways in which people try to write them.
  */
-#include "text/when_text.h"
+#include "text/action_text.h"
 
 #include "text/nearest_word.h"
 
@@ -42,6 +42,7 @@ static const struct {
     {"frost", "Did you mean \"frost is forecast\"?"},
     {"freez", "Did you mean \"frost is forecast\"?"},
     {"night", "Write for example when: a night below 40 degF."},
+    {"below", "Write for example when: a night below 40 degF."},
     {"fly", "Did you mean \"flies are about\"?"},
     {"flies", "Did you mean \"flies are about\"?"},
     {"adult", "Did you mean \"flies are about\"?"},

@@ -9,6 +9,7 @@
 #include <ctype.h>
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 
 /* Reads one to `most` digits. Returns the rest, NULL if there are none or more. */
 static const char *read_date_number(const char *text, int most, int *value) {
@@ -52,6 +53,51 @@ int wg_written_date_read(const char *text, struct wg_written_date *date) {
     set_order(date, WG_DATE_MONTH_FIRST,
               date->has_order ? (struct wg_date){year, first, second} : (struct wg_date){year, second, first});
     return date->exists[0] || date->exists[1] ? 0 : -2;
+}
+
+/* Returns the month whose name begins with these letters, at least three of them; 0: none. */
+static int month_named(const char *word, size_t n) {
+    static const char *const months[] = {"january", "february", "march",     "april",   "may",      "june",
+                                         "july",    "august",   "september", "october", "november", "december"};
+    for (int m = 0; n >= 3 && m < 12; m++)
+        if (n <= strlen(months[m]) && strncasecmp(word, months[m], n) == 0)
+            return m + 1;
+    return 0;
+}
+
+/* Skips what may stand between the parts of a worded date: blanks, a comma, a point, "st" and "th" behind a number. */
+static const char *skip_between(const char *text, bool after_number) {
+    static const char *const endings[] = {"st", "nd", "rd", "th"};
+    for (size_t i = 0; after_number && i < sizeof endings / sizeof *endings; i++)
+        if (strncmp(text, endings[i], 2) == 0)
+            text += 2;
+    return text + strspn(text, " ,.-");
+}
+
+bool wg_worded_date_read(const char *text, struct wg_date *date) {
+    *date = (struct wg_date){.year = 0};
+    for (int part = 0; *text != '\0'; part++) {
+        int number;
+        size_t letters = 0;
+        while (isalpha((unsigned char)text[letters]))
+            letters++;
+        const char *const rest = read_date_number(text, 4, &number);
+        if (letters > 0 && date->month == 0)
+            date->month = month_named(text, letters);
+        else if (rest == NULL || part > 2)
+            return false;
+        else if (number <= 31 && date->day == 0)
+            date->day = number;
+        else if (number > 999 && date->year == 0)
+            date->year = number;
+        else
+            return false;
+        if (date->month == 0 && letters > 0)
+            return false;
+        text = skip_between(letters > 0 ? text + letters : rest, letters == 0);
+    }
+    const struct wg_date known = {date->year != 0 ? date->year : 2024, date->month, date->day}; /* a leap year */
+    return date->month > 0 && date->day > 0 && wg_date_exists(known);
 }
 
 bool wg_written_date_is_open(const struct wg_written_date *date) {

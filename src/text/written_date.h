@@ -38,6 +38,12 @@ struct wg_date_evidence {
 void wg_date_evidence_add(struct wg_date_evidence *evidence, const struct wg_written_date *date, const char *text,
                           int line);
 
+/**
+ * Reads a day with the name of its month, "May 1", "1 May 2027" or "Sep. 30th, 2026"; the year is 0 without one. Returns false for
+ * any other text and for a day that does not exist.
+ */
+bool wg_worded_date_read(const char *text, struct wg_date *date);
+
 #define WG_DATE_MESSAGE 240
 /**
  * Writes how to write a date in a plan: "... write from: 2026-03-15." or both readings of an open one. `key` stands before

@@ -187,6 +187,8 @@ static int read_step(struct written_range *range, const char *text, char message
 static int read_ends(struct written_range *range, const char *low, const char *high, char message[WG_LEVELS_MESSAGE]) {
     range->low = take_apart(low);
     range->high = take_apart(high);
+    if (strpbrk(range->high.unit, "0123456789") != NULL && strstr(range->high.unit, " in ") != NULL)
+        return refuse_range(message, "The step of a range stands after \"by\", as in 40 to 80 degF by 5.");
     if (range->low.kind != range->high.kind || range->low.kind == WRITTEN_WORD)
         return refuse_range(message, "A range has a number or a date at both ends, as in 40 to 80 degF by 5 or "
                                      "03-01 to 04-30 by 2 weeks.");

@@ -7,6 +7,7 @@
 #include "variants/openings.h"
 
 #include "text/bytes.h"
+#include "text/keepers_words.h"
 #include "text/nearest_word.h"
 #include "variants/schema_tree.h"
 #include "variants/vary.h"
@@ -82,6 +83,23 @@ static void fold_value(struct opening_search *search, const struct wg_yaml_node 
     to->column = value->column;
     to->at = value->at;
     to->end = value->end;
+}
+
+/* Gives a node whose mistake has been reported a value that its key accepts, so that no other mistake follows. */
+static void fold_example(struct opening_search *search, const struct wg_schema_spot *spot) {
+    if (spot->key.example == NULL)
+        return;
+    char *const text = strdup(spot->key.example);
+    struct wg_yaml_node example = *spot->node;
+    if (text == NULL)
+        search->code = WG_ERR_MEMORY;
+    example.kind = WG_YAML_TEXT;
+    example.first = NULL;
+    example.n = 0;
+    example.text = text;
+    if (text != NULL)
+        fold_value(search, spot->node, &example);
+    free(text);
 }
 
 static void drop_key(struct opening_search *search, const struct wg_yaml_node *value) {
@@ -161,6 +179,11 @@ static void refuse_empty_try(struct opening_search *search, const struct wg_yaml
                     example);
 }
 
+/* "000" in a list is what a comma has cut off "10,000". */
+static bool is_end_of_thousands(const struct wg_yaml_node *item) {
+    return item->kind == WG_YAML_TEXT && strcmp(item->text, "000") == 0;
+}
+
 /* Reads the value of `try`: a list, a range, or a single value. */
 static void read_try(struct opening_search *search, struct wg_opening *opening, const struct wg_yaml_node *node,
                      const struct wg_key *key) {
@@ -169,6 +192,10 @@ static void read_try(struct opening_search *search, struct wg_opening *opening, 
     int code = 0;
     if (node->kind == WG_YAML_LIST) {
         for (const struct wg_yaml_node *item = node->first; item != NULL; item = item->next) {
+            if (is_end_of_thousands(item)) {
+                opening_mistake(search, item, "Write numbers without commas: 10000 for ten thousand.");
+                return;
+            }
             if (item->kind == WG_YAML_TEXT && wg_levels_is_range(item->text))
                 opening_mistake(search, item, "A range stands alone, without brackets: try: %.60s.", item->text);
             else
@@ -212,7 +239,8 @@ static void check_words(struct opening_search *search, const struct wg_yaml_node
     bool seen[3] = {false};
     for (const struct wg_yaml_node *value = node->first; value != NULL; value = value->next) {
         const char *const word = value->key->text;
-        const char *const nearest = wg_word_nearest(word, words);
+        const char *const meant = wg_keepers_key_meant(word, words);
+        const char *const nearest = meant != NULL ? meant : wg_word_nearest(word, words);
         int i = 0;
         while (words[i] != NULL && strcmp(words[i], word) != 0)
             i++;
@@ -256,6 +284,8 @@ static void read_opening(struct opening_search *search, struct wg_opening *openi
     const char *const name = node->key != NULL ? node->key->text : "this";
     const size_t mistakes = search->problems->n;
     check_words(search, node);
+    if (search->problems->n > mistakes)
+        return; /* what is missing may be what is misspelt */
     if (now == NULL)
         opening_mistake(search, node,
                         "\"%.60s\" needs \"now\", the value that run, check and compare use. Write for "
@@ -383,13 +413,25 @@ static void suggest_choice(struct opening_search *search, const struct wg_schema
     if (nearest == NULL)
         return;
     opening_mistake(search, spot->node, "There is no choice \"%.60s\". Did you mean \"%s\"?", word, nearest);
+    add_use(search, &search->openings->opening[choice_named(search, nearest) - search->openings->opening], spot);
     fold_value(search, spot->node, value_now(wg_yaml_get(search->choices, nearest)));
+}
+
+/* Whether `choose` has the name, but with a mistake, which has been reported. */
+static bool is_wrong_choice(const struct wg_yaml_node *choices, const char *name) {
+    if (choices == NULL || choices->kind == WG_YAML_LIST)
+        return false;
+    return choices->kind == WG_YAML_MAP ? wg_yaml_get(choices, name) != NULL : strcmp(choices->text, name) == 0;
 }
 
 static void use_choice(struct opening_search *search, const struct wg_schema_spot *spot) {
     const struct wg_opening *const choice = choice_named(search, spot->node->text);
     if (!wg_schema_may_name_choice(&spot->key))
         return; /* a bin may have the same name */
+    if (choice == NULL && is_wrong_choice(search->choices, spot->node->text)) {
+        fold_example(search, spot);
+        return;
+    }
     if (choice == NULL) {
         suggest_choice(search, spot);
         return;
@@ -400,15 +442,17 @@ static void use_choice(struct opening_search *search, const struct wg_schema_spo
 }
 
 static void open_value(struct opening_search *search, const struct wg_schema_spot *spot, const char *path) {
-    const struct wg_yaml_node *const now = value_now(spot->node);
+    const struct wg_yaml_node *const now = wg_yaml_get(spot->node, "now");
     struct wg_opening *const opening = new_opening(search, spot->node, path);
     if (opening == NULL)
         return;
     read_opening(search, opening, spot->node, &spot->key);
-    wg_vary_word_path(path, opening->subject);
+    (void)wg_vary_word_path(path, opening->subject);
     add_use(search, opening, spot);
     if (now != NULL)
         fold_value(search, spot->node, now);
+    else
+        fold_example(search, spot);
 }
 
 static void walk(struct opening_search *search, const struct wg_schema_spot *spot, const char *path);

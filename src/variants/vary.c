@@ -226,9 +226,8 @@ static int locate_value(struct wg_vary *vary, const char *text, size_t size, con
 
 /* ---- what it is ---- */
 
-void wg_vary_word_path(const char *path, char out[WG_VARY_LABEL]) {
-    size_t n = 0;
-    bool has_colon = false;
+size_t wg_vary_word_path(const char *path, char out[WG_VARY_LABEL]) {
+    size_t n = 0, own = 0;
     out[0] = '\0';
     for (const char *at = path; *at != '\0';) {
         const size_t length = strcspn(at, ".");
@@ -237,14 +236,15 @@ void wg_vary_word_path(const char *path, char out[WG_VARY_LABEL]) {
         /* the name after these words is enough */
         const bool is_silent = !is_list && (strncmp(at, "places.", 7) == 0 || strncmp(at, "bins.", 5) == 0);
         if (!is_silent) {
-            const char *const between = n == 0 ? "" : is_number || has_colon ? " " : ": ";
-            has_colon = has_colon || between[0] == ':';
+            const char *const between = n == 0 ? "" : is_number || own > 0 ? " " : ": ";
+            own = between[0] == ':' ? n + 2 : own;
             n += (size_t)snprintf(out + n, WG_VARY_LABEL - n, "%s%.*s", between, (int)length, at);
         }
         at = next;
     }
     for (char *c = out; *c != '\0'; c++)
         *c = *c == '_' ? ' ' : *c;
+    return own;
 }
 
 #define MAX_WORDS 10
@@ -452,13 +452,12 @@ static void name_other_key(struct wg_vary *vary, const struct worded_path *path)
         (void)snprintf(vary->subject, sizeof vary->subject, "the animal's %s%s%s", path->word[1],
                        path->n > 2 ? " " : "", path->n > 2 ? path->word[2] : "");
     else
-        wg_vary_word_path(vary->path, vary->subject);
+        (void)wg_vary_word_path(vary->path, vary->subject);
 }
 
 static void name_subject(struct wg_vary *vary, const struct wg_yaml_node *root) {
     struct worded_path path;
     split_path(&path, root, vary->path);
-    wg_vary_word_path(vary->path, vary->label);
     if (has_word(&path, 0, "starter") && path.n == 3) {
         name_starter(vary, path.node[0], &path);
     } else if (has_word(&path, 0, "feeding") && path.n == 3) {

@@ -24,7 +24,6 @@
 struct wg_vary {
     char path[160];
     char subject[WG_VARY_LABEL]; /* what the number is: "larvae to start with", "set point of the heater in shed" */
-    char label[WG_VARY_LABEL];   /* the words of its path: "shed: heater set point" */
     size_t at, length;           /* the bytes of the number or date in the text */
     double value;                /* in the unit written; for a date, its day number (calendar.h) */
     bool is_date;
@@ -46,8 +45,11 @@ struct wg_vary {
 int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err);
 /** Does so for words, too: of a choice of words, a feed or a condition. */
 int wg_vary_find_any(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err);
-/** Words a path: the names in it without the lists that hold them, "shed: heater set point". */
-void wg_vary_word_path(const char *path, char out[WG_VARY_LABEL]);
+/**
+ * Words a path: the names in it without the lists that hold them, "shed: heater set point". Returns where the words after
+ * the colon begin; 0 without a colon.
+ */
+size_t wg_vary_word_path(const char *path, char out[WG_VARY_LABEL]);
 /**
  * Returns the text with another value, malloc'ed and NUL-terminated (*new_size excludes the NUL); NULL: out of memory.
  */

@@ -11,7 +11,6 @@
 #include "workshop/lesson.h"
 
 #include "colony/colony.h"
-#include "workshop/lesson_end.h"
 #include "workshop/lesson_years.h"
 
 #include <math.h>

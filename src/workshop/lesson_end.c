@@ -8,7 +8,7 @@
  * none, whatever they die of. A harvest takes its animals before winter does, so its count says little: it ends a colony
  * only if it took nearly all that crawled off.
  */
-#include "workshop/lesson_end.h"
+#include "workshop/lesson_years.h"
 
 #include <math.h>
 

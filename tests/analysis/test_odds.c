@@ -82,6 +82,27 @@ Test(odds, leave_out_june_by_the_weights_of_the_animals) {
     cr_expect_float_eq(odds.survival.interval.high, wilson.high, 1e-12);
 }
 
+/* Animals by day length survive always, the others in each second round; then all alike, by luck only; then one kind. */
+Test(odds, compare_the_kinds_of_dormancy) {
+    struct wg_odds odds;
+    struct wg_species species;
+    for (int64_t k = 0; k < N; k++) {
+        wg_plausible_animal(wg_lattice_cell(&plan, k).animal, &species);
+        outcome(WG_OUTCOME_survived)[k] = species.dorm_by_day > 0.5 || k / 64 % 2 == 0;
+    }
+    cr_assert_eq(wg_odds_find(&odds, &plan, &summary, &err), 0);
+    cr_expect(odds.by_day_length.n == N / 2 && odds.by_cold_only.n == N / 2, "half of each 64 animals");
+    cr_expect(odds.by_day_length.share == 1 && odds.by_cold_only.share == 0.5 && odds.dormancy_decides);
+    cr_expect(odds.by_cold_only.interval.low < 0.5 && odds.by_cold_only.interval.high > 0.5);
+    for (int64_t k = 0; k < N; k++)
+        outcome(WG_OUTCOME_survived)[k] = k / 64 % 2 == 0;
+    cr_assert_eq(wg_odds_find(&odds, &plan, &summary, &err), 0);
+    cr_expect(odds.by_day_length.share == odds.by_cold_only.share && !odds.dormancy_decides);
+    plan.is_given[wg_parameter_index(wg_species_find("dormancy_by_day_length"))] = true;
+    cr_assert_eq(wg_odds_find(&odds, &plan, &summary, &err), 0);
+    cr_expect(odds.by_cold_only.n == 0 && odds.by_day_length.n == N && !odds.dormancy_decides, "the plan chooses");
+}
+
 /*
  * Of 64 animals, 10 gain 1 in every year, 20 gain 1 in one year and lose 1 in another, 4 lose 1 in one year, the others have the
  * same; one of those has no value in one of the setups.

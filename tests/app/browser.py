@@ -309,7 +309,7 @@ class Page:
 
     def test_guess(self):
         self.go("guess")
-        self.wait("document.querySelector('#guess-question').textContent.includes('100 possible years')")
+        self.wait("document.querySelector('#guess-question').textContent.includes('100 possible futures')")
         self.write("#guess-slider", "70", "input")
         self.assertEqual(self.js("document.querySelectorAll('.hundred .lives').length"), 70)
         self.js("[...document.querySelectorAll('#screen-guess button')].find((e) => e.textContent === 'Keep my guess').click()")

@@ -201,6 +201,39 @@ Test(asking, southern_seasons) {
     wg_bytes_free(&text);
 }
 
+/* Cuts every comment out of a plan. */
+static void cut_comments(char *text) {
+    char *to = text;
+    for (const char *from = text; *from != '\0';)
+        if (*from == '#')
+            from += strcspn(from, "\n");
+        else
+            *to++ = *from++;
+    *to = '\0';
+}
+
+/* A keeper with the page alone is not sent to a command; the plan itself is the same. */
+Test(asking, page_names_no_command) {
+    struct wg_answers answers = answers_with(WG_ASK_SHELTER, "shed");
+    struct wg_bytes terminal = {0}, page = {0};
+    wg_plan_text(&answers, &terminal);
+    answers.is_on_page = true;
+    wg_plan_text(&answers, &page);
+    cr_expect_not_null(strstr(terminal.data, "\"wintergrub check\""));
+    cr_expect_null(strstr(page.data, "\"wintergrub"), "%s", page.data);
+    cr_expect_null(strstr(page.data, "wintergrub new"), "%s", page.data);
+    cut_comments(terminal.data);
+    cut_comments(page.data);
+    cr_expect_str_eq(page.data, terminal.data);
+    for (int id = 0; id < WG_N_QUESTIONS; id++) {
+        const struct wg_question *const question = wg_question((enum wg_question_id)id);
+        const char *const help = question->help_on_page != NULL ? question->help_on_page : question->help;
+        cr_expect_null(strstr(help, "wintergrub"), "%s", help);
+    }
+    wg_bytes_free(&terminal);
+    wg_bytes_free(&page);
+}
+
 /* ---- the table ---- */
 
 Test(asking, questions_fit_a_terminal) {

@@ -21,7 +21,10 @@ class Engine:
     def call(self, stop_after=0, **request):
         if stop_after:
             self.process.stdin.write(f"stop {stop_after}\n")
-        self.process.stdin.write(json.dumps(request) + "\n")
+        return self.ask(json.dumps(request))
+
+    def ask(self, line):
+        self.process.stdin.write(line + "\n")
         self.process.stdin.flush()
         self.events = []
         for line in self.process.stdout:
@@ -49,7 +52,7 @@ def native():
 
 
 def module(workers, *fault, path=PAGE):
-    """0 workers: one instance without threads. A fault ("call" or "simulate") of the first workers: engine_node.mjs."""
+    """0 workers: one instance without threads. A fault ("call" or "work") of the first workers: engine_node.mjs."""
     return Engine(["node", os.path.join(SRC, "tests", "browser", "engine_node.mjs"), path, str(workers), *fault])
 
 

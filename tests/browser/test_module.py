@@ -118,6 +118,16 @@ class Module(unittest.TestCase):
             self.assertEqual(answer["answer"]["outcome"], "found")
             self.assertEqual(self.same(engine, **{**request, "vary": ["starter.1.frob"]})["code"], 3)
 
+    def test_sizes_of_two_numbers(self):
+        """A grid: its picture comes first in the report; what is for one number is refused."""
+        request = dict(do="size", plan=BENCH, vary=["starter.1.count=500,8000", "starter.1.on"], at_most=1000, seed="5")
+        answer = self.same(**request)
+        self.assertEqual((answer["answer"]["replicates"], answer["figures"][0]["name"]), (192, "grid"))
+        self.assertEqual(answer["command"], "wintergrub size smallest.yaml --vary starter.1.count=500,8000 --vary starter.1.on --at-most 1000 --seed 5")
+        self.assertEqual(self.same(**request, largest=True)["code"], 2)
+        self.assertEqual(self.same(**{**request, "vary": ["starter.1.count", "goal.1.chance"]})["code"], 3)
+        self.assertEqual(self.same(**{**request, "vary": ["starter.1.count=5,-5", "starter.1.on"]})["mistakes"][0]["path"], "starter.1.count")
+
     def test_reasons(self):
         for workers in (1, 3):
             engine = self.of_workers[workers]
@@ -125,15 +135,17 @@ class Module(unittest.TestCase):
             self.assertIn("Why it dies: cold.", self.same(engine, do="why")["line"])
 
     def test_cheapest(self):
-        engine = self.of_workers[1]
-        answer = self.same(engine, do="cheapest", plan=OPEN, years=16, any_survivor=True)
-        self.assertIn("count: 500,", answer["plan"])
+        for workers in (1, 3):
+            engine = self.of_workers[workers]
+            answer = self.same(engine, do="cheapest", plan=OPEN, years=16, any_survivor=True)
+            self.assertIn("count: 500,", answer["plan"])
         self.assertEqual(self.same(engine, do="cheapest", plan=but(OPEN, ("$2 per 1000", "$2 pr 1000")))["mistakes"][0]["line"], 6)
         self.assertEqual(self.same(engine, do="cheapest", plan=but(OPEN, (", price: $2 per 1000", "")))["code"], 3)
 
     def test_fit(self):
-        engine = self.of_workers[1]
-        self.assertTrue(self.same(engine, do="fit", plan=BENCH, log=LOG, draws=100)["ok"])
+        for workers in (1, 3):
+            engine = self.of_workers[workers]
+            self.assertTrue(self.same(engine, do="fit", plan=BENCH, log=LOG, draws=100)["ok"])
         self.assertEqual(self.same(engine, do="fit", plan=BENCH, log=LOG.replace("2026-01-30", "yesterday"))["mistakes"][0]["line"], 3)
 
     def test_life_with_one_worker(self):
@@ -143,7 +155,7 @@ class Module(unittest.TestCase):
         """The module is called with a bad pointer: that call fails in words, and the next ones are answered,
         by an instance that knows of no run."""
         run, check = dict(do="run", plan=FROST, years=8), dict(do="check", plan=FROST)
-        for workers, fault, requests in ((1, "call", [check, run]), (3, "simulate", [run])):
+        for workers, fault, requests in ((1, "call", [check, run]), (3, "work", [run])):
             with self.subTest(fault), module(workers, fault) as engine:
                 for request in requests:
                     broken = engine.call(**request)
@@ -171,6 +183,48 @@ class Module(unittest.TestCase):
         again = self.native.call(do="run", plan=plan(SHORT), years=years, now=NOW)
         self.assertEqual(answer["forecast"], again["forecast"])
         self.assertEqual(answer["command"], again["command"])
+
+    def test_more_years_of_the_same(self):
+        """Years that were lived are not lived again, and make no difference; those of another plan or seed count for nothing.
+        The first workers fail if they live one of the first four years twice."""
+        requests = [dict(years=5), dict(years=12), dict(years=3), dict(years=12, seed="8"), dict(years=6, plan=BENCH)]
+        for workers in (1, 3):
+            for request in requests:
+                self.same(self.of_workers[workers], **{"do": "run", "plan": FROST, **request})
+        with module(1, "again") as engine:
+            for request in requests[:3]:
+                self.assertTrue(self.same(engine, do="run", plan=FROST, **request)["ok"])
+            self.assertRegex(engine.call(do="run", plan=FROST, **requests[3])["error"], "doneAgain")
+
+    def test_every_long_call_stops(self):
+        """It stops between two events, and the next call is answered as ever."""
+        calls = {
+            "run": dict(plan=FROST, years=4000),
+            "compare": dict(plan=BENCH, vary=["starter.1.count=500,8000"], years=4000),
+            "size": dict(plan=BENCH, vary=["starter.1.count"], between=["3000", "12000"], at_most=20000),
+            "cheapest": dict(plan=OPEN, years=2048, any_survivor=True),
+            "fit": dict(plan=BENCH, log=LOG, draws=4000),
+        }
+        for do, request in calls.items():
+            with self.subTest(do):
+                answer = self.module.call(stop_after=2, do=do, **request)
+                self.assertTrue(answer["stopped"], answer)
+                self.assertTrue(self.same(do="run", plan=FROST, years=2)["ok"])
+
+    def test_too_much_memory(self):
+        """More years than the module has memory for: a sentence, and a fresh instance for the next call."""
+        answer = self.module.call(do="run", plan=plan(SHORT), years=1000000)
+        self.assertEqual((answer["ok"], answer["code"]), (False, 5), answer)
+        self.assertRegex(answer["error"], "memory")
+        self.assertTrue(self.same(do="run", plan=FROST, years=2)["ok"])
+        self.assertLess(self.module.ask("memory"), 100e6)
+
+    def test_parts_that_do_not_belong_together(self):
+        with module(2, "other") as engine:
+            for request in (dict(do="check", plan=FROST), dict(do="run", plan=FROST, years=2)):
+                self.assertEqual(engine.call(**request)["error"], "The parts of this page do not belong together. Get the page anew.")
+        with module(1, path=os.path.join(os.environ["SRC"], "README.md")) as engine:
+            self.assertRegex(engine.call(do="check", plan=FROST)["error"], "^This browser cannot run the engine of this page .*A browser of 2023 or later can.$")
 
     def test_plans_from_strangers(self):
         """Broken plans are refused alike, and the engine goes on. Fixed seed: the plans are always the same."""

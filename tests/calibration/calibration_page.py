@@ -90,7 +90,9 @@ def page(folder):
                 """Per cent of years with anything alive at the end, mean over animals and 5, 50 and 95 % of the animals; kg
                 harvested in a year. Draws are shown in the years that weigh them, animals in others. "Without June": with the
                 weights that the animals would have without the sentence "flies are seen in June in most years"
-                (`weight_without_june`). Shares of 8 or 16 years are coarse, so the bands hold some luck."""
+                (`weight_without_june`). Shares of 8 or 16 years are coarse, so the bands hold some luck.
+                The README's first example lives 64 of the animals in 64 winters of one seed: 73 (65 to 80). All 256 animals in 256
+                winters, 2,048 years, lived in 74, 77, 77, 79, 80 and 82 of 100 with six seeds, in 78 on average."""
             ),
             paragraph(
                 """That sentence is about wild flies of a region, read as more than 20 flies on a day of June in at least 60 % of

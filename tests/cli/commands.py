@@ -87,10 +87,16 @@ class Server:
         self.socket.close()
         self.process.wait()
 
-    def run(self, request, fds):
-        """Returns the status of a command as subprocess has it."""
+    def run(self, request, fds, patience_s=None):
+        """Returns the status of a command as subprocess has it; ends the server if that takes longer."""
         socket.send_fds(self.socket, [request], fds)
-        reply = self.socket.recv(8)
+        self.socket.settimeout(patience_s)
+        try:
+            reply = self.socket.recv(8)
+        except TimeoutError:
+            self.process.kill()
+            self.running.clear()
+            raise
         assert len(reply) == 4, "the server ended"
         return os.waitstatus_to_exitcode(int.from_bytes(reply, sys.byteorder))
 
@@ -100,19 +106,19 @@ def content(fd):
     return os.pread(fd, os.fstat(fd).st_size, 0)
 
 
-def run_program(words, *, environment, stdout=None, data=b"", largest_file=None, program=None):
+def run_program(words, *, environment, stdout=None, data=b"", largest_file=None, program=None, patience_s=None):
     """
     Runs a command in the current folder with `data` as its standard input, and returns what subprocess.run() does.
-    `stdout`: a file, or None to return what it writes.
+    `stdout`: a file, or None to return what it writes. `patience_s`: longer is an error.
     """
     limit = largest_file and (lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (largest_file, largest_file)))
     texts = [str(largest_file or ""), str(len(words) + 1), PROGRAM, *words, *(f"{k}={v}" for k, v in environment.items())]
     request = b"".join(os.fsencode(text) + b"\0" for text in texts)
     server = program or SERVER
-    if not SERVER or len(request) > Server.LARGEST or any("\0" in text for text in texts):
+    if not SERVER or len(request) > Server.LARGEST or request.count(b"\0") != len(texts):
         return subprocess.run(
             [program or PROGRAM, *words], input=data, stdout=stdout or subprocess.PIPE, stderr=subprocess.PIPE,
-            env=environment, preexec_fn=limit,
+            env=environment, preexec_fn=limit, timeout=patience_s,
         )
     with contextlib.ExitStack() as opened:
         def hold(fd):
@@ -123,7 +129,7 @@ def run_program(words, *, environment, stdout=None, data=b"", largest_file=None,
         if data:
             os.pwrite(source, data, 0)
         errors, out = hold(os.memfd_create("stderr")), stdout.fileno() if stdout else hold(os.memfd_create("stdout"))
-        status = Server.of(server).run(request, [folder, source, out, errors])
+        status = Server.of(server).run(request, [folder, source, out, errors], patience_s)
         return subprocess.CompletedProcess(words, status, None if stdout else content(out), content(errors))
 
 

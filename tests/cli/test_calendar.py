@@ -25,6 +25,16 @@ N = 24
 SCRAPS = 0.25 * 0.85  # dry, and usable of it
 DAY = datetime.timedelta(days=1)
 
+OVEN = f"""\
+period: {{from: 2026-06-01, to: 2026-06-30}}
+climate: {{latitude: 30 N, normals: {{unit: degC, daily_high: [{", ".join(["46"] * 12)}], daily_low: [{", ".join(["40"] * 12)}]}}}}
+places: [{{name: yard, housing: outdoors, bins: [{{name: tub}}]}}]
+starter: [{{on: 2026-06-01, in: tub, stage: larva, age: 5 days, count: 500}}]
+feeding: [{{in: tub, what: kitchen scraps, amount: 1 lb}}]
+keeping: [{{do: pull traps, in: yard, every: 3 days, put_in: tub, share_laid_in_traps: 60 %}}]
+species: {{animals: middle}}
+"""
+
 
 def weekly(days):
     """Sums of weeks: replicate, day -> replicate, week."""
@@ -36,10 +46,44 @@ def living(file):
     return weekly((file["count"][()].sum(axis=2) > 0).astype(int)) > 0
 
 
+TWO_PLACES = """title: Two places
+period: {from: 2026-10-01, to: 2027-05-31}
+climate: {sketch: mild coast, latitude: 45 N}
+places:
+  - {name: yard, housing: outdoors, bins: [{name: bin}]}
+  - {name: cellar, housing: cellar, bins: [{name: jar}]}
+starter: [{on: 2026-10-01, in: bin, stage: prepupa, count: 5000}]
+feeding: [{in: bin, what: kitchen scraps, amount: 1 lb, from: 04-01, to: 11-15}]
+keeping:
+  - {do: move, on: 2026-12-24, from: yard, to: cellar, what: prepupae}
+  - {do: move, on: 2027-04-15, from: cellar, to: yard, what: everything}
+  - {do: change, on: 2026-12-31, in: bin, insulation: 2 in}
+  - {do: change, on: 2027-03-31, in: bin, insulation: none}
+"""
+
+
 class Calendar(CommandTest):
     def run_with(self, scenario, *words):
-        self.copy(scenario)
+        if not os.path.exists(scenario):
+            self.copy(scenario)
         return self.wintergrub("run", scenario, "--replicates", str(N), "--force", "-o", "out.h5", *words)
+
+    def test_the_plans_work_is_in_the_keepers_words(self):
+        """A move of everything is one job, foam has a thickness, and feed that lies there unfed is to be cleared out."""
+        write("plan.yaml", TWO_PLACES)
+        text = self.wintergrub("run", "plan.yaml", "--replicates", "8", "-q", "--calendar", "--ics", "work.ics")
+        jobs = ['everything from "cellar" to "yard"', 'put 50.8 mm (2 in) of foam around "bin"', 'take the foam off "bin"']
+        events = [str(event["SUMMARY"]) for event in icalendar.Calendar.from_ical(read("work.ics")).walk("VEVENT")]
+        text = " ".join(text.split())
+        for job in jobs:
+            self.assertEqual(text.count(job), 1, text)
+            self.assertEqual(sum(job[1:] in event for event in events), 1, events)
+        self.assertEqual([event for event in events if "Move" in event],
+                         ['Move 100 % of the prepupae and pupae from "yard" to "cellar"', f"Move {jobs[0]}"])  # fmt: skip
+        self.assertNotIn("found no animals", text)
+        self.assertNotIn("W/(m2 K)", text)
+        self.assertRegex(text, r'overfed for [^:]*: .* In \d+ of these weeks it was not fed for a month before: clear the old feed out.')
+        self.assertIn("old: not fed for a month, but more than a week's feed still lies in the bin. Clear it out.", text)
 
     def compare(self, found, values, alive, scale=1.0):
         for key, q in (("q05", 0.05), ("q50", 0.5), ("q95", 0.95)):
@@ -86,6 +130,15 @@ class Calendar(CommandTest):
         self.assertIn("hoop house", traps)
         self.assertNotIn("yard", traps)
         self.assertRegex(traps, r"17 Nov 2026 -\n +the same +until 31 Aug 2027", "pulled until 15 November")
+
+    def test_heat_is_no_cold(self):
+        """No egg hatches at 40 to 46 degC either (as `timetable` says of 40): neither text nor page may call that cold."""
+        write("oven.yaml", OVEN)
+        self.assertIn("never", self.wintergrub("timetable", "40 degC"))
+        text = " ".join(self.run_with("oven.yaml", "--calendar").split())
+        self.wintergrub("report", "out.h5", "-o", "out.html", "-f")
+        for told in (text, read("out.html").decode()):
+            self.assertIn("too cold or too hot for eggs to hatch", told)
 
     def test_what_the_plan_has_the_keeper_do(self):
         text = self.run_with(TWO, "--calendar")

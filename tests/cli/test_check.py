@@ -27,6 +27,25 @@ class Check(CommandTest):
             self.assertNotRegex(text, "[0-9]{5,} (larvae|eggs)", "no more than four digits in a row")
         self.nothing_left()
 
+    def test_what_is_not_given_of_the_species_is_that_of_the_animals(self):
+        """Half of the plausible animals are of each kind; the middle animal is of the kind by day length."""
+        plan = self.copy("harrow-hill-outdoors.yaml")
+        with open(plan, encoding="utf-8") as file:
+            text = file.read()
+        half = "half by day length, half by cold only"
+        for species, numbers, dormancy in (("{}", "as in each animal", half), ("{animals: middle}", "keepers", "by day length")):
+            with open(plan, "w", encoding="utf-8") as file:
+                file.write(text + f"\nspecies: {species}\n")
+            shown = self.wintergrub("check", plan)
+            self.assertRegex(shown, rf"(?m)^  numbers +{numbers} \(default\)$")
+            self.assertRegex(shown, rf"(?m)^  dormancy +{dormancy} \(default\)$")
+        self.assertIn(f"Default: {half}.", self.wintergrub("help", "scenario", "dormancy"))
+        with open(os.path.join(SRC, "src", "species", "plausible_animals.tsv"), encoding="utf-8") as file:
+            rows = [line.split("\t") for line in file if not line.startswith("#")]
+        column = rows[0].index("dormancy_by_day_length")
+        self.assertEqual({row[column] for row in rows[1:]}, {"0", "1"})
+        self.assertEqual(sum(row[column] == "1" for row in rows[1:]), len(rows[1:]) / 2)
+
     def test_broken_scenarios(self):
         """Expects as many located mistakes as the last line counts."""
         broken = sorted(glob.glob(os.path.join(BROKEN, "*.yaml")))

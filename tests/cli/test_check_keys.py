@@ -219,7 +219,8 @@ OTHERS = {
 # Keys whose default is a description, not a value.
 DESCRIBED = {("scenario", "*"), ("climate", "elevation"), ("normals", "*"), ("place", "heater"), ("place", "bins"), ("housing", "cover"),
         ("housing", "window"), ("housing", "summer"), ("ground", "dark"), ("bin", "mat"), ("bin", "summer"), ("summer", "*"), ("goal", "by"), ("goal", "of"),
-        ("housing", "insulation_lasts"), ("bin", "insulation_lasts"), ("pull_traps", "*"), ("mishaps", "*"), ("species", "clutch")}
+        ("housing", "insulation_lasts"), ("bin", "insulation_lasts"), ("pull_traps", "*"), ("mishaps", "*"), ("species", "numbers"),
+        ("species", "dormancy"), ("species", "clutch")}
 
 
 def target(plan, group):

@@ -35,7 +35,7 @@ WRITERS = (
     ("x.h5", "run", "a.yaml"),
     ("x.h5", "run", "a.yaml", "--what-matters"),
     ("x.h5", "compare", "a.yaml", "b.yaml"),
-    ("x.h5", "size", "a.yaml", "--at-most", "1000"),
+    ("x.h5", "size", "middle.yaml", "--at-most", "1000"),
     ("x.h5", "fit", "a.yaml", "log.csv", "--draws", "100"),
     ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "100"),
     ("x.html", "report", "a.h5"),
@@ -49,7 +49,8 @@ FOLDERS = (("a.h5", "run", "a.yaml", "b.yaml"), ("survival.svg", "figures", "a.h
 class Desk(CommandTest):
     def setUp(self):
         super().setUp()
-        for name, text in (("a.yaml", SCENARIO), ("b.yaml", SCENARIO.replace("500", "700")), ("log.csv", LOG)):
+        middle = SCENARIO + "species: {animals: middle}\n"
+        for name, text in (("a.yaml", SCENARIO), ("b.yaml", SCENARIO.replace("500", "700")), ("middle.yaml", middle), ("log.csv", LOG)):
             with open(name, "w", encoding="ascii") as file:
                 file.write(text)
         self.wintergrub("run", "a.yaml", "-o", "a.h5", "--quiet")
@@ -137,8 +138,8 @@ class Interrupted(Desk):
         ("x.h5", "run", "a.yaml", "--replicates", "1000000"),
         ("x.h5", "compare", "a.yaml", "b.yaml", "--replicates", "1000000"),
         ("x.h5", "size", "a.yaml", "--at-most", "1000000"),
-        ("x.h5", "fit", "a.yaml", "log.csv", "--draws", "100000", "--quiet"),
-        ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "100000", "--quiet"),
+        ("x.h5", "fit", "a.yaml", "log.csv", "--draws", "20000", "--quiet"),
+        ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "20000", "--quiet"),
     )
 
     def start(self, name, *words):

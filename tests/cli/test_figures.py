@@ -78,7 +78,7 @@ class Figures(CommandTest):
         self.wintergrub("run", "a.yaml", "-o", "one.h5", "--replicates", "1", "--quiet")
         self.wintergrub("report", "one.h5")
         page = read("one.html").decode()
-        self.assert_all_in(["over 1 possible year.", "in 1 of 1 year ("], page)
+        self.assert_all_in(["over 1 possible year.", "the one year simulated ("], page)
         write("day.yaml", example("smallest.yaml", ("to: 2026-12-31", "to: 2026-01-01")))
         self.wintergrub("run", "day.yaml", "-o", "day.h5", "--replicates", "1", "--quiet")
         self.wintergrub("report", "day.h5")

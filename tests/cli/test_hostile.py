@@ -12,12 +12,11 @@ import os
 import random
 import re
 import resource
-import subprocess
 import sys
 import unicodedata
 import unittest
 
-from commands import PROGRAM, SEAL, CommandTest, edit, read, write
+from commands import PROGRAM, SEAL, CommandTest, edit, read, run_program, write
 
 GOOD = """title: Bench
 period: {from: 2026-01-01, to: 2026-01-31}
@@ -41,7 +40,7 @@ UNFIT = re.compile("[" + "".join(
 
 
 def setUpModule():
-    """Limits this process, from which the program inherits the limit: faster than a preexec_fn for each child."""
+    """Limits this process, from which the server and each program inherit the limit."""
     if b"__asan_init" not in read(PROGRAM):  # a sanitizer reserves more address space than any limit
         resource.setrlimit(resource.RLIMIT_AS, (LIMIT, LIMIT))
 
@@ -49,9 +48,7 @@ def setUpModule():
 class Hostile(CommandTest):
     def program(self, *words):
         """Runs the program and returns status, output and errors; checks that the output is safe for a terminal."""
-        done = subprocess.run(
-            [PROGRAM, *words], stdin=subprocess.DEVNULL, capture_output=True, timeout=20, env=self.environment()
-        )
+        done = run_program(words, environment=self.environment(), patience_s=20)
         out, err = done.stdout.decode(), done.stderr.decode()  # UTF-8, or this fails
         for text in (out, err):
             self.assertIsNone(UNFIT.search(text), repr(text))

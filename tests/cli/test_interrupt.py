@@ -56,7 +56,7 @@ class Interrupt(CommandTest):
             self.assertEqual(file.read(), "old")
 
     def test_ctrl_c_stops_a_rerun(self):
-        self.wintergrub("run", "smallest.yaml", "--replicates", "100", "-o", "a.h5")
+        self.wintergrub("run", "smallest.yaml", "--replicates", "50", "-o", "a.h5")
         self.given.append("a.h5")
         self.stopped_by(signal.SIGINT, "rerun", "a.h5", "--threads", "1")
 
@@ -91,7 +91,7 @@ class Interrupt(CommandTest):
         self.given = [self.copy("harrow-hill-outdoors.yaml"), "smallest.yaml", "long.h5"]
         kept = os.path.join(self.kept, "long.h5")
         if not os.path.exists(kept):
-            self.wintergrub("run", "harrow-hill-outdoors.yaml", "--replicates", "1000", "-o", kept)
+            self.wintergrub("run", "harrow-hill-outdoors.yaml", "--replicates", "500", "-o", kept)
         shutil.copy(kept, "long.h5")
 
     def test_reports_and_figures_stop_at_once(self):
@@ -108,7 +108,7 @@ class Interrupt(CommandTest):
             os.link("harrow-hill-outdoors.yaml", f"farm/{i}.yaml")
             os.link("long.h5", f"out/{i}.h5")
         self.given += ["farm", "out"]
-        self.ended_soon_by(signal.SIGINT, "run", "farm", "-o", "out", "--replicates", "1000")
+        self.ended_soon_by(signal.SIGINT, "run", "farm", "-o", "out", "--replicates", "500")
         self.assertEqual(len(os.listdir("out")), 30)
 
     def test_rerun_stops_at_once_while_it_compares(self):

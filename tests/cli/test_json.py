@@ -22,6 +22,7 @@ Z = 1.959963984540054  # 97.5 % quantile of the normal distribution
 KG_PER_LB = 0.45359237  # international pound, 1959
 MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()
 TWO = "hoop-house-two-bins.yaml"
+N = 12  # replicates
 
 
 def no_constants(name):
@@ -61,7 +62,7 @@ class Json(CommandTest):
         self.copy(scenario)
         result = scenario.replace("yaml", "h5")
         if scenario not in self.made:
-            text = self.wintergrub("run", scenario, "--replicates", "30", "--json")
+            text = self.wintergrub("run", scenario, "--replicates", str(N), "--json")
             self.made[scenario] = text, bytes_of(result)
         write(result, self.made[scenario][1])
         return read(self.made[scenario][0])
@@ -80,7 +81,7 @@ class Json(CommandTest):
         for name, values in outcomes.items():
             outcome = said["outcomes"][name]
             happened = values[~np.isnan(values)]
-            self.assertEqual((outcome["happened"], outcome["of"]), (len(happened), 30), name)
+            self.assertEqual((outcome["happened"], outcome["of"]), (len(happened), N), name)
             self.near(outcome["mean"], float(happened.mean()) if len(happened) else None, name)
             later = outcome["others_count_as"] == "later than all"
             counted = np.where(np.isnan(values), np.inf, values) if later else happened
@@ -92,9 +93,9 @@ class Json(CommandTest):
             odds = self.forecast(scenario)["survival"]
             with h5py.File(scenario.replace("yaml", "h5")) as file:
                 alive = int((file["count"][:, -1, :].sum(axis=1) > 0).sum())
-            low, high = wilson(alive, 30)
-            self.assertEqual((odds["alive"], odds["of"]), (alive, 30))
-            self.near(odds["share"], alive / 30, "share")
+            low, high = wilson(alive, N)
+            self.assertEqual((odds["alive"], odds["of"]), (alive, N))
+            self.near(odds["share"], alive / N, "share")
             self.near(odds["low"], low, "low")
             self.near(odds["high"], high, "high")
 
@@ -119,9 +120,9 @@ class Json(CommandTest):
 
     def test_the_text_shows_the_same_numbers(self):
         said = self.forecast()
-        text = self.wintergrub("run", TWO, "--replicates", "30", "--force")
+        text = self.wintergrub("run", TWO, "--replicates", str(N), "--force")
         odds = said["survival"]
-        shown = re.search(r"^Alive at the end in (\d+) of 30 ", text, re.M)
+        shown = re.search(rf"^Alive at the end in (\d+) of {N} ", text, re.M)
         self.assertEqual(int(shown.group(1)), odds["alive"])
         for name, label in (("total_crawl_off_mass", "All crawl-off"), ("total_harvest_mass", "All taken out")):
             kg, lb, low, high = re.search(

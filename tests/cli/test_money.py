@@ -4,6 +4,7 @@
 """Checks income, costs and balance: against prices times the amounts of the result file and of the plan, in numpy."""
 
 import json
+import os
 import re
 import unittest
 
@@ -97,6 +98,15 @@ class Money(CommandTest):
         self.assertGreater(warm, cold)
         self.assertRegex(text, r"Counting all prices, B( \([^)]*\))? ends best: \$[\d,.]+ on average, above zero in [\d.]+ of 100")
         self.assertIn("Choose B for the best balance", text)
+        with h5py.File("both.h5") as file:
+            above = [float(share) for share in (file["balance"][()] > 0).mean(axis=1)]
+        np.testing.assert_allclose(list(told["choice"]["ends_above_zero"].values()), above, rtol=1e-11)  # JSON has 12 digits
+        self.wintergrub("figures", "both.h5", "-o", "drawn")
+        with open(os.path.join("drawn", "comparison.svg"), encoding="utf-8") as picture:
+            drawn = re.findall(r">([^<>]+)</(?:text|tspan)>", picture.read())
+        said = re.search(r"above zero in ([\d.]+) of 100", text)[1]
+        self.assertIn(said, drawn[drawn.index("above 0") :])
+        self.assertIn("balance", drawn)
         self.wintergrub("report", "both.h5", "-o", "both.html")
         with open("both.html", encoding="utf-8") as page:
             self.assertIn("Choose B for the best balance", page.read())

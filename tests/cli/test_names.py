@@ -10,7 +10,7 @@ import time
 import unittest
 
 import h5py
-from commands import PROGRAM, CommandTest
+from commands import PROGRAM, CommandTest, read, write
 
 GOAL = "\ngoal: {survive: yes, chance: 50 %}\n"
 
@@ -108,7 +108,7 @@ class ReadFiles(CommandTest):
         with open("log.csv", "w", encoding="utf-8") as file:
             file.write("date,what,value\n2026-10-03,adults,no\n")
 
-    def refused(self, path, *words):
+    def refused(self, path, *words, option="-o"):
         with open(path, "rb") as file:
             before = file.read()
         for link in (None, os.link, os.symlink):
@@ -117,8 +117,8 @@ class ReadFiles(CommandTest):
                 name = "another.csv"
                 link(os.path.abspath(path), name)
             for force in ((), ("--force",)):
-                self.assertEqual(self.wintergrub(*words, "-o", name, *force, status=2), "")
-                self.assertIn(f"{name} is read here and cannot be written as well", self.stderr)
+                self.assertEqual(self.wintergrub(*words, option, name, *force, status=2), "")
+                self.assertIn(f"{name} is read here and cannot be written as well: choose another {option}.", self.stderr)
                 self.assertEqual(self.stderr.count("\n"), 1)
             if link:
                 os.unlink(name)
@@ -135,6 +135,34 @@ class ReadFiles(CommandTest):
             ("fit", "plan.yaml", "log.csv"),
         ):
             self.refused("weather/seattle_daily.csv", *words)
+
+    def test_every_option_that_names_a_file(self):
+        """The page and the plan of `cheapest`, the calendar of `run`: over the plan, its weather file and its base."""
+        write("derived.yaml", "title: derived\nbased_on: plan.yaml\n")
+        for words, option in (
+            (("cheapest", "derived.yaml"), "--page"),
+            (("cheapest", "derived.yaml"), "-w"),
+            (("run", "derived.yaml", "-o", "out.h5"), "--ics"),
+        ):
+            for path in ("weather/seattle_daily.csv", "plan.yaml", "derived.yaml"):
+                self.refused(path, *words, option=option)
+
+    def test_two_options_name_one_file(self):
+        for name in ("best.yaml", "./best.yaml"):
+            self.wintergrub("cheapest", "plan.yaml", "-w", "best.yaml", "--page", name, status=2)
+            self.assertIn("-w and --page need two different files, not best.yaml.", self.stderr)
+            self.wintergrub("run", "plan.yaml", "-o", name, "--ics", "best.yaml", status=2)
+            self.assertIn("--ics and -o need two different files, not best.yaml.", self.stderr)
+
+    def test_a_figure_with_the_name_of_the_weather_file(self):
+        """`cheapest` answers, then draws no figure over an input file."""
+        os.mkdir("drawn")
+        self.copy("weather/seattle_daily.csv", "drawn/cheapest.png")
+        text = read("plan.yaml").decode().replace("weather/seattle_daily.csv", "drawn/cheapest.png")
+        write("plan.yaml", text.replace("to: 2027-09-30", "to: 2026-10-31").replace("set_point: 70 degF", "set_point: {now: 70 degF, try: [50 degF]}"))
+        self.wintergrub("cheapest", "plan.yaml", "--replicates", "16", "-qf", "--figures", "drawn", status=2)
+        self.assertIn("drawn/cheapest.png is read here and cannot be written as well: choose another --figures.", self.stderr)
+        self.assertEqual(os.listdir("drawn"), ["cheapest.png"])
 
     def test_files_named_by_arguments(self):
         for words in (("run",), ("run", "--what-matters"), ("compare", "plan.yaml"), ("size",)):

@@ -81,7 +81,7 @@ class New(CommandTest):
     def test_a_year_without_a_manual(self):
         out = self.asked(FARM, "-o", "barn.yaml")
         self.assert_all_in(
-            ("The file is written in these units", "Did you mean 38 N?", "Did you mean 300 ft?", "= four seasons", "= room heater",
+            ("The plan is written in these units", "Did you mean 38 N?", "Did you mean 300 ft?", "= four seasons", "= room heater",
              '"hot" is not a set point', "Did you mean 50 degF?", "leading zeros", "without a comma", "Did you mean 3 lb?",
              "shock or fire", "ask your local authority", "64 possible years", "an invented climate of the kind"),
             " ".join(out.split()))
@@ -103,6 +103,11 @@ class New(CommandTest):
             few = {"run": ["--replicates", "4"], "size": None, "compare": ["--replicates", "4"], "cheapest": None, "check": []}[words[1]]
             if few is not None:
                 self.wintergrub(*words[1:], *few)
+        # weeks later: what the notes tell of the colony
+        write("log.csv", "date,what,value,where,days\n2027-05-23,crawl-off,0.5 lb,,7 days\n2027-05-30,adults,yes\n2027-06-06,crawl-off,1 lb,,7 days\n")
+        told = self.wintergrub("fit", "barn.yaml", "log.csv", "--draws", "100", "-o", "barn.html")
+        self.assert_all_in(("animals agree with the log", "On 6 June 2027", "crawl-off, week of 7 Jun"), told)
+        self.assertNotIn(b'<th scope="col"></th>', read("barn.html"))
 
     def test_every_block_fits_a_terminal(self):
         out = self.asked("", "--no-forecast")

@@ -50,6 +50,25 @@ class NoAnimals(CommandTest):
         self.assertEqual([w["line"] for w in warnings], [7, 9, 10, 15])
         self.assertEqual([w["action"] for w in warnings], ["move", "move", "scoop larvae", "pull traps"])
 
+    def test_a_plan_without_animals_says_so_and_gives_no_advice(self):
+        """With no wild fly, with a starter of no animals, with one, with wild flies only."""
+        scoop = "keeping: [{do: scoop larvae, in: a, every: 3 days, share: 50 %}]"
+        bare = YARD.format(30, ", ".join(["26"] * 12), ", ".join(["12"] * 12), scoop)
+        bare = bare.replace("feeding: unlimited", "feeding: [{in: a, what: kitchen scraps, amount: 1 lb, every: 1 day}]")
+        without = bare[: bare.index("starter:")] + bare[bare.index("feeding:") :]
+        for plan, nothing in (
+            (without + "wild_visitors: {peak: 0 per day}\n", True),
+            (bare.replace("count: 1000", "count: 0"), True),
+            (bare, False),
+            (without + "wild_visitors: {peak: 3 per day}\n", False),
+        ):
+            said = self.run_of(plan)
+            self.assertEqual(any(c.startswith("No animal is ever put in and no wild fly comes") for c in said["cautions"]), nothing)
+            if nothing:
+                self.assertEqual(said["warnings"], [])
+            text = " ".join(self.wintergrub("check", "plan.yaml").split())
+            self.assertEqual("No animal is ever put in" in text, nothing)
+
     def test_caution_near_the_equator(self):
         high, low = ", ".join(["26"] * 12), ", ".join(["12"] * 12)
         cautions = {}

@@ -41,7 +41,12 @@ class Odds(CommandTest):
         words = ("run", WHERE, "--replicates", str(N), "--force", "-o", "odds.h5")
         said, text = json.loads(self.wintergrub(*words, "--json")), self.wintergrub(*words)
         with h5py.File("odds.h5") as file:
-            return said, text, {name: file[name][()] for name in ("survived", "total_harvest_mass", "animal", "winter")}
+            value = {name: file[name][()] for name in ("survived", "total_harvest_mass", "animal", "winter")}
+            provenance = file["provenance"]
+            column = [name.decode() for name in provenance["parameter"][()]].index("dormancy_by_day_length")
+            kind = dict(zip(provenance["plausible_animal"][()], provenance["plausible_value"][:, column]))
+            value["by_day"] = np.array([kind[animal] == 1 for animal in value["animal"]])
+            return said, text, value
 
     def split_of(self, name):
         return components(self.value[name], self.value["animal"], self.value["winter"])
@@ -78,6 +83,23 @@ class Odds(CommandTest):
             self.assertLess(answer["low"], answer["luck"]["low"])
             self.assertGreater(answer["high"], answer["luck"]["high"])
 
+    def test_each_kind_of_dormancy_has_the_share_of_its_animals(self):
+        """By the numbers of the animals in the file; here the kinds differ, and the text says so."""
+        found, by_day = self.said["survival_by_dormancy"], self.value["by_day"]
+        shares = {}
+        for key, these in (("by_day_length", by_day), ("by_cold_only", ~by_day)):
+            self.assertEqual(found[key]["of"], N / 2)
+            shares[key] = self.value["survived"][these].mean()
+            self.assertAlmostEqual(found[key]["share"], shares[key], delta=1e-12)
+            self.assertTrue(found[key]["low"] < shares[key] < found[key]["high"])
+        self.assertTrue(found["beyond_luck"])
+        day, cold = (f"{100 * share:.0f}" for share in shares.values())
+        self.assertIn(
+            f"Nobody knows whether prepupae go dormant by day length (alive in {day} of 100 years) or by cold only (in {cold}).",
+            " ".join(self.text.split()),
+        )
+        self.assertIsNone(self.said["numbers"], "no animal of the set lives")
+
     def test_the_text_says_the_same(self):
         survival, harvest = self.said["survival"], self.said["harvest"]
         share, low, high = map(
@@ -109,6 +131,7 @@ class Odds(CommandTest):
         self.assertRegex(text, r"(?m)^Alive at the end in \d+ of 100 years \(between [\d.]+ and [\d.]+\)$")
         self.assertIn("the luck of one animal", " ".join(text.split()))
         self.assertNotIn("Unknown animal", text)
+        self.assertNotIn("Nobody knows whether", text)
 
 
 if __name__ == "__main__":

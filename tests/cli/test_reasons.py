@@ -58,7 +58,7 @@ KNOWN = {
     "never fed": (plan(feed=FEED_NOTHING, to="2027-01-14"), ["hunger"], "The larvae eat 0 % of what they could"),
     "too cool to lay": (plan(COLD, LAMPS, heated(70)), ["cool air"], "they mate and lay from about 24 °C"),
     "no lamps": (
-        plan(COLD, "shed", heated(80)).replace("replicates: 16", "replicates: 32"), ["too little light"],
+        plan(COLD, "shed", heated(80), to="2027-02-14").replace("replicates: 16", "replicates: 32"), ["too little light"],
         "There are no lamps in yard"),
     "no lamps and too cool": (
         plan(COLD, "shed", heated(70)).replace("replicates: 16", "replicates: 32"), ["cool air", "too little light"],
@@ -90,6 +90,14 @@ class Reasons(CommandTest):
         return self.told[name]
 
     def run_json(self, text, *words):
+        """The forecast of a plan; that of a healthy one is run once for all tests."""
+        if text in HEALTHY.values() and not words:
+            if text not in self.told:
+                self.told[text] = self.run_anew(text)
+            return self.told[text]
+        return self.run_anew(text, *words)
+
+    def run_anew(self, text, *words):
         write("plan.yaml", text)
         return json.loads(self.wintergrub("run", "plan.yaml", "-f", "-q", "--json", *words))
 
@@ -197,11 +205,11 @@ class Reasons(CommandTest):
         self.assertIn("with no animal in it in every year", warning["text"])
 
     def test_why_no_value_is_enough(self):
-        write("plan.yaml", plan(COLD) + "goal: {survive: yes, chance: 95 %}\n")
+        write("plan.yaml", plan(COLD, to="2027-02-14") + "goal: {survive: yes, chance: 95 %}\n")
         size = "size", "plan.yaml", "--between", "5000", "10000", "--at-most", "1000", "-q", "-f", "-o", "size.h5"
         text = re.sub(r"\n  ", " ", self.wintergrub(*size, status=1))
         why = re.search(r"Why it dies at [^\n]*", text).group()
-        self.assertRegex(why, r"^Why it dies at [0-9,]+: cold[.] Tried again in 64 of these years, it lives in")
+        self.assertRegex(why, r"^Why it dies at [0-9,]+: cold[.] Tried again in 64 of these futures, it lives in")
         self.wintergrub("report", "size.h5")
         self.assertIn(why, html.unescape(read("size.html").decode()))
 

@@ -35,7 +35,9 @@ class Seal(commands.CommandTest):
             self.refused(command, "a.h5", status=3, expected=["Another program", "run: wintergrub seal a.h5"])
         self.assertEqual(self.wintergrub("seal", "a.h5"), "")
         self.assertIn("every number that wintergrub wrote is unchanged", self.stderr)
-        self.assertEqual(commands.read("a.h5"), Seal.made)  # the bytes of before
+        sealed = commands.read("a.h5")
+        self.assertEqual(sealed[: -commands.SEAL], Seal.made[: -commands.SEAL])
+        self.assertEqual(sealed[-commands.SEAL :], Seal.made[-commands.SEAL :].replace(b"sha256", b"sealed"))
         self.assertIn("bit for bit", self.wintergrub("rerun", "a.h5"))
 
     def test_a_note_changes_no_number(self):
@@ -81,6 +83,8 @@ class Seal(commands.CommandTest):
         with h5py.File("c.h5", "w", libver=("v108", "v108")) as file:
             file["x"] = [1.0, 2.0]
         self.refused("seal", "c.h5", status=3, expected=["not from this wintergrub"])
+        for command in ("rerun", "figures", "report"):
+            self.refused(command, "c.h5", status=3, expected=["c.h5: This HDF5 file is not from wintergrub."])
 
     def test_files_that_cannot_be_written(self):
         self.refused("seal", "no.h5", status=4, expected=["no.h5", "No such file"])

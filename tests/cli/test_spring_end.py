@@ -34,7 +34,7 @@ class SpringEnd(CommandTest):
         name = self.plan("harrow-hill-outdoors.yaml", "2027-06-30")
         text = self.flat(self.wintergrub("run", name, "--replicates", "20", "-q", "-o", "june.h5"))
         self.assertRegex(text, r"Spring flies, 10 % \d+ (Mar|Apr|May) 2027")
-        self.assertRegex(text, r"counted until 30 Jun 2027, where the period ends|that had spring flies by 30 Jun 2027")
+        self.assertRegex(text, r"counted until 30 Jun 2027, where the period ends|with a date of spring, counted until 30 Jun 2027;")
         with h5py.File("june.h5") as file:
             flies = file["spring_flies"][...].sum(axis=2)
             self.assertEqual(flies.shape[1], LAST_IN_JUNE + 1)

@@ -226,6 +226,19 @@ class Resumption(Sweep):
         self.assertIn("(its weather file has changed)", self.stderr)
         self.wintergrub("rerun", "out/seattle-record.h5")
 
+    def test_a_result_to_which_another_program_wrote_is_not_replaced(self):
+        """A keeper's own data set stays: `seal`, as the message advises, then a changed plan."""
+        self.results()
+        with h5py.File("out/smallest.h5", "r+") as file:
+            file["mine"] = [1.0, 2.0]
+        self.wintergrub("seal", "out/smallest.h5")
+        self.sweep()
+        self.assertEqual(self.made(), [], "still this plan's result")
+        write("farm/smallest.yaml", read("farm/smallest.yaml") + b"# a word\n")
+        self.left_alone("smallest", "This result is out of date, but another program has written to it since")
+        self.sweep("--force")
+        self.wintergrub("rerun", "out/smallest.h5")
+
     def test_damaged_results_are_neither_used_nor_replaced(self):
         self.results()
         whole = read("out/smallest.h5")
@@ -409,7 +422,7 @@ class Mistakes(Sweep):
             os.mkdir("out")
             shutil.copy(name, "out/smallest.h5")
             self.sweep(status=4)
-            self.assertRegex(self.stderr, "out/smallest.h5: (This is (a comparison|not a file of|not a result)|Another program)")
+            self.assertRegex(self.stderr, "out/smallest.h5: (This is (a comparison|not a file of|not a result)|This HDF5 file is not from wintergrub|Another program)")
             self.assertEqual(os.listdir("out"), ["smallest.h5"])
             self.assertEqual(read("out/smallest.h5"), read(name))
         self.sweep("--force")

@@ -3,6 +3,7 @@
 
 """Checks schedules that react: what the result file shows of the evening before decides whether the heater runs."""
 
+import datetime
 import json
 import unittest
 
@@ -89,7 +90,7 @@ class TwoKeepers(CommandTest):
         text = " ".join(self.wintergrub("run", "plan.yaml", "--replicates", str(n), "-q", "-f").split())
         with h5py.File("plan.h5") as file:
             animals, ours, theirs = (file[key][()] for key in ("animals", "alive_ours", "alive_neighbours"))
-            any_alive, done = file["survived"][()], file["actions_done"][()]
+            any_alive, done, moved = file["survived"][()], file["actions_done"][()], file["moved"][()].sum(axis=2)
         np.testing.assert_array_equal(ours > 0, animals[:, -1, 0] > 0)
         np.testing.assert_array_equal(theirs > 0, animals[:, -1, 1] > 0)
         np.testing.assert_array_equal(any_alive > 0, (ours + theirs) > 0)
@@ -108,6 +109,13 @@ class TwoKeepers(CommandTest):
             self.assertEqual(int(done[k, day]) - int(feeds) - (day % 3 == 0), 1, "the move on the morning after the last death")
             back += animals[k, day, 0] > 0
         self.assertGreater(back, 0)
+        given, taken = told["weeks"]["moves"]
+        self.assertEqual((given["when"], given["date"]), (None, "2026-10-25"))
+        late = np.flatnonzero(moved[:, first:].sum(axis=0)) + first
+        dates = [str(datetime.date(2026, 9, 15) + datetime.timedelta(days=int(day))) for day in (late[0], late[-1])]
+        self.assertEqual((taken["when"], taken["date"], taken["first"], taken["last"]), ("ours died out", None, *dates))
+        self.assertEqual(taken["nothing"], int((moved[:, first:].sum(axis=1) == 0).sum()))
+        self.assertRegex(text, r"Moved once, when ours died out \(\d+ \w+ 202[67] to \d+ \w+ 2027\): ")
 
 
 if __name__ == "__main__":

@@ -27,11 +27,6 @@ Test(fao56, example_9_daylight_hours) {
     cr_expect_float_eq(wg_sun_daylight_h(-20.0, 246), 11.7, 0.05);
 }
 
-Test(fao56, example_10_radiation_from_hours_of_sunshine) {
-    /* Rio de Janeiro in May: 7.1 of 10.9 h */
-    cr_expect_float_eq(wg_sun_from_hours(7.1, 10.9, 25.1), 14.45, 0.01);
-}
-
 Test(fao56, example_15_radiation_from_the_range) {
     /* Lyon in July, inland; a coast has 0.19 instead of 0.16 */
     cr_expect_float_eq(wg_sun_from_range(26.6, 14.8, 40.6, 0.16, 200.0), 22.3, 0.05);

@@ -75,6 +75,26 @@ Test(seattle, spread_and_persistence_as_measured) {
     cr_expect_float_eq((1.0 - s) * (a[1][0] * r + a[1][1]) + slow, 0.685, 2e-3);
 }
 
+/* The same record by the same independent program, as `new` prints it; the usual ones are those of generated weather. */
+Test(seattle, normals_tell_persistence_as_measured) {
+    struct wg_record_normals normals;
+    struct wg_error err = {0};
+    double usual_cross, usual[2][2];
+    cr_assert_eq(wg_weather_record_normals(&normals, &seattle, &err), 0, "%s", err.text);
+    cr_expect_float_eq(normals.cross, 0.552, 2e-3, "%.4f", normals.cross);
+    cr_expect_float_eq(normals.high_lag1, 0.661, 2e-3, "%.4f", normals.high_lag1);
+    cr_expect_float_eq(normals.low_lag1, 0.685, 2e-3, "%.4f", normals.low_lag1);
+    wg_generator_default_correlations(&usual_cross, usual);
+    cr_expect_eq(normals.usual_cross, usual_cross);
+    cr_expect_eq(normals.usual_high_lag1, usual[0][0]);
+    cr_expect_eq(normals.usual_low_lag1, usual[1][1]);
+    for (int m = 0; m < 12; m += 3) {
+        const double high_sd_c[] = {3.3, 3.4, 4.4, 2.9}, low_sd_c[] = {3.4, 1.9, 1.9, 2.5};
+        cr_expect_float_eq(normals.high_sd_c[m], high_sd_c[m / 3], 0.2, "month %d: %.2f", m + 1, normals.high_sd_c[m]);
+        cr_expect_float_eq(normals.low_sd_c[m], low_sd_c[m / 3], 0.2, "month %d: %.2f", m + 1, normals.low_sd_c[m]);
+    }
+}
+
 /* Anomalies from a simple climatology of this test: linear interpolation between the months' midpoints. */
 struct usual {
     double high_c[12], low_c[12];

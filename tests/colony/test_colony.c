@@ -136,11 +136,11 @@ Test(colony, shorter_steps_tell_the_same_story) {
         plan.steps_per_day = steps[i];
         plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 10000);
         plan_feed(&plan, 1.4);
-        for (uint64_t k = 0; k < 20; k++) {
+        for (uint64_t k = 0; k < 10; k++) {
             struct wg_diary d;
             plan_simulate(&plan, k, &d);
-            emerged[i] += isnan(d.first_adult_day) ? 0 : d.first_adult_day / 20;
-            crawl_off[i] += d.total_crawl_off_mass / 20;
+            emerged[i] += isnan(d.first_adult_day) ? 0 : d.first_adult_day / 10;
+            crawl_off[i] += d.total_crawl_off_mass / 10;
             wg_diary_free(&d);
         }
         wg_plan_free(&plan);

@@ -98,7 +98,7 @@ static void put_generation(int day, enum wg_stage stage, int generation, int64_t
         for (int s = 0; s < WG_N_STAGES; s++)
             count[g][s] = wg_diary_living(&diary, day, (enum wg_stage)s, g);
     count[generation][stage] += n;
-    wg_diary_set_living(&diary, day, count[0]);
+    wg_diary_set_living(&diary, day, 0, diary.n_generations, count[0]);
 }
 
 Test(diary, cleared_is_as_new) {
@@ -453,6 +453,23 @@ Test(diary, a_spring_that_an_early_stop_cuts_is_none) {
     assert_no_spring();
 }
 
+/* Flies emerge all winter: more than a twentieth as many in January as in spring, so there are spring flies without a date. */
+Test(diary, a_spring_after_a_winter_with_flies_has_no_date) {
+    static const struct {
+        int64_t january, spring;
+        bool is_undated;
+    } cases[] = {{0, 0, false}, {0, 40, false}, {2, 40, false}, {3, 40, true}, {3, 0, false}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        open_diary(day_of(2026, 9, 15), day_of(2027, 9, 14), 32.4);
+        diary.adults_emerged[2 * (day_of(2027, 1, 15) - diary.first_day)] = cases[i].january;
+        diary.spring_flies[2 * (day_of(2027, 5, 1) - diary.first_day)] = cases[i].spring;
+        wg_diary_finish(&diary);
+        cr_expect_eq(wg_diary_emerges_all_winter(&diary), cases[i].is_undated, "case %zu", i);
+        wg_diary_free(&diary);
+    }
+    open_diary(day_of(2026, 9, 15), day_of(2027, 9, 14), 32.4);
+}
+
 static void assert_within(int32_t first, int32_t last, bool southern, enum wg_spring_coverage seen, int32_t from,
                           int32_t to) {
     const struct wg_spring spring = wg_spring_within(first, last, southern);
@@ -492,6 +509,25 @@ Test(diary, flies_all_winter_are_no_spring_emergence) {
     emerge(day_of(2027, 1, 15), 6); /* more than a twentieth of a hundred */
     emerge(day_of(2027, 5, 1), 100);
     assert_no_spring();
+    cr_expect(wg_diary_emerges_all_winter(&diary));
+}
+
+Test(diary, the_tropics_have_no_spring) {
+    open_diary(day_of(2026, 1, 1), day_of(2026, 12, 31), 1);
+    emerge(day_of(2026, 2, 10), 100);
+    assert_no_spring();
+    cr_expect_not(wg_diary_emerges_all_winter(&diary));
+}
+
+Test(diary, no_fly_in_spring_is_not_flies_all_winter) {
+    open_diary(day_of(2026, 9, 15), day_of(2027, 9, 14), 32.4);
+    emerge(day_of(2027, 1, 15), 6);
+    assert_no_spring();
+    cr_expect_not(wg_diary_emerges_all_winter(&diary), "they all emerged before spring");
+    emerge(day_of(2027, 5, 1), 1000);
+    wg_diary_finish(&diary);
+    cr_expect_not(isnan(diary.spring_emergence_50));
+    cr_expect_not(wg_diary_emerges_all_winter(&diary), "few before: the spring has dates");
 }
 
 /* Flies of a place that is warm all winter are left out; the other place keeps its dates. */

@@ -7,6 +7,8 @@
  *   FAULTY=KIND:K wintergrub_faulty ...     the K-th call (from 1) of that kind fails, all others succeed
  *   FAULTY_NOTE=FILE                        file that gets a byte when the call fails
  *
+ *   FAULTY=count wintergrub_faulty ...      none fails; FAULTY_NOTE gets a line "KIND N" for each kind: N calls
+ *
  *   FAULTY=memory:every wintergrub_faulty ... --threads 1
  *
  * At each allocation this process forks a child in which that allocation fails, and waits for it; its own allocations
@@ -41,6 +43,7 @@ static int fail_at;
 static pid_t started;       /* this process, or the one that forked it */
 static int every, is_child; /* each call fails in a child; this process is such a child */
 static atomic_int calls;    /* number of calls of KIND so far */
+static int is_counting;     /* all kinds, and none fails */
 
 static void record_fault(void) {
     const char *const path = getenv("FAULTY_NOTE");
@@ -58,6 +61,7 @@ __attribute__((constructor)) static void begin_faults(void) {
     const char *const what = getenv("FAULTY");
     const char *const colon = what == NULL ? NULL : strchr(what, ':');
     started = getpid();
+    is_counting = what != NULL && strcmp(what, "count") == 0;
     if (colon != NULL) {
         fail_at = atoi(colon + 1);
         every = strcmp(colon + 1, "every") == 0;
@@ -73,10 +77,12 @@ void served_begin(void) {
 }
 
 static void append_number(void);
+static void append_counts(void);
 void served_end(void);
 void served_end(void) {
     end();
     append_number();
+    append_counts();
 }
 
 /* ---- each call, in a child process ---- */
@@ -144,6 +150,35 @@ static void trigger_bug(const char *kind) {
     (void)raise(SIGSEGV);
 }
 
+/* ---- the number of calls of each kind ---- */
+
+static struct {
+    const char *kind;
+    atomic_int n;
+} counted[] = {{"memory", 0}, {"thread", 0}, {"open", 0}, {"read", 0},  {"stat", 0}, {"write", 0}, {"fsync", 0},
+               {"close", 0},  {"rename", 0}, {"link", 0}, {"mkdir", 0}, {"lock", 0}, {"flush", 0}};
+enum { N_KINDS = sizeof counted / sizeof *counted };
+
+static void count_call(const char *kind) {
+    int i = 0;
+    while (i < N_KINDS && strcmp(counted[i].kind, kind) != 0)
+        i++;
+    if (i == N_KINDS)
+        abort();
+    (void)atomic_fetch_add(&counted[i].n, 1);
+}
+
+__attribute__((destructor)) static void append_counts(void) {
+    if (!is_counting || getpid() != started)
+        return;
+    is_counting = 0;
+    for (int i = 0; i < N_KINDS; i++) {
+        char format[32];
+        (void)snprintf(format, sizeof format, "%s %%d\n", counted[i].kind);
+        append_note(format, atomic_load(&counted[i].n), 0);
+    }
+}
+
 /* ---- one call ---- */
 
 static int fails(const char *kind, int error_number) {
@@ -151,6 +186,10 @@ static int fails(const char *kind, int error_number) {
     const char *const current = fault;
     if (getpid() != started)
         return 0;
+    if (is_counting) {
+        count_call(kind);
+        return 0;
+    }
     trigger_bug(kind);
     if (current == NULL || strncmp(current, kind, length) != 0 || current[length] != ':')
         return 0;

@@ -10,7 +10,6 @@
 #include "data/size_sentences.h"
 #include "forecast/lattice.h"
 #include "results/answer_file.h"
-#include "results/answer_read.h"
 #include "results/hand_made.h"
 #include "support/known_log.h"
 #include "support/plans.h"

@@ -45,13 +45,19 @@ static void end(void) {
     wg_plan_free(&plan);
 }
 
+/* The days below are written by hand; without wild flies nothing would live, and nothing would be warned of. */
+static void open_plan(double temp_c, int n_days) {
+    plan_laboratory(&plan, temp_c, n_days);
+    plan.wild_peak_per_day = 1;
+}
+
 /* A mat of 60 W with a worst shortfall of 184 W needs 1.1 x 244 W = 268.4 W. One of 269 W that is short by 30 W warns too. */
 Test(warnings, whatever_its_power_a_mat_that_falls_short_is_warned_of) {
     static const struct {
         double power_w, short_w, holds_w;
     } rows[] = {{60, 184, 268.4}, {269, 30, 328.9}, {269, 0, 0}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-        plan_laboratory(&plan, 27, 30);
+        open_plan(27, 30);
         plan_feed(&plan, 1);
         plan.bins[0].spec.mat.power_w = rows[i].power_w;
         watch = (struct wg_warning_tally){0};
@@ -79,7 +85,7 @@ Test(warnings, whatever_its_power_a_mat_that_falls_short_is_warned_of) {
  * replicate animals live from day 10 on (days 0 to 9 are idle, 40 kWh), in the other until day 19 (days 21 to 29, 36 kWh).
  */
 Test(warnings, of_energy_for_an_empty_place) {
-    plan_laboratory(&plan, 27, 30);
+    open_plan(27, 30);
     plan_feed(&plan, 1);
     begin();
     for (int day = 0; day < 30; day++) {
@@ -103,8 +109,64 @@ Test(warnings, of_energy_for_an_empty_place) {
     cr_expect_eq(idle->months.months, 1);
 }
 
+/* Means are over the replicates in which it happened: 38 days of 40 kWh in one of two. */
+Test(warnings, of_an_empty_place_in_some_replicates) {
+    plan_laboratory(&plan, 27, 40);
+    plan_feed(&plan, 1);
+    plan.wild_peak_per_day = 1;
+    watch = (struct wg_warning_tally){0};
+    begin();
+    for (int day = 0; day < 40; day++) {
+        diary.heater_energy[day] = 40;
+        diary.heater_cost[day] = 6;
+        diary.animals[day] = 1;
+    }
+    see();
+    for (int day = 0; day < 40; day++) {
+        diary.heater_energy[day] = 50;
+        diary.animals[day] = day < 1;
+    }
+    see();
+    end();
+    const struct wg_warning *const idle = find(WG_WARN_IDLE);
+    cr_assert_not_null(idle);
+    cr_expect_eq(idle->replicates, 1);
+    cr_expect_float_eq(idle->days, 38, 1e-9);
+    cr_expect_float_eq(idle->kwh, 38 * 50, 1e-9);
+    cr_expect_float_eq(idle->cost, 38 * 6, 1e-9);
+    cr_expect_float_eq(idle->all_kwh, 40 * 50, 1e-9);
+}
+
+/* A move of everything is one job: it has found animals if one of its parts has. */
+Test(warnings, of_a_move_of_everything_are_judged_as_one) {
+    for (int found_any = 0; found_any < 2; found_any++) {
+        plan_laboratory(&plan, 27, 30);
+        plan_feed(&plan, 1);
+        plan.wild_peak_per_day = 1;
+        for (int what = WG_MOVABLE_EGGS; what <= WG_MOVABLE_PREPUPAE; what++)
+            plan_add(&plan, (struct wg_action){.kind = WG_ACTION_MOVE,
+                                               .from = plan.first_day + 10,
+                                               .to = plan.first_day + 10,
+                                               .every = 1,
+                                               .bin = what == WG_MOVABLE_PREPUPAE ? -1 : 0,
+                                               .line = 7,
+                                               .as.move = {.what = (enum wg_movable)what, .share = 1, .job = 1}});
+        watch = (struct wg_warning_tally){0};
+        begin();
+        diary.count[9 * WG_N_STAGES + WG_DORMANT] = found_any;
+        see();
+        end();
+        const struct wg_warning *const unmet = find(WG_WARN_NO_ANIMALS);
+        cr_expect_eq(unmet == NULL, found_any == 1);
+        int n = 0;
+        for (int i = 0; i < found.n; i++)
+            n += found.list[i].kind == WG_WARN_NO_ANIMALS;
+        cr_expect_eq(n, 1 - found_any, "%d warnings", n);
+    }
+}
+
 Test(warnings, of_little_energy_for_an_empty_place_there_are_none) {
-    plan_laboratory(&plan, 27, 30);
+    open_plan(27, 30);
     plan_feed(&plan, 1);
     watch = (struct wg_warning_tally){0};
     begin();
@@ -118,7 +180,7 @@ Test(warnings, of_little_energy_for_an_empty_place_there_are_none) {
 }
 
 Test(warnings, of_heaters_heat_and_missing_larvae) {
-    plan_laboratory(&plan, 27, 30);
+    open_plan(27, 30);
     plan_feed(&plan, 1);
     plan.places[0].heater.power_w = 5000;
     begin();
@@ -144,7 +206,7 @@ Test(warnings, of_heaters_heat_and_missing_larvae) {
 
 /* A scoop of a bin that is empty in all replicates warns; one that found larvae once, in one replicate, does not. */
 Test(warnings, of_work_that_meets_nobody) {
-    plan_laboratory(&plan, 27, 30);
+    open_plan(27, 30);
     plan_feed(&plan, 1);
     const int32_t day = plan.first_day;
     plan_add(&plan, (struct wg_action){.kind = WG_ACTION_SCOOP,
@@ -185,6 +247,7 @@ Test(warnings, of_moves_that_find_no_animals) {
     for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
         watch = (struct wg_warning_tally){0};
         plan_outdoors(&plan, 30);
+        plan.wild_peak_per_day = 1;
         plan_add_place(&plan, WG_SHED);
         for (int what = 0; what < 2; what++)
             plan_add(&plan, (struct wg_action){.kind = WG_ACTION_MOVE,
@@ -213,7 +276,7 @@ Test(warnings, of_moves_that_find_no_animals) {
 
 /* Underfed in weeks 0, 2, 3: three weeks, two of them in a row from day 14. A single week warns too. */
 Test(warnings, of_hungry_weeks) {
-    plan_laboratory(&plan, 27, 30);
+    open_plan(27, 30);
     plan_feed(&plan, 1);
     const int32_t first_day = plan.first_day;
     begin();
@@ -240,7 +303,7 @@ Test(warnings, of_too_much_feed_however_it_is_parted) {
     static const int every[] = {1, 7, 14};
     for (int i = 0; i < 3; i++)
         for (int much = 0; much < 2; much++) {
-            plan_laboratory(&plan, 27, 98);
+            open_plan(27, 98);
             plan.feed_unlimited = false;
             plan_add(&plan, (struct wg_action){
                                 .kind = WG_ACTION_FEED,
@@ -259,14 +322,23 @@ Test(warnings, of_too_much_feed_however_it_is_parted) {
             cr_expect_eq(over != NULL, much == 1, "every %d days", every[i]);
             if (over != NULL)
                 cr_expect_eq(over->longest, 10, "every %d days: %d weeks in a row", every[i], over->longest);
+            if (over != NULL) /* fed last on day 69, 63 or 56; weeks that end on day 98, and on day 91 of the last */
+                cr_expect_eq(over->unfed, every[i] == 14 ? 2 : 1, "every %d days: %d weeks", every[i], over->unfed);
         }
 }
 
 Test(warnings, cautions_are_called_for_by_the_plan) {
     plan_outdoors(&plan, 30);
     plan.feed_unlimited = false;
+    cr_expect(wg_caution_applies(&plan, WG_CAUTION_NOTHING));
+    plan.wild_peak_per_day = 1;
     for (int c = 0; c < WG_N_CAUTIONS; c++)
         cr_expect_not(wg_caution_applies(&plan, (enum wg_caution)c), "%d", c);
+    plan.sales.residue_kg = (struct wg_price){true, 0.1};
+    cr_expect(wg_caution_applies(&plan, WG_CAUTION_RESIDUE));
+    plan_add(&plan,
+             (struct wg_action){.kind = WG_ACTION_CLEAR, .from = plan.first_day, .to = plan.first_day, .every = 1});
+    cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_RESIDUE));
     wg_shelter_defaults(&plan.places[0].shelter, WG_SHED);
     cr_expect(wg_caution_applies(&plan, WG_CAUTION_DARK));
     cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_POWER));

@@ -105,6 +105,32 @@ Test(work, gives_quantiles_of_weekly_sums) {
     close_fixture(&f);
 }
 
+/* Pet food has 10 % water and 95 % of the rest is usable; a week without feeding takes the mix of the whole period. */
+Test(work, feed_wanted_is_weighed_as_the_week_s_own_feed) {
+    struct fixture f;
+    struct wg_work_week week;
+    plan_laboratory(&f.plan, 27, 30);
+    plan_feed(&f.plan, 2);
+    struct wg_action *const scraps = &f.plan.actions[f.plan.n_actions - 1];
+    struct wg_action kibble = *scraps;
+    scraps->to = f.plan.first_day; /* 2 kg once in the first week, 1 kg of kibble once in the third */
+    kibble.from = kibble.to = f.plan.first_day + 16;
+    kibble.as.feed.type = wg_feed_find("pet food");
+    kibble.as.feed.wet_kg = 1;
+    plan_add(&f.plan, kibble);
+    cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0, "%s", err.text);
+    cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0, "%s", err.text);
+    fill(f.diary.feed_demand, 0, 30, 1);
+    show(&f);
+    const double both = (2 * 0.25 * 0.85 + 0.9 * 0.95) / 3;
+    const double usable[] = {0.25 * 0.85, both, 0.9 * 0.95, both};
+    for (int w = 0; w < 4; w++) {
+        wg_work_week(&f.work, w, &week);
+        cr_expect_float_eq(week.wanted_wet_kg.q50, 7 / usable[w], 1e-9, "week %d: %g", w, week.wanted_wet_kg.q50);
+    }
+    close_fixture(&f);
+}
+
 Test(work, keeps_the_first_ten_thousand_replicates_and_counts_all) {
     struct fixture f;
     open_fixture(&f, 2, 1000000);
@@ -281,6 +307,29 @@ Test(work, more_than_a_week_of_feed_left_is_too_much) {
     close_fixture(&f);
 }
 
+/* 2 kg of scraps once are 2 x 0.25 x 0.85 = 0.425 kg, for four weeks; every week or every ten days, until the next. */
+Test(work, one_large_load_is_no_weekly_ration) {
+    static const struct {
+        int every, loads;
+        double ration;
+    } plan[] = {{1, 1, 0.425 / 4}, {1, 2, 0.85 / 4}, {7, 5, 0.425}, {10, 4, 0.425 * 0.7}, {28, 2, 0.425 / 4}};
+    for (size_t i = 0; i < sizeof plan / sizeof *plan; i++)
+        for (int is_over = 0; is_over < 2; is_over++) {
+            struct fixture f;
+            struct wg_work_spell spell;
+            plan_laboratory(&f.plan, 27, 42);
+            plan_feed(&f.plan, 2);
+            f.plan.actions[0].every = plan[i].every;
+            f.plan.actions[0].to = f.plan.actions[0].from + (plan[i].loads - 1) * plan[i].every;
+            cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0);
+            cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0);
+            f.diary.feed_left[6] = plan[i].ration * (is_over ? 1.01 : 0.99);
+            show(&f);
+            cr_expect_eq(wg_work_spell(&f.work, WG_OVERFED, 0, 0, &spell), is_over == 1, "plan %zu, %d", i, is_over);
+            close_fixture(&f);
+        }
+}
+
 /* The calendar of a simulated colony agrees with its diary. */
 Test(work, agrees_with_a_colony_that_lived) {
     struct fixture f;
@@ -351,5 +400,35 @@ Test(work, moves_are_summed_by_day_and_stage) {
     cr_expect_eq(wg_work_moved_nothing(&f.work, 0, &of), 1);
     cr_expect_eq(wg_work_moved_nothing(&f.work, 1, &of), 21);
     cr_expect_eq(of, 21);
+    close_fixture(&f);
+}
+
+/* A move that waits counts on whichever of its days it is done, and other moves in its days with it. */
+Test(work, a_move_that_waits_is_summed_over_its_days) {
+    struct fixture f;
+    int64_t of;
+    plan_laboratory(&f.plan, 27, 30);
+    plan_add(&f.plan, (struct wg_action){.kind = WG_ACTION_MOVE,
+                                         .from = f.plan.first_day + 5,
+                                         .to = f.plan.first_day + 99,
+                                         .every = 1,
+                                         .when = {.kind = WG_WHEN_OURS_DEAD}});
+    plan_add(&f.plan,
+             (struct wg_action){
+                 .kind = WG_ACTION_MOVE, .from = f.plan.first_day + 20, .to = f.plan.first_day + 20, .every = 1});
+    cr_assert_eq(wg_work_init(&f.work, &f.plan, 21, &err), 0);
+    cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0);
+    cr_assert_eq(f.work.n_moves, 1);
+    for (int k = 0; k <= 20; k++) { /* none in the first future, in the others on days 6 to 25 */
+        for (int day = 0; day < 30; day++)
+            f.diary.moved[day * WG_N_STAGES + WG_LARVA] = k > 0 && day == 5 + k ? 100 : 0;
+        show(&f);
+    }
+    cr_expect_float_eq(wg_work_moved(&f.work, 0, WG_LARVA).q50, 100, 1e-12);
+    cr_expect_eq(wg_work_moved_nothing(&f.work, 0, &of), 1);
+    cr_expect_eq(f.work.move[0].from, f.plan.first_day + 5);
+    cr_expect_eq(f.work.move[0].to, f.plan.last_day);
+    cr_expect_eq(f.work.move[0].first, f.plan.first_day + 6);
+    cr_expect_eq(f.work.move[0].last, f.plan.first_day + 25);
     close_fixture(&f);
 }

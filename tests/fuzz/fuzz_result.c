@@ -10,8 +10,7 @@
  */
 #include "fuzz/fuzz.h"
 #include "results/comparison_file.h"
-#include "results/comparison_read.h"
-#include "results/result_read.h"
+#include "results/result_file.h"
 
 #include <stdio.h>
 #include <stdlib.h>

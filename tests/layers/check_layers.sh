@@ -5,7 +5,7 @@
 # Checks the layer rule: check_layers.sh ROOT lists each include that breaks it and fails if there are any.
 #
 #   base <- species, climate <- housing <- plan <- colony <- forecast <- analysis <- sizing, inference, search <- text <- records <- schema
-#        <- variants <- scenario <- outline <- data <- drawing <- figures <- report <- answers <- cheapest <- pages <- cli <- commands
+#        <- variants <- scenario <- outline <- data <- drawing <- figures <- json <- report <- answers <- size <- cheapest <- pages <- cli <- commands
 #   data <- storage <- results <- library <- cli     colony <- workshop <- commands     scenario <- asking <- cli
 #   pages, asking, workshop <- browser
 #
@@ -68,11 +68,13 @@ BEGIN {
     may["results"] = may["storage"] " results"
     may["drawing"] = may["data"] " drawing"
     may["figures"] = may["drawing"] " figures"
-    may["report"] = may["figures"] " report"
+    may["json"] = may["figures"] " json"
+    may["report"] = may["json"] " report"
     may["library"] = may["results"] " public library"
     may["workshop"] = may["colony"] " workshop"
     may["answers"] = may["report"] " answers"
-    may["cheapest"] = may["answers"] " cheapest"
+    may["size"] = may["answers"] " size"
+    may["cheapest"] = may["size"] " cheapest"
     may["pages"] = may["cheapest"] " pages"
     may["browser"] = may["pages"] " asking workshop browser"
     may["cli"] = may["pages"] " asking storage results public library cli"
@@ -84,7 +86,7 @@ BEGIN {
     pattern["HDF5"] = "^(hdf5|hdf5_hl|H5[A-Za-z]*)\\.h$|(^|/)hdf5_handle\\.h$"
     home["HDF5"] = "src/storage/hdf5_file.c src/storage/hdf5_write.c src/storage/hdf5_read.c src/storage/hdf5_compare.c src/storage/hdf5_verify.c src/storage/hdf5_handle.h"
     pattern["libfyaml"] = "^libfyaml\\.h$"; home["libfyaml"] = "src/records/yaml.c"
-    pattern["jansson"] = "^jansson\\.h$"; home["jansson"] = "src/report/json.c src/browser/request.c"
+    pattern["jansson"] = "^jansson\\.h$"; home["jansson"] = "src/json/json.c src/browser/request.c"
     pattern["nettle"] = "^nettle/"; home["nettle"] = "src/storage/sha256_file.c"
     pattern["zlib"] = "^z(lib|conf)\\.h$"; home["zlib"] = "src/storage/pack.c"
     pattern["cairo"] = "^(cairo/)?cairo[a-z-]*\\.h$"; home["cairo"] = "src/drawing/pen_cairo.c"

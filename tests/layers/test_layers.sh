@@ -15,7 +15,7 @@ plant() {
   rm -rf "$tree"
   mkdir -p "$tree/src"
   (cd "$tree/src" && mkdir base species climate housing plan colony workshop forecast analysis sizing inference search text \
-    records schema variants scenario outline data storage results drawing figures report answers cheapest pages asking library cli commands)
+    records schema variants scenario outline data storage results drawing figures json report answers size cheapest pages asking library cli commands)
   mkdir -p "$tree/include/wintergrub" "$tree/src/browser"
   printf '# left out\nstorage/\nresults/\nlibrary/\ncli/\ncommands/\ndrawing/pen_cairo.c\nforecast/threads.h\n' >"$tree/src/browser/native_only.txt"
   touch "$tree/src/base/error.h" "$tree/src/species/species.h" "$tree/src/climate/weather.h" "$tree/src/colony/colony.h" \
@@ -34,7 +34,8 @@ plant() {
 
 # refuses FILE LINE WORDS: with LINE added to FILE the check must fail and print WORDS.
 refuses() {
-  plant
+  rm -f "$tree/kept"
+  if [ -f "$tree/$1" ]; then cp "$tree/$1" "$tree/kept"; fi
   printf '%s\n' "$2" >>"$tree/$1"
   if said=$("$here/check_layers.sh" "$tree" 2>&1); then
     echo "not noticed: $2 in $1"
@@ -43,6 +44,7 @@ refuses() {
     echo "noticed for the wrong reason: $2 in $1: $said"
     failed=1
   fi
+  if [ -f "$tree/kept" ]; then cp "$tree/kept" "$tree/$1"; else rm "$tree/$1"; fi
 }
 
 plant

@@ -36,7 +36,7 @@ int main(int argc, char **argv) {
         return 2;
     int code = wintergrub_plan_read(&plan, argv[1], NULL, &error);
     if (code == 0)
-        code = wintergrub_plan_set_replicates(plan, 20, &error);
+        code = wintergrub_plan_set_replicates(plan, 8, &error);
     if (code == 0)
         code = wintergrub_ensemble_new(&ensemble, plan, &error);
     if (code == 0)

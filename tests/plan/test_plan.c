@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
 /*
- * What a plan says by itself: where its animals' sleep is a guess.
+ * Checks what a plan says by itself: where its animals' sleep is a guess, and when spring begins.
  *
  * Outside: at the equator the sun is above the horizon for 12.1 hours on every day (astronomy), and the chance of sleep in
  * a ground that is cool beyond doubt is the falling logistic curve of that length alone.
@@ -51,5 +51,26 @@ Test(plan, sleep_in_a_laboratory_is_no_guess) {
     plan_laboratory(&plan, 27, 30);
     plan.climate.latitude_deg = 0;
     cr_expect_not(wg_plan_dormancy_is_a_guess(&plan));
+    wg_plan_free(&plan);
+}
+
+/* Spring begins on 1 February in the north and on 1 August in the south (plan.h), once a year; a bench has none. */
+Test(plan, spring_begins_once_a_year_half_a_year_apart) {
+    struct wg_plan plan;
+    plan_outdoors(&plan, 365);
+    const struct {
+        double latitude_deg;
+        struct wg_date date;
+    } spring[] = {{50, {2027, 2, 1}}, {0, {2027, 2, 1}}, {-34, {2027, 8, 1}}};
+    const int32_t first = wg_day_from_date((struct wg_date){2027, 1, 1});
+    for (size_t i = 0; i < sizeof spring / sizeof *spring; i++) {
+        plan.climate.latitude_deg = spring[i].latitude_deg;
+        for (int32_t day = first; day < first + 365; day++)
+            cr_expect_eq(wg_spring_begins(&plan, day), day == wg_day_from_date(spring[i].date), "day %d at %g degrees",
+                         (int)(day - first), spring[i].latitude_deg);
+    }
+    wg_plan_free(&plan);
+    plan_laboratory(&plan, 27, 30);
+    cr_expect_not(wg_spring_begins(&plan, wg_day_from_date((struct wg_date){2027, 2, 1})));
     wg_plan_free(&plan);
 }

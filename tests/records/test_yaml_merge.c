@@ -4,7 +4,7 @@
 /*
  * Checks that a written tree reads as the same tree, with libfyaml as the judge of what is YAML.
  */
-#include "records/yaml_merge.h"
+#include "records/yaml.h"
 
 #include <criterion/criterion.h>
 #include <glob.h>
@@ -77,7 +77,7 @@ Test(yaml_write, all_scenarios) {
     globfree(&found);
 }
 
-/* Each plan with its base and the tree that results, by the rules in yaml_merge.h. */
+/* Each plan with its base and the tree that results, by the rules in yaml.h. */
 Test(yaml_merge, by_key_and_by_name) {
     static const struct {
         const char *base, *plan, *merged;

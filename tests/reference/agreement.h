@@ -17,6 +17,13 @@
 /** Probability that one comparison of correct programs fails. */
 #define AGREEMENT_FALSE_ALARM 1e-5
 
+/** Replicates for a comparison: n, or AGREEMENT_TIMES (environment; scripts/verify reference_engines) as many. */
+static inline int agreement_replicates(int n) {
+    const char *const times = getenv("AGREEMENT_TIMES");
+    const int wish = times == NULL ? 1 : atoi(times);
+    return wish > 1 ? wish * n : n;
+}
+
 static inline int agreement_order(const void *a, const void *b) {
     const double x = *(const double *)a, y = *(const double *)b;
     return (x > y) - (x < y);

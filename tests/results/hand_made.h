@@ -5,8 +5,7 @@
 #ifndef TESTS_IO_HAND_MADE_H
 #define TESTS_IO_HAND_MADE_H
 
-#include "results/result_compare.h"
-#include "results/result_write.h"
+#include "results/result_file.h"
 
 #include <criterion/criterion.h>
 #include <dirent.h>
@@ -86,7 +85,7 @@ static inline void hand_made_diary(struct wg_diary *diary, int64_t replicate) {
         for (int stage = 0; stage < WG_N_STAGES; stage++)
             for (int g = 0; g < diary->n_generations; g++)
                 count[g][stage] = hand_made_number(replicate, 99, i++);
-        wg_diary_set_living(diary, day, count[0]);
+        wg_diary_set_living(diary, day, 0, diary->n_generations, count[0]);
     }
     wg_diary_finish(diary);
 }

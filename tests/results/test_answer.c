@@ -7,10 +7,9 @@
 #include "base/calendar.h"
 #include "data/size_sentences.h"
 #include "results/answer_file.h"
-#include "results/answer_read.h"
-#include "results/comparison_read.h"
+#include "results/comparison_file.h"
 #include "results/hand_made.h"
-#include "results/result_read.h"
+#include "results/result_file.h"
 #include "support/plans.h"
 #include "text/goal_text.h"
 

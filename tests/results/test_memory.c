@@ -2,22 +2,17 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
 /* Checks that pictures and pages of a run, a comparison or an answer from memory have the same bytes as from its file. */
-#include "answers/comparison_figures.h"
-#include "data/comparison_memory.h"
+#include "answers/comparison.h"
+#include "data/comparison_data.h"
 #include "data/result_memory.h"
 #include "figures/figures.h"
 #include "figures/run_csv.h"
 #include "figures/svg.h"
-#include "pages/page_comparison.h"
-#include "pages/page_result.h"
-#include "pages/page_sensitivity.h"
-#include "pages/page_size.h"
+#include "pages/pages.h"
 #include "results/answer_file.h"
-#include "results/answer_read.h"
 #include "results/comparison_file.h"
-#include "results/comparison_read.h"
 #include "results/hand_made.h"
-#include "results/result_read.h"
+#include "results/result_file.h"
 
 static const struct wg_provenance made_by = {.command_line = "wintergrub run it.yaml",
                                              .started = "2026-11-25T12:00:00Z"};
@@ -316,35 +311,6 @@ Test(memory, answer_of_size) {
         wg_answer_data_free(&data[i]);
     }
     expect_same(&page[1], &page[0], "size");
-    wg_bytes_free(&page[0]);
-    wg_bytes_free(&page[1]);
-    wg_scenario_free(&scenario);
-}
-
-Test(memory, answer_of_what_matters) {
-    struct wg_scenario scenario;
-    struct wg_answer_data data[2];
-    static struct wg_sensitivity found, matters[2];
-    struct wg_bytes page[2] = {{0}};
-    struct wg_error err = {0};
-    const struct wg_sensitivity_options options = {
-        .outcome = WG_SENSITIVITY_CRAWL_OFF, .replicates = WG_LATTICE_BLOCK, .threads = 1};
-    read_shipped(&scenario, "crow-lane-outdoors");
-    cr_assert_eq(wg_sensitivity_run(&scenario.plan, &options, &found, &err), 0, "%s", err.text);
-    const struct wg_answer it = {.kind = WG_ANSWER_SENSITIVITY,
-                                 .scenario = &scenario,
-                                 .provenance = &hand_made_provenance,
-                                 .text = "the feed",
-                                 .as.sensitivity = &found};
-    open_both(&it, data);
-    wg_answer_sensitivity_now(&matters[0], &it);
-    cr_assert_eq(wg_answer_data_sensitivity(&data[1], &matters[1], &err), 0, "%s", err.text);
-    for (int i = 0; i < 2; i++) {
-        const struct wg_page body = {&page[i], "m-", true};
-        cr_assert_eq(wg_report_sensitivity(&data[i], &matters[i], &scenario, &body, &err), 0, "%s", err.text);
-        wg_answer_data_free(&data[i]);
-    }
-    expect_same(&page[1], &page[0], "what matters");
     wg_bytes_free(&page[0]);
     wg_bytes_free(&page[1]);
     wg_scenario_free(&scenario);

@@ -5,7 +5,6 @@
 #include "results/hand_made.h"
 #include "storage/provenance.h"
 #include "storage/seal.h"
-#include "storage/sha256_file.h"
 
 #include <fcntl.h>
 

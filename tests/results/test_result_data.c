@@ -8,7 +8,7 @@
  */
 #include "data/series_terms.h"
 #include "results/hand_made.h"
-#include "results/result_read.h"
+#include "results/result_file.h"
 
 #include <math.h>
 

@@ -331,7 +331,8 @@ Test(growth, feed_for_a_tray_of_the_handbook) {
      * degC that is day 5 to day 17; the demand must be of the order of the feed given, 3.75 kg dry.
      */
     const double per_day = wg_rate_per_day(&keepers.rate[WG_CLOCK_LARVA], 30.0);
-    const double gain_g = wg_growth_gain_g(&keepers, 5.0 * per_day, 12.0 * per_day, 30.0, 1.0);
+    const double share = wg_growth_share(&keepers, 17.0 * per_day) - wg_growth_share(&keepers, 5.0 * per_day);
+    const double gain_g = wg_final_mass_g(&keepers, 30.0, 1.0) * share;
     expect_within(1e4 * wg_feed_for_gain_kg(&keepers, gain_g), 1.9, 3.75);
 }
 

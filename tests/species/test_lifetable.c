@@ -91,7 +91,8 @@ static void pass_stage(const double in[STEPS], double out[STEPS], double rate, d
     static double done[STEPS]; /* share that leaves alive in the j-th step after entering */
     double left = 1.0;
     for (int j = 0; j < STEPS; j++) {
-        const double exits = left * wg_clock_exit_chance(&clock, j * dt * rate, dt * rate);
+        const double from = wg_clock_log_survival(&clock, j * dt * rate);
+        const double exits = -left * expm1(wg_clock_log_survival(&clock, (j + 1) * dt * rate) - from);
         done[j] = exits * exp(-hazard * (j + 0.5) * dt);
         left -= exits;
     }

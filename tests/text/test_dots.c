@@ -5,7 +5,7 @@
  * Checks natural frequencies and their dots: as many dots as the words say, and only a share of exactly 0 or 1 has none or
  * all of them (that a forecast must not call sure what is not).
  */
-#include "pages/page_dots.h"
+#include "pages/page_parts.h"
 
 #include <criterion/criterion.h>
 #include <stdlib.h>

@@ -31,9 +31,10 @@ Test(outcome_label, fits_its_column) {
 /* The file has units of udunits: an outcome that is shown as a date is in days there, and so on. */
 Test(outcome_label, kind_agrees_with_the_unit_in_the_file) {
     static const char *const unit[] = {
-        [WG_VALUE_SHARE] = "1",    [WG_VALUE_DATE] = "day",      [WG_VALUE_MASS] = "kg",         [WG_VALUE_COUNT] = "1",
-        [WG_VALUE_WEEKS] = "week", [WG_VALUE_ENERGY] = "kW h",   [WG_VALUE_DAYS] = "1",          [WG_VALUE_MONEY] = "1",
-        [WG_VALUE_POWER] = "W",    [WG_VALUE_MILLIGRAMS] = "mg", [WG_VALUE_TEMPERATURE] = "degC"};
+        [WG_VALUE_SHARE] = "1",     [WG_VALUE_DATE] = "day",      [WG_VALUE_MASS] = "kg",
+        [WG_VALUE_COUNT] = "1",     [WG_VALUE_ANIMALS] = "1",     [WG_VALUE_WEEKS] = "week",
+        [WG_VALUE_ENERGY] = "kW h", [WG_VALUE_DAYS] = "1",        [WG_VALUE_MONEY] = "1",
+        [WG_VALUE_POWER] = "W",     [WG_VALUE_MILLIGRAMS] = "mg", [WG_VALUE_TEMPERATURE] = "degC"};
     for (int o = 0; o < WG_N_OUTCOMES; o++)
         cr_expect_str_eq(wg_diary_outcomes()[o].unit, unit[wg_outcome_label((enum wg_outcome_number)o)->kind], "%s",
                          wg_diary_outcomes()[o].name);
@@ -75,6 +76,7 @@ Test(outcome_label, ranges_of_each_kind) {
                  {WG_VALUE_DATE, HUGE_VAL, HUGE_VAL, "seldom at all"},
                  {WG_VALUE_MASS, 10, 15, "10 to 15 kg (22 to 33.1 lb)"},
                  {WG_VALUE_COUNT, 1000, 1000, "1,000"},
+                 {WG_VALUE_ANIMALS, 0.15, 949.6, "0 to 950"},
                  {WG_VALUE_WEEKS, 3, 4, "3 to 4 weeks"},
                  {WG_VALUE_DAYS, 36.9, 119.2, "37 to 119 days"},
                  {WG_VALUE_ENERGY, 10, 15, "10 to 15 kWh"},

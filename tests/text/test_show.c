@@ -157,20 +157,6 @@ Test(show, percentages_are_0_or_100_only_if_exact) {
     expect(shown, "100");
 }
 
-Test(show, intervals_are_rounded_down) {
-    static const struct {
-        double days;
-        const char *shown;
-    } pairs[] = {{6.5, "6 days 12 hours"}, {1, "1 day"},       {1.05, "1 day 1 hour"}, {2.0, "2 days"},
-                 {0.5, "12 hours"},        {0.99, "23 hours"}, {0.05, "1 hour"},       {0.04, "less than 1 hour"},
-                 {HUGE_VAL, "never"}};
-    char shown[WG_SHOWN_SIZE];
-    for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
-        wg_show_wait(pairs[i].days, shown);
-        expect(shown, pairs[i].shown);
-    }
-}
-
 /* Returns the output of wg_show_lines(). */
 static void wrapped(int indent, const char *text, char *out, size_t size) {
     FILE *const file = tmpfile();
@@ -232,9 +218,9 @@ Test(show, wide_ranges_have_two_figures) {
         double value;
         const char *shown;
     } pairs[] = {
-        {0, "0"},        {0.0512, "0.05"}, {0.004, "0"},        {0.126, "0.13"},       {1.25, "1.2"},
-        {9.94, "9.9"},   {9.96, "10"},     {99.4, "99"},        {99.6, "100"},         {148, "150"},
-        {1489, "1,500"}, {-148, "-150"},   {994000, "990,000"}, {996000, "1 million"}, {1.26e9, "1.3 billion"}};
+        {0, "0"},        {0.0512, "0.051"}, {0.004, "0.004"},    {0.126, "0.13"},       {1.25, "1.2"},
+        {9.94, "9.9"},   {9.96, "10"},      {99.4, "99"},        {99.6, "100"},         {148, "150"},
+        {1489, "1,500"}, {-148, "-150"},    {994000, "990,000"}, {996000, "1 million"}, {1.26e9, "1.3 billion"}};
     char shown[WG_SHOWN_SIZE];
     for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
         wg_show_rounded(pairs[i].value, 2, shown);
@@ -245,4 +231,14 @@ Test(show, wide_ranges_have_two_figures) {
     cr_expect_eq(wg_range_digits(5, 5), 3);
     wg_show_rounded_mass(1.234, 12.34, 2, shown);
     expect(shown, "1.2 to 12 kg (2.7 to 27 lb)");
+    wg_show_rounded_mass(0.0056, 0.25, 2, shown); /* 0.0123 to 0.551 lb */
+    expect(shown, "0.006 to 0.25 kg (0.012 to 0.55 lb)");
+    wg_show_rounded_mass(0.00001, 0.00001, 2, shown); /* 0.00035 oz */
+    expect(shown, "0.01 g");
+    wg_show_animals(0.15, 949.6, 2, shown);
+    expect(shown, "0 to 950");
+    wg_show_animals(0, 0.85, 2, shown);
+    expect(shown, "0 to 1");
+    cr_expect_eq(wg_spread_digits(1310, 1460, 1540), 3, "$1,500 would be the middle and the end of $1,300 to $1,500");
+    cr_expect_eq(wg_spread_digits(1300, 1400, 1540), 2);
 }

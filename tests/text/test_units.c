@@ -193,6 +193,8 @@ Test(units, compound_units_agree_with_udunits) {
         {"per MWh", "per kWh", "1/(MW.hour)", "1/(kW.hour)"},
         {"per ft2 and R", "per m2 and R", "1/ft^2", "1/m^2"},
         {"per 1000", "times", "0.001", "1"},
+        {"per 1 day", "per week", "1/day", "1/(7 day)"},
+        {"lb a day", "kg/day", "lb/day", "kg/day"},
         {"per 1000 lb", "per kg", "1/(1000 lb)", "1/kg"},
         {"cents per therm", "per kWh", "0.01/(1e5 Btu)", "1/(kW.hour)"},
         {"degF day", "K day", "(K/1.8).day", "K.day"},

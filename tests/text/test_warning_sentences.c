@@ -43,6 +43,28 @@ Test(warning_sentences, each_kind) {
            "The bin \"tub\" is overfed for 3 weeks, the first from 8 Dec 2026: it turns sour and hot and gives off "
            "ammonia. Feed "
            "less, and stir and air it.");
+    expect(
+        (struct wg_warning){
+            .kind = WG_WARN_OVERFED, .about = "tub", .weeks = 3, .longest = 3, .unfed = 2, .from_day = day},
+        "The bin \"tub\" is overfed for 3 weeks in a row from 8 Dec 2026: it turns sour and hot and gives off "
+        "ammonia. Feed less, and stir and air it. In 2 of these weeks it was not fed for a month before: clear the old "
+        "feed out.");
+    expect(
+        (struct wg_warning){
+            .kind = WG_WARN_OVERFED, .about = "tub", .weeks = 3, .longest = 3, .unfed = 3, .from_day = day},
+        "Old feed lies in the bin \"tub\" for 3 weeks in a row from 8 Dec 2026, unfed for a month before: it turns "
+        "sour "
+        "and hot and gives off ammonia. Clear it out.");
+    expect(
+        (struct wg_warning){.kind = WG_WARN_IDLE,
+                            .about = "shed",
+                            .replicates = 38,
+                            .days = 89,
+                            .kwh = 173,
+                            .all_kwh = 705,
+                            .months = {.first = 0, .months = 2}},
+        "The place \"shed\" was heated or lit with no animal in it in 38 of 500 years: in those years, on average 89 "
+        "days and 173 of 705 kWh, most of it in January and February. Heat and light it only while animals are there.");
     expect((struct wg_warning){.kind = WG_WARN_NO_ANIMALS,
                                .about = "tub",
                                .replicates = 500,

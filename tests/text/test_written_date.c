@@ -60,6 +60,28 @@ Test(written_date, no_date) {
     (void)read_date("2026-02-30", -2);
 }
 
+/* Days as people write them; the reference is the calendar on the wall. */
+Test(written_date, months_by_name) {
+    static const struct {
+        const char *text;
+        struct wg_date date;
+    } forms[] = {{"May 1", {0, 5, 1}},           {"1 May", {0, 5, 1}},         {"Sept. 30th, 2026", {2026, 9, 30}},
+                 {"february 29", {0, 2, 29}},    {"2 Feb 2027", {2027, 2, 2}}, {"Dec-24", {0, 12, 24}},
+                 {"3rd of... no", {-1, 0, 0}},   {"May", {-1, 0, 0}},          {"1", {-1, 0, 0}},
+                 {"Feb 30", {-1, 0, 0}},         {"29 Feb 2027", {-1, 0, 0}},  {"Ma 1", {-1, 0, 0}},
+                 {"May 1 2", {-1, 0, 0}},        {"May June 1", {-1, 0, 0}},   {"", {-1, 0, 0}},
+                 {"May 1 2027 2028", {-1, 0, 0}}};
+    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++) {
+        struct wg_date date;
+        const bool is_date = wg_worded_date_read(forms[i].text, &date);
+        cr_expect_eq(is_date, forms[i].date.year >= 0, "%s", forms[i].text);
+        if (is_date)
+            cr_expect(date.year == forms[i].date.year && date.month == forms[i].date.month &&
+                          date.day == forms[i].date.day,
+                      "%s", forms[i].text);
+    }
+}
+
 /* Decides by dates on lines 2, 3, ...; returns the line refused, 0 if none. */
 static int decide(const char *const *dates, enum wg_date_order *order, char *message) {
     struct wg_date_evidence evidence = {.open_line = 0};
