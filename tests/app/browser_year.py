@@ -184,8 +184,8 @@ class Year(unittest.TestCase):
             self.js("document.body.tabIndex = -1; document.body.focus(); document.body.removeAttribute('tabindex')")
             tab_through(self, self.browser)
 
-    def test_keys_are_shown_at_once_while_a_forecast_runs(self):
-        """From a key to the next picture: a forecast in the workers adds less than INSTANT_MS to half of the keys."""
+    def test_typing_is_shown_at_once_while_a_forecast_runs(self):
+        """From a key to the next picture: a forecast in the workers adds less than INSTANT_MS to half of the keys. (Last: it asks anew.)"""
         self.js("app.addPlan({ ...app.plan, name: 'typing.yaml', text: app.plan.text.replace(/replicates: \\d+/, 'replicates: 500') })")
         self.go("place")
         idle = self.typed()
