@@ -27,8 +27,7 @@ struct wg_odds {
     double survival_without_june, harvest_without_june;
     /* Nobody knows which kind prepupae are, and half of the plausible animals are of each. */
     struct wg_dormancy_odds by_day_length, by_cold_only;
-    bool
-        dormancy_decides; /* survival of the two differs by more than luck: the 95 % interval of the difference leaves 0 out */
+    bool dormancy_decides; /* they differ by more than luck: the 95 % interval of the difference leaves out 0 */
 };
 
 /**

@@ -12,6 +12,7 @@
 #include "scenario/scenario.h"
 #include "text/nearest_word.h"
 #include "text/quantity.h"
+#include "text/units.h"
 
 #include <ctype.h>
 #include <stdio.h>
@@ -191,13 +192,14 @@ int wg_answer_read(struct wg_answers *answers, enum wg_question_id id, const cha
 static void show_sketch(const struct wg_answers *answers, char letter, const struct wg_sketch *sketch,
                         struct wg_bytes *out) {
     const bool metric = wg_answers_are_metric(answers);
-    const double scale = metric ? 1.0 : 1.8, shift = metric ? 0.0 : 32.0;
+    const char *const unit = metric ? "degC" : "degF";
     double high_c[12], low_c[12], high_sd_c[12], low_sd_c[12];
     char months[64];
     wg_sketch_normals(sketch, answers->latitude_deg, answers->elevation_m, high_c, low_c, high_sd_c, low_sd_c);
-    (void)snprintf(months, sizeof months, "Jan %.0f to %.0f, Jul %.0f to %.0f %s", scale * low_c[0] + shift,
-                   scale * high_c[0] + shift, scale * low_c[6] + shift, scale * high_c[6] + shift,
-                   metric ? "degC" : "degF");
+    (void)snprintf(months, sizeof months, "Jan %.0f to %.0f, Jul %.0f to %.0f %s",
+                   wg_units_convert(low_c[0], "degC", unit, true), wg_units_convert(high_c[0], "degC", unit, true),
+                   wg_units_convert(low_c[6], "degC", unit, true), wg_units_convert(high_c[6], "degC", unit, true),
+                   unit);
     wg_bytes_printf(out, "  %c  %-14s %-34s %s\n", letter, sketch->name, months, sketch->meaning);
 }
 

@@ -174,7 +174,7 @@ static void describe_plans(struct wg_figure *figure, const struct wg_cheapest *c
         figure->number[WANTED] = fmax(figure->number[WANTED], c->question->chance[g]);
     (void)snprintf(figure->part[0].more, sizeof figure->part[0].more, "%.40s", c->base->plan.currency);
     (void)snprintf(figure->part[0].brief, sizeof figure->part[0].brief, "what a plan costs%s",
-                   strstr(money, "a year") != NULL ? " in a year" : "");
+                   wg_cheapest_is_of_a_year(c) ? " in a year" : "");
 }
 
 int wg_cheapest_figure(struct wg_figures *figures, const struct wg_run_facts *in, const struct wg_cheapest *cheapest,

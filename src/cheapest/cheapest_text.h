@@ -48,6 +48,8 @@ void wg_cheapest_headline(const struct wg_cheapest *cheapest, char out[WG_CHEAPE
 void wg_cheapest_goals(const struct wg_cheapest *cheapest, char out[WG_CHEAPEST_TEXT]);
 /** "97 of 100 years (between 95 and 98)" */
 void wg_cheapest_odds(const struct wg_goal_chance *chance, char out[WG_CHEAPEST_TEXT]);
+/** True if the plan lasts about a year, so that its money is that of a year. */
+bool wg_cheapest_is_of_a_year(const struct wg_cheapest *cheapest);
 /** "$117" or "$117 a year" */
 void wg_cheapest_money(const struct wg_cheapest *cheapest, const struct wg_search_judged *judged, bool is_long,
                        char out[WG_CHEAPEST_TEXT]);

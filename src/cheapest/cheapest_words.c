@@ -11,6 +11,7 @@
 #include "report/goals_report.h"
 #include "text/goal_text.h"
 #include "text/money.h"
+#include "text/warning_sentences.h"
 #include "variants/usual_openings.h"
 
 #include <math.h>
@@ -98,8 +99,8 @@ void wg_cheapest_odds(const struct wg_goal_chance *chance, char out[WG_CHEAPEST_
     (void)snprintf(out, WG_CHEAPEST_TEXT, "%s (between %s and %s)", share, low, high);
 }
 
-static bool is_about_a_year(const struct wg_plan *plan) {
-    return strcmp(wg_forecast_noun(plan), "years") == 0;
+bool wg_cheapest_is_of_a_year(const struct wg_cheapest *c) {
+    return wg_is_about_a_year((int)(own_plan(c)->last_day - own_plan(c)->first_day) + 1);
 }
 
 void wg_cheapest_money(const struct wg_cheapest *c, const struct wg_search_judged *judged, bool is_long,
@@ -111,9 +112,9 @@ void wg_cheapest_money(const struct wg_cheapest *c, const struct wg_search_judge
     else
         wg_show_money(money, money, 3, own_plan(c)->currency, amount);
     (void)snprintf(out, WG_CHEAPEST_TEXT, "%s%s%s", judged->money.mean < 0 ? "earns " : "", amount,
-                   !is_long                       ? ""
-                   : is_about_a_year(own_plan(c)) ? " a year"
-                                                  : " in all");
+                   !is_long                      ? ""
+                   : wg_cheapest_is_of_a_year(c) ? " a year"
+                                                 : " in all");
 }
 
 double wg_cheapest_above_zero(const struct wg_cheapest *c, const struct wg_search_judged *judged) {

@@ -180,6 +180,7 @@ int wg_weather_record_fit(struct wg_climate *climate, const struct wg_weather_re
     if (fit_generator(climate, record) < 0 && climate->spec.kind == WG_CLIMATE_FITTED)
         return wg_fail(
             err, WG_ERR_INPUT, NULL,
-            "the weather record does not vary like real weather, so none can be generated from it; replay its years");
+            "the weather record does not vary like real weather, so none can be generated from it; replay its years "
+            "(a typical year made of several has none: take another file)");
     return 0;
 }

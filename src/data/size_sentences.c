@@ -249,6 +249,14 @@ static void add_lacks(const struct wg_size *size, char out[WG_SIZE_TEXT]) {
         add(out, " More replicates (--at-most) would narrow it down.");
 }
 
+/* Returns the smallest value tried that is surely enough, NaN without one. */
+static double least_enough(const struct wg_size *size) {
+    for (int i = 0; i < size->n_points; i++)
+        if (size->point[i].verdict == WG_YES)
+            return size->point[i].value;
+    return (double)NAN;
+}
+
 /* Names the goal that bounds the search from the other side. */
 static void add_fall(const struct wg_vary *vary, const struct wg_size *size, char out[WG_SIZE_TEXT]) {
     if (!isnan(size->falls_to) && !isnan(size->enough))
@@ -276,6 +284,8 @@ static void add_not_monotone(const struct wg_vary *vary, const struct wg_size_qu
         : verdict == WG_NO ? "is not enough"
                            : "may or may not be enough",
         size->falls_goal + 1, show_both_units(vary, size->falls_to).text, show_both_units(vary, size->falls_from).text);
+    if (!isnan(least_enough(size)))
+        add(out, " The smallest tried that is surely enough is %s.", show_both_units(vary, least_enough(size)).text);
 }
 
 static void add_range(const struct wg_vary *vary, const struct wg_size *size, char out[WG_SIZE_TEXT]) {

@@ -11,8 +11,12 @@
 
 #include <string.h>
 
+bool wg_is_about_a_year(int n_days) {
+    return n_days >= 360 && n_days <= 370;
+}
+
 const char *wg_replicates_noun(int n_days, int64_t n) {
-    const bool years = n_days >= 360 && n_days <= 370;
+    const bool years = wg_is_about_a_year(n_days);
     return n == 1 ? (years ? "year" : "future") : years ? "years" : "futures";
 }
 

@@ -18,6 +18,8 @@ void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARN
 /** Returns true if any of them concerns weeks, which the work calendar shows. */
 bool wg_warnings_of_weeks(const struct wg_warnings *warnings);
 const char *wg_caution_text(enum wg_caution caution);
+/** True for a period of 360 to 370 days, whose replicates are called years (judgement). */
+bool wg_is_about_a_year(int n_days);
 /** Returns "year" or "years" for a period of about one year, else "future" or "futures". */
 const char *wg_replicates_noun(int n_days, int64_t n);
 
