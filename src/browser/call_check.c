@@ -10,6 +10,7 @@
 #include "outline/outline_walk.h"
 #include "text/goal_text.h"
 #include "text/show.h"
+#include "variants/written_units.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -140,15 +141,6 @@ static void put_plan_names(struct wg_json *json, const struct wg_plan *plan) {
     wg_json_close(json);
 }
 
-/* A plan written in US units has degF, pounds or gallons in it. */
-static bool has_us_units(const char *text) {
-    static const char *const units[] = {"degF", " lb", " gal", " ft", " in,", " oz"};
-    for (size_t i = 0; i < sizeof units / sizeof *units; i++)
-        if (strstr(text, units[i]) != NULL)
-            return true;
-    return false;
-}
-
 static void put_tries(struct wg_json *json, const struct wg_openings *openings) {
     wg_json_list(json, "tries");
     for (int i = 0; i < openings->n; i++) {
@@ -181,7 +173,7 @@ static void put_facts(struct wg_json *json, const struct wg_scenario *scenario) 
     wg_json_text(json, "record", scenario->record_path);
     wg_json_text(json, "record_note", scenario->record_note);
     wg_json_text(json, "currency", plan->currency);
-    wg_json_text(json, "units", has_us_units(scenario->text) ? "us" : "metric");
+    wg_json_text(json, "units", wg_writes_us_units(scenario->text) ? "us" : "metric");
     wg_json_close(json);
 }
 

@@ -10,6 +10,7 @@
 #include "text/action_text.h"
 #include "text/bytes.h"
 #include "text/show.h"
+#include "variants/written_units.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -27,13 +28,6 @@ struct plan_words {
 static void put_joint(const struct plan_words *w) {
     if (w->out->size > 0)
         wg_bytes_put(w->out, "; ");
-}
-
-static int count_word(const char *text, const char *word) {
-    int n = 0;
-    for (const char *at = strstr(text, word); at != NULL; at = strstr(at + 1, word))
-        n++;
-    return n;
 }
 
 static void put_degrees(const struct plan_words *w, double celsius) {
@@ -290,7 +284,7 @@ void wg_plan_words(const struct wg_scenario *base, const struct wg_plan *plan, c
     const struct plan_words w = {.base = base,
                                  .plan = plan,
                                  .out = &bytes,
-                                 .is_fahrenheit = count_word(base->text, "degF") >= count_word(base->text, "degC"),
+                                 .is_fahrenheit = wg_writes_fahrenheit(base->text),
                                  .has_names = has_several_devices(plan)};
     for (int i = 0; i < base->openings.n; i++)
         touched |= opening_touches(&base->openings.opening[i]);
