@@ -131,6 +131,23 @@ Test(work, feed_wanted_is_weighed_as_the_week_s_own_feed) {
     close_fixture(&f);
 }
 
+/* Kitchen scraps into the first of two bins: what the other wants is weighed as scraps too. */
+Test(work, a_bin_without_feed_wants_that_of_the_others) {
+    struct fixture f;
+    struct wg_work_week week;
+    plan_laboratory(&f.plan, 27, 30);
+    plan_feed(&f.plan, 2);
+    plan_add_place(&f.plan, WG_SHED);
+    cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0, "%s", err.text);
+    cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0, "%s", err.text);
+    for (int day = 0; day < 30; day++)
+        f.diary.feed_demand[2 * day + 1] = 1;
+    show(&f);
+    wg_work_week(&f.work, 1, &week);
+    cr_assert_float_eq(week.wanted_wet_kg.q50, 7 / (0.25 * 0.85), 1e-9);
+    close_fixture(&f);
+}
+
 Test(work, keeps_the_first_ten_thousand_replicates_and_counts_all) {
     struct fixture f;
     open_fixture(&f, 2, 1000000);
