@@ -66,7 +66,7 @@ static bool is_bin_refilled(const struct wg_plan *plan, int bin, int32_t day) {
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const move = &plan->actions[i];
         if (move->kind == WG_ACTION_MOVE && move->as.move.what == WG_MOVABLE_LARVAE && move->as.move.to_bin == bin &&
-            move->from == day)
+            wg_action_is_due(move, day))
             return true;
     }
     return false;

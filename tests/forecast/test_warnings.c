@@ -274,6 +274,49 @@ Test(warnings, of_moves_that_find_no_animals) {
     }
 }
 
+/* Larvae can be scooped on the day on which they are moved in; eggs moved in are no larvae. */
+Test(warnings, of_a_scoop_after_a_move) {
+    static const struct {
+        enum wg_movable what;
+        int to_bin, from, to, scooped;
+        bool is_vain;
+    } all[] = {{WG_MOVABLE_LARVAE, 1, 5, 5, 5, false},
+               {WG_MOVABLE_LARVAE, 1, 5, 9, 8, false},
+               {WG_MOVABLE_LARVAE, 1, 5, 5, 6, true},
+               {WG_MOVABLE_LARVAE, 0, 5, 5, 5, true},
+               {WG_MOVABLE_EGGS, 1, 5, 5, 5, true}};
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        watch = (struct wg_warning_tally){0};
+        plan_outdoors(&plan, 30);
+        plan.wild_peak_per_day = 1;
+        plan_add_place(&plan, WG_SHED);
+        const struct wg_action move = {.kind = WG_ACTION_MOVE,
+                                       .from = plan.first_day + all[i].from,
+                                       .to = plan.first_day + all[i].to,
+                                       .every = 1,
+                                       .bin = 1 - all[i].to_bin,
+                                       .as.move = {.what = all[i].what, .to_bin = all[i].to_bin, .share = 0.5}};
+        const struct wg_action scoop = {.kind = WG_ACTION_SCOOP,
+                                        .from = plan.first_day + all[i].scooped,
+                                        .to = plan.first_day + all[i].scooped,
+                                        .every = 1,
+                                        .bin = 1,
+                                        .as.scoop = {.mass_kg = -1, .share = 0.5}};
+        plan_add(&plan, move);
+        plan_add(&plan, scoop);
+        begin();
+        diary.stopped_day = -1;
+        diary.first_day = plan.first_day;
+        see();
+        wg_warnings_find(&found, &watch, &work);
+        bool is_vain = false;
+        for (int k = 0; k < found.n; k++)
+            is_vain = is_vain || (found.list[k].kind == WG_WARN_NO_ANIMALS && found.list[k].action == WG_ACTION_SCOOP);
+        cr_expect_eq(is_vain, all[i].is_vain, "case %zu", i);
+        end();
+    }
+}
+
 /* Underfed in weeks 0, 2, 3: three weeks, two of them in a row from day 14. A single week warns too. */
 Test(warnings, of_hungry_weeks) {
     open_plan(27, 30);
