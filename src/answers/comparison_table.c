@@ -178,7 +178,7 @@ static const struct wg_comparison_column bought[] = {
     {{"cost of", "energy"}, "cost of energy", false, show_cost_of_energy, show_cost_of_energy_range},
 };
 static const struct wg_comparison_column priced[] = {
-    {{"of each", "kg"}, "energy cost of each kg", true, show_each_kg, show_each_kg_range},
+    {{"per", "kg"}, "energy cost of each kg", true, show_each_kg, show_each_kg_range},
     {{"each kg", "beyond A"}, "each kg beyond A costs", false, show_extra_kg, show_extra_kg_range},
 };
 
