@@ -226,6 +226,7 @@ int wg_cheapest_print_json(const struct wg_cheapest *c, FILE *to, struct wg_erro
     wg_json_whole(json, "different_plans", answer->n_different);
     wg_json_whole(json, "combinations_left_out", answer->n_illegal);
     wg_json_whole(json, "replicates_of_the_search", answer->looking_years);
+    wg_json_whole(json, "replicates_of_the_choice", answer->choosing_years);
     wg_json_whole(json, "fresh_replicates", answer->fresh_years);
     wg_json_whole(json, "replicates_with_doubtful_numbers", answer->variant_years);
     wg_json_real(json, "confidence", WG_SEARCH_CONFIDENCE);

@@ -42,6 +42,12 @@ static bool has_too_few_years(const struct wg_cheapest *c) {
     return is;
 }
 
+/* Whether the winner's fresh years fall short of what was asked, after those of its choice did not. */
+static bool is_about_enough(const struct wg_cheapest *c) {
+    const struct wg_search_judged *const winner = &c->answer->judged[c->answer->winner];
+    return winner->n > 0 && !winner->meets;
+}
+
 void wg_cheapest_headline(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT]) {
     char plans[2 * WG_SHOWN_SIZE];
     count_plans(c, plans);
@@ -61,8 +67,9 @@ void wg_cheapest_headline(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT
                        "a hundredth, or by more than luck.",
                        plans);
     else
-        (void)snprintf(out, WG_CHEAPEST_TEXT, "%s of %s that does what you ask:",
-                       c->answer->is_stopped ? "Stopped early. The cheapest so far" : "The cheapest", plans);
+        (void)snprintf(out, WG_CHEAPEST_TEXT, "%s of %s that does %swhat you ask:",
+                       c->answer->is_stopped ? "Stopped early. The cheapest so far" : "The cheapest", plans,
+                       is_about_enough(c) ? "about " : "");
 }
 
 static bool asks_strength(const struct wg_cheapest *c, int goal) {
