@@ -5,6 +5,7 @@
  * Sentences of the answer of `cheapest`, which its text and its page share.
  */
 #include "cheapest/cheapest_text.h"
+#include "cheapest/ends.h"
 #include "colony/money.h"
 #include "plan/accounts.h"
 #include "report/forecast_facts.h"
@@ -271,12 +272,12 @@ static bool end_remark(const struct wg_cheapest *c, int number, char out[WG_CHEA
     const struct wg_search_judged *const winner = &c->answer->judged[c->answer->winner];
     const struct wg_opening *const opening = &c->base->openings.opening[number];
     char text[WG_PLAN_WORDS];
-    const int end = winner->end[number];
-    if (end == 0 || !makes_a_difference(c, number) || isnan(opening->levels.level[winner->level[number]].value))
+    struct wg_tried_end end;
+    if (!wg_cheapest_end(c, winner, number, &end) || !makes_a_difference(c, number))
         return false;
     wg_level_text(opening, winner->level[number], text);
-    (void)snprintf(out, WG_CHEAPEST_TEXT, "%.120s: %.60s is the %s value tried. Try %s ones, too.", opening->subject,
-                   text, end < 0 ? "lowest" : "highest", end < 0 ? "lower" : "higher");
+    (void)snprintf(out, WG_CHEAPEST_TEXT, "%.120s: %.60s is the %s %s tried. Try %s ones, too.", opening->subject, text,
+                   end.which, end.noun, end.beyond);
     return true;
 }
 
