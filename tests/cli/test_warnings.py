@@ -245,6 +245,8 @@ class Warnings(CommandTest):
         self.write(warm, "warm.yaml")
         told = " ".join(self.wintergrub("compare", "cold.yaml", "warm.yaml", "-q", "--replicates", "16").split())
         self.assertIn("without known energy", told)
+        self.assertRegex(told, r"cold\.yaml.* unknown +not known", "the cell of kWh")
+        self.assertRegex(self.wintergrub("run", "cold.yaml", "warm.yaml", "-q", "--replicates", "2", "-o", "out"), r"cold .* unknown\n")
         self.assertRegex(told, r"each kg more takes [0-9][0-9,.]* (\([0-9,.]+ to [0-9,.]+\) )?kWh")
 
     def test_overfeeding_does_not_depend_on_the_interval(self):
