@@ -96,7 +96,7 @@
       years.addEventListener("change", fillForm);
       survivor = el("input", { type: "checkbox" });
       question = longQuestion({ ask: "Search", doing: "Searching", work, show: showCheapest });
-      fill(root, el("p", {}, "Leave values open, say what you want, and the page finds the cheapest plan that does it, and judges it by futures that neither found nor chose it."),
+      fill(root, el("p", {}, "Leave values open, say what you want, and the page finds the cheapest plan that does it, and judges it by futures that the search never saw."),
         el("div", { class: "two" }, el("div", {}, goalsBox, openBox, el("div", { class: "noprint" }, field("Futures that judge a plan", years), el("label", { class: "tick" }, survivor, "Any survivor is enough"), el("p", { class: "small" }, "Otherwise at least as many must live on the last day as you put in.")), question.controls), question.element), question.below);
     },
     show() { fillForm(); },
