@@ -47,6 +47,10 @@ static void put_season(const struct plan_words *w, struct wg_season season) {
     char from[24], to[24];
     if (season.from == 0 && season.to == 364)
         return;
+    if ((season.to + 1) % 365 == season.from) { /* written with dates, beside plans that have others */
+        wg_bytes_put(w->out, ", all year");
+        return;
+    }
     wg_season_day_text(season.from, from);
     wg_season_day_text(season.to, to);
     shorten_day(from);

@@ -20,11 +20,11 @@
 
 #define TOGETHER 32 /* plans in memory at a time */
 #define JOB_YEARS 4 /* years of a job */
-#define N_STREAMS 2
 
 struct wg_plan_lives {
-    struct wg_plan own[N_STREAMS]; /* copies of the own plan with the seed of each stream; their lists are borrowed */
-    struct wg_cells cells[N_STREAMS];
+    struct wg_plan
+        own[WG_SEARCH_N_STREAMS]; /* copies of the own plan with the seed of each stream; their lists are borrowed */
+    struct wg_cells cells[WG_SEARCH_N_STREAMS];
     const struct wg_search_maker *maker;
     uint32_t as_strong;
     struct wg_thread_pool pool;
@@ -33,7 +33,7 @@ struct wg_plan_lives {
 };
 
 uint64_t wg_search_stream_seed(uint64_t seed, enum wg_search_stream stream) {
-    return stream == WG_SEARCH_FRESH ? seed : wg_random_key(seed, 0, WG_PURPOSE_PARAMETERS);
+    return stream == WG_SEARCH_FRESH ? seed : wg_random_key(seed, (uint64_t)stream, WG_PURPOSE_PARAMETERS);
 }
 
 int64_t wg_search_replicate(const struct wg_plan *plan, int64_t year) {
@@ -293,7 +293,7 @@ int wg_plan_lives_new(struct wg_plan_lives **lives, const struct wg_plan *own, c
     made->as_strong = as_strong;
     made->pool = (struct wg_thread_pool){.threads = threads, .stop = stop};
     wg_doubts_of(&made->doubts, own);
-    for (int s = 0; s < N_STREAMS && code == 0; s++) {
+    for (int s = 0; s < WG_SEARCH_N_STREAMS && code == 0; s++) {
         made->own[s] = *own;
         made->own[s].seed = wg_search_stream_seed(own->seed, (enum wg_search_stream)s);
         code = wg_cells_init(&made->cells[s], &made->own[s], err);
@@ -311,7 +311,7 @@ void wg_plan_lives_free(struct wg_plan_lives *lives) {
     if (lives == NULL)
         return;
     wg_worlds_free(lives->lender);
-    for (int s = 0; s < N_STREAMS; s++)
+    for (int s = 0; s < WG_SEARCH_N_STREAMS; s++)
         wg_cells_free(&lives->cells[s]);
     free(lives);
 }

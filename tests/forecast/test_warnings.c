@@ -187,6 +187,7 @@ Test(warnings, of_heaters_heat_and_missing_larvae) {
     diary.heater_short[3] = 1000;
     diary.heater_short[9] = 400;
     diary.bin_high[5] = WG_WARNING_HOT_C; /* at the limit, not above it */
+    diary.bin_larvae[5] = 1;
     diary.total_asked_not_there = 0.0005;
     see();
     cr_expect_eq(watch.hot[0].replicates, 0);
@@ -202,6 +203,31 @@ Test(warnings, of_heaters_heat_and_missing_larvae) {
     cr_expect_eq(find(WG_WARN_HOT)->worst, 41);
     cr_expect_eq(find(WG_WARN_SCOOP)->replicates, 1);
     cr_expect_float_eq(find(WG_WARN_SCOOP)->worst, 0.2, 1e-12);
+}
+
+/* An empty bin may be as hot as it likes; with feed, residue or larvae, also such as died that day, it warns. */
+Test(warnings, of_hot_bins_that_hold_something) {
+    static const struct {
+        int64_t larvae_before, larvae;
+        double given, left, residue;
+        bool is_warned_of;
+    } rows[] = {{0, 0, 0, 0, 0, false},  {0, 5, 0, 0, 0, true},   {5, 0, 0, 0, 0, true},
+                {0, 0, 0.1, 0, 0, true}, {0, 0, 0, 0.1, 0, true}, {0, 0, 0, 0, 0.1, true}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        watch = (struct wg_warning_tally){0};
+        open_plan(27, 30);
+        plan_feed(&plan, 1);
+        begin();
+        diary.bin_high[5] = 50;
+        diary.bin_larvae[4] = rows[i].larvae_before;
+        diary.bin_larvae[5] = rows[i].larvae;
+        diary.feed_given[5] = rows[i].given;
+        diary.feed_left[5] = rows[i].left;
+        diary.residue[5] = rows[i].residue;
+        see();
+        end();
+        cr_expect_eq(find(WG_WARN_HOT) != NULL, rows[i].is_warned_of, "row %d", (int)i);
+    }
 }
 
 /* A scoop of a bin that is empty in all replicates warns; one that found larvae once, in one replicate, does not. */
