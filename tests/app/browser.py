@@ -271,7 +271,7 @@ class Page:
     def test_the_keeper_s_unit_first(self):
         """A plan in pounds has them first, in sentences, ranges, changes and tables; a plan in kilograms is left as the program words it."""
         cases = [("23 kg (50 lb) on average, 20 to 28 kg (43 to 61 lb)", "50 lb (23 kg) on average, 43 to 61 lb (20 to 28 kg)"),
-                 ("\u221283.8 g (2.96 oz) to +59 g (2.08 oz)", "\u22122.96 oz (83.8 g) to +2.08 oz (59 g)"), ("-8.33 degC (17 degF)", "17 degF (-8.33 degC)"),
+                 ("\u221283.8 g (2.96 oz) to +59 g (2.08 oz)", "\u22122.96 oz (83.8 g) to +2.08 oz (59 g)"), ("-8.33 degC (17 degF)", "17 degF (-8.33 degC)"), ("growth stops: 12 \u00b0C (54 \u00b0F)", "growth stops: 54 \u00b0F (12 \u00b0C)"),
                  ("1,000 m (3,281 ft); 0.5 W/(m2 K) (0.0881 Btu/(h ft2 degF))", "3,281 ft (1,000 m); 0.0881 Btu/(h ft2 degF) (0.5 W/(m2 K))"),
                  ("240 m\n    (787 ft)", "787 ft\n    (240 m)"), ("3 kg (alive) of 5 L", "3 kg (alive) of 5 L")]  # fmt: skip
         table = "<table><tr><th>setup</th><th>harvest, kg</th><th>harvest, lb</th></tr><tr><th>A</th><td>1</td><td>2.2</td></tr></table>"
