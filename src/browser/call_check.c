@@ -58,6 +58,19 @@ static void put_key_words(struct wg_json *json, const struct wg_key *key) {
     wg_json_close(json);
 }
 
+/* The example in both unit systems. */
+static void put_key_example(struct wg_json *json, const struct wg_key *row) {
+    char message[WG_QUANTITY_MESSAGE], shown[WG_QUANTITY_SHOWN_SIZE];
+    double value;
+    if (row->kind != WG_KEY_QUANTITY || row->example == NULL)
+        return;
+    const enum wg_dimension dimension = wg_schema_dimension(row, row->example);
+    if (wg_quantity_read(row->example, dimension, &value, message) != 0)
+        return;
+    wg_quantity_show(dimension, value, shown);
+    wg_json_text(json, "example_shown", shown);
+}
+
 /* The value and its limits in core units, for a slider. */
 static void put_key_number(struct wg_json *json, const struct wg_outline_key *key) {
     const struct wg_key *const row = key->key;
@@ -68,6 +81,7 @@ static void put_key_number(struct wg_json *json, const struct wg_outline_key *ke
     if (row->kind == WG_KEY_QUANTITY && text != NULL)
         (void)wg_quantity_read(text, wg_schema_dimension(row, text), &value, message);
     wg_json_real(json, "number", value);
+    put_key_example(json, row);
     wg_json_text(json, "dimension", is_number && row->kind != WG_KEY_WHOLE ? wg_dimension_name(row->dimension) : NULL);
     wg_json_text(json, "unit", is_number && row->kind != WG_KEY_WHOLE ? wg_dimension_example(row->dimension) : NULL);
     wg_json_real(json, "low", is_number ? row->least : (double)NAN);

@@ -9,6 +9,7 @@
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_cdf.h>
+#include <gsl/gsl_sort.h>
 #include <gsl/gsl_statistics_double.h>
 #include <math.h>
 #include <signal.h>
@@ -31,6 +32,35 @@ Test(sort, bears_nothing_and_one) {
     wg_sort(NULL, 0);
     wg_sort(&one, 1);
     cr_expect_eq(one, 4);
+}
+
+/* As GSL's gsl_sort(), with long runs, equal values and both zeros, past the room on the stack. */
+Test(sort, agrees_with_gsl) {
+    enum { MOST = 5000 };
+    static double values[MOST], sorted[MOST];
+    gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
+    wg_rng_start(rng, 11, 1, WG_PURPOSE_PARAMETERS);
+    for (size_t n = 2; n <= MOST; n += n / 2) {
+        const double steps = n % 2 == 0 ? 1 : 1e6; /* of the values: few are equal, or many */
+        for (size_t i = 0; i < n; i++)
+            sorted[i] = values[i] = rint(steps * wg_normal(rng)) / steps;
+        wg_sort(values, n);
+        gsl_sort(sorted, 1, n);
+        for (size_t i = 0; i < n; i++)
+            cr_assert_eq(values[i], sorted[i], "%zu of %zu", i, n);
+    }
+    gsl_rng_free(rng);
+}
+
+/* Equal values keep their order, as in the C library's stable qsort(): the sign of a zero is seen in a printed number. */
+Test(sort, is_stable) {
+    double values[40];
+    for (int i = 0; i < 40; i++)
+        values[i] = i % 5 == 0 ? -1 : i % 3 == 0 ? -0.0 : 0;
+    wg_sort(values, 40);
+    for (int i = 0, to = 8; i < 40; i++)
+        if (i % 5 != 0)
+            cr_expect_eq(signbit(values[to++]) != 0, i % 3 == 0, "%d", i);
 }
 
 /* ---- quantiles ---- */
