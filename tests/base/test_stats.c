@@ -12,6 +12,7 @@
 #include <gsl/gsl_statistics_double.h>
 #include <math.h>
 #include <signal.h>
+#include <stdlib.h>
 
 static const double inf = (double)INFINITY;
 
