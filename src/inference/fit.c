@@ -140,7 +140,7 @@ static int simulate_animal(void *self, int64_t i, struct wg_error *err) {
     plan.n_goals = 0;
     if (!run->is_whole)
         plan.last_day = run->fit->today.today;
-    return wg_replicates_run(&plan, run->fit->replicates + i * run->m, run->m, &observer, err);
+    return wg_replicates_run(&plan, NULL, run->fit->replicates + i * run->m, run->m, &observer, err);
 }
 
 /* Passes what simulate_animal() writes: the columns of the animal. */
