@@ -65,7 +65,7 @@ KNOWN = {
         "air too cool for mating and laying together"),
     "too few to meet": (
         plan(count=1500, keep="", more="species: {males_needed: 1000}\n"), ["too few males"], "too few flies to meet"),
-    "five larvae": (plan(WARM, count=5, keep=""), ["small start"], "with ten times the starter"),
+    "five larvae": (plan(WARM, count=5, keep="", to="2027-03-14"), ["small start"], "with ten times the starter"),
     "all harvested": (plan(keep=KEEP.replace("80 %, give_back: 10 %", "100 %"), to="2027-03-14"), ["harvest"], "and no flies emerge"),
     "raided": (
         plan(more="mishaps: {raid: {per_year: 100, larvae_lost: 95 %}}\n", to="2027-03-14"), ["raids"], "Raids take most in"),
