@@ -61,7 +61,7 @@ KNOWN = {
         plan(COLD, "shed", heated(80), to="2027-02-14").replace("replicates: 16", "replicates: 32"), ["too little light"],
         "There are no lamps in yard"),
     "no lamps and too cool": (
-        plan(COLD, "shed", heated(70)).replace("replicates: 16", "replicates: 32"), ["cool air", "too little light"],
+        plan(COLD, "shed", heated(70), to="2027-03-14").replace("replicates: 16", "replicates: 32"), ["cool air", "too little light"],
         "air too cool for mating and laying together"),
     "too few to meet": (
         plan(count=1500, keep="", more="species: {males_needed: 1000}\n"), ["too few males"], "too few flies to meet"),
