@@ -4,8 +4,7 @@
 /*
  * Lives orders of a search: makes their plans in the calling thread, then builds their worlds and lives their years on all.
  *
- * A job is a few years of one order, so that a single order keeps all threads busy. The clocks of the animals are those of the
- * own plan's worlds, for all plans.
+ * A job is a few years of one order, so that a single order keeps all threads busy. All plans share the tables of their animals.
  */
 #include "search/plan_lives.h"
 
@@ -29,7 +28,7 @@ struct wg_plan_lives {
     uint32_t as_strong;
     struct wg_thread_pool pool;
     struct wg_doubts doubts;
-    struct wg_worlds *lender; /* of clocks */
+    struct wg_tables *tables; /* of the animals, the same for most plans */
 };
 
 uint64_t wg_search_stream_seed(uint64_t seed, enum wg_search_stream stream) {
@@ -143,7 +142,7 @@ static int describe_year(const struct wg_plan_lives *lives, const struct order_p
 static int build_worlds(void *self, int64_t i, struct wg_error *err) {
     const struct batch *const batch = self;
     struct order_plan *const order = &batch->order[i];
-    return wg_worlds_new_beside(&order->worlds, &order->plan, batch->lives->lender, err);
+    return wg_worlds_new(&order->worlds, &order->plan, batch->lives->tables, err);
 }
 
 static int live_years(const struct batch *batch, const struct job *job, struct wg_simulator *simulator,
@@ -299,7 +298,7 @@ int wg_plan_lives_new(struct wg_plan_lives **lives, const struct wg_plan *own, c
         code = wg_cells_init(&made->cells[s], &made->own[s], err);
     }
     if (code == 0)
-        code = wg_worlds_new(&made->lender, own, err);
+        code = wg_tables_new(&made->tables, err);
     if (code < 0)
         wg_plan_lives_free(made);
     else
@@ -310,7 +309,7 @@ int wg_plan_lives_new(struct wg_plan_lives **lives, const struct wg_plan *own, c
 void wg_plan_lives_free(struct wg_plan_lives *lives) {
     if (lives == NULL)
         return;
-    wg_worlds_free(lives->lender);
+    wg_tables_free(lives->tables);
     for (int s = 0; s < WG_SEARCH_N_STREAMS; s++)
         wg_cells_free(&lives->cells[s]);
     free(lives);
