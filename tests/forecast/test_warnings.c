@@ -179,6 +179,23 @@ Test(warnings, of_little_energy_for_an_empty_place_there_are_none) {
     cr_expect_null(find(WG_WARN_IDLE));
 }
 
+/* 12 kWh on two days, 240 and 276 kWh in all: a twentieth is enough, less is not. */
+Test(warnings, of_a_small_share_of_the_energy_there_are_none) {
+    for (int is_small = 0; is_small < 2; is_small++) {
+        open_plan(27, 42);
+        plan_feed(&plan, 1);
+        watch = (struct wg_warning_tally){0};
+        begin();
+        for (int day = 0; day < 42; day++) {
+            diary.heater_energy[day] = day < 2 ? 6 : is_small ? 6.6 : 5.7;
+            diary.animals[day] = day >= 2;
+        }
+        see();
+        end();
+        cr_expect_eq(find(WG_WARN_IDLE) == NULL, is_small == 1, "%d", is_small);
+    }
+}
+
 Test(warnings, of_heaters_heat_and_missing_larvae) {
     open_plan(27, 30);
     plan_feed(&plan, 1);
