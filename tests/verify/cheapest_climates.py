@@ -76,7 +76,8 @@ def money(plan):
 
 
 def left(plan):
-    return f"{plan['left_at_end']['q50']:,.0f} (at least {plan['left_at_end']['q10']:,.0f} in 9 of 10)"
+    middle, least = (int(float(f"{plan['left_at_end'][q]:.2g}")) for q in ("q50", "q10"))
+    return f"{middle:,} (at least {least:,} in 9 of 10)"
 
 
 def words(plan):
