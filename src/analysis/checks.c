@@ -181,6 +181,7 @@ const char *wg_check_name(enum wg_check_kind kind) {
 
 struct check_run {
     const struct wg_plan *plan;
+    struct wg_tables *tables;
     int64_t lives;
     struct wg_check *check;
 };
@@ -203,7 +204,8 @@ static int run_one_check(void *self, int64_t i, struct wg_error *err) {
     if (code == 0 && run->check->kind != WG_N_CHECKS)
         wg_check_change(&copy, run->check->kind);
     if (code == 0)
-        code = wg_replicates_run(&copy, 0, run->lives, &(struct wg_observer){on_replicate_check, run->check}, &own);
+        code = wg_replicates_run(&copy, run->tables, 0, run->lives,
+                                 &(struct wg_observer){on_replicate_check, run->check}, &own);
     wg_lifted_free(&copy);
     if (code == WG_ERR_OVERGROWN) {
         run->check->lives = run->check->n_alive = 0;
@@ -275,7 +277,7 @@ int wg_checks_find(struct wg_checks *checks, const struct wg_plan *plan, int64_t
         return 0;
     checks->lives = lives < WG_STORY_LIVES ? lives : WG_STORY_LIVES;
     for (int i = 0; i < checks->n; i++)
-        run[i] = (struct check_run){plan, checks->lives, &checks->check[i]};
+        run[i] = (struct check_run){plan, options->tables, checks->lives, &checks->check[i]};
     const int code = wg_thread_pool_run(&pool, checks->n, run_one_check, run, err);
     if (code != 0)
         checks->lives = 0;

@@ -15,6 +15,7 @@
 
 #include "analysis/cells.h"
 #include "analysis/intervals.h"
+#include "forecast/tables.h"
 
 #include <math.h>
 #include <stdbool.h>
@@ -353,11 +354,16 @@ static int run_setup(struct wg_compare *compare, struct wg_setup *setup, const s
 }
 
 int wg_compare_run(struct wg_compare *compare, const struct wg_ensemble_options *options, struct wg_error *err) {
-    int code = wg_compare_check(compare, err);
+    struct wg_ensemble_options sharing = *options;
+    struct wg_tables *own;
+    int code = wg_tables_share(&own, &sharing.tables, err);
+    if (code == 0)
+        code = wg_compare_check(compare, err);
     for (int i = 0; i < compare->n && code == 0; i++) {
         compare->at = i;
-        code = run_setup(compare, &compare->setup[i], options, err);
+        code = run_setup(compare, &compare->setup[i], &sharing, err);
     }
+    wg_tables_free(own);
     return code == 0 ? compute_differences(compare, err) : code;
 }
 

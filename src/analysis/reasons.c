@@ -10,6 +10,7 @@
 
 #include "analysis/intervals.h"
 #include "colony/goal_met.h"
+#include "forecast/tables.h"
 #include "forecast/thread_pool.h"
 
 #include <math.h>
@@ -44,6 +45,7 @@ struct trial_run {
     int64_t lives;
     struct wg_trial *trial;
     struct wg_story *story; /* NULL: not kept */
+    struct wg_tables *tables;
 };
 
 static bool is_met(const struct trial_run *run, const struct wg_diary *diary) {
@@ -75,7 +77,8 @@ static int run_trial(void *self, int64_t i, struct wg_error *err) {
     if (code == 0 && !isnan(run->trial->set_point_c))
         wg_lifted_set_point(&copy, run->trial->set_point_c);
     if (code == 0)
-        code = wg_replicates_run(&copy, 0, run->lives, &(struct wg_observer){on_replicate_trial, run}, &own);
+        code =
+            wg_replicates_run(&copy, run->tables, 0, run->lives, &(struct wg_observer){on_replicate_trial, run}, &own);
     wg_lifted_free(&copy);
     if (code == WG_ERR_OVERGROWN) {
         run->trial->lives = run->trial->n_met = 0;
@@ -145,8 +148,10 @@ struct reason_search {
 
 static int run_trials(const struct reason_search *search, struct trial_run *runs, int n, struct wg_error *err) {
     const struct wg_thread_pool pool = {.threads = search->options->threads, .stop = search->options->stop};
-    for (int i = 0; i < n; i++)
+    for (int i = 0; i < n; i++) {
         search->reasons->simulated += runs[i].lives;
+        runs[i].tables = search->options->tables;
+    }
     return n > 0 ? wg_thread_pool_run(&pool, n, run_trial, runs, err) : 0;
 }
 
@@ -265,18 +270,32 @@ static int search_reasons(const struct reason_search *search, struct wg_error *e
     return code;
 }
 
+/* Searches, if that is asked, then finds the checks. */
+static int find_and_check(const struct reason_search *search, int64_t lives, bool newcomers_alone,
+                          struct wg_error *err) {
+    struct wg_reasons *const reasons = search->reasons;
+    int code = 0;
+    if (reasons->why != WG_WHY_NOTHING) {
+        reasons->lives = lives;
+        code = search_reasons(search, err);
+    }
+    return code == 0 ? wg_checks_find(&reasons->checks, search->plan, lives, newcomers_alone, search->options, err)
+                     : code;
+}
+
 int wg_reasons_find(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,
                     bool newcomers_alone, const struct wg_ensemble_options *options, struct wg_error *err) {
     *reasons = (struct wg_reasons){.why = wg_reasons_question(plan, summary)};
     if (summary->n < WG_REASON_LEAST_LIVES)
         return 0;
-    const int64_t lives = lives_to_try(summary);
-    int code = 0;
-    if (reasons->why != WG_WHY_NOTHING) {
-        reasons->lives = lives;
-        code = search_reasons(&(struct reason_search){plan, options, reasons}, err);
-    }
-    return code == 0 ? wg_checks_find(&reasons->checks, plan, lives, newcomers_alone, options, err) : code;
+    struct wg_ensemble_options sharing = *options;
+    struct wg_tables *own;
+    int code = wg_tables_share(&own, &sharing.tables, err);
+    if (code == 0)
+        code = find_and_check(&(struct reason_search){plan, &sharing, reasons}, lives_to_try(summary), newcomers_alone,
+                              err);
+    wg_tables_free(own);
+    return code;
 }
 
 static bool is_to_the_end(const struct wg_plan *plan, const struct wg_goal *goal) {
@@ -288,7 +307,13 @@ int wg_reasons_find_goal(struct wg_reasons *reasons, const struct wg_plan *plan,
     wg_assert(goal >= 0 && goal < plan->n_goals && lives >= 0 && lives <= WG_REASON_LIVES);
     *reasons = (struct wg_reasons){
         .why = is_to_the_end(plan, &plan->goal[goal]) ? WG_WHY_DIES : WG_WHY_GOAL, .goal = goal, .lives = lives};
-    return search_reasons(&(struct reason_search){plan, options, reasons}, err);
+    struct wg_ensemble_options sharing = *options;
+    struct wg_tables *own;
+    int code = wg_tables_share(&own, &sharing.tables, err);
+    if (code == 0)
+        code = search_reasons(&(struct reason_search){plan, &sharing, reasons}, err);
+    wg_tables_free(own);
+    return code;
 }
 
 bool wg_reasons_agree(const struct wg_reasons *reasons, const struct wg_summary *summary) {

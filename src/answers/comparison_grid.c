@@ -171,23 +171,25 @@ static bool is_among(const int *setups, int n, int setup) {
     return false;
 }
 
-static int add_grid(struct wg_figure *figure, const char *label, const char *unit, struct wg_colour colour,
-                    struct wg_error *err) {
+/* Adds a panel; `framed` says what a frame means. */
+static int add_grid(struct wg_figure *figure, const char *label, const char *unit, const char *framed,
+                    struct wg_colour colour, struct wg_error *err) {
     const int panel = n_grids(figure);
     (void)snprintf(figure->part[panel].label, sizeof figure->part[panel].label, "%s%s%s", label,
                    unit[0] != '\0' ? ", " : "", unit);
     figure->part[panel].colour = colour;
     const int code = wg_table_add(&figure->table, label, unit, err);
-    return code < 0 ? code : wg_table_add(&figure->table, "best, or not to be told from it", "", err);
+    return code < 0 ? code : wg_table_add(&figure->table, framed, "1", err);
 }
 
 static int add_grids(struct wg_figure *figure, const struct wg_choice *choice, struct wg_error *err) {
+    static const char best[] = "best, or not to be told from it";
     const bool is_crawl_off = choice->harvest == WG_COMPARED_total_crawl_off_mass;
-    int code = add_grid(figure, "Alive at the end", "of 100", WG_BLUE, err);
+    int code = add_grid(figure, "Alive at the end", "of 100", best, WG_BLUE, err);
     if (code >= 0)
-        code = add_grid(figure, is_crawl_off ? "Crawl-off" : "Harvest", "kg", WG_RGB(0, 110, 80), err);
+        code = add_grid(figure, is_crawl_off ? "Crawl-off" : "Harvest", "kg", best, WG_RGB(0, 110, 80), err);
     if (code >= 0 && choice->has_energy)
-        code = add_grid(figure, choice->is_priced ? "Cost of energy" : "Energy", choice->is_priced ? "" : "kWh",
+        code = add_grid(figure, choice->is_priced ? "Cost of energy" : "Energy", choice->is_priced ? "" : "kWh", best,
                         WG_RGB(180, 75, 0), err);
     if (code < 0)
         return code;
@@ -205,9 +207,9 @@ static int add_grids(struct wg_figure *figure, const struct wg_choice *choice, s
 
 /* The panel of a grid of `size`. */
 static int add_goals_panel(struct wg_figure *figure, const struct wg_grid_odds *odds, struct wg_error *err) {
-    int code = add_grid(figure, "All goals met", "of 100", WG_BLUE, err);
+    int code = add_grid(figure, "All goals met", "of 100", "the plan as it is", WG_BLUE, err);
     if (code >= 0)
-        code = wg_table_add(&figure->table, "enough for every goal", "", err);
+        code = wg_table_add(&figure->table, "enough for every goal", "1", err);
     for (int i = 0; i < odds->n && code >= 0; i++) {
         figure->table.column[CELL_VALUE].value[i] = 100 * odds->met[i];
         figure->table.column[FRAMED].value[i] = odds->own == i;
@@ -251,17 +253,22 @@ static void describe_grid(struct wg_figure *figure, const struct wg_comparison_d
 static void describe_goals_grid(struct wg_figure *figure, const struct wg_comparison_data *data,
                                 const struct wg_verdict_facts *facts) {
     const struct wg_grid_odds *const odds = &data->varied.odds;
-    int best = 0, n_enough = 0;
-    char share[WG_LABEL_SIZE], futures[WG_LABEL_SIZE];
-    for (int i = 0; i < odds->n; i++) {
+    int best = 0, n_best = 0, n_enough = 0;
+    char share[WG_LABEL_SIZE], futures[WG_LABEL_SIZE], with[160];
+    for (int i = 0; i < odds->n; i++)
         best = odds->met[i] > odds->met[best] ? i : best;
+    for (int i = 0; i < odds->n; i++) {
+        n_best += !(odds->met[i] < odds->met[best]);
         n_enough += odds->is_enough[i];
     }
+    (void)snprintf(with, sizeof with, "%.120s", facts->name[best]);
+    if (n_best > 1)
+        (void)snprintf(with, sizeof with, "%d of the pairs", n_best);
     wg_show_share(odds->met[best], share);
     wg_label_futures(data->in.replicates, data->n_days, futures);
     (void)snprintf(figure->title, sizeof figure->title,
-                   "All goals are met most often with %.120s: in %s of 100 %s; %d of %d pairs are enough",
-                   facts->name[best], share, wg_label_noun(data->n_days), n_enough, odds->n);
+                   "All goals are met most often with %s: in %s of 100 %s; %d of %d pairs %s enough", with, share,
+                   wg_label_noun(data->n_days), n_enough, odds->n, n_enough == 1 ? "is" : "are");
     (void)snprintf(
         figure->note, sizeof figure->note,
         "Shares of %s, with the same weather for each cell. Black line: between what is enough for every goal "

@@ -79,18 +79,27 @@ static void show_weeks_without_range(const struct wg_verdict_facts *v, int setup
     join(weeks->q05, weeks->q95, out);
 }
 
+/* Some of the energy bought has no price. */
+static bool is_unpriced(const struct wg_verdict_facts *v, int setup) {
+    return numbers_of(v, setup, WG_COMPARED_total_heater_cost)->happened < v->choice->replicates;
+}
+
+/* No energy in the sum, but some bought: its power is not known. */
+static bool is_of_unknown_power(const struct wg_verdict_facts *v, int setup) {
+    return is_unpriced(v, setup) && !(numbers_of(v, setup, WG_COMPARED_total_heater_energy)->mean > 0);
+}
+
 static void show_kwh(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
     wg_show_number(numbers_of(v, setup, WG_COMPARED_total_heater_energy)->mean, out);
+    if (is_of_unknown_power(v, setup))
+        (void)snprintf(out, WG_SHOWN_SIZE, "unknown");
 }
 
 static void show_kwh_range(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
     const struct wg_choice_number *const kwh = numbers_of(v, setup, WG_COMPARED_total_heater_energy);
     join(kwh->q05, kwh->q95, out);
-}
-
-/* Some of the energy bought has no price. */
-static bool is_unpriced(const struct wg_verdict_facts *v, int setup) {
-    return numbers_of(v, setup, WG_COMPARED_total_heater_cost)->happened < v->choice->replicates;
+    if (is_of_unknown_power(v, setup))
+        out[0] = '\0';
 }
 
 static void show_cost_of_energy(const struct wg_verdict_facts *v, int setup, char out[WG_SHOWN_SIZE]) {
@@ -178,7 +187,7 @@ static const struct wg_comparison_column bought[] = {
     {{"cost of", "energy"}, "cost of energy", false, show_cost_of_energy, show_cost_of_energy_range},
 };
 static const struct wg_comparison_column priced[] = {
-    {{"of each", "kg"}, "energy cost of each kg", true, show_each_kg, show_each_kg_range},
+    {{"per", "kg"}, "energy cost of each kg", true, show_each_kg, show_each_kg_range},
     {{"each kg", "beyond A"}, "each kg beyond A costs", false, show_extra_kg, show_extra_kg_range},
 };
 

@@ -6,6 +6,7 @@
  */
 #include "answers/size_text.h"
 
+#include "base/utf8.h"
 #include "data/size_sentences.h"
 #include "report/forecast_facts.h"
 #include "report/goals_report.h"
@@ -18,8 +19,9 @@
 #include <math.h>
 #include <string.h>
 
-#define MAX_COLUMNS 2 /* goals: as many as fit into 80 columns */
+#define MAX_COLUMNS 2 /* goals: as many as fit into 80 columns, beside values of the usual width */
 #define CELL 22       /* "98 % (92.1 to 99.9 %)" */
+#define VALUE 16      /* the usual width: "15 November 2026" */
 
 struct varied_text {
     char text[WG_VARY_SHOWN_SIZE];
@@ -41,17 +43,43 @@ static void show_goal_chance(const struct wg_size_output *sizing, const struct w
     (void)snprintf(out, 48, "%s (%s)", share, range);
 }
 
-static void print_tried_value(const struct wg_size_output *sizing, const struct wg_size_point *point, FILE *to) {
-    const int n_goals = sizing->question->n_goals;
+static int columns_of_value(const struct wg_size_output *sizing, double value) {
+    const struct varied_text shown = show_varied_value(sizing, value);
+    int n = 0;
+    for (const char *c = shown.text; *c != '\0'; c++)
+        n += wg_utf8_starts(*c);
+    return n;
+}
+
+/* Returns the width of the column of values: a unit may be long. */
+static int width_of_values(const struct wg_size_output *sizing) {
+    int width = VALUE;
+    for (int i = 0; i < sizing->size->n_points; i++) {
+        const int n = columns_of_value(sizing, sizing->size->point[i].value);
+        width = n > width ? n : width;
+    }
+    return width;
+}
+
+/* Whether a line has a cell for each goal, or for the hardest only. */
+static bool has_all_goals(const struct wg_size_output *sizing, int width) {
+    const int n = sizing->question->n_goals;
+    return n == 1 || (n <= MAX_COLUMNS && width <= VALUE);
+}
+
+static void print_tried_value(const struct wg_size_output *sizing, const struct wg_size_point *point, int width,
+                              FILE *to) {
+    const int n_goals = has_all_goals(sizing, width) ? sizing->question->n_goals : 0;
     char n[WG_SHOWN_SIZE], cell[48];
     wg_show_whole(point->n, n);
-    (void)fprintf(to, "%-16s %7s", show_varied_value(sizing, point->value).text, n);
-    if (n_goals > MAX_COLUMNS) {
+    (void)fprintf(to, "%s%*s %7s", show_varied_value(sizing, point->value).text,
+                  width - columns_of_value(sizing, point->value), "", n);
+    if (n_goals == 0) {
         const int goal = wg_size_hardest_goal(sizing->question, point);
         show_goal_chance(sizing, point, goal, cell);
         (void)fprintf(to, "  goal %d, %-*s ", goal + 1, CELL, cell);
     }
-    for (int g = 0; g < n_goals && n_goals <= MAX_COLUMNS; g++) {
+    for (int g = 0; g < n_goals; g++) {
         show_goal_chance(sizing, point, g, cell);
         (void)fprintf(to, "  %-*s", CELL, cell);
     }
@@ -59,15 +87,15 @@ static void print_tried_value(const struct wg_size_output *sizing, const struct 
 }
 
 static void print_tried_values(const struct wg_size_output *sizing, FILE *to) {
-    const int n_goals = sizing->question->n_goals;
-    (void)fprintf(to, "%-16s %7s", "value", "tried");
-    if (n_goals > MAX_COLUMNS)
+    const int width = width_of_values(sizing), n_goals = has_all_goals(sizing, width) ? sizing->question->n_goals : 0;
+    (void)fprintf(to, "%-*s %7s", width, "value", "tried");
+    if (n_goals == 0)
         (void)fprintf(to, "  %-*s", CELL + 9, "the hardest goal there");
-    for (int g = 0; g < n_goals && n_goals <= MAX_COLUMNS; g++)
+    for (int g = 0; g < n_goals; g++)
         (void)fprintf(to, "  goal %d%-*s", g + 1, CELL - 6, "");
     (void)fputs(" enough\n", to);
     for (int i = 0; i < sizing->size->n_points; i++)
-        print_tried_value(sizing, &sizing->size->point[i], to);
+        print_tried_value(sizing, &sizing->size->point[i], width, to);
 }
 
 /* ---- the answer ---- */

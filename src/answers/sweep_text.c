@@ -30,6 +30,15 @@ static double middle_of(const struct wg_summary *summary, enum wg_outcome_number
     return spread.happened > 0 ? spread.q50 : (double)INFINITY;
 }
 
+/* Whether the power of something that the plan uses is not known. */
+static bool has_unknown_power(const struct wg_plan *plan) {
+    struct wg_source source;
+    bool has = false;
+    for (int i = 0; wg_plan_source(plan, i, &source); i++)
+        has = has || !source.has_power;
+    return has;
+}
+
 static void show_cost(const struct wg_plan *plan, double cost, double energy_kwh, char out[WG_SHOWN_SIZE]) {
     char number[WG_SHOWN_SIZE];
     const bool known =
@@ -38,7 +47,9 @@ static void show_cost(const struct wg_plan *plan, double cost, double energy_kwh
         wg_show_money(cost, cost, 2, plan->currency, number);
     else
         wg_show_rounded_range(energy_kwh, energy_kwh, 2, " kWh", number);
-    if (!wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, plan))
+    if (!known && has_unknown_power(plan))
+        (void)snprintf(out, WG_SHOWN_SIZE, "unknown");
+    else if (!wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, plan))
         (void)snprintf(out, WG_SHOWN_SIZE, "-");
     else
         (void)snprintf(out, WG_SHOWN_SIZE, "%.60s", number);

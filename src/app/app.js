@@ -30,7 +30,9 @@
 //   app.download(name, content, type), app.print()
 //   app.fileName(name)  a file's name as it can stand in a plan;  app.dropsInto(node, take)  files dropped on a node
 //   app.futures(n)  "64 futures"; "64 years" if the plan has one year, as the program calls them
-//   app.onPage(text)  a sentence of the program with screens in place of commands;  app.rewrite(node)  the same for all text in a node
+//   app.onPage(text)  a sentence of the program with screens in place of commands and the keeper's unit first;  app.rewrite(node)  the
+//                  same for all text in a node
+//   app.ownUnits(text)  "23 kg (50 lb)" as "50 lb (23 kg)" for a plan in pounds
 //   app.guessed(alive)  a sentence on the guess, where it has one for this plan: "You guessed 60: 32 too few."
 //   el(tag, {attribute: value}, ...children)   class, for, hidden ...; on* with a function; children: nodes, texts, null
 //   report(html)   a <div class="report"> of HTML that the engine made, without any script or style in it
@@ -169,14 +171,14 @@ let known = { plan: null, answer: null };
 app.checked = () => {
   if (known.plan !== app.plan) {
     known = { plan: app.plan, answer: engine.call({ do: "check", plan: app.plan }) };
-    known.answer.then((answer) => { days = answer.facts?.days ?? days; });
+    known.answer.then((answer) => { days = answer.facts?.days ?? days; isUs = (answer.facts?.units ?? (isUs ? "us" : "")) === "us"; });
   }
   return known.answer;
 };
 
 // What the program calls one life of a plan: wg_replicates_noun().
 const ONE_YEAR = [360, 370];
-let days = 0;
+let days = 0, isUs = false; // of the plan checked last
 app.futures = (n) => `${Math.round(n).toLocaleString("en-US")} ${days >= ONE_YEAR[0] && days <= ONE_YEAR[1] ? "year" : "future"}${Math.round(n) === 1 ? "" : "s"}`;
 
 app.setForecast = (answer) => {
@@ -199,14 +201,41 @@ const ON_PAGE = [
   [/if that is enough for you, add --any-survivor/g, "if that is enough for you, tick Any survivor is enough"],
   [/--any-survivor/g, "Any survivor is enough"], [/--at-most/g, "Effort"], [/--between/g, "From and To"], [/--replicates/g, "the number of futures"], [/\breplicates\b/g, "futures"],
 ];
-app.onPage = (text) => ON_PAGE.reduce((now, [before, after]) => now.replace(before, after), text);
+app.onPage = (text) => app.ownUnits(ON_PAGE.reduce((now, [before, after]) => now.replace(before, after), text));
+
+// The program writes both units, the metric one first: "23 kg (50 lb)", "2 to 3 kg (4.4 to 6.6 lb)", "\u221283.8 g (2.96 oz)".
+const UNITS = { kg: "lb", g: "oz", L: "gal", m: "ft", mm: "in", cm: "in", m2: "ft2", m3: "ft3", degC: "degF", "\u00b0C": "\u00b0F", "W/(m2 K)": "Btu/(h ft2 degF)", "m2 K/W": "h ft2 degF/Btu" };
+const oneOf = (words) => words.map((word) => word.replace(/[()]/g, "\\$&")).join("|");
+const AMOUNT = "([-+\u2212]?)(\\d[\\d.,]*(?: to [-+\u2212]?\\d[\\d.,]*)?) ";
+const BOTH_UNITS = new RegExp(`${AMOUNT}(${oneOf(Object.keys(UNITS))})(\\s+)\\(${AMOUNT}(${oneOf(Object.values(UNITS))})\\)`, "g");
+const TEMPERATURES = /C$/;
+
+app.ownUnits = (text) => (!isUs ? text : text.replace(BOTH_UNITS, (all, sign, amount, unit, space, usSign, usAmount, us) => {
+  if (UNITS[unit] !== us) return all;
+  const before = TEMPERATURES.test(unit) || usSign ? usSign : sign; // of a change only the first has its sign
+  return `${before}${usAmount} ${us}${space}(${before === sign && !TEMPERATURES.test(unit) ? "" : sign}${amount} ${unit})`;
+}));
+
+// In a table with a column or a row in kg and the next in lb, the two change places.
+function poundsFirst(table) {
+  const rows = [...table.rows], heads = [...(rows[0]?.cells ?? [])].map((cell) => cell.textContent);
+  heads.forEach((head, i) => {
+    if (/(^|, |\[)kg\]?$/.test(head) && /(^|, |\[)lb\]?$/.test(heads[i + 1] ?? "")) for (const { cells } of rows) if (cells[i + 1]) cells[i + 1].after(cells[i]);
+  });
+  for (const [i, row] of rows.entries())
+    if (/ kg$/.test(row.cells[1]?.textContent) && / lb$/.test(rows[i + 1]?.cells[1]?.textContent)) {
+      rows[i + 1].cells[0].replaceWith(row.cells[0].cloneNode(true));
+      rows[i + 1].after(row);
+    }
+}
 
 // Not in a copy of the plan or of what the program prints.
 app.rewrite = (node) => {
   const walker = document.createTreeWalker(node, NodeFilter.SHOW_TEXT);
   for (let text = walker.nextNode(); text; text = walker.nextNode())
-    if (/wintergrub|--|replicates|same command/.test(text.data) && !text.parentElement.closest("pre")) text.data = app.onPage(text.data);
+    if (/wintergrub|--|replicates|same command| \(/.test(text.data) && !text.parentElement.closest("pre")) text.data = app.onPage(text.data);
   for (const cell of node.querySelectorAll("[data-head]")) cell.dataset.head = app.onPage(cell.dataset.head);
+  if (isUs) node.querySelectorAll("table").forEach(poundsFirst);
   return node;
 };
 

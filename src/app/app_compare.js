@@ -21,7 +21,7 @@
       const key = thing.key;
       fill(words);
       if (!key) { help.textContent = ""; return; }
-      help.textContent = [`Now: ${valueNow(key)}.`, key.help, "Put commas between values.", key.accepts ? `Accepts ${key.accepts}.` : ""].filter(Boolean).join(" ");
+      help.textContent = app.onPage([`Now: ${valueNow(key)}.`, key.help, "Put commas between values.", key.accepts ? `Accepts ${key.accepts}.` : ""].filter(Boolean).join(" "));
       values.placeholder = key.example ?? "";
       const choices = (key.words ?? []).filter((word) => word !== key.value);
       if (choices.length && choices.length <= 12) fill(words, choices.map((word) => el("button", { type: "button", onclick: () => addValue(word) }, word)));

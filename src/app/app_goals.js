@@ -23,12 +23,12 @@ async function noGoal() {
 function goalField(key) {
   const change = () => { if (input.value.trim() !== String(key.value)) changePlan(key.path, input.value.trim()); };
   const input = el("input", { type: "text", value: key.value ?? key.example ?? "", autocomplete: "off", onchange: change });
-  return field(keyWords(key), input, key.help);
+  return field(keyWords(key), input, app.onPage(key.help));
 }
 
 function goalEditor(box, check) {
   if (!check.ok) { fill(box, app.problem(check)); return; }
-  const goals = check.facts.goals, keys = check.keys.filter((key) => key.group === "goal" && (isWritten(key) || key.name === "chance"));
+  const goals = check.facts.goals.map(app.ownUnits), keys = check.keys.filter((key) => key.group === "goal" && (isWritten(key) || key.name === "chance"));
   const chance = (i) => keys.find((key) => key.path === `goal.${i + 1}.chance`)?.value, asked = (i) => (chance(i) ? `, in ${chance(i)} of the futures` : "");
   const had = box.querySelector("details")?.open;
   const rows = goals.map((text, i) => {

@@ -147,7 +147,7 @@ function lifePlayer(life, { title, us, close }) {
   }
 
   const element = el("section", { class: "life box", "aria-label": title },
-    el("h2", { tabindex: -1 }, title), el("p", { class: "life-end" }, life.text), when,
+    el("h2", { tabindex: -1 }, title), el("p", { class: "life-end" }, app.ownUnits(life.text)), when,
     el("div", { class: "life-two" }, el("div", { class: "life-draw" }, picture(), axis()), legend()),
     warmth.length ? el("p", { class: "small" }, `Below: how warm it was; the dotted line is ${temp(GROWTH_C)}, below which nothing grows. Each stage has its own scale.`) : null,
     el("p", { class: "row" }, button, speed, el("button", { type: "button", onclick: () => { play(false); close(); } }, "Close")), day);

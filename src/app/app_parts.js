@@ -225,7 +225,7 @@ const CHANGEABLE = new Set([...NUMBERS, "word", "feed", "flag", "switch", "when"
 const OFTEN = /(^starter\.\d+\.(count|mass|on|age)|^feeding\.\d+\.(amount|every)|\.(set_point|r_value|volume|floor|insulation|kind)|^keeping\.\d+\.(share|on|amount|give_back))$/;
 const keyWords = (key) => key.name.replaceAll("_", " ");
 const isWritten = (key) => key.line > 0;
-const valueNow = (key) => String(isWritten(key) ? key.value : key.shown ?? key.value); // in the keeper's own units
+const valueNow = (key) => app.ownUnits(String(isWritten(key) ? key.value : key.shown ?? key.value)); // in the keeper's own units
 
 // Fills a select with the keys that `can` be chosen, those that keepers change most first.
 function keyChoice(select, keys, can, chosen) {

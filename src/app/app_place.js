@@ -223,28 +223,37 @@
     app.say(said ?? (value === null ? "Back to the default." : "Changed."));
   }
 
+  // A value may be longer than a line of a phone: its field has as many lines as it needs.
+  const LINE = 28; // letters
+  function fitField(input) {
+    if (input.tagName === "TEXTAREA") input.rows = Math.max(1, Math.ceil((input.value || input.placeholder).length / LINE));
+  }
+
   function makeField(row, key) {
-    const change = () => { const value = row.input.value.trim(); if (value !== row.value) setValue(key.path, value === "" ? null : value); };
+    const change = () => { const value = row.input.value.replace(/\s+/g, " ").trim(); if (value !== row.value) setValue(key.path, value === "" ? null : value); };
     const words = key.kind === "flag" ? ["yes", "no"] : key.kind === "switch" ? ["on", "off"] : key.words, about = { id: row.id, onchange: change, "aria-describedby": row.id + "-mistake" };
     if (words.length && ["word", "flag", "switch"].includes(key.kind))
       return el("select", about, el("option", { value: "" }), words.map((word) => el("option", { value: word }, word)));
-    return el("input", { ...about, type: "text", autocomplete: "off", autocapitalize: "off", spellcheck: "false", list: words.length ? row.id + "-words" : null });
+    const field = { ...about, autocomplete: "off", autocapitalize: "off", spellcheck: "false" };
+    if (words.length) return el("input", { ...field, type: "text", list: row.id + "-words" });
+    return el("textarea", { ...field, rows: 1, class: "line", oninput: () => fitField(row.input), onkeydown: (event) => { if (event.key === "Enter") { event.preventDefault(); change(); } } });
   }
 
   function makeKey(key) {
     const row = { id: "key-" + key.path.replace(/[^\w]/g, "_"), path: key.path, value: "" };
     row.input = makeField(row, key);
     row.mark = el("span", { class: "mark" });
+    row.whole = el("p", { class: "small" }); // what a closed list cuts off
     row.mistake = el("p", { class: "mistake", id: row.id + "-mistake" });
     row.back = el("button", { type: "button", class: "link", onclick: () => setValue(key.path, null) }, "Back to default");
     row.show = el("button", { type: "button", class: "link", onclick: () => app.openLine(row.line, 1) }, "Show in the text");
     const isWhole = key.example && !key.example.includes("..."); // an example that can be taken as it is
     row.take = isWhole ? el("button", { type: "button", class: "link", onclick: () => setValue(key.path, key.example) }, "Take the example") : el("span");
-    const accepts = key.accepts ? `Accepts ${key.accepts}${key.example ? ", for example " + key.example : ""}.` : "";
-    const help = el("details", {}, el("summary", {}, "What is this?", el("span", { class: "hidden" }, " " + key.name)), el("p", { class: "small" }, app.onPage(key.help)), el("p", { class: "small" }, accepts), el("div", { class: "row" }, row.take, row.back, row.show));
+    row.accepts = el("p", { class: "small" });
+    const help = el("details", {}, el("summary", {}, "What is this?", el("span", { class: "hidden" }, " " + key.name)), el("p", { class: "small" }, app.onPage(key.help)), row.accepts, el("div", { class: "row" }, row.take, row.back, row.show));
     const words = key.words.length && row.input.tagName === "INPUT" ? el("datalist", { id: row.id + "-words" }, key.words.map((word) => el("option", { value: word }))) : null;
     row.box = el("div", { class: "plan-key", "data-words": `${key.label} ${key.name} ${key.help}`.toLowerCase() },
-      el("label", { for: row.id }, key.name.replaceAll("_", " "), row.mark), row.input, words, row.mistake, help);
+      el("label", { for: row.id }, key.name.replaceAll("_", " "), row.mark), row.input, words, row.whole, row.mistake, help);
     return row;
   }
 
@@ -255,9 +264,12 @@
     row.line = key.line;
     if (document.activeElement !== row.input || place.edited === key.path) row.input.value = row.value;
     if (row.input.tagName === "SELECT") {
-      row.input.options[0].textContent = used ? "(default)" : key.is_absent ? "" : `${key.value ?? ""} (default)`;
+      row.input.options[0].textContent = used || (key.value ?? "").length > LINE ? "(default)" : key.is_absent ? "" : `${key.value ?? ""} (default)`;
       if (row.input.value !== row.value) { row.input.append(el("option", { value: row.value }, row.value)); row.input.value = row.value; }
-    } else row.input.placeholder = key.value ?? "";
+    } else row.input.placeholder = app.ownUnits(key.value ?? "");
+    row.whole.textContent = row.input.tagName === "SELECT" && (key.value ?? "").length > LINE ? `${used ? "" : "Default: "}${key.value}.` : "";
+    fitField(row.input);
+    row.accepts.textContent = key.accepts ? app.ownUnits(`Accepts ${key.accepts}${key.example ? ", for example " + (key.example_shown ?? key.example) : ""}.`) : "";
     row.mark.textContent = key.is_default ? "default" : key.is_absent ? "not set" : "";
     row.box.classList.toggle("quiet", !used);
     row.back.hidden = !used || key.is_required;

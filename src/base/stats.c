@@ -17,20 +17,24 @@
 #include "base/error.h"
 
 #include <float.h>
+#include <gsl/gsl_sort_double.h>
 #include <math.h>
-#include <stdlib.h>
 
-static int compare_doubles(const void *left, const void *right) {
-    const double a = *(const double *)left;
-    const double b = *(const double *)right;
-    if (isnan(a) || isnan(b))
-        return (isnan(a) ? 1 : 0) - (isnan(b) ? 1 : 0);
-    return (a > b) - (a < b);
+/* Moves what is not a number to the end and makes zeros positive. Returns how many numbers there are. */
+static size_t numbers_first(double *values, size_t n) {
+    size_t numbers = 0;
+    for (size_t i = 0; i < n; i++) {
+        const double value = values[i];
+        if (isnan(value))
+            continue;
+        values[i] = values[numbers];
+        values[numbers++] = value + 0.0;
+    }
+    return numbers;
 }
 
 void wg_sort(double *values, size_t n) {
-    if (n > 1)
-        qsort(values, n, sizeof *values, compare_doubles);
+    gsl_sort(values, 1, numbers_first(values, n));
 }
 
 double wg_quantile_sorted(const double *ascending, size_t n, double q) {

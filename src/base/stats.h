@@ -9,7 +9,7 @@
 
 #include <stddef.h>
 
-/** Sorts ascending; NaN last. */
+/** Sorts ascending; NaN last. Zeros become positive: a sort does not tell them apart. */
 void wg_sort(double *values, size_t n);
 
 /**

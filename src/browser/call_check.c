@@ -10,6 +10,7 @@
 #include "outline/outline_walk.h"
 #include "text/goal_text.h"
 #include "text/show.h"
+#include "variants/written_units.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -57,6 +58,19 @@ static void put_key_words(struct wg_json *json, const struct wg_key *key) {
     wg_json_close(json);
 }
 
+/* The example in both unit systems. */
+static void put_key_example(struct wg_json *json, const struct wg_key *row) {
+    char message[WG_QUANTITY_MESSAGE], shown[WG_QUANTITY_SHOWN_SIZE];
+    double value;
+    if (row->kind != WG_KEY_QUANTITY || row->example == NULL)
+        return;
+    const enum wg_dimension dimension = wg_schema_dimension(row, row->example);
+    if (wg_quantity_read(row->example, dimension, &value, message) != 0)
+        return;
+    wg_quantity_show(dimension, value, shown);
+    wg_json_text(json, "example_shown", shown);
+}
+
 /* The value and its limits in core units, for a slider. */
 static void put_key_number(struct wg_json *json, const struct wg_outline_key *key) {
     const struct wg_key *const row = key->key;
@@ -67,6 +81,7 @@ static void put_key_number(struct wg_json *json, const struct wg_outline_key *ke
     if (row->kind == WG_KEY_QUANTITY && text != NULL)
         (void)wg_quantity_read(text, wg_schema_dimension(row, text), &value, message);
     wg_json_real(json, "number", value);
+    put_key_example(json, row);
     wg_json_text(json, "dimension", is_number && row->kind != WG_KEY_WHOLE ? wg_dimension_name(row->dimension) : NULL);
     wg_json_text(json, "unit", is_number && row->kind != WG_KEY_WHOLE ? wg_dimension_example(row->dimension) : NULL);
     wg_json_real(json, "low", is_number ? row->least : (double)NAN);
@@ -140,15 +155,6 @@ static void put_plan_names(struct wg_json *json, const struct wg_plan *plan) {
     wg_json_close(json);
 }
 
-/* A plan written in US units has degF, pounds or gallons in it. */
-static bool has_us_units(const char *text) {
-    static const char *const units[] = {"degF", " lb", " gal", " ft", " in,", " oz"};
-    for (size_t i = 0; i < sizeof units / sizeof *units; i++)
-        if (strstr(text, units[i]) != NULL)
-            return true;
-    return false;
-}
-
 static void put_tries(struct wg_json *json, const struct wg_openings *openings) {
     wg_json_list(json, "tries");
     for (int i = 0; i < openings->n; i++) {
@@ -181,7 +187,7 @@ static void put_facts(struct wg_json *json, const struct wg_scenario *scenario) 
     wg_json_text(json, "record", scenario->record_path);
     wg_json_text(json, "record_note", scenario->record_note);
     wg_json_text(json, "currency", plan->currency);
-    wg_json_text(json, "units", has_us_units(scenario->text) ? "us" : "metric");
+    wg_json_text(json, "units", wg_writes_us_units(scenario->text) ? "us" : "metric");
     wg_json_close(json);
 }
 

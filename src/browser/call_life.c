@@ -151,7 +151,7 @@ int wg_call_life(struct wg_call *call) {
     if (code == 0) {
         struct life_sheet sheet = {call->answer, &scenario.plan};
         const struct wg_observer observer = {put_life, &sheet};
-        code = wg_replicates_run(&scenario.plan, (int64_t)year, 1, &observer, &call->err);
+        code = wg_replicates_run(&scenario.plan, NULL, (int64_t)year, 1, &observer, &call->err);
     }
     wg_scenario_free(&scenario);
     return code;

@@ -84,8 +84,10 @@ static int put_grid_report(struct wg_call *call, const struct page_grid *grid) {
     const struct wg_scenario *scenario[WG_COMPARE_MAX];
     const struct wg_warnings *warnings[WG_COMPARE_MAX];
     struct wg_comparison_data data = {0};
-    for (int i = 0; i < job->n; i++)
-        scenario[i] = &job->scenario[i], warnings[i] = &none;
+    for (int i = 0; i < job->n; i++) {
+        scenario[i] = &job->scenario[i];
+        warnings[i] = &none;
+    }
     int code = wg_comparison_data_now(&data, &job->compare, scenario, warnings, &words, &provenance, &call->err);
     if (code == 0)
         code = wg_call_put_comparison(call, &data);

@@ -5,6 +5,7 @@
  * Writes the answer of `cheapest` as JSON.
  */
 #include "cheapest/cheapest_text.h"
+#include "cheapest/ends.h"
 #include "report/goals_report.h"
 #include "report/warning_lists.h"
 #include "json/json.h"
@@ -93,9 +94,11 @@ static void put_variants(struct wg_json *json, const struct wg_cheapest *c, cons
 
 static void put_ends(struct wg_json *json, const struct wg_cheapest *c, const struct wg_search_judged *judged) {
     wg_json_object(json, "at_the_end_of_what_was_tried");
-    for (int i = 0; i < c->base->openings.n; i++)
-        if (judged->end[i] != 0)
-            wg_json_text(json, c->base->openings.opening[i].path, judged->end[i] < 0 ? "lowest" : "highest");
+    for (int i = 0; i < c->base->openings.n; i++) {
+        struct wg_tried_end end;
+        if (wg_cheapest_end(c, judged, i, &end))
+            wg_json_text(json, c->base->openings.opening[i].path, end.which);
+    }
     wg_json_close(json);
 }
 
@@ -226,6 +229,7 @@ int wg_cheapest_print_json(const struct wg_cheapest *c, FILE *to, struct wg_erro
     wg_json_whole(json, "different_plans", answer->n_different);
     wg_json_whole(json, "combinations_left_out", answer->n_illegal);
     wg_json_whole(json, "replicates_of_the_search", answer->looking_years);
+    wg_json_whole(json, "replicates_of_the_choice", answer->choosing_years);
     wg_json_whole(json, "fresh_replicates", answer->fresh_years);
     wg_json_whole(json, "replicates_with_doubtful_numbers", answer->variant_years);
     wg_json_real(json, "confidence", WG_SEARCH_CONFIDENCE);

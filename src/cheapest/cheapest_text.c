@@ -150,10 +150,10 @@ static void print_remarks(const struct wg_cheapest *c, FILE *to) {
 static void print_last_lines(const struct wg_cheapest *c, FILE *to) {
     char text[WG_CHEAPEST_TEXT], looking[WG_SHOWN_SIZE], fresh[WG_SHOWN_SIZE];
     const bool has_years = c->answer->looking_years > 0;
-    wg_show_whole(c->answer->looking_years, looking);
+    wg_show_whole(c->answer->looking_years + c->answer->choosing_years, looking);
     wg_show_whole(c->answer->fresh_years + c->answer->variant_years, fresh);
     (void)snprintf(text, sizeof text,
-                   "Searched in %s simulated %s; every number above is of %s others, which the search never saw.",
+                   "Searched and chosen in %s simulated %s; every number above is of %s others, which chose nothing.",
                    looking, wg_forecast_noun(&c->base->plan), fresh);
     if (has_years)
         wg_show_lines(to, 2, text);

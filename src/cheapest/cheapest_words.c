@@ -5,6 +5,7 @@
  * Sentences of the answer of `cheapest`, which its text and its page share.
  */
 #include "cheapest/cheapest_text.h"
+#include "cheapest/ends.h"
 #include "colony/money.h"
 #include "plan/accounts.h"
 #include "report/forecast_facts.h"
@@ -42,6 +43,12 @@ static bool has_too_few_years(const struct wg_cheapest *c) {
     return is;
 }
 
+/* Whether the winner's fresh years fall short of what was asked, after those of its choice did not. */
+static bool is_about_enough(const struct wg_cheapest *c) {
+    const struct wg_search_judged *const winner = &c->answer->judged[c->answer->winner];
+    return winner->n > 0 && !winner->meets;
+}
+
 void wg_cheapest_headline(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT]) {
     char plans[2 * WG_SHOWN_SIZE];
     count_plans(c, plans);
@@ -61,8 +68,9 @@ void wg_cheapest_headline(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT
                        "a hundredth, or by more than luck.",
                        plans);
     else
-        (void)snprintf(out, WG_CHEAPEST_TEXT, "%s of %s that does what you ask:",
-                       c->answer->is_stopped ? "Stopped early. The cheapest so far" : "The cheapest", plans);
+        (void)snprintf(out, WG_CHEAPEST_TEXT, "%s of %s that does %swhat you ask:",
+                       c->answer->is_stopped ? "Stopped early. The cheapest so far" : "The cheapest", plans,
+                       is_about_enough(c) ? "about " : "");
 }
 
 static bool asks_strength(const struct wg_cheapest *c, int goal) {
@@ -264,12 +272,12 @@ static bool end_remark(const struct wg_cheapest *c, int number, char out[WG_CHEA
     const struct wg_search_judged *const winner = &c->answer->judged[c->answer->winner];
     const struct wg_opening *const opening = &c->base->openings.opening[number];
     char text[WG_PLAN_WORDS];
-    const int end = winner->end[number];
-    if (end == 0 || !makes_a_difference(c, number) || isnan(opening->levels.level[winner->level[number]].value))
+    struct wg_tried_end end;
+    if (!wg_cheapest_end(c, winner, number, &end) || !makes_a_difference(c, number))
         return false;
     wg_level_text(opening, winner->level[number], text);
-    (void)snprintf(out, WG_CHEAPEST_TEXT, "%.120s: %.60s is the %s value tried. Try %s ones, too.", opening->subject,
-                   text, end < 0 ? "lowest" : "highest", end < 0 ? "lower" : "higher");
+    (void)snprintf(out, WG_CHEAPEST_TEXT, "%.120s: %.60s is the %s %s tried. Try %s ones, too.", opening->subject, text,
+                   end.which, end.noun, end.beyond);
     return true;
 }
 

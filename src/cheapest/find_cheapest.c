@@ -78,7 +78,7 @@ static int word_judged_plans(struct wg_cheapest_search *job, struct wg_error *er
         if (code == 0) {
             const struct wg_observer observer = {on_put_in, &job->put_in[i]};
             wg_plan_words(&job->candidates.base, &scenario.plan, job->answer.judged[i].level, job->words[i]);
-            code = wg_replicates_run(&scenario.plan, 0, 1, &observer, err);
+            code = wg_replicates_run(&scenario.plan, NULL, 0, 1, &observer, err);
         }
         wg_scenario_free(&scenario);
     }

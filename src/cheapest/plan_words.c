@@ -10,6 +10,7 @@
 #include "text/action_text.h"
 #include "text/bytes.h"
 #include "text/show.h"
+#include "variants/written_units.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -29,13 +30,6 @@ static void put_joint(const struct plan_words *w) {
         wg_bytes_put(w->out, "; ");
 }
 
-static int count_word(const char *text, const char *word) {
-    int n = 0;
-    for (const char *at = strstr(text, word); at != NULL; at = strstr(at + 1, word))
-        n++;
-    return n;
-}
-
 static void put_degrees(const struct plan_words *w, double celsius) {
     char number[WG_SHOWN_SIZE];
     wg_show_number(w->is_fahrenheit ? wg_units_convert(celsius, "degC", "degF", true) : celsius, number);
@@ -53,6 +47,10 @@ static void put_season(const struct plan_words *w, struct wg_season season) {
     char from[24], to[24];
     if (season.from == 0 && season.to == 364)
         return;
+    if ((season.to + 1) % 365 == season.from) { /* written with dates, beside plans that have others */
+        wg_bytes_put(w->out, ", all year");
+        return;
+    }
     wg_season_day_text(season.from, from);
     wg_season_day_text(season.to, to);
     shorten_day(from);
@@ -290,7 +288,7 @@ void wg_plan_words(const struct wg_scenario *base, const struct wg_plan *plan, c
     const struct plan_words w = {.base = base,
                                  .plan = plan,
                                  .out = &bytes,
-                                 .is_fahrenheit = count_word(base->text, "degF") >= count_word(base->text, "degC"),
+                                 .is_fahrenheit = wg_writes_fahrenheit(base->text),
                                  .has_names = has_several_devices(plan)};
     for (int i = 0; i < base->openings.n; i++)
         touched |= opening_touches(&base->openings.opening[i]);

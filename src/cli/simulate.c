@@ -25,6 +25,7 @@ static int run_ensemble(const struct wg_scenario *scenario, const struct wg_simu
         .stop = wg_stop_flag(),
         .progress = wg_progress_count,
         .progress_self = progress,
+        .tables = simulation->tables,
     };
     if (simulation->progress == NULL)
         wg_progress_begin(progress, "simulating", simulation->quiet);
@@ -70,8 +71,9 @@ int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *
 }
 
 int wg_simulate_reasons(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,
-                        bool newcomers_alone, int threads, bool quiet, bool *stopped, struct wg_error *err) {
-    const struct wg_ensemble_options options = {.threads = threads, .stop = wg_stop_flag()};
+                        bool newcomers_alone, struct wg_tables *tables, int threads, bool quiet, bool *stopped,
+                        struct wg_error *err) {
+    const struct wg_ensemble_options options = {.threads = threads, .stop = wg_stop_flag(), .tables = tables};
     struct wg_progress progress;
     wg_progress_begin(&progress, "finding the reason", quiet || wg_reasons_question(plan, summary) == WG_WHY_NOTHING);
     const int code = wg_reasons_find(reasons, plan, summary, newcomers_alone, &options, err);

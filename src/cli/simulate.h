@@ -20,6 +20,7 @@ struct wg_simulation {
     bool quiet;                          /* no progress */
     struct wg_progress *progress;        /* of several simulations, begun and ended by the caller; NULL: of this one */
     int threads;                         /* 0: one per processor */
+    struct wg_tables *tables;            /* of the animals, shared with other simulations; NULL: its own */
     const char *command_line;
     /** Called after the last replicate, to store the reasons (wg_result_explain()); NULL: they are not asked. */
     int (*explain)(void *self, struct wg_result_writer *writer, struct wg_error *err);
@@ -43,6 +44,7 @@ int wg_ignore_replicate(void *self, int64_t replicate, const struct wg_diary *di
  * Returns 0 or a negative error.
  */
 int wg_simulate_reasons(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,
-                        bool newcomers_alone, int threads, bool quiet, bool *stopped, struct wg_error *err);
+                        bool newcomers_alone, struct wg_tables *tables, int threads, bool quiet, bool *stopped,
+                        struct wg_error *err);
 
 #endif

@@ -28,19 +28,21 @@ struct wg_world {
     struct wg_place_model *places; /* n_places */
     int n_generations;
     int n_lineages;  /* lineages: see colony/cohort.h */
-    bool is_varied;  /* from another world: climate, clocks and places are borrowed */
-    bool has_clocks; /* owns its clocks */
+    bool is_varied;  /* from another world: all is borrowed */
+    bool has_tables; /* owns its clocks and its growth table */
 };
 int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err);
-/** Does the same with borrowed clocks, those of the plan's animal, which take most of the time. */
+/** Does the same for a checked plan with borrowed clocks and growth table of its animal, which take most of the time. */
 int wg_world_init_with(struct wg_world *world, const struct wg_plan *plan, const struct wg_clocks *clocks,
-                       struct wg_error *err);
+                       const struct wg_cohort_growth *growth, struct wg_error *err);
+/** Returns how far the growth table of a plan looks ahead: half of the development of larvae in a step, when it is warm. */
+double wg_world_look_ahead(const struct wg_plan *plan);
 /**
- * Prepares the world of another animal, which borrows the climate and the places of `world` and these clocks. `plan` is
- * the plan of `world` with the numbers of that animal, to which the clocks belong. Returns 0 or WG_ERR_MEMORY.
+ * Prepares the world of another animal, which borrows the climate and the places of `world` and these tables. `plan` is the
+ * plan of `world` with the numbers of that animal, to which the tables belong.
  */
-int wg_world_vary(struct wg_world *varied, const struct wg_world *world, const struct wg_plan *plan,
-                  const struct wg_clocks *clocks, struct wg_error *err);
+void wg_world_vary(struct wg_world *varied, const struct wg_world *world, const struct wg_plan *plan,
+                   const struct wg_clocks *clocks, const struct wg_cohort_growth *growth);
 void wg_world_free(struct wg_world *world);
 /** Checks the plan, the tables and the climate of a world: 0, or an error that names what is wrong (for tests, debuggers). */
 int wg_world_verify(const struct wg_world *world, struct wg_error *err);

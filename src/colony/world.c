@@ -20,8 +20,7 @@ static int prepare_place(struct wg_world *world, int p, struct wg_error *err) {
     return wg_place_model_init(model, world->climate, err);
 }
 
-/* Half of the development of larvae in a step at a typical temperature. */
-static double half_step(const struct wg_plan *plan) {
+double wg_world_look_ahead(const struct wg_plan *plan) {
     const double typical_c = 27.0;
     return wg_rate_per_day(&plan->species.rate[WG_CLOCK_LARVA], typical_c) / plan->steps_per_day / 2;
 }
@@ -35,48 +34,53 @@ static int prepare_places(struct wg_world *world, struct wg_error *err) {
     return code;
 }
 
-static int prepare_world(struct wg_world *world, const struct wg_clocks *clocks, struct wg_error *err) {
+static int prepare_world(struct wg_world *world, struct wg_error *err) {
     const struct wg_plan *const plan = world->plan;
     world->n_generations = wg_plan_generations(plan);
     world->n_lineages = 2 * world->n_generations; /* each generation overwintered or not */
-    world->has_clocks = clocks == NULL;
-    if (clocks != NULL)
-        world->clocks = *clocks;
-    int code = wg_climate_new(&world->climate, &plan->climate, plan->first_day, plan->last_day, err);
-    if (code == 0 && clocks == NULL)
-        code = wg_clocks_init(&world->clocks, &plan->species, err);
-    if (code == 0)
-        code = wg_cohort_growth_init(&world->growth, &plan->species, &world->clocks.stage[WG_CLOCK_LARVA],
-                                     half_step(plan), err);
+    const int code = wg_climate_new(&world->climate, &plan->climate, plan->first_day, plan->last_day, err);
     return code == 0 ? prepare_places(world, err) : code;
 }
 
-int wg_world_init_with(struct wg_world *world, const struct wg_plan *plan, const struct wg_clocks *clocks,
-                       struct wg_error *err) {
-    *world = (struct wg_world){.plan = plan};
-    const int code = wg_plan_check(plan, err);
-    return code == 0 ? prepare_world(world, clocks, err) : code;
+static int build_tables(struct wg_world *world, struct wg_error *err) {
+    const struct wg_plan *const plan = world->plan;
+    world->has_tables = true;
+    const int code = wg_clocks_init(&world->clocks, &plan->species, err);
+    return code == 0 ? wg_cohort_growth_init(&world->growth, &plan->species, &world->clocks.stage[WG_CLOCK_LARVA],
+                                             wg_world_look_ahead(plan), err)
+                     : code;
 }
 
 int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err) {
-    return wg_world_init_with(world, plan, NULL, err);
+    *world = (struct wg_world){.plan = plan};
+    int code = wg_plan_check(plan, err);
+    if (code == 0)
+        code = build_tables(world, err);
+    return code == 0 ? prepare_world(world, err) : code;
 }
 
-int wg_world_vary(struct wg_world *varied, const struct wg_world *world, const struct wg_plan *plan,
-                  const struct wg_clocks *clocks, struct wg_error *err) {
+int wg_world_init_with(struct wg_world *world, const struct wg_plan *plan, const struct wg_clocks *clocks,
+                       const struct wg_cohort_growth *growth, struct wg_error *err) {
+    *world = (struct wg_world){.plan = plan, .clocks = *clocks, .growth = *growth};
+    return prepare_world(world, err);
+}
+
+void wg_world_vary(struct wg_world *varied, const struct wg_world *world, const struct wg_plan *plan,
+                   const struct wg_clocks *clocks, const struct wg_cohort_growth *growth) {
     *varied = *world;
     varied->plan = plan;
     varied->clocks = *clocks;
+    varied->growth = *growth;
     varied->is_varied = true;
-    return wg_cohort_growth_init(&varied->growth, &plan->species, &clocks->stage[WG_CLOCK_LARVA], half_step(plan), err);
 }
 
 void wg_world_free(struct wg_world *world) {
-    wg_cohort_growth_free(&world->growth);
     if (!world->is_varied) {
         free(world->places);
-        if (world->has_clocks)
+        if (world->has_tables) {
+            wg_cohort_growth_free(&world->growth);
             wg_clocks_free(&world->clocks);
+        }
         wg_climate_free(world->climate);
     }
     *world = (struct wg_world){0};

@@ -10,6 +10,7 @@
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
+#include "forecast/tables.h"
 #include "forecast/thread_pool.h"
 #include "report/reasons_text.h"
 #include "results/comparison_file.h"
@@ -33,6 +34,7 @@ struct compare_job {
     struct wg_compare compare;
     struct wg_choice choice;
     struct wg_varied varied;
+    struct wg_tables *tables;        /* of the animals of all setups */
     struct wg_comparison_file *file; /* NULL: no file */
     const char *path;
     char *line;
@@ -43,6 +45,7 @@ static void free_job(struct compare_job *job) {
     wg_comparison_file_abandon(job->file);
     wg_choice_free(&job->choice);
     wg_compare_free(&job->compare);
+    wg_tables_free(job->tables);
     for (int i = 0; i < WG_COMPARE_MAX; i++) {
         wg_work_free(&job->side[i].work);
         wg_scenario_free(&job->side[i].scenario);
@@ -158,8 +161,8 @@ static int find_setup_reasons(const struct wg_args *args, struct compare_job *jo
     for (int i = 0; i < job->n && is_wanted && code == 0 && !*stopped; i++) {
         struct setup_run *const side = &job->side[i];
         const struct wg_plan plan = wg_compare_plan(&job->compare, i);
-        code = wg_simulate_reasons(&side->reasons, &plan, &job->compare.setup[i].summary, true, threads, quiet, stopped,
-                                   err);
+        code = wg_simulate_reasons(&side->reasons, &plan, &job->compare.setup[i].summary, true, job->tables, threads,
+                                   quiet, stopped, err);
     }
     return code;
 }
@@ -203,7 +206,7 @@ static int measure_setups(const struct compare_job *job, struct wg_progress *pro
     for (int i = 0; i < job->n && code == 0; i++) {
         const struct wg_plan plan = wg_compare_plan(&job->compare, i);
         const double began_s = wg_monotonic_s();
-        code = wg_replicates_run(&plan, 0, MEASURED, &observer, err);
+        code = wg_replicates_run(&plan, job->tables, 0, MEASURED, &observer, err);
         progress->cost[i] = wg_monotonic_s() - began_s;
     }
     progress->n_costs = job->n;
@@ -212,8 +215,11 @@ static int measure_setups(const struct compare_job *job, struct wg_progress *pro
 
 static int simulate_setups(const struct wg_args *args, struct compare_job *job, int threads, struct wg_error *err) {
     struct wg_progress progress;
-    const struct wg_ensemble_options options = {
-        .threads = threads, .stop = wg_stop_flag(), .progress = wg_progress_count, .progress_self = &progress};
+    const struct wg_ensemble_options options = {.threads = threads,
+                                                .stop = wg_stop_flag(),
+                                                .progress = wg_progress_count,
+                                                .progress_self = &progress,
+                                                .tables = job->tables};
     wg_provenance_now(job->started);
     wg_progress_begin(&progress, "simulating", wg_args_has(args, "quiet"));
     int code = measure_setups(job, &progress, err);
@@ -227,7 +233,9 @@ static int simulate_and_report(const struct wg_args *args, struct compare_job *j
     struct wg_error err = {0};
     job->path = wg_args_option(args, "output");
     job->line = wg_args_line(args);
-    int code = job->line != NULL ? prepare_comparison(job, &err) : wg_no_memory(&err, NULL);
+    int code = job->line != NULL ? wg_tables_new(&job->tables, &err) : wg_no_memory(&err, NULL);
+    if (code == 0)
+        code = prepare_comparison(job, &err);
     if (code == 0 && job->path != NULL)
         code = wg_comparison_file_create(&job->file, job->path, wg_args_has(args, "force"), &err);
     if (code < 0)

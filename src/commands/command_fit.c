@@ -103,7 +103,7 @@ static int announce_time(const struct fit_job *job, const struct wg_fit_options 
     struct wg_plan plan = job->scenario.plan;
     const double started = wg_monotonic_s();
     plan.animals = WG_ANIMALS_MIDDLE;
-    const int code = wg_replicates_run(&plan, 0, options->per_draw, &observer, err);
+    const int code = wg_replicates_run(&plan, NULL, 0, options->per_draw, &observer, err);
     const int threads = job->threads > 0 ? job->threads : wg_processors();
     const double seconds = (wg_monotonic_s() - started) * (double)wg_fit_jobs(options) / threads;
     if (code == 0)

@@ -14,6 +14,7 @@
 #include "cli/stop.h"
 #include "cli/sweep.h"
 #include "commands/command_what_matters.h"
+#include "forecast/tables.h"
 #include "report/calendar_text.h"
 #include "report/forecast_text.h"
 #include "report/goals_report.h"
@@ -83,6 +84,7 @@ static int print_forecast(const struct wg_args *args, const struct wg_forecast *
 struct explained_run {
     const struct wg_plan *plan;
     const struct wg_summary *summary;
+    struct wg_tables *tables;
     int threads;
     bool quiet, stopped;
     struct wg_reasons reasons;
@@ -91,7 +93,7 @@ struct explained_run {
 static int explain_result(void *self, struct wg_result_writer *writer, struct wg_error *err) {
     struct explained_run *const run = self;
     struct wg_result_words words = {0};
-    int code = wg_simulate_reasons(&run->reasons, run->plan, run->summary, false, run->threads, run->quiet,
+    int code = wg_simulate_reasons(&run->reasons, run->plan, run->summary, false, run->tables, run->threads, run->quiet,
                                    &run->stopped, err);
     if (code == 0 && !run->stopped)
         code = wg_reasons_result_words(&run->reasons, run->plan, run->summary, &words, err);
@@ -131,7 +133,10 @@ static int simulate_forecast(const struct wg_args *args, const struct wg_scenari
     struct wg_simulation asked = *simulation;
     asked.explain = explain_result;
     asked.explain_self = &explained;
-    int code = wg_summary_init(&summary, &scenario->plan, scenario->plan.replicates, &err);
+    int code = wg_tables_new(&asked.tables, &err);
+    explained.tables = asked.tables;
+    if (code == 0)
+        code = wg_summary_init(&summary, &scenario->plan, scenario->plan.replicates, &err);
     if (code == 0)
         code = wg_work_init(&work, &scenario->plan, scenario->plan.replicates, &err);
     if (code == 0)
@@ -157,6 +162,7 @@ static int simulate_forecast(const struct wg_args *args, const struct wg_scenari
     wg_work_free(&work);
     wg_goal_tally_free(&odds);
     wg_summary_free(&summary);
+    wg_tables_free(asked.tables);
     return status;
 }
 

@@ -61,8 +61,8 @@ void wg_csv_cell(struct wg_bytes *out, const char *text) {
 
 static void head_of(const struct wg_table *table, int column, char out[WG_TABLE_NAME + 24]) {
     const char *const unit = table->column[column].unit;
-    (void)snprintf(out, WG_TABLE_NAME + 24, strcmp(unit, "1") == 0 ? "%s" : "%s [%s]", table->column[column].name,
-                   unit);
+    const bool has_unit = unit[0] != '\0' && strcmp(unit, "1") != 0;
+    (void)snprintf(out, WG_TABLE_NAME + 24, has_unit ? "%s [%s]" : "%s", table->column[column].name, unit);
 }
 
 void wg_csv_number(struct wg_bytes *out, double value) {

@@ -180,7 +180,7 @@ int wg_ensemble_run(const struct wg_plan *plan, const struct wg_ensemble_options
     if (options->backend != NULL)
         return options->backend->run(options->backend->self, plan, options, observers, n_observers, err);
     struct replicate_ring ring = {.plan = plan, .options = options};
-    int code = wg_worlds_new(&ring.worlds, plan, err);
+    int code = wg_worlds_new(&ring.worlds, plan, options->tables, err);
     if (code == 0) {
         pthread_mutex_init(&ring.lock, NULL);
         pthread_cond_init(&ring.freed, NULL);

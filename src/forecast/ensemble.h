@@ -22,6 +22,7 @@ struct wg_observer {
 };
 
 struct wg_backend;
+struct wg_tables;
 
 /** True once the flag is raised; NULL never is. */
 static inline bool wg_is_stop_asked(const atomic_int *stop) {
@@ -35,6 +36,7 @@ struct wg_ensemble_options {
     const atomic_int *stop; /* nonzero: stop soon (set by a signal handler); may be NULL */
     void (*progress)(void *self, int64_t done, int64_t count); /* may be NULL */
     void *progress_self;
+    struct wg_tables *tables; /* shared with other ensembles; NULL: its own */
     /** Stands for the plan, its seed, `first` and `stride`: a page keeps replicates for more of the same. NULL: it does not. */
     const char *key;
     const struct wg_backend *backend; /* simulates in other processes; NULL: threads of this process */

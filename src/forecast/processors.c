@@ -47,7 +47,8 @@ static bool read_control_group(const char *list, char group[PATH_SIZE]) {
     if (!is_found)
         return false;
     group[strcspn(group, "\n")] = '\0';
-    memmove(group, group + 3, strlen(group + 3) + 1);
+    const char *const path = group + 3;
+    memmove(group, path, strlen(path) + 1);
     return true;
 }
 

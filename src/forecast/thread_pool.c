@@ -80,12 +80,12 @@ int wg_thread_pool_run(const struct wg_thread_pool *pool, int64_t n,
     return queue.code;
 }
 
-int wg_replicates_run(const struct wg_plan *plan, int64_t first, int64_t n, const struct wg_observer *observer,
-                      struct wg_error *err) {
+int wg_replicates_run(const struct wg_plan *plan, struct wg_tables *tables, int64_t first, int64_t n,
+                      const struct wg_observer *observer, struct wg_error *err) {
     struct wg_worlds *worlds;
     struct wg_simulator simulator = {0};
     struct wg_diary diary = {0};
-    int code = wg_worlds_new(&worlds, plan, err);
+    int code = wg_worlds_new(&worlds, plan, tables, err);
     if (code == 0)
         code = wg_simulator_init_all(&simulator, worlds, err);
     if (code == 0)

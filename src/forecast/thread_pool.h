@@ -38,8 +38,8 @@ struct wg_thread_pool {
 int wg_thread_pool_run(const struct wg_thread_pool *pool, int64_t n,
                        int (*job)(void *self, int64_t i, struct wg_error *err), void *self, struct wg_error *err);
 
-/** Simulates replicates first .. first+n-1 of a plan in the calling thread. */
-int wg_replicates_run(const struct wg_plan *plan, int64_t first, int64_t n, const struct wg_observer *observer,
-                      struct wg_error *err);
+/** Simulates replicates first .. first+n-1 of a plan in the calling thread. `tables`: as in struct wg_ensemble_options. */
+int wg_replicates_run(const struct wg_plan *plan, struct wg_tables *tables, int64_t first, int64_t n,
+                      const struct wg_observer *observer, struct wg_error *err);
 
 #endif

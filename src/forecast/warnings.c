@@ -27,6 +27,22 @@ static double worst_of(const double *series, int n_days, int width, int at) {
     return worst;
 }
 
+/* Whether a bin held larvae, in the evening or the evening before, or feed or residue. */
+static bool holds_anything(const struct wg_diary *diary, int day, int bin) {
+    const ptrdiff_t at = (ptrdiff_t)day * diary->n_bins + bin;
+    return diary->bin_larvae[at] > 0 || (day > 0 && diary->bin_larvae[at - diary->n_bins] > 0) ||
+           diary->feed_given[at] > 0 || diary->feed_left[at] > 0 || diary->residue[at] > 0;
+}
+
+/* Returns the hottest hour of a bin over the days on which it held anything: an empty one may be as hot as it likes. */
+static double hottest_of(const struct wg_diary *diary, int bin) {
+    double hottest = -HUGE_VAL;
+    for (int day = 0; day < diary->n_days; day++)
+        if (holds_anything(diary, day, bin))
+            hottest = fmax(hottest, diary->bin_high[(ptrdiff_t)day * diary->n_bins + bin]);
+    return hottest;
+}
+
 static void record_worst(struct wg_worst_case *worst_case, double worst, double limit) {
     if (!(worst > limit))
         return;
@@ -66,7 +82,7 @@ static bool is_bin_refilled(const struct wg_plan *plan, int bin, int32_t day) {
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const move = &plan->actions[i];
         if (move->kind == WG_ACTION_MOVE && move->as.move.what == WG_MOVABLE_LARVAE && move->as.move.to_bin == bin &&
-            move->from == day)
+            wg_action_is_due(move, day))
             return true;
     }
     return false;
@@ -117,7 +133,7 @@ static int on_replicate_warnings(void *self, int64_t replicate, const struct wg_
     }
     for (int i = 0; i < bins; i++) {
         record_worst(&tally->mat[i], worst_of(diary->mat_short, days, bins, i), MIN_SHORT_W);
-        record_worst(&tally->hot[i], worst_of(diary->bin_high, days, bins, i), WG_WARNING_HOT_C);
+        record_worst(&tally->hot[i], hottest_of(diary, i), WG_WARNING_HOT_C);
     }
     record_worst(&tally->scoop, diary->total_asked_not_there, MIN_MISSING_KG);
     for (int i = 0; i < tally->plan->n_actions && i < WG_MAX_WATCHED_ACTIONS; i++)

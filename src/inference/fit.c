@@ -8,9 +8,11 @@
 
 #include "base/elementary.h"
 #include "base/random.h"
+#include "forecast/tables.h"
 #include "forecast/thread_pool.h"
 #include "inference/animal_numbers.h"
 #include "inference/smoother.h"
+#include "species/plausible.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -38,6 +40,7 @@ struct fit_run {
     int n;                       /* notes */
     int64_t animals, m, columns; /* m replicates of each animal: columns = animals m */
     int64_t jobs_before;         /* of earlier passes, for the progress */
+    struct wg_tables *tables;    /* of plausible animals, which only the first pass simulates; NULL: not shared */
     bool is_whole;               /* this pass simulates the whole period and keeps outcomes */
     struct wg_species *animal;   /* [animals] */
     double low[WG_SPECIES_NUMBERS], high[WG_SPECIES_NUMBERS]; /* how far coordinates may move */
@@ -140,7 +143,8 @@ static int simulate_animal(void *self, int64_t i, struct wg_error *err) {
     plan.n_goals = 0;
     if (!run->is_whole)
         plan.last_day = run->fit->today.today;
-    return wg_replicates_run(&plan, run->fit->replicates + i * run->m, run->m, &observer, err);
+    struct wg_tables *const tables = i < wg_plausible_count() ? run->tables : NULL; /* the others are jittered */
+    return wg_replicates_run(&plan, tables, run->fit->replicates + i * run->m, run->m, &observer, err);
 }
 
 /* Passes what simulate_animal() writes: the columns of the animal. */
@@ -515,12 +519,22 @@ static int live_to_the_end(struct fit_run *run, gsl_rng *rng, struct wg_error *e
     return code == 0 ? take_futures(run, err) : code;
 }
 
+/* Does the first pass: plausible animals have many tables in common. */
+static int simulate_first_pass(struct fit_run *run, gsl_rng *rng, struct wg_error *err) {
+    int code = run->plan->animals == WG_ANIMALS_PLAUSIBLE ? wg_tables_new(&run->tables, err) : 0;
+    if (code == 0)
+        code = simulate_pass(run, rng, err);
+    wg_tables_free(run->tables);
+    run->tables = NULL;
+    return code;
+}
+
 /* The first pass also gives the forecast without the log. */
 static int move_towards_log(struct fit_run *run, int pass, gsl_rng *rng, struct wg_error *err) {
     run->is_whole = pass == 0;
     int code = run->sample.simulated == NULL ? alloc_sample(run, err) : 0;
     if (code == 0)
-        code = simulate_pass(run, rng, err);
+        code = pass == 0 ? simulate_first_pass(run, rng, err) : simulate_pass(run, rng, err);
     if (code == 0 && pass == 0) {
         run->fit->before = run->sample;
         run->sample = (struct wg_fit_sample){.n = 0};

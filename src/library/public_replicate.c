@@ -121,7 +121,7 @@ int wintergrub_world_new(wintergrub_world **world, const wintergrub_plan *plan, 
     int code = made == NULL ? wg_no_memory(&err, NULL) : 0;
     if (code == 0) {
         made->plan = &plan->scenario.plan;
-        code = wg_worlds_new(&made->worlds, made->plan, &err);
+        code = wg_worlds_new(&made->worlds, made->plan, NULL, &err);
     }
     if (code < 0) {
         wintergrub_world_free(made);

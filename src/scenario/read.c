@@ -60,14 +60,10 @@ static const char *key_without_colon(const char *text, const char *const *keys, 
     return NULL;
 }
 
-/* "the prices", "the mishaps", but "a set of lamps" */
-static bool is_plural(const char *what) {
-    return strncmp(what, "the ", 4) == 0 && what[strlen(what) - 1] == 's' && strstr(what, "species") == NULL;
-}
-
 static void report_unknown_key(struct wg_scenario_reader *reader, const struct wg_yaml_node *value,
                                const struct wg_group *group, const char *const *keys) {
-    const char *const word = value->key->text, *const what = group->what, *const is = is_plural(what) ? "Their" : "Its";
+    const char *const word = value->key->text, *const what = group->what,
+                      *const is = group->is_plural ? "Their" : "Its";
     if (reader->problems->n > WG_MAX_MISTAKES) /* the search for the nearest key takes time */
         return;
     const char *rest;
@@ -93,8 +89,9 @@ static void report_unknown_key(struct wg_scenario_reader *reader, const struct w
         wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s.", word, what);
 }
 
-static void report_not_a_group(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
-                               const char *const *keys) {
+static void report_not_a_group(struct wg_scenario_reader *reader, const struct wg_yaml_node *node,
+                               const struct wg_group *group, const char *const *keys) {
+    const char *const what = group->what;
     char list[200];
     wg_word_list(keys, list, sizeof list);
     const bool empty = node->kind == WG_YAML_TEXT && node->text[0] == '\0';
@@ -102,7 +99,7 @@ static void report_not_a_group(struct wg_scenario_reader *reader, const struct w
         reader, node,
         "%s %c%s %s a group of keys: %s%s. Write {key: value, ...}, or one key below the other, indented.",
         empty ? "The value is missing." : "This is not a group.", toupper((unsigned char)what[0]), what + 1,
-        is_plural(what) ? "are" : "is", list, strlen(list) + 1 < sizeof list ? "" : "...");
+        group->is_plural ? "are" : "is", list, strlen(list) + 1 < sizeof list ? "" : "...");
 }
 
 bool wg_read_group(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_group_id group) {
@@ -112,7 +109,7 @@ bool wg_read_group(struct wg_scenario_reader *reader, const struct wg_yaml_node 
         return false;
     wg_schema_names(group, keys);
     if (node->kind != WG_YAML_MAP) {
-        report_not_a_group(reader, node, what, keys);
+        report_not_a_group(reader, node, wg_schema_group(group), keys);
         return false;
     }
     bool seen[WG_SCHEMA_MAX_WORDS] = {false};

@@ -118,6 +118,7 @@ struct wg_group {
     const char *subject;       /* the same as the subject of "needs"; NULL: `what` */
     const struct wg_key *keys; /* terminated by a NULL name */
     const char *help;
+    bool is_plural; /* `what` is */
 };
 
 /** Returns the dimension of a quantity, which may be the other one that its key allows. */

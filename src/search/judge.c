@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
 /*
- * Lives fresh years and finds the odds of plans.
+ * Lives years that the search did not see and finds the odds of plans.
  */
 #include "search/judge.h"
 
@@ -12,8 +12,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define FRESH_SLICE 64 /* years between two reports of progress */
-#define MAX_DOUBTED 3  /* plans that live with the doubtful numbers changed */
+#define JUDGED_SLICE 64 /* years between two reports of progress */
+#define MAX_DOUBTED 3   /* plans that live with the doubtful numbers changed */
 
 /* ---- adding ---- */
 
@@ -111,7 +111,9 @@ static enum wg_verdict worse_verdict(enum wg_verdict a, enum wg_verdict b) {
     return a == WG_NO || b == WG_NO ? WG_NO : a == WG_YES && b == WG_YES ? WG_YES : WG_UNDECIDED;
 }
 
-static int find_chances(const struct wg_search_question *q, struct wg_search_judged *judged, struct wg_error *err) {
+static int find_chances(const struct wg_jury *jury, struct wg_search_judged *judged) {
+    const struct wg_search_question *const q = jury->tried->question;
+    struct wg_error *const err = jury->tried->err;
     int code = 0;
     judged->verdict = WG_YES;
     judged->meets = judged->n > 0;
@@ -120,7 +122,7 @@ static int find_chances(const struct wg_search_question *q, struct wg_search_jud
         struct wg_goal_chance *const chance = g == WG_GOALS_ALIVE ? &judged->alive
                                               : g == WG_GOALS_ALL ? &judged->all
                                                                   : &judged->goal[g];
-        code = wg_years_chance(q, WG_SEARCH_FRESH, judged->year, judged->n, g, WG_SEARCH_CONFIDENCE, chance, err);
+        code = wg_years_chance(q, jury->stream, judged->year, judged->n, g, WG_SEARCH_CONFIDENCE, chance, err);
         if (g < 0 || code < 0)
             continue;
         judged->verdict = worse_verdict(judged->verdict, chance->verdict);
@@ -131,16 +133,19 @@ static int find_chances(const struct wg_search_question *q, struct wg_search_jud
     return code;
 }
 
-static int find_amounts(const struct wg_search_question *q, struct wg_search_judged *judged, struct wg_error *err) {
-    int code = wg_years_amount(q, judged->year, judged->n, WG_YEAR_MONEY, &judged->money, err);
-    if (code == 0)
-        code = wg_years_amount(q, judged->year, judged->n, WG_YEAR_HARVEST, &judged->harvest, err);
-    return code == 0 ? wg_years_amount(q, judged->year, judged->n, WG_YEAR_LEFT, &judged->left, err) : code;
+static int find_amounts(const struct wg_jury *jury, struct wg_search_judged *judged) {
+    struct wg_search_amount *const amount[] = {&judged->money, &judged->harvest, &judged->left};
+    const enum wg_year_amount which[] = {WG_YEAR_MONEY, WG_YEAR_HARVEST, WG_YEAR_LEFT};
+    int code = 0;
+    for (int i = 0; i < 3 && code == 0; i++)
+        code = wg_years_amount(jury->tried->question, jury->stream, judged->year, judged->n, which[i], amount[i],
+                               jury->tried->err);
+    return code;
 }
 
 /* ---- living ---- */
 
-static int make_fresh_room(struct wg_search_judged *judged, int64_t years, struct wg_error *err) {
+static int make_judged_room(struct wg_search_judged *judged, int64_t years, struct wg_error *err) {
     struct wg_search_year *const year = realloc(judged->year, (size_t)years * sizeof *year);
     if (year == NULL)
         return wg_no_memory(err, NULL);
@@ -148,8 +153,8 @@ static int make_fresh_room(struct wg_search_judged *judged, int64_t years, struc
     return 0;
 }
 
-/* Lets the judged plans `from` .. `to` - 1 live until each has `years` fresh years, in one call. */
-static int live_fresh_slice(struct wg_jury *jury, int from, int to, int64_t years) {
+/* Lets the judged plans `from` .. `to` - 1 live until each has `years` years, in one call. */
+static int live_judged_slice(struct wg_jury *jury, int from, int to, int64_t years) {
     const struct wg_search_question *const q = jury->tried->question;
     struct wg_search_life order[WG_SEARCH_MAX_JUDGED];
     struct wg_search_judged *whose[WG_SEARCH_MAX_JUDGED];
@@ -158,10 +163,10 @@ static int live_fresh_slice(struct wg_jury *jury, int from, int to, int64_t year
         struct wg_search_judged *const judged = &jury->answer->judged[i];
         if (judged->n >= years)
             continue;
-        code = make_fresh_room(judged, years, jury->tried->err);
+        code = make_judged_room(judged, years, jury->tried->err);
         whose[n] = judged;
         order[n++] = (struct wg_search_life){.level = judged->level,
-                                             .stream = WG_SEARCH_FRESH,
+                                             .stream = jury->stream,
                                              .first = judged->n,
                                              .n = years - judged->n,
                                              .year = judged->year + judged->n};
@@ -170,46 +175,68 @@ static int live_fresh_slice(struct wg_jury *jury, int from, int to, int64_t year
         code = q->live(q->self, order, n, jury->tried->err);
     for (int i = 0; i < n && code == 0; i++) {
         whose[i]->n = years;
-        jury->answer->fresh_years += order[i].n;
+        *(jury->stream == WG_SEARCH_FRESH ? &jury->answer->fresh_years : &jury->answer->choosing_years) += order[i].n;
         jury->tried->other_years += order[i].n;
     }
     return code;
 }
 
-/* Finds the odds of plans that have more fresh years than before. */
-static int judge_fresh(struct wg_jury *jury, int from, int to) {
-    const struct wg_search_question *const q = jury->tried->question;
+/* Finds the odds of plans that have more years than before. */
+static int judge_lived(struct wg_jury *jury, int from, int to) {
     int code = 0;
     for (int i = from; i < to && code == 0; i++) {
         struct wg_search_judged *const judged = &jury->answer->judged[i];
         if (judged->n == 0 || judged->n == judged->all.n)
             continue;
-        code = find_chances(q, judged, jury->tried->err);
+        code = find_chances(jury, judged);
         if (code == 0)
-            code = find_amounts(q, judged, jury->tried->err);
+            code = find_amounts(jury, judged);
     }
     return code;
 }
 
-/* Lets the judged plans `from` .. `to` - 1 live `years` fresh years in all. A stop keeps the years so far. */
-static int live_fresh(struct wg_jury *jury, int from, int to, int64_t years) {
+/* Lets the judged plans `from` .. `to` - 1 live `years` years in all. A stop keeps the years so far. */
+static int live_judged(struct wg_jury *jury, int from, int to, int64_t years) {
     int code = 0;
-    for (int64_t end = FRESH_SLICE; code == 0; end += FRESH_SLICE) {
-        code = live_fresh_slice(jury, from, to, end < years ? end : years);
+    for (int64_t end = JUDGED_SLICE; code == 0; end += JUDGED_SLICE) {
+        code = live_judged_slice(jury, from, to, end < years ? end : years);
         wg_tried_report(jury->tried, WG_SEARCH_JUDGE);
         if (end >= years)
             break;
     }
-    const int judged = code >= 0 ? judge_fresh(jury, from, to) : 0;
+    const int judged = code >= 0 ? judge_lived(jury, from, to) : 0;
     return code != 0 ? code : judged;
 }
 
 int wg_jury_live(struct wg_jury *jury, int64_t years) {
-    return live_fresh(jury, 0, jury->answer->n_judged, years);
+    return live_judged(jury, 0, jury->answer->n_judged, years);
 }
 
 int wg_jury_extend(struct wg_jury *jury, int judged, int64_t years) {
-    return live_fresh(jury, judged, judged + 1, years);
+    return live_judged(jury, judged, judged + 1, years);
+}
+
+/* ---- from the choice to the report ---- */
+
+/* Whether a plan goes on to its fresh years. */
+static bool is_reported(const struct wg_jury *jury, int i) {
+    const struct wg_search_answer *const answer = jury->answer;
+    return i == answer->winner || (jury->role[i] & (WG_ROLE_OWN | WG_ROLE_NEAREST)) != 0 ||
+           (answer->winner >= 0 && (jury->role[i] & WG_ROLE_PASSED) != 0 && answer->judged[i].meets);
+}
+
+void wg_jury_renew(struct wg_jury *jury) {
+    struct wg_search_answer *const answer = jury->answer;
+    for (int i = answer->n_judged - 1; i >= 0; i--) {
+        struct wg_search_judged *const judged = &answer->judged[i];
+        if (!is_reported(jury, i)) {
+            remove_judged(jury, i);
+            continue;
+        }
+        free(judged->year);
+        begin_judged(judged, jury->tried, judged->plan);
+    }
+    jury->stream = WG_SEARCH_FRESH;
 }
 
 /* ---- doubtful numbers ---- */

@@ -4,8 +4,7 @@
 /*
  * Lives orders of a search: makes their plans in the calling thread, then builds their worlds and lives their years on all.
  *
- * A job is a few years of one order, so that a single order keeps all threads busy. The clocks of the animals are those of the
- * own plan's worlds, for all plans.
+ * A job is a few years of one order, so that a single order keeps all threads busy. All plans share the tables of their animals.
  */
 #include "search/plan_lives.h"
 
@@ -20,20 +19,20 @@
 
 #define TOGETHER 32 /* plans in memory at a time */
 #define JOB_YEARS 4 /* years of a job */
-#define N_STREAMS 2
 
 struct wg_plan_lives {
-    struct wg_plan own[N_STREAMS]; /* copies of the own plan with the seed of each stream; their lists are borrowed */
-    struct wg_cells cells[N_STREAMS];
+    struct wg_plan
+        own[WG_SEARCH_N_STREAMS]; /* copies of the own plan with the seed of each stream; their lists are borrowed */
+    struct wg_cells cells[WG_SEARCH_N_STREAMS];
     const struct wg_search_maker *maker;
     uint32_t as_strong;
     struct wg_thread_pool pool;
     struct wg_doubts doubts;
-    struct wg_worlds *lender; /* of clocks */
+    struct wg_tables *tables; /* of the animals, the same for most plans */
 };
 
 uint64_t wg_search_stream_seed(uint64_t seed, enum wg_search_stream stream) {
-    return stream == WG_SEARCH_FRESH ? seed : wg_random_key(seed, 0, WG_PURPOSE_PARAMETERS);
+    return stream == WG_SEARCH_FRESH ? seed : wg_random_key(seed, (uint64_t)stream, WG_PURPOSE_PARAMETERS);
 }
 
 int64_t wg_search_replicate(const struct wg_plan *plan, int64_t year) {
@@ -143,7 +142,7 @@ static int describe_year(const struct wg_plan_lives *lives, const struct order_p
 static int build_worlds(void *self, int64_t i, struct wg_error *err) {
     const struct batch *const batch = self;
     struct order_plan *const order = &batch->order[i];
-    return wg_worlds_new_beside(&order->worlds, &order->plan, batch->lives->lender, err);
+    return wg_worlds_new(&order->worlds, &order->plan, batch->lives->tables, err);
 }
 
 static int live_years(const struct batch *batch, const struct job *job, struct wg_simulator *simulator,
@@ -293,13 +292,13 @@ int wg_plan_lives_new(struct wg_plan_lives **lives, const struct wg_plan *own, c
     made->as_strong = as_strong;
     made->pool = (struct wg_thread_pool){.threads = threads, .stop = stop};
     wg_doubts_of(&made->doubts, own);
-    for (int s = 0; s < N_STREAMS && code == 0; s++) {
+    for (int s = 0; s < WG_SEARCH_N_STREAMS && code == 0; s++) {
         made->own[s] = *own;
         made->own[s].seed = wg_search_stream_seed(own->seed, (enum wg_search_stream)s);
         code = wg_cells_init(&made->cells[s], &made->own[s], err);
     }
     if (code == 0)
-        code = wg_worlds_new(&made->lender, own, err);
+        code = wg_tables_new(&made->tables, err);
     if (code < 0)
         wg_plan_lives_free(made);
     else
@@ -310,8 +309,8 @@ int wg_plan_lives_new(struct wg_plan_lives **lives, const struct wg_plan *own, c
 void wg_plan_lives_free(struct wg_plan_lives *lives) {
     if (lives == NULL)
         return;
-    wg_worlds_free(lives->lender);
-    for (int s = 0; s < N_STREAMS; s++)
+    wg_tables_free(lives->tables);
+    for (int s = 0; s < WG_SEARCH_N_STREAMS; s++)
         wg_cells_free(&lives->cells[s]);
     free(lives);
 }

@@ -5,7 +5,7 @@
  * Lives the years of a search with plans: on several threads, with the plausible animals and the winters of the lattice.
  *
  * Fresh years are those of the plan's own seed: the 2,048 replicates of `run --replicates 2048` in another order, so that a
- * winner judged on all of them has the same numbers there. The search looks at years of a seed derived from it.
+ * winner judged on all of them has the same numbers there. The search and the choice have years of seeds derived from it.
  */
 #ifndef WG_SEARCH_PLAN_LIVES_H
 #define WG_SEARCH_PLAN_LIVES_H

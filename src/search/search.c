@@ -74,7 +74,7 @@ static int live_pilot(struct wg_tried *tried) {
 
 /* Estimates how many years the search will take. */
 static int64_t expect_years(const struct wg_search_question *q, int64_t gathering) {
-    const int64_t fresh = (WG_LADDER_GROUP + 1) * q->fresh + WG_PICKED_MOST * q->fresh_line + q->most_fresh;
+    const int64_t fresh = 2 * (WG_LADDER_GROUP + 1) * q->fresh + WG_PICKED_MOST * q->fresh_line + q->most_fresh;
     return gathering + LADDER_YEARS + fresh + WG_SEARCH_MAX_SINGLES * q->single_years +
            DOUBTED * q->n_variants * q->variant_years;
 }
@@ -97,7 +97,7 @@ static int gather_plans(struct wg_tried *tried, struct wg_search_answer *answer)
 
 /* ---- judging ---- */
 
-/* Lets the winner live more fresh years while they do not tell whether it meets its goals. Choosing may change the winner. */
+/* Lets the winner live more years while they do not tell whether it meets its goals. Choosing may change the winner. */
 static int prove_winner(struct wg_jury *jury) {
     const struct wg_search_question *const q = jury->tried->question;
     int code = wg_jury_choose(jury);
@@ -113,7 +113,7 @@ static int prove_winner(struct wg_jury *jury) {
     return code;
 }
 
-/* Climbs rung after rung until fresh years confirm one, and no undecided plan is cheaper. */
+/* Climbs rung after rung until other years confirm one, and no undecided plan is cheaper. */
 static int confirm_winner(struct wg_jury *jury, struct wg_ladder *ladder) {
     const int own = 0;
     int group[WG_LADDER_GROUP], n = 0, code;
@@ -132,16 +132,37 @@ static int confirm_winner(struct wg_jury *jury, struct wg_ladder *ladder) {
     return code;
 }
 
-/* Judges what stands beside the winner, or next to the goals. */
-static int judge_others(struct wg_jury *jury) {
-    wg_jury_drop(jury, NEAREST_JUDGED);
-    const int winner = jury->answer->winner;
+/* Judges plans near the goals where none meets them, and chooses the nearest. */
+static int choose_nearest(struct wg_jury *jury) {
     int picked[WG_PICKED_MOST], n = 0;
-    const int code = winner >= 0 ? wg_pick_line(jury->tried, jury->answer->judged[winner].plan, picked, &n)
-                                 : wg_pick_nearest(jury->tried, NEAREST_JUDGED, picked, &n);
+    wg_jury_drop(jury, NEAREST_JUDGED);
+    int code = wg_pick_nearest(jury->tried, NEAREST_JUDGED, picked, &n);
+    if (code == 0) {
+        wg_jury_add(jury, picked, n, WG_ROLE_NEAR);
+        code = wg_jury_live(jury, jury->tried->question->fresh_line);
+    }
+    wg_jury_choose_nearest(jury);
+    return code;
+}
+
+/* Lets what was chosen live fresh years: the winner as many as its choice took, so that its odds are as sharp. */
+static int live_chosen(struct wg_jury *jury) {
+    const struct wg_search_answer *const answer = jury->answer;
+    const int64_t years = answer->winner >= 0 ? answer->judged[answer->winner].n : 0;
+    wg_jury_renew(jury);
+    const int code = wg_jury_live(jury, jury->tried->question->fresh);
+    return code == 0 && answer->winner >= 0 ? wg_jury_extend(jury, answer->winner, years) : code;
+}
+
+/* Judges what stands beside the winner. */
+static int judge_line(struct wg_jury *jury) {
+    int picked[WG_PICKED_MOST], n = 0;
+    if (jury->answer->winner < 0)
+        return 0;
+    const int code = wg_pick_line(jury->tried, jury->answer->judged[jury->answer->winner].plan, picked, &n);
     if (code != 0)
         return code;
-    wg_jury_add(jury, picked, n, winner >= 0 ? WG_ROLE_LINE : WG_ROLE_NEAR);
+    wg_jury_add(jury, picked, n, WG_ROLE_LINE);
     return wg_jury_live(jury, jury->tried->question->fresh_line);
 }
 
@@ -150,8 +171,12 @@ static int run_stages(struct wg_jury *jury, struct wg_ladder *ladder) {
     ladder->adds_neighbours = jury->answer->is_race;
     if (code == 0)
         code = confirm_winner(jury, ladder);
+    if (code == 0 && jury->answer->winner < 0)
+        code = choose_nearest(jury);
     if (code == 0)
-        code = judge_others(jury);
+        code = live_chosen(jury);
+    if (code == 0)
+        code = judge_line(jury);
     if (code == 0)
         code = wg_goal_prices_find(jury);
     if (code == 0)
@@ -161,13 +186,20 @@ static int run_stages(struct wg_jury *jury, struct wg_ladder *ladder) {
     return code == 0 ? wg_jury_doubt(jury) : code;
 }
 
-/* After a stop: what passed the search, or else what is nearest to the goals, without fresh years. */
+/* After a stop: what was chosen, else what passed the search, else what is nearest to the goals; perhaps without fresh years. */
 static int settle_early(struct wg_jury *jury) {
+    int code = 0;
     jury->answer->is_stopped = true;
-    for (int i = 0; i < jury->tried->n; i++)
-        if (jury->tried->at[i].rung == WG_RUNG_PASSED)
-            wg_jury_add(jury, &i, 1, WG_ROLE_PASSED);
-    return wg_jury_settle(jury);
+    if (jury->stream == WG_SEARCH_CHOOSING) {
+        for (int i = 0; i < jury->tried->n; i++)
+            if (jury->tried->at[i].rung == WG_RUNG_PASSED)
+                wg_jury_add(jury, &i, 1, WG_ROLE_PASSED);
+        code = wg_jury_choose(jury);
+        if (jury->answer->winner < 0)
+            wg_jury_choose_nearest(jury);
+        wg_jury_renew(jury);
+    }
+    return code == 0 ? wg_jury_settle(jury) : code;
 }
 
 /* ---- the answer ---- */
@@ -228,7 +260,7 @@ int wg_search_run(const struct wg_search_question *question, struct wg_search_an
     for (int g = 0; g < WG_MAX_GOALS; g++)
         answer->without[g] = -1;
     struct wg_tried tried = {.question = question, .err = err};
-    struct wg_jury jury = {.tried = &tried, .answer = answer};
+    struct wg_jury jury = {.stream = WG_SEARCH_CHOOSING, .tried = &tried, .answer = answer};
     struct wg_ladder ladder = {.tried = &tried};
     int code = run_stages(&jury, &ladder);
     if (code == WG_STOPPED)

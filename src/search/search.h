@@ -11,8 +11,10 @@
  *               the cheapest plan up, each lives more years until its goals are surely missed, or until it has met them.
  *   race        beyond: a population (the own plan, the ends of each number, points spread over the whole) is improved by
  *               neighbours and crossings; then the ladder climbs through every plan of the race and its cheaper neighbours.
- *   fresh years the winner, its equals and the line of money are judged on years of another stream. The years of the search
- *               favour whoever was lucky in them, and are never reported (winner's curse).
+ *   choice      what passed is judged on years of a second stream, and the winner is chosen by them: a plan that was only lucky
+ *               in the years of the search falls out.
+ *   fresh years the winner, its equals and the line of money live years of a third stream, and only these are reported. Years
+ *               that chose a plan favour whoever was lucky in them (winner's curse).
  *
  * No number is assumed to act monotonically. Two plans are compared year by year in the same years. Plans that are equal
  * within luck are ordered by odds (in whole per cent), harvest (in steps of 5 %), the number of changes from the own plan and
@@ -45,9 +47,11 @@ struct wg_search_number {
 
 /** Streams of years: year k of a stream is the same for all plans. */
 enum wg_search_stream {
-    WG_SEARCH_LOOKING, /* for the search */
-    WG_SEARCH_FRESH    /* for what is reported */
+    WG_SEARCH_LOOKING,  /* for the search */
+    WG_SEARCH_CHOOSING, /* for the choice among what the search found */
+    WG_SEARCH_FRESH     /* for what is reported */
 };
+#define WG_SEARCH_N_STREAMS 3
 
 /** One year of a plan: one replicate of its whole period. */
 struct wg_search_year {
@@ -98,14 +102,14 @@ struct wg_search_question {
     void *self;
 
     /* Filled by wg_search_defaults(): */
-    int most_plans;        /* different plans that are all looked at; beyond, a race: 1000 */
-    int64_t pilot;         /* years that tell the money: 4 */
-    int64_t most_years;    /* of a plan in the search: 512 */
-    int64_t fresh;         /* on which each plan is judged: 512 */
-    int64_t fresh_line;    /* the same for plans that may not win: 256 */
-    int64_t most_fresh;    /* for a winner whose interval holds the wanted chance: 2048 */
-    int64_t race_years;    /* of a race, all plans together: 8000 */
-    int64_t single_years;  /* of the winner with each single number changed: 64 */
+    int most_plans;       /* different plans that are all looked at; beyond, a race: 1000 */
+    int64_t pilot;        /* years that tell the money: 4 */
+    int64_t most_years;   /* of a plan in the search: 512 */
+    int64_t fresh;        /* on which each plan is judged: 512 */
+    int64_t fresh_line;   /* the same for plans that may not win: 256 */
+    int64_t most_fresh;   /* for a winner whose interval holds the wanted chance, in its choice and again fresh: 2048 */
+    int64_t race_years;   /* of a race, all plans together: 8000 */
+    int64_t single_years; /* of the winner with each single number changed: 64 */
     int64_t variant_years; /* of each plan with each variant: 64 */
     uint64_t seed;         /* of the race's random choices: 1 */
 };
@@ -145,7 +149,7 @@ struct wg_search_judged {
     struct wg_goal_chance goal[WG_MAX_GOALS]; /* verdict YES: surely; UNDECIDED: about; NO: not */
     struct wg_goal_chance all, alive;         /* every goal in the same year; anything alive. Without a verdict */
     enum wg_verdict verdict;                  /* the worst of the goals */
-    bool meets;                               /* the share of every goal is at least the wanted chance */
+    bool meets;  /* the share of every goal is at least the wanted chance; of a winner not always */
     int hardest; /* the goal whose share is farthest below, or least above, the wanted chance */
     struct wg_search_amount money, harvest, left;
     double animals; /* share of plausible animals that keep every goal's chance; NaN: one animal only, or not known */
@@ -215,7 +219,7 @@ struct wg_search_answer {
     int n_different;     /* of these, without those that are the same as another */
     int n_illegal;       /* combinations that were looked at and are no plans */
     struct wg_search_plan *plan;
-    int64_t looking_years, fresh_years, variant_years; /* lived */
+    int64_t looking_years, choosing_years, fresh_years, variant_years; /* lived */
 };
 
 /**

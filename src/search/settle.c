@@ -24,10 +24,11 @@ static int find_gaps(const struct wg_jury *jury, int from, int to, struct wg_sea
     const struct wg_search_question *const q = jury->tried->question;
     const struct wg_search_judged *const a = &jury->answer->judged[from], *const b = &jury->answer->judged[to];
     const int64_t n = a->n < b->n ? a->n : b->n;
-    int code = wg_years_gap(q, a->year, b->year, n, WG_YEAR_MONEY, money, jury->tried->err);
+    int code = wg_years_gap(q, jury->stream, a->year, b->year, n, WG_YEAR_MONEY, money, jury->tried->err);
     if (code == 0)
-        code = wg_years_odds_gap(q, a->year, b->year, n, odds, jury->tried->err);
-    return code == 0 ? wg_years_gap(q, a->year, b->year, n, WG_YEAR_HARVEST, harvest, jury->tried->err) : code;
+        code = wg_years_odds_gap(q, jury->stream, a->year, b->year, n, odds, jury->tried->err);
+    return code == 0 ? wg_years_gap(q, jury->stream, a->year, b->year, n, WG_YEAR_HARVEST, harvest, jury->tried->err)
+                     : code;
 }
 
 static bool holds_zero(const struct wg_search_gap *gap) {
@@ -63,7 +64,7 @@ static bool comes_before(const struct wg_jury *jury, int i, int j) {
                                     b->changes, b->plan) < 0;
 }
 
-/* Without fresh years, after a stop, the cheapest plan that passed the search is the best so far. */
+/* Without other years, after a stop, the cheapest plan that passed the search is the best so far. */
 static int cheapest_passed(const struct wg_jury *jury) {
     const struct wg_search_judged *const judged = jury->answer->judged;
     const struct wg_candidate *const plan = jury->tried->at;
@@ -210,15 +211,16 @@ double wg_jury_margin(const struct wg_jury *jury, int i) {
                          : margin; /* after a stop: behind the others */
 }
 
-static void find_nearest(struct wg_jury *jury) {
+/* Sorts the judged plans of a role by how near they are to the goals, and takes the first. */
+static void find_nearest(struct wg_jury *jury, int role) {
     struct wg_search_answer *const answer = jury->answer;
     int list[WG_SEARCH_MAX_JUDGED], n = 0;
     answer->n_nearest = 0;
-    if (answer->winner >= 0)
-        return;
     for (int i = 0; i < answer->n_judged; i++) {
-        int at = n++;
-        for (; at > 0 && wg_jury_margin(jury, list[at - 1]) < wg_jury_margin(jury, i); at--)
+        int at = n;
+        if ((jury->role[i] & role) == 0)
+            continue;
+        for (n++; at > 0 && wg_jury_margin(jury, list[at - 1]) < wg_jury_margin(jury, i); at--)
             list[at] = list[at - 1];
         list[at] = i;
     }
@@ -226,11 +228,16 @@ static void find_nearest(struct wg_jury *jury) {
         answer->nearest[answer->n_nearest++] = list[i];
 }
 
+void wg_jury_choose_nearest(struct wg_jury *jury) {
+    find_nearest(jury, WG_ROLE_OWN | WG_ROLE_PASSED | WG_ROLE_NEAR);
+    for (int i = 0; i < jury->answer->n_nearest; i++)
+        jury->role[jury->answer->nearest[i]] |= WG_ROLE_NEAREST;
+}
+
 int wg_jury_settle(struct wg_jury *jury) {
-    int code = wg_jury_choose(jury);
-    if (code == 0)
-        code = find_equals(jury);
+    const int code = find_equals(jury);
     find_line(jury->answer);
-    find_nearest(jury);
+    if (jury->answer->winner < 0)
+        find_nearest(jury, WG_ROLE_NEAREST);
     return code;
 }

@@ -74,10 +74,11 @@ static int compare_single(const struct singles *s, int i) {
         single->money += year[k].money / (double)s->n;
         single->harvest_kg += year[k].harvest_kg / (double)s->n;
     }
-    int code = wg_years_gap(q, winner, year, s->n, WG_YEAR_MONEY, &single->more_money, err);
+    int code = wg_years_gap(q, WG_SEARCH_FRESH, winner, year, s->n, WG_YEAR_MONEY, &single->more_money, err);
     if (code == 0)
-        code = wg_years_odds_gap(q, winner, year, s->n, &single->more_odds, err);
-    return code == 0 ? wg_years_gap(q, winner, year, s->n, WG_YEAR_HARVEST, &single->more_harvest, err) : code;
+        code = wg_years_odds_gap(q, WG_SEARCH_FRESH, winner, year, s->n, &single->more_odds, err);
+    return code == 0 ? wg_years_gap(q, WG_SEARCH_FRESH, winner, year, s->n, WG_YEAR_HARVEST, &single->more_harvest, err)
+                     : code;
 }
 
 static int live_singles(struct singles *s) {

@@ -95,10 +95,10 @@ static int find_year_quantiles(const struct wg_split_value *values, int64_t n, s
     return 0;
 }
 
-int wg_years_amount(const struct wg_search_question *q, const struct wg_search_year *year, int64_t n,
-                    enum wg_year_amount which, struct wg_search_amount *amount, struct wg_error *err) {
+int wg_years_amount(const struct wg_search_question *q, enum wg_search_stream stream, const struct wg_search_year *year,
+                    int64_t n, enum wg_year_amount which, struct wg_search_amount *amount, struct wg_error *err) {
     struct wg_variance_split split;
-    struct wg_split_value *const values = place_years(q, WG_SEARCH_FRESH, n, err);
+    struct wg_split_value *const values = place_years(q, stream, n, err);
     if (values == NULL)
         return WG_ERR_MEMORY;
     for (int64_t k = 0; k < n; k++)
@@ -123,10 +123,10 @@ static int split_gap(struct wg_split_value *values, int64_t n, enum wg_split_kin
     return code;
 }
 
-int wg_years_gap(const struct wg_search_question *q, const struct wg_search_year *first,
+int wg_years_gap(const struct wg_search_question *q, enum wg_search_stream stream, const struct wg_search_year *first,
                  const struct wg_search_year *second, int64_t n, enum wg_year_amount which, struct wg_search_gap *gap,
                  struct wg_error *err) {
-    struct wg_split_value *const values = place_years(q, WG_SEARCH_FRESH, n, err);
+    struct wg_split_value *const values = place_years(q, stream, n, err);
     if (values == NULL)
         return WG_ERR_MEMORY;
     for (int64_t k = 0; k < n; k++)
@@ -136,9 +136,10 @@ int wg_years_gap(const struct wg_search_question *q, const struct wg_search_year
     return code;
 }
 
-int wg_years_odds_gap(const struct wg_search_question *q, const struct wg_search_year *first,
-                      const struct wg_search_year *second, int64_t n, struct wg_search_gap *gap, struct wg_error *err) {
-    struct wg_split_value *const values = place_years(q, WG_SEARCH_FRESH, n, err);
+int wg_years_odds_gap(const struct wg_search_question *q, enum wg_search_stream stream,
+                      const struct wg_search_year *first, const struct wg_search_year *second, int64_t n,
+                      struct wg_search_gap *gap, struct wg_error *err) {
+    struct wg_split_value *const values = place_years(q, stream, n, err);
     if (values == NULL)
         return WG_ERR_MEMORY;
     for (int64_t k = 0; k < n; k++)

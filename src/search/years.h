@@ -19,15 +19,17 @@ int wg_years_chance(const struct wg_search_question *question, enum wg_search_st
 
 /** An amount of a year. */
 enum wg_year_amount { WG_YEAR_MONEY, WG_YEAR_HARVEST, WG_YEAR_LEFT };
-int wg_years_amount(const struct wg_search_question *question, const struct wg_search_year *year, int64_t n,
-                    enum wg_year_amount which, struct wg_search_amount *amount, struct wg_error *err);
-/** Finds how much more the second plan has than the first in the same n fresh years. */
-int wg_years_gap(const struct wg_search_question *question, const struct wg_search_year *first,
-                 const struct wg_search_year *second, int64_t n, enum wg_year_amount which, struct wg_search_gap *gap,
-                 struct wg_error *err);
+int wg_years_amount(const struct wg_search_question *question, enum wg_search_stream stream,
+                    const struct wg_search_year *year, int64_t n, enum wg_year_amount which,
+                    struct wg_search_amount *amount, struct wg_error *err);
+/** Finds how much more the second plan has than the first in years 0 .. n - 1 of a stream. */
+int wg_years_gap(const struct wg_search_question *question, enum wg_search_stream stream,
+                 const struct wg_search_year *first, const struct wg_search_year *second, int64_t n,
+                 enum wg_year_amount which, struct wg_search_gap *gap, struct wg_error *err);
 /** Does so for the odds of meeting every goal. */
-int wg_years_odds_gap(const struct wg_search_question *question, const struct wg_search_year *first,
-                      const struct wg_search_year *second, int64_t n, struct wg_search_gap *gap, struct wg_error *err);
+int wg_years_odds_gap(const struct wg_search_question *question, enum wg_search_stream stream,
+                      const struct wg_search_year *first, const struct wg_search_year *second, int64_t n,
+                      struct wg_search_gap *gap, struct wg_error *err);
 /**
  * Returns the share of animals whose own chance of a goal is at least the wanted one, NaN without animals: of a Beta distribution
  * with the mean and the variance of animals. A few misses do not tell how animals differ: their variance is averaged with a

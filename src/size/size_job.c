@@ -9,6 +9,7 @@
 #include "analysis/plan_warnings.h"
 #include "colony/goal_met.h"
 #include "data/size_sentences.h"
+#include "forecast/tables.h"
 #include "report/reasons_text.h"
 
 #include <math.h>
@@ -19,6 +20,7 @@
 #define TRIMMINGS 6 /* halvings of the way to an end of the default range that is not valid */
 
 void wg_size_job_free(struct wg_size_job *job) {
+    wg_tables_free(job->tables);
     wg_bytes_free(&job->why);
     wg_mistakes_free(&job->mistakes);
     wg_scenario_free(&job->tried);
@@ -120,7 +122,8 @@ bool wg_size_has_value(const struct wg_size *size) {
 
 /* Finds why the value misses the goal that is hardest there, if no value is surely enough. */
 static int find_size_reason(struct wg_size_job *job, const struct wg_plan *plan, struct wg_error *err) {
-    const struct wg_ensemble_options options = {.threads = job->options.threads, .stop = job->options.stop};
+    const struct wg_ensemble_options options = {
+        .threads = job->options.threads, .stop = job->options.stop, .tables = job->tables};
     const double value = wg_size_recommended(&job->vary, &job->size);
     char shown[2 * WG_VARY_SHOWN_SIZE], at[2 * WG_VARY_SHOWN_SIZE + 8];
     struct wg_reasons reasons;
@@ -334,7 +337,10 @@ int wg_size_job_search(struct wg_size_job *job, struct wg_error *err) {
     job->question.trial = try_value;
     job->question.cell = cell_of;
     job->question.self = job;
-    const int code = wg_size_search(&job->question, &job->size, err);
+    int code = job->tables == NULL ? wg_tables_new(&job->tables, err) : 0;
+    job->options.tables = job->tables;
+    if (code == 0)
+        code = wg_size_search(&job->question, &job->size, err);
     return code == 0 ? find_size_warnings(job, err) : code;
 }
 

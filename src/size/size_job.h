@@ -36,6 +36,7 @@ struct wg_size_job {
     struct wg_error range_err; /* of a value that was tried to find the range */
     struct wg_scenario tried;  /* the scenario with tried_value, loaded last */
     double tried_value;
+    struct wg_tables *tables; /* of the animals, the same for most values */
 };
 void wg_size_job_free(struct wg_size_job *job);
 

@@ -69,27 +69,32 @@ struct fit {
     bool has_top; /* its upper limit is free, else 1 */
 };
 
-/* Maximises f over low..high. Returns the place; the last call of f is there. */
-static double maximise(double (*f)(struct fit *fit, double at), struct fit *fit, double low, double high, int n) {
-    double a = high - GOLDEN * (high - low), b = low + GOLDEN * (high - low), f_a = f(fit, a), f_b = f(fit, b);
+/* Returns the curve that f finds at a place. */
+static struct wg_curve curve_found(double (*f)(struct fit *fit, double at), struct fit *fit, double at) {
+    (void)f(fit, at);
+    return fit->curve;
+}
+
+/* Maximises f over low..high, and sets the curve of the fit to that found there. */
+static void maximise(double (*f)(struct fit *fit, double at), struct fit *fit, double low, double high, int n) {
+    double a = high - GOLDEN * (high - low), b = low + GOLDEN * (high - low);
+    struct wg_curve at_a = curve_found(f, fit, a), at_b = curve_found(f, fit, b);
     for (int i = 0; i < n; i++) {
-        if (f_a < f_b) {
+        if (at_a.log_likelihood < at_b.log_likelihood) {
             low = a;
             a = b;
-            f_a = f_b;
+            at_a = at_b;
             b = low + GOLDEN * (high - low);
-            f_b = f(fit, b);
+            at_b = curve_found(f, fit, b);
         } else {
             high = b;
             b = a;
-            f_b = f_a;
+            at_b = at_a;
             a = high - GOLDEN * (high - low);
-            f_a = f(fit, a);
+            at_a = curve_found(f, fit, a);
         }
     }
-    const double best = f_a < f_b ? b : a;
-    (void)f(fit, best);
-    return best;
+    fit->curve = at_a.log_likelihood < at_b.log_likelihood ? at_b : at_a;
 }
 
 static double at_log_slope(struct fit *fit, double log_slope) {
@@ -101,7 +106,7 @@ static double at_log_slope(struct fit *fit, double log_slope) {
 static double at_top(struct fit *fit, double share) {
     fit->curve.top = fit->curve.wanted + (1 - fit->curve.wanted) * share;
     fit->curve.quantile = normal_quantile(fit->curve.wanted / fit->curve.top);
-    (void)maximise(at_log_slope, fit, wg_log(fit->limits->flattest), wg_log(fit->limits->steepest), COARSE_SECTIONS);
+    maximise(at_log_slope, fit, wg_log(fit->limits->flattest), wg_log(fit->limits->steepest), COARSE_SECTIONS);
     return fit->curve.log_likelihood;
 }
 
@@ -110,7 +115,7 @@ static double at_crossing(struct fit *fit, double crossing) {
     fit->curve.crossing = crossing;
     if (!fit->has_top)
         return at_top(fit, 1);
-    (void)maximise(at_top, fit, LOWEST_TOP, 1, TOP_SECTIONS);
+    maximise(at_top, fit, LOWEST_TOP, 1, TOP_SECTIONS);
     return fit->curve.log_likelihood;
 }
 
@@ -124,7 +129,7 @@ static void fit_crossing(struct fit *fit) {
             best = from + step * i;
         }
     }
-    (void)maximise(at_crossing, fit, fmax(from, best - step), fmin(fit->limits->to, best + step), SECTIONS);
+    maximise(at_crossing, fit, fmax(from, best - step), fmin(fit->limits->to, best + step), SECTIONS);
 }
 
 /* ---- isotonic regression ---- */

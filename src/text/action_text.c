@@ -107,6 +107,45 @@ static void word_switch(const char *what, const char *where, const struct wg_act
                        "%s on in \"%s\", outside its season, until the season next ends on %s", what, where, end);
 }
 
+/* Returns the first day of a season from `day` on; past the last day of the plan if there is none. */
+static int32_t next_day_of_season(const struct wg_plan *plan, struct wg_season season, int32_t day) {
+    while (day <= plan->last_day && !wg_season_contains(season, day))
+        day++;
+    return day;
+}
+
+/* Whether the keeper has switched a device on, outside its season, before or with an action, and no season has begun since. */
+static bool is_on_before_season(const struct wg_plan *plan, const struct wg_action *action, struct wg_season season) {
+    const enum wg_setting_key on_off = action->as.set.key == WG_SET_SET_POINT ? WG_SET_HEATER : WG_SET_MAT;
+    bool is_on = false;
+    for (int i = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const other = &plan->actions[i];
+        if (other->kind == WG_ACTION_SET && other->as.set.key == on_off && other->place == action->place &&
+            other->bin == action->bin && other->from <= action->from)
+            is_on = other->as.set.value > 0 && next_day_of_season(plan, season, other->from) > action->from;
+    }
+    return is_on;
+}
+
+/* "set point 80 degF in "shed", outside the season of its heater: acts from 1 November 2027 on" */
+static void word_set_point(const struct wg_plan *plan, const struct wg_action *action, const char *where,
+                           char out[WG_ACTION_TEXT_SIZE]) {
+    const bool is_mat = action->as.set.key == WG_SET_MAT_SET_POINT;
+    const struct wg_season season =
+        is_mat ? plan->bins[action->bin].spec.mat.season : plan->places[action->place].heater.season;
+    const int32_t acts = next_day_of_season(plan, season, action->from);
+    char day[24];
+    const int n = snprintf(out, WG_ACTION_TEXT_SIZE, "set point %s in \"%s\"",
+                           word_quantity(WG_TEMPERATURE, action->as.set.value).text, where);
+    if (acts == action->from || action->from != action->to || is_on_before_season(plan, action, season))
+        return;
+    wg_day_format_long(acts <= plan->last_day ? acts : plan->last_day, day);
+    (void)snprintf(out + n, (size_t)(WG_ACTION_TEXT_SIZE - n),
+                   acts <= plan->last_day ? ", outside the season of its %s: acts from %s on"
+                                          : ", outside the season of its %s: does nothing until the plan ends on %s",
+                   is_mat ? "mat" : "heater", day);
+}
+
 /* A keeper puts foam around a bin; the model has the U value of its walls. */
 static void word_walls(const struct wg_action *action, const char *where, const char *except,
                        char out[WG_ACTION_TEXT_SIZE]) {
@@ -122,7 +161,6 @@ static void word_walls(const struct wg_action *action, const char *where, const 
 
 static void word_setting(const struct wg_plan *plan, const struct wg_action *action, const char *where,
                          char out[WG_ACTION_TEXT_SIZE]) {
-    const double value = action->as.set.value;
     const struct wg_bin_spec *const bin = action->bin >= 0 ? &plan->bins[action->bin].spec : NULL;
     const bool summer = bin != NULL && bin->summer_switch;
     static const char except_summer[] = ", except in its summer";
@@ -135,8 +173,7 @@ static void word_setting(const struct wg_plan *plan, const struct wg_action *act
         break;
     case WG_SET_SET_POINT:
     case WG_SET_MAT_SET_POINT:
-        (void)snprintf(out, WG_ACTION_TEXT_SIZE, "set point %s in \"%s\"", word_quantity(WG_TEMPERATURE, value).text,
-                       where);
+        word_set_point(plan, action, where, out);
         break;
     case WG_SET_BIN_U:
         word_walls(action, where, summer && bin->summer_u_w_m2k >= 0 ? except_summer : "", out);

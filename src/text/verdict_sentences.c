@@ -139,10 +139,18 @@ static void put_name(struct verdict_writer *v, int setup) {
 }
 
 /* Energy whose power or price is not known is not in the sum. */
+static bool is_cost_known(const struct verdict_writer *v, int setup) {
+    return v->choice->setup[setup].number[WG_COMPARED_total_heater_cost].happened == v->choice->replicates;
+}
+
 static void put_without_energy(struct verdict_writer *v, int setup) {
-    const bool is_known =
-        v->choice->setup[setup].number[WG_COMPARED_total_heater_cost].happened == v->choice->replicates;
-    wg_bytes_put(v->out, is_known ? " without energy" : " without known energy");
+    wg_bytes_put(v->out, is_cost_known(v, setup) ? " without energy" : " without known energy");
+}
+
+/* "least energy", but not of lamps whose power is not known */
+static const char *least_energy(const struct verdict_writer *v, int setup) {
+    const bool is_unknown = !is_cost_known(v, setup) && !(average_of(v, setup, WG_COMPARED_total_heater_energy) > 0);
+    return is_unknown ? " for the least known energy" : " for the least energy";
 }
 
 /* " for 590", " without energy" */
@@ -469,7 +477,7 @@ static void put_whom(struct verdict_writer *v) {
     wg_bytes_put(v->out, c->has_accounts  ? " for the best balance"
                          : !c->has_energy ? " for the harvest"
                          : c->is_priced   ? " for the least money"
-                                          : " for the least energy");
+                                          : least_energy(v, cheapest));
     if (alive_in(v, cheapest) < OFTEN)
         wg_bytes_put(v->out, " if you will start anew in most years");
     if (c->safe == cheapest)

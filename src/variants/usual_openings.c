@@ -12,6 +12,7 @@
 
 #include "base/calendar.h"
 #include "variants/openings.h"
+#include "variants/written_units.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -68,7 +69,8 @@ static void insert_items(struct usual_opener *opener, const struct wg_yaml_node 
 
 static bool is_fahrenheit(const struct usual_opener *opener) {
     const char *const text = opener->set_point != NULL ? opener->set_point->text : "";
-    return strstr(text, "degF") != NULL || (strstr(text, "degC") == NULL && strstr(opener->text, "degF") != NULL);
+    const bool is_celsius = strstr(text, "degC") != NULL;
+    return wg_writes_fahrenheit(text) || (!is_celsius && wg_writes_fahrenheit(opener->text));
 }
 
 /* Finds the first heater, or else the first mat. */

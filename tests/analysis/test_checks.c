@@ -43,6 +43,17 @@ static int count_alive(const struct wg_plan *plan) {
     return alive;
 }
 
+static double mean_harvest_kg(const struct wg_plan *plan) {
+    double sum = 0;
+    for (uint64_t k = 0; k < LIVES; k++) {
+        struct wg_diary diary;
+        plan_simulate(plan, k, &diary);
+        sum += diary.total_harvest_mass;
+        wg_diary_free(&diary);
+    }
+    return sum / LIVES;
+}
+
 Test(checks, newcomers_are_taken_away) {
     struct wg_plan plan;
     struct wg_checks checks;
@@ -53,6 +64,7 @@ Test(checks, newcomers_are_taken_away) {
     cr_assert_not_null(own);
     cr_expect_eq(checks.n, 2, "newcomers alone");
     cr_expect_eq(checks.check[0].n_alive, count_alive(&plan));
+    cr_expect_float_eq(checks.check[0].mean_harvest_kg, mean_harvest_kg(&plan), 1e-9);
     plan.wild_peak_per_day = 0;
     cr_expect_eq(own->n_alive, count_alive(&plan));
     cr_expect_gt(checks.check[0].n_alive, own->n_alive);

@@ -254,6 +254,35 @@ class Page:
         self.write("#key-forecast_seed", "")  # back to the default
         self.wait("!/seed:/.test(app.plan.text)")
 
+    def test_no_value_is_cut(self):
+        """A long name, twelve numbers or a default in words stand in their fields with all their letters."""
+        long = "The long blue barrel behind the old potting shed by the orchard"
+        self.js(f"app.setPlan({{ text: {json.dumps(scenario('hoop-house-two-bins.yaml').replace('barrel', long))}, name: 'long.yaml', files: {{}}, answers: null, made: null }})")
+        self.view("values")
+        self.wait(f"[...document.querySelectorAll('.plan-key textarea')].some((e) => e.value === {json.dumps(long)})")
+        self.js("document.querySelectorAll('#screen-place details').forEach((e) => { e.open = true; })")
+        cut = """[...document.querySelectorAll('.plan-key :is(textarea, input)')].filter((e) => e.checkVisibility()).filter((e) => {
+          if (!e.value && e.placeholder) { e.value = e.placeholder; setTimeout(() => { e.value = ''; }); }
+          return e.scrollWidth > e.clientWidth + 1 || e.scrollHeight > e.clientHeight + 1; }).map((e) => e.id)"""
+        self.assertEqual(self.js(cut), [])
+        self.assertEqual(self.js(TOO_WIDE), [])
+        self.picture("long-names")
+
+    def test_the_keeper_s_unit_first(self):
+        """A plan in pounds has them first, in sentences, ranges, changes and tables; a plan in kilograms is left as the program words it."""
+        cases = [("23 kg (50 lb) on average, 20 to 28 kg (43 to 61 lb)", "50 lb (23 kg) on average, 43 to 61 lb (20 to 28 kg)"),
+                 ("\u221283.8 g (2.96 oz) to +59 g (2.08 oz)", "\u22122.96 oz (83.8 g) to +2.08 oz (59 g)"), ("-8.33 degC (17 degF)", "17 degF (-8.33 degC)"), ("growth stops: 12 \u00b0C (54 \u00b0F)", "growth stops: 54 \u00b0F (12 \u00b0C)"),
+                 ("1,000 m (3,281 ft); 0.5 W/(m2 K) (0.0881 Btu/(h ft2 degF))", "3,281 ft (1,000 m); 0.0881 Btu/(h ft2 degF) (0.5 W/(m2 K))"),
+                 ("240 m\n    (787 ft)", "787 ft\n    (240 m)"), ("3 kg (alive) of 5 L", "3 kg (alive) of 5 L")]  # fmt: skip
+        table = "<table><tr><th>setup</th><th>harvest, kg</th><th>harvest, lb</th></tr><tr><th>A</th><td>1</td><td>2.2</td></tr></table>"
+        cells = f"[...app.rewrite(report({json.dumps(table)})).querySelectorAll('th, td')].map((e) => e.textContent).join('; ')"
+        for units, column in (("pounds", 1), ("kilograms", 0)):
+            self.answer("units", units)
+            self.wait(f"app.checked().then((c) => (c.facts.units === 'us') === {'true' if column else 'false'})")
+            for case in cases:
+                self.assertEqual(self.js(f"app.ownUnits({json.dumps(case[0])})"), case[column])
+            self.assertRegex(self.js(cells), "lb; harvest, kg; A; 2.2; 1$" if column else "kg; harvest, lb; A; 1; 2.2$")
+
     def test_items_of_lists(self):
         self.write("#example", "hoop-house-two-bins.yaml")
         self.wait("document.querySelector('[data-path=\"feeding.2\"]') !== null")
@@ -405,7 +434,9 @@ class Page:
         self.assertEqual(self.js("[...document.querySelectorAll('nav, button, .top')].filter((e) => e.checkVisibility()).length"), 0)
         self.assertTrue(self.js("document.querySelector('.paper').checkVisibility()"))
         outline = self.js("app.checked()")["outline"].replace("replicates", "futures")  # as the page calls them
-        self.assertEqual(self.js("document.querySelector('.paper').textContent"), outline)
+        paper, words = self.js("document.querySelector('.paper').textContent"), lambda text: sorted(re.sub(r"[(),;]", "", text).split())
+        self.assertEqual(words(paper), words(outline))
+        self.assertEqual(re.search(r"(\S+ gal) \((\S+ L)\)", paper).groups(), re.search(r"(\S+ L) \((\S+ gal)\)", outline).groups()[::-1])  # pounds and gallons first
         if PICTURES:
             with open(os.path.join(PICTURES, f"place-{self.size[0]}.pdf"), "wb") as file:
                 file.write(self.browser.printed(*PAPERS["A4"]))

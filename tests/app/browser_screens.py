@@ -11,6 +11,7 @@ Run by scripts/check; it needs the package chromium.
 import json
 import os
 import re
+import shlex
 import subprocess
 import sys
 import tempfile
@@ -194,6 +195,26 @@ class Screens(unittest.TestCase):
         here, _ = native(text, "size", "plan.yaml", "--at-most", "1000", "-q")
         self.assertEqual(self.printed("size").rstrip(), here.rstrip())
 
+    def test_two_numbers_are_the_native_ones(self):
+        text = plan_text("how-many-to-start.yaml")
+        self.open_plan(text)
+        self.go("size")
+        self.browser.wait("document.querySelector('#screen-size select').value === 'starter.1.count'")
+        self.js("""(() => { const screen = document.querySelector('#screen-size'), second = screen.querySelector('select[data-name=second]');
+          second.value = 'feeding.1.amount'; second.dispatchEvent(new Event('change')); screen.querySelector('select[data-name=effort]').value = '1000';
+          for (const [name, values] of [["starter 1: count", "500, 4000"], ["feeding 1: amount", "1 lb, 3 lb"]])
+            document.getElementById([...screen.querySelectorAll('label')].find((e) => e.textContent === "Values of " + name).htmlFor).value = values; })()""")
+        self.ask("size")
+        asked = ["--vary", "starter.1.count=500,4000", "--vary", "feeding.1.amount=1 lb,3 lb", "--at-most", "1000"]
+        here, _ = native(text, "size", "plan.yaml", *asked, "-q")
+        self.assertEqual(self.printed("size").rstrip(), here.rstrip())
+        self.assertEqual(shlex.split(self.js("document.querySelector('#screen-size .command pre').textContent"))[3:], asked)
+        # The picture, and the table for those who do not see it: headings name each cell.
+        self.assertTrue(self.js("[...document.querySelectorAll('#screen-size .out figure svg')].some((e) => e.checkVisibility())"))
+        rows = self.js("[...document.querySelectorAll('.pairs tbody tr')].map((row) => [row.querySelector('th').textContent, ...[...row.querySelectorAll('td b')].map((e) => e.textContent)].join(' '))")
+        printed = [re.sub(r"[\[\]*+]", "", line).split() for line in here.splitlines() if re.match(r"(500|4,000) ", line)]
+        self.assertEqual(rows, [" ".join(row) for row in printed])
+
     def test_cheapest_is_the_native_one(self):
         text = plan_text("cheapest-winter.yaml", change=only_the_heater_open)
         self.open_plan(text)
@@ -242,7 +263,7 @@ class DarkProjector(Screens):
 
     size, scheme = PROJECTOR, "dark"
     test_an_answer_says_when_the_plan_has_changed = test_a_stopped_forecast_goes_on = test_a_mistake_is_the_reader_s = None
-    test_size_is_the_native_one = test_cheapest_is_the_native_one = test_a_log_tells_what_the_program_tells = None
+    test_size_is_the_native_one = test_two_numbers_are_the_native_ones = test_cheapest_is_the_native_one = test_a_log_tells_what_the_program_tells = None
 
 
 if __name__ == "__main__":

@@ -150,14 +150,29 @@ class Year(unittest.TestCase):
         self.go("guess")
         self.assertEqual(self.js("document.querySelector('#screen-guess tbody td:last-child').textContent"), str(round(100 * alive / YEARS)))
 
+    def test_pounds_first(self):
+        """The plan is in pounds: outside of what the program prints, nothing has them in brackets behind kilograms."""
+        metric_first = """(() => { const found = [], walker = document.createTreeWalker(byId("main"), NodeFilter.SHOW_TEXT);
+          for (let text = walker.nextNode(); text; text = walker.nextNode())
+            if (/ (kg|g|L|m|m2|degC) \\([^)]* (lb|oz|gal|ft|ft2|degF)\\)/.test(text.data) && !text.parentElement.closest("pre, .lesson-host")) found.push(text.data);
+          return found.concat([...document.querySelectorAll("#main [placeholder]")].map((e) => e.placeholder).filter((text) => /(kg|L|degC) \\(/.test(text))); })()"""
+        for screen in SCREENS:
+            self.go(screen)
+            time.sleep(0.2)
+            self.assertEqual(self.js(metric_first), [], screen)
+        self.assertRegex(self.js("document.querySelector('#screen-forecast .out').textContent"), r"\d lb \(\d+(\.\d+)? kg\)")
+
     # ---- used without sight or without a mouse ----
+
+    def load_axe(self):
+        with open(AXE, encoding="utf-8") as file:
+            self.js(file.read() + "; 1")
 
     def test_accessibility(self):
         """axe-core finds nothing on any screen with its answer."""
         if not AXE:
             self.skipTest("AXE does not name axe-core's axe.min.js (npm install axe-core)")
-        with open(AXE, encoding="utf-8") as file:
-            self.js(file.read() + "; 1")
+        self.load_axe()
         # The colours concern one rule only.
         for media, rules in (({"prefers_color_scheme": "light"}, ""), ({"prefers_color_scheme": "dark"}, ", runOnly: ['color-contrast']"),
                              ({"forced_colors": "active"}, ", runOnly: ['color-contrast']")):  # fmt: skip
@@ -183,6 +198,35 @@ class Year(unittest.TestCase):
             self.go(screen)
             self.js("document.body.tabIndex = -1; document.body.focus(); document.body.removeAttribute('tabindex')")
             tab_through(self, self.browser)
+
+    def test_two_numbers(self):
+        """The odds of every pair: seen, read aloud, at 200 % and on paper. (Before typing, which asks anew, too.)"""
+        self.js("app.choosePlan(0)")
+        self.go("size")
+        self.browser.wait("document.querySelector('#screen-size select[data-name=second] option[value=\"feeding.1.amount\"]') !== null")
+        self.js("""(() => { const screen = document.querySelector('#screen-size'), second = screen.querySelector('select[data-name=second]');
+          second.value = 'feeding.1.amount'; second.dispatchEvent(new Event('change')); screen.querySelector('select[data-name=effort]').value = '1000'; })()""")
+        self.ask("size")
+        self.assertRegex(" ".join(self.spoken["size"]), r"All goals are met most often with .* pairs (is|are) enough")
+        pairs = self.js("document.querySelectorAll('.pairs tbody td').length")
+        self.assertEqual(pairs, 25)
+        self.assertEqual(self.js("[...document.querySelectorAll('.pairs :is(tbody th, thead th)')].every((e) => e.scope && e.textContent)"), True)
+        self.js("document.querySelectorAll('#screen-size .out details, #screen-size .noprint details').forEach((e) => { e.open = true; })")
+        for size in (PHONE, PROJECTOR, ZOOMED):
+            self.browser.size(*size)
+            time.sleep(0.3)
+            self.assertLessEqual(self.js("document.documentElement.scrollWidth"), size[0], size)
+            if PICTURES:
+                self.browser.picture(os.path.join(PICTURES, f"year-two-numbers-{size[0]}.png"), whole=True)
+        if AXE:
+            self.load_axe()
+            for scheme in ("light", "dark"):
+                self.browser.media(prefers_color_scheme=scheme)
+                time.sleep(0.3)
+                found = self.js("axe.run(document, { resultTypes: ['violations'] }).then((r) => r.violations.map((v) => [v.id, v.nodes.map((n) => n.html.slice(0, 120))]))")
+                self.assertEqual(found, [], scheme)
+        self.browser.call("Emulation.setEmulatedMedia", media="print")
+        self.assertTrue(self.js("document.querySelector('#screen-size .out figure svg').checkVisibility() && document.querySelector('.pairs').checkVisibility()"))
 
     def test_typing_is_shown_at_once_while_a_forecast_runs(self):
         """From a key to the next picture: a forecast in the workers adds less than INSTANT_MS to half of the keys. (Last: it asks anew.)"""

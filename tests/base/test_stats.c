@@ -12,6 +12,7 @@
 #include <gsl/gsl_statistics_double.h>
 #include <math.h>
 #include <signal.h>
+#include <stdlib.h>
 
 static const double inf = (double)INFINITY;
 
@@ -31,6 +32,36 @@ Test(sort, bears_nothing_and_one) {
     wg_sort(NULL, 0);
     wg_sort(&one, 1);
     cr_expect_eq(one, 4);
+}
+
+static int compare_doubles(const void *left, const void *right) {
+    const double a = *(const double *)left, b = *(const double *)right;
+    return (a > b) - (a < b);
+}
+
+/* As the C library's qsort(), with few and with many equal values. */
+Test(sort, agrees_with_the_c_library) {
+    enum { MOST = 5000 };
+    static double values[MOST], sorted[MOST];
+    gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
+    wg_rng_start(rng, 11, 1, WG_PURPOSE_PARAMETERS);
+    for (size_t n = 2; n <= MOST; n += n / 2) {
+        const double steps = n % 2 == 0 ? 1 : 1e6; /* of the values: few are equal, or many */
+        for (size_t i = 0; i < n; i++)
+            sorted[i] = values[i] = rint(steps * wg_normal(rng)) / steps;
+        wg_sort(values, n);
+        qsort(sorted, n, sizeof *sorted, compare_doubles);
+        for (size_t i = 0; i < n; i++)
+            cr_assert_eq(values[i], sorted[i], "%zu of %zu", i, n);
+    }
+    gsl_rng_free(rng);
+}
+
+Test(sort, no_zero_is_negative) {
+    double values[] = {0.0, -0.0, 1, -0.0};
+    wg_sort(values, 4);
+    for (int i = 0; i < 3; i++)
+        cr_expect(values[i] == 0 && !signbit(values[i]), "%d", i);
 }
 
 /* ---- quantiles ---- */

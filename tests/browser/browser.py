@@ -49,14 +49,16 @@ class InChromium(unittest.TestCase):
                 self.assertEqual(undescribed(answer).strip(), undescribed(self.native.raw).strip())
 
     def test_times(self):
-        """Measured on the machine at hand; a busy one is allowed ten times what is asked of an idle one."""
+        """20 years within 1 s and 500 within 10 s. By processor time, which a busy machine hardly changes: two cores give 2 s of it within 1 s;
+        of 500 years a part is not shared, so that all of it must fit into 10 s."""
         request = dict(do="run", plan=plan("harrow-hill-outdoors.yaml"), now=NOW)
-        for years, limit in ((20, 1), (500, 10)):
-            began = time.monotonic()
+        self.call(**request, years=1)  # the workers have started
+        for years, limit in ((20, 2), (500, 10)):
+            began, used = time.monotonic(), self.browser.processor_time()
             self.call(**request, years=years)
-            took = time.monotonic() - began
-            print(f"{years} years: {took:.2f} s", file=sys.stderr)
-            self.assertLess(took, 10 * limit)
+            used, took = self.browser.processor_time() - used, time.monotonic() - began
+            print(f"{years} years: {used:.2f} s of processor time, {took:.2f} s by the clock", file=sys.stderr)
+            self.assertLess(used, limit)
 
     def test_memory(self):
         """All workers together after a run of 500 years, by the lengths of their memories."""

@@ -10,6 +10,7 @@ import csv
 import html
 import json
 import os
+import re
 import shutil
 import subprocess
 import unittest
@@ -138,6 +139,14 @@ class Answers(CommandTest):
         with h5py.File("a.h5") as file:
             self.assertEqual(file["value"].attrs["units"], "oz")
         self.assertRegex(self.wintergrub("figures", "a.h5"), r"oz \([0-9.]+ g\)")
+
+    def test_columns_stay_in_line_beside_long_units(self):
+        self.write("plan.yaml", PLAN.replace("GOAL", "[{survive: yes, chance: 90 %}, {adults: 1, chance: 50 %}]").replace("3.5 oz", "2.5 kilograms per week"))
+        text = self.wintergrub("size", "plan.yaml", "--vary", "feeding.1.amount", "--at-most", "1000", "-q")
+        table = re.search(r"^value.*enough\n((?:[0-9.]+ kilograms per week +[0-9].*\n)+)", text, re.M)
+        enough = table[0].splitlines()[0].index("enough")
+        self.assertEqual({line[enough - 1] + line[enough:].strip() for line in table[1].splitlines()} - {" yes", " no", " open", " beyond"}, set())
+        self.assertLess(max(map(len, text.splitlines())), 80)
 
     def test_what_matters(self):
         self.plan()

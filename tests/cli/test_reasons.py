@@ -61,11 +61,11 @@ KNOWN = {
         plan(COLD, "shed", heated(80), to="2027-02-14").replace("replicates: 16", "replicates: 32"), ["too little light"],
         "There are no lamps in yard"),
     "no lamps and too cool": (
-        plan(COLD, "shed", heated(70)).replace("replicates: 16", "replicates: 32"), ["cool air", "too little light"],
+        plan(COLD, "shed", heated(70), to="2027-03-14").replace("replicates: 16", "replicates: 32"), ["cool air", "too little light"],
         "air too cool for mating and laying together"),
     "too few to meet": (
         plan(count=1500, keep="", more="species: {males_needed: 1000}\n"), ["too few males"], "too few flies to meet"),
-    "five larvae": (plan(WARM, count=5, keep=""), ["small start"], "with ten times the starter"),
+    "five larvae": (plan(WARM, count=5, keep="", to="2027-03-14"), ["small start"], "with ten times the starter"),
     "all harvested": (plan(keep=KEEP.replace("80 %, give_back: 10 %", "100 %"), to="2027-03-14"), ["harvest"], "and no flies emerge"),
     "raided": (
         plan(more="mishaps: {raid: {per_year: 100, larvae_lost: 95 %}}\n", to="2027-03-14"), ["raids"], "Raids take most in"),

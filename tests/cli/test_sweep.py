@@ -5,6 +5,7 @@
 
 import json
 import os
+import re
 import shutil
 import signal
 import subprocess
@@ -12,10 +13,12 @@ import tempfile
 import unittest
 
 import h5py
-from commands import PATIENCE_S, PROGRAM, SCENARIOS, CommandTest, edit, read, write
+from commands import PATIENCE_S, PROGRAM, SCENARIOS, CommandTest, edit, example, read, write
 from test_threads import contents
 
 THREE = ["crow-lane-mat", "harrow-hill-outdoors", "smallest"]  # sorted by name
+LAST = "2026-12-14"  # of their days here: a quarter of a year has all that a sweep stores
+LATE = "2031-12-31"  # by then the colony of smallest.yaml is too large to count
 
 
 class Sweep(CommandTest):
@@ -28,7 +31,11 @@ class Sweep(CommandTest):
         super().setUp()
         os.mkdir("farm")
         for name in THREE:
-            self.copy(f"{name}.yaml", "farm/")
+            write(f"farm/{name}.yaml", self.short(name))
+
+    def short(self, name):
+        """Returns a scenario with less to simulate."""
+        return re.sub(r"(?m)^(period: .*to: )[0-9-]+", rf"\g<1>{LAST}", example(f"{name}.yaml"))
 
     def sweep(self, *words, status=0):
         return self.wintergrub("run", "farm", "-o", "out", "--replicates", "3", *words, status=status)
@@ -116,10 +123,7 @@ class Results(Sweep):
 class Resumption(Sweep):
     def start(self, *words):
         """Starts a sweep whose second scenario is long; waits until the first result exists and the second runs."""
-        with open("farm/harrow-hill-outdoors.yaml", encoding="utf-8") as file:
-            text = file.read()
-        with open("farm/harrow-hill-outdoors.yaml", "w", encoding="utf-8") as file:
-            file.write(text.replace("steps_per_day: 1", "steps_per_day: 24"))
+        write("farm/harrow-hill-outdoors.yaml", example("harrow-hill-outdoors.yaml", ("steps_per_day: 1", "steps_per_day: 24")))
         running = self.at_work(
             ["run", "farm", "-o", "out", "--replicates", "12", "--threads", "1", *words],
             lambda: any(name.startswith(".harrow") for name in self.listed()),
@@ -132,7 +136,7 @@ class Resumption(Sweep):
 
     def resume(self):
         """The same command with a small second scenario reuses the first result and computes the rest."""
-        self.copy("harrow-hill-outdoors.yaml", "farm/")
+        write("farm/harrow-hill-outdoors.yaml", self.short("harrow-hill-outdoors"))
         before = self.identities()["crow-lane-mat.h5"]
         self.wintergrub("run", "farm", "-o", "out", "--replicates", "12")
         self.assertEqual(self.made(), THREE[1:])
@@ -304,7 +308,7 @@ class Resumption(Sweep):
         self.left_alone("smallest", "Another program has opened this file for writing since")
 
     def test_answers_are_left_alone(self):
-        short = read("farm/smallest.yaml").replace(b"2026-12-31", b"2026-01-05")
+        short = read("farm/smallest.yaml").replace(LAST.encode(), b"2026-01-05")
         write("farm/smallest.yaml", short + b"goal: {survive: yes, chance: 50 %}\n")
         self.sweep()
         for words in (("run", "--what-matters", "--at-most", "2000"), ("size", "--at-most", "1000")):
@@ -348,9 +352,7 @@ class Mistakes(Sweep):
         self.assertFalse(os.path.exists("out"))
 
     def test_an_overgrown_colony_does_not_stop_the_others(self):
-        text = read("farm/smallest.yaml")
-        self.assertIn(b"2026-12-31", text)
-        write("farm/b.yaml", text.replace(b"2026-12-31", b"2031-12-31"))
+        write("farm/b.yaml", self.short("smallest").replace(LAST, LATE))
         table = self.sweep(status=3)
         self.assertRegex(table, r"(?m)^b +could not be simulated$")
         self.assertIn("3 simulated, 0 already complete, 1 failed", table)
@@ -365,8 +367,7 @@ class Mistakes(Sweep):
         """Keeps the result of the older text if the new one cannot be simulated."""
         self.results()
         before = read("out/smallest.h5")
-        text = read("farm/smallest.yaml")
-        write("farm/smallest.yaml", text.replace(b"2026-12-31", b"2031-12-31"))
+        write("farm/smallest.yaml", self.short("smallest").replace(LAST, LATE))
         table = self.sweep(status=3)
         self.assertRegex(table, r"(?m)^smallest +could not be simulated; an older result is kept$")
         self.assertTrue(all(len(line) < 80 for line in table.splitlines()), table)
@@ -410,7 +411,7 @@ class Mistakes(Sweep):
         self.assertEqual(len({line.index(" %") for line in lines}), 1, lines)
 
     def test_other_files_are_left_alone(self):
-        self.copy("crow-lane-shed.yaml")
+        write("crow-lane-shed.yaml", self.short("crow-lane-shed"))
         self.wintergrub(
             "compare", "farm/crow-lane-mat.yaml", "crow-lane-shed.yaml", "--replicates", "2", "-o", "c.h5"
         )

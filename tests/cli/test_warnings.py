@@ -15,7 +15,7 @@ import unittest
 import h5py
 import numpy as np
 
-from commands import CommandTest, read
+from commands import CommandTest, read, write
 
 SITE = """period: {from: 2026-11-01, to: 2027-01-31}
 climate: {latitude: 41 degrees, elevation: 240 m, normals: {unit: degF,
@@ -132,6 +132,20 @@ class Warnings(CommandTest):
         told = " ".join(self.wintergrub("check", "plan.yaml").split())
         self.assertIn('heater on in "house", outside its season, until the season next ends on 31 December', told)
 
+    def test_a_set_point_out_of_season_acts_later(self):
+        heater = ", heater: {power: 2 kW, set_point: 60 degF, from: 12-01, to: 12-31}"
+        text = SITE + place("lid: closed", "{kind: shed}", heater) + REST
+        change = "{do: change, on: %s, in: house, set_point: 50 degF}"
+        for day, words in (
+            ("2026-11-11", 'set point 10 degC (50 degF) in "house", outside the season of its heater: acts from 1 December 2026 on'),
+            ("2026-12-11", 'set point 10 degC (50 degF) in "house" species'),
+            ("2027-01-11", 'set point 10 degC (50 degF) in "house", outside the season of its heater: does nothing until the plan ends on'),
+        ):
+            write("plan.yaml", text + "keeping: [" + change % day + "]\n")
+            self.assertIn(words, " ".join(self.wintergrub("check", "plan.yaml").split()))
+        write("plan.yaml", text + "keeping: [{do: change, on: 2026-11-11, in: house, heater: on}, " + change % "2026-11-12" + "]\n")
+        self.assertNotIn("acts from", self.wintergrub("check", "plan.yaml"))  # the keeper has switched it on
+
     # ---- lamps ----
 
     def test_no_lamps_by_default(self):
@@ -231,6 +245,8 @@ class Warnings(CommandTest):
         self.write(warm, "warm.yaml")
         told = " ".join(self.wintergrub("compare", "cold.yaml", "warm.yaml", "-q", "--replicates", "16").split())
         self.assertIn("without known energy", told)
+        self.assertRegex(told, r"cold\.yaml.* unknown +not known", "the cell of kWh")
+        self.assertRegex(self.wintergrub("run", "cold.yaml", "warm.yaml", "-q", "--replicates", "2", "-o", "out"), r"cold .* unknown\n")
         self.assertRegex(told, r"each kg more takes [0-9][0-9,.]* (\([0-9,.]+ to [0-9,.]+\) )?kWh")
 
     def test_overfeeding_does_not_depend_on_the_interval(self):

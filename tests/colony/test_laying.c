@@ -410,3 +410,26 @@ Test(laying, a_share_of_the_flies_stays) {
         done(&plan, &d);
     }
 }
+
+/* Prepupae moved to a second place, with and without a bin there: flies emerge, mate and lay only where there is one. */
+Test(laying, without_bin_and_traps_nothing_is_laid) {
+    for (int has_bin = 0; has_bin < 2; has_bin++) {
+        struct wg_plan plan;
+        struct wg_diary diary;
+        plan_laboratory(&plan, 27, 40);
+        plan_add_place(&plan, WG_LABORATORY);
+        plan.n_bins = 1 + has_bin;
+        plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 500);
+        plan_add(&plan,
+                 (struct wg_action){.kind = WG_ACTION_MOVE,
+                                    .from = plan.first_day + 1,
+                                    .to = plan.first_day + 1,
+                                    .every = 1,
+                                    .as.move = {.what = WG_MOVABLE_PREPUPAE, .to_bin = -1, .to_place = 1, .share = 1}});
+        plan_simulate(&plan, 1, &diary);
+        cr_assert_gt(sum_of(diary.adults_emerged, 2 * diary.n_days), 300); /* of 500 */
+        cr_expect_eq(sum_of(diary.eggs_laid, diary.n_days) > 0, has_bin == 1, "%d", has_bin);
+        wg_diary_free(&diary);
+        wg_plan_free(&plan);
+    }
+}

@@ -7,7 +7,8 @@
  *   FAULTY=KIND:K wintergrub_faulty ...     the K-th call (from 1) of that kind fails, all others succeed
  *   FAULTY_NOTE=FILE                        file that gets a byte when the call fails
  *
- *   FAULTY=count wintergrub_faulty ...      none fails; FAULTY_NOTE gets a line "KIND N" for each kind: N calls
+ *   FAULTY=count wintergrub_faulty ...      none fails; FAULTY_NOTE gets a line "opened PATH" for each call of kind open, then
+ *                                           a line "KIND N" for each kind: N calls
  *
  *   FAULTY=memory:every wintergrub_faulty ... --threads 1
  *
@@ -152,6 +153,9 @@ static void trigger_bug(const char *kind) {
 
 /* ---- the number of calls of each kind ---- */
 
+int __real_close(int fd);
+int __real_open(const char *path, int flags, ...);
+
 static struct {
     const char *kind;
     atomic_int n;
@@ -177,6 +181,15 @@ __attribute__((destructor)) static void append_counts(void) {
         (void)snprintf(format, sizeof format, "%s %%d\n", counted[i].kind);
         append_note(format, atomic_load(&counted[i].n), 0);
     }
+}
+
+/* Notes which file a call of kind open opens. */
+static void note_opened(const char *path) {
+    if (!is_counting || getpid() != started)
+        return;
+    const int note = __real_open(getenv("FAULTY_NOTE"), O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC, 0600);
+    if (note < 0 || dprintf(note, "opened %s\n", path) < 0 || __real_close(note) != 0)
+        abort();
 }
 
 /* ---- one call ---- */
@@ -229,7 +242,6 @@ FAULT(int, rename, "rename", EROFS, -1, (const char *from, const char *to), (fro
 FAULT(int, link, "link", EPERM, -1, (const char *from, const char *to), (from, to))
 FAULT(int, mkdir, "mkdir", ENOSPC, -1, (const char *path, mode_t mode), (path, mode))
 FAULT(int, flock, "lock", ENOLCK, -1, (int fd, int how), (fd, how))
-FAULT(FILE *, fopen, "open", EMFILE, NULL, (const char *path, const char *mode), (path, mode))
 FAULT(char *, mkdtemp, "mkdir", ENOSPC, NULL, (char *pattern), (pattern))
 
 int __real_pthread_create(pthread_t *thread, const pthread_attr_t *attributes, void *(*start)(void *), void *argument);
@@ -241,7 +253,6 @@ int __wrap_pthread_create(pthread_t *thread, const pthread_attr_t *attributes, v
 }
 
 /* Closes the file even when reporting an error, as the kernel does. */
-int __real_close(int fd);
 int __wrap_close(int fd);
 int __wrap_close(int fd) {
     const int closed = __real_close(fd);
@@ -269,12 +280,19 @@ int __wrap_fflush(FILE *file) {
     return __real_fflush(file);
 }
 
-int __real_open(const char *path, int flags, ...);
+FILE *__real_fopen(const char *path, const char *mode);
+FILE *__wrap_fopen(const char *path, const char *mode);
+FILE *__wrap_fopen(const char *path, const char *mode) {
+    note_opened(path);
+    return fails("open", EMFILE) ? NULL : __real_fopen(path, mode);
+}
+
 int __wrap_open(const char *path, int flags, ...);
 int __wrap_open(const char *path, int flags, ...) {
     va_list args;
     va_start(args, flags);
     const mode_t mode = (flags & O_CREAT) != 0 ? va_arg(args, mode_t) : 0;
     va_end(args);
+    note_opened(path);
     return fails("open", EMFILE) ? -1 : __real_open(path, flags, mode);
 }

@@ -179,6 +179,23 @@ Test(warnings, of_little_energy_for_an_empty_place_there_are_none) {
     cr_expect_null(find(WG_WARN_IDLE));
 }
 
+/* 12 kWh on two days, 240 and 276 kWh in all: a twentieth is enough, less is not. */
+Test(warnings, of_a_small_share_of_the_energy_there_are_none) {
+    for (int is_small = 0; is_small < 2; is_small++) {
+        open_plan(27, 42);
+        plan_feed(&plan, 1);
+        watch = (struct wg_warning_tally){0};
+        begin();
+        for (int day = 0; day < 42; day++) {
+            diary.heater_energy[day] = day < 2 ? 6 : is_small ? 6.6 : 5.7;
+            diary.animals[day] = day >= 2;
+        }
+        see();
+        end();
+        cr_expect_eq(find(WG_WARN_IDLE) == NULL, is_small == 1, "%d", is_small);
+    }
+}
+
 Test(warnings, of_heaters_heat_and_missing_larvae) {
     open_plan(27, 30);
     plan_feed(&plan, 1);
@@ -187,6 +204,7 @@ Test(warnings, of_heaters_heat_and_missing_larvae) {
     diary.heater_short[3] = 1000;
     diary.heater_short[9] = 400;
     diary.bin_high[5] = WG_WARNING_HOT_C; /* at the limit, not above it */
+    diary.bin_larvae[5] = 1;
     diary.total_asked_not_there = 0.0005;
     see();
     cr_expect_eq(watch.hot[0].replicates, 0);
@@ -202,6 +220,31 @@ Test(warnings, of_heaters_heat_and_missing_larvae) {
     cr_expect_eq(find(WG_WARN_HOT)->worst, 41);
     cr_expect_eq(find(WG_WARN_SCOOP)->replicates, 1);
     cr_expect_float_eq(find(WG_WARN_SCOOP)->worst, 0.2, 1e-12);
+}
+
+/* An empty bin may be as hot as it likes; with feed, residue or larvae, also such as died that day, it warns. */
+Test(warnings, of_hot_bins_that_hold_something) {
+    static const struct {
+        int64_t larvae_before, larvae;
+        double given, left, residue;
+        bool is_warned_of;
+    } rows[] = {{0, 0, 0, 0, 0, false},  {0, 5, 0, 0, 0, true},   {5, 0, 0, 0, 0, true},
+                {0, 0, 0.1, 0, 0, true}, {0, 0, 0, 0.1, 0, true}, {0, 0, 0, 0, 0.1, true}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        watch = (struct wg_warning_tally){0};
+        open_plan(27, 30);
+        plan_feed(&plan, 1);
+        begin();
+        diary.bin_high[5] = 50;
+        diary.bin_larvae[4] = rows[i].larvae_before;
+        diary.bin_larvae[5] = rows[i].larvae;
+        diary.feed_given[5] = rows[i].given;
+        diary.feed_left[5] = rows[i].left;
+        diary.residue[5] = rows[i].residue;
+        see();
+        end();
+        cr_expect_eq(find(WG_WARN_HOT) != NULL, rows[i].is_warned_of, "row %d", (int)i);
+    }
 }
 
 /* A scoop of a bin that is empty in all replicates warns; one that found larvae once, in one replicate, does not. */
@@ -270,6 +313,49 @@ Test(warnings, of_moves_that_find_no_animals) {
                 vain[found.list[k].from_day - plan.first_day - 5] = true;
         cr_expect(vain[0] != all[i].eggs_met && vain[1] != all[i].prepupae_met, "stage %d: in vain %d, %d",
                   (int)all[i].seen, vain[0], vain[1]);
+        end();
+    }
+}
+
+/* Larvae can be scooped on the day on which they are moved in; eggs moved in are no larvae. */
+Test(warnings, of_a_scoop_after_a_move) {
+    static const struct {
+        enum wg_movable what;
+        int to_bin, from, to, scooped;
+        bool is_vain;
+    } all[] = {{WG_MOVABLE_LARVAE, 1, 5, 5, 5, false},
+               {WG_MOVABLE_LARVAE, 1, 5, 9, 8, false},
+               {WG_MOVABLE_LARVAE, 1, 5, 5, 6, true},
+               {WG_MOVABLE_LARVAE, 0, 5, 5, 5, true},
+               {WG_MOVABLE_EGGS, 1, 5, 5, 5, true}};
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        watch = (struct wg_warning_tally){0};
+        plan_outdoors(&plan, 30);
+        plan.wild_peak_per_day = 1;
+        plan_add_place(&plan, WG_SHED);
+        const struct wg_action move = {.kind = WG_ACTION_MOVE,
+                                       .from = plan.first_day + all[i].from,
+                                       .to = plan.first_day + all[i].to,
+                                       .every = 1,
+                                       .bin = 1 - all[i].to_bin,
+                                       .as.move = {.what = all[i].what, .to_bin = all[i].to_bin, .share = 0.5}};
+        const struct wg_action scoop = {.kind = WG_ACTION_SCOOP,
+                                        .from = plan.first_day + all[i].scooped,
+                                        .to = plan.first_day + all[i].scooped,
+                                        .every = 1,
+                                        .bin = 1,
+                                        .as.scoop = {.mass_kg = -1, .share = 0.5}};
+        plan_add(&plan, move);
+        plan_add(&plan, scoop);
+        begin();
+        diary.stopped_day = -1;
+        diary.first_day = plan.first_day;
+        see();
+        wg_warnings_find(&found, &watch, &work);
+        bool is_vain = false;
+        for (int k = 0; k < found.n; k++)
+            is_vain = is_vain || (found.list[k].kind == WG_WARN_NO_ANIMALS && found.list[k].action == WG_ACTION_SCOOP);
+        cr_expect_eq(is_vain, all[i].is_vain, "case %zu", i);
         end();
     }
 }

@@ -131,6 +131,51 @@ Test(work, feed_wanted_is_weighed_as_the_week_s_own_feed) {
     close_fixture(&f);
 }
 
+/* Kitchen scraps into the first of two bins, pet food into the second, or nothing: that wants what the first gets. */
+static void expect_wanted(int bin, bool is_second_fed, double usable) {
+    struct fixture f;
+    struct wg_work_week week;
+    plan_laboratory(&f.plan, 27, 30);
+    plan_feed(&f.plan, 2);
+    plan_add_place(&f.plan, WG_SHED);
+    if (is_second_fed) {
+        struct wg_action kibble = f.plan.actions[0];
+        kibble.bin = 1;
+        kibble.as.feed.type = wg_feed_find("pet food");
+        plan_add(&f.plan, kibble);
+    }
+    cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0, "%s", err.text);
+    cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0, "%s", err.text);
+    for (int day = 0; day < 30; day++)
+        f.diary.feed_demand[2 * day + bin] = 1;
+    show(&f);
+    wg_work_week(&f.work, 1, &week);
+    cr_expect_float_eq(week.wanted_wet_kg.q50, 7 / usable, 1e-9, "bin %d, %d", bin, is_second_fed);
+    close_fixture(&f);
+}
+
+Test(work, each_bin_wants_its_own_feed_or_that_of_the_others) {
+    expect_wanted(0, true, 0.25 * 0.85);
+    expect_wanted(1, true, 0.9 * 0.95);
+    expect_wanted(1, false, 0.25 * 0.85);
+}
+
+/* Spring flies from September to September, every day, have no middle: they fly all winter. */
+Test(work, years_with_flies_all_winter_are_counted) {
+    struct fixture f;
+    plan_outdoors(&f.plan, 365);
+    cr_assert_eq(wg_work_init(&f.work, &f.plan, 3, &err), 0, "%s", err.text);
+    cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0, "%s", err.text);
+    for (int is_all_winter = 0; is_all_winter < 3; is_all_winter++) {
+        f.diary.spring_emergence_50 = is_all_winter > 0 ? (double)NAN : 230;
+        for (int day = 0; day < 365; day++)
+            f.diary.spring_flies[day] = 1;
+        show(&f);
+    }
+    cr_expect_eq(f.work.all_winter, 2);
+    close_fixture(&f);
+}
+
 Test(work, keeps_the_first_ten_thousand_replicates_and_counts_all) {
     struct fixture f;
     open_fixture(&f, 2, 1000000);

@@ -234,6 +234,33 @@ Test(shelter, usual_houses_are_those_of_the_table) {
     cr_assert_str_eq(wg_housing_name(WG_HOOP_HOUSE), "hoop house");
 }
 
+/* U of growers' tables, W/(m2 K); light by the transmittances there, less for frame and dirt, and less through two layers. */
+Test(shelter, covers_are_those_of_growers_tables) {
+    static const struct {
+        const char *name;
+        double u_least, u_most, light_most;
+    } table[] = {{"single film", 6.5, 6.8, 0.90},
+                 {"double film", 3.9, 4.1, 0.80},
+                 {"twin wall", 3.0, 3.3, 0.80},
+                 {"glass", 6.3, 6.5, 0.90}};
+    struct wg_shelter_spec house[4];
+    for (int i = 0; i < 4; i++) {
+        house[i] = usual(WG_HOOP_HOUSE);
+        cr_assert_eq(wg_shelter_set_cover(&house[i], table[i].name), 0);
+        cr_expect(house[i].u_w_m2k >= table[i].u_least && house[i].u_w_m2k <= table[i].u_most, "%s", table[i].name);
+        cr_expect(house[i].light_through > 0.6 && house[i].light_through < table[i].light_most, "%s", table[i].name);
+    }
+    cr_expect_lt(house[1].light_through, house[0].light_through, "two films pass less than one");
+    cr_expect_lt(house[2].light_through, house[3].light_through, "two walls pass less than one pane");
+    cr_expect_gt(house[0].sky_view_m2k_w, house[3].sky_view_m2k_w, "film lets long waves through, glass does not");
+}
+
+/* 68 degF: the U.S. Department of Energy's thermostat in winter; 40 degF: the FDA's warmest refrigerator. */
+Test(shelter, rooms_and_refrigerators_are_as_warm_as_advised) {
+    cr_assert_float_eq(usual(WG_ROOM).steady_c, (68 - 32) * 5 / 9.0, 1e-12);
+    cr_assert_float_eq(usual(WG_REFRIGERATOR).steady_c, (40 - 32) * 5 / 9.0, 1e-12);
+}
+
 Test(shelter, a_bigger_floor_carries_everything_along) {
     struct wg_shelter_spec hoop = usual(WG_HOOP_HOUSE);
     cr_assert_eq(wg_shelter_set_floor(&hoop, 72.0), 0);

@@ -60,3 +60,30 @@ Test(fit_note, half_of_a_jar_is_alive_after_23_days_at_5_degrees) {
     cr_expect_float_eq(sqrt(wg_log_entry_variance(&jar, 0.5)), hypot(0.1, 0.1 * log(2)), 2e-3);
     cr_expect_float_eq(wg_log_entry_below(&jar, 0.5), 0.5, 1e-12);
 }
+
+/* Four days with 1, 2, 4 and 8 of each: days 1 to 2 have 6, a temperature is that of the last day. */
+Test(fit_note, amounts_are_summed_over_the_days_of_a_note) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    struct wg_error err;
+    plan_laboratory(&plan, 27, 4);
+    cr_assert_eq(wg_diary_init(&d, &plan, &err), 0);
+    for (int day = 0; day < 4; day++) {
+        d.crawl_off_mass[day] = 1 << day;
+        d.harvest_mass[day] = 10 * (1 << day);
+        d.eggs_trapped[day] = 100 * (1 << day);
+        d.bin_temperature[day] = 20 + day;
+    }
+    static const struct {
+        enum wg_log_kind kind;
+        double expected;
+    } all[] = {{WG_LOG_CRAWL_OFF, 6}, {WG_LOG_TAKEN, 60}, {WG_LOG_EGGS_TRAPPED, 600}, {WG_LOG_BIN_TEMPERATURE, 22}};
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        const struct wg_log_entry note = {
+            .kind = all[i].kind, .since = plan.first_day + 1, .day = plan.first_day + 2, .value = 1};
+        cr_expect_float_eq(wg_log_entry_simulated(&note, NULL, &d), all[i].expected, 1e-12, "%s",
+                           wg_log_kind_name(all[i].kind));
+    }
+    wg_diary_free(&d);
+    wg_plan_free(&plan);
+}

@@ -91,6 +91,17 @@ static void expect_refused(struct wg_plan *plan, const char *named) {
         wg_plan_free(&plan);                                                                                           \
     } while (0)
 
+#define ACCEPTED(...)                                                                                                  \
+    do {                                                                                                               \
+        struct wg_plan plan;                                                                                           \
+        struct wg_error why = {0};                                                                                     \
+        make(&plan);                                                                                                   \
+        __VA_ARGS__;                                                                                                   \
+        cr_expect_eq(wg_plan_check(&plan, &why), 0, "%s", why.text);                                                   \
+        wg_plan_free(&plan);                                                                                           \
+        wg_plan_free(&plan); /* nothing is left to free */                                                             \
+    } while (0)
+
 Test(plan_check, refuses_time_that_cannot_be) {
     BROKEN("steps_per_day", plan.steps_per_day = 0);
     BROKEN("steps_per_day", plan.steps_per_day = 5);
@@ -186,6 +197,8 @@ Test(plan_check, refuses_actions_that_cannot_be_done) {
     BROKEN(".bin must be -1", the(&plan, WG_ACTION_SET)->bin = 64);
     BROKEN("as.set.key", the(&plan, WG_ACTION_SET)->as.set.key = (enum wg_setting_key)77);
     BROKEN("as.set.value", the(&plan, WG_ACTION_SET)->as.set.value = 1e9);
+    BROKEN("as.set.value", the(&plan, WG_ACTION_SET)->as.set.value = WG_MIN_SET_POINT_C - 1);
+    ACCEPTED(the(&plan, WG_ACTION_SET)->as.set.value = WG_MIN_SET_POINT_C);
     BROKEN("as.clear.share", the(&plan, WG_ACTION_CLEAR)->as.clear.share = NAN);
 }
 
@@ -200,6 +213,8 @@ Test(plan_check, refuses_goals_feed_mishaps_and_animals_that_cannot_be) {
     BROKEN("wild_peak_per_day", plan.wild_peak_per_day = -1);
     BROKEN("species: larva_spread", plan.species.spread[WG_CLOCK_LARVA] = 0);
     BROKEN("clutch_high", plan.species.clutch_high = NAN);
+    BROKEN("animals", plan.animals = (enum wg_animals) - 1);
+    BROKEN("animals", plan.animals = (enum wg_animals)77);
     BROKEN("the smallest clutch", plan.species.clutch_low = plan.species.clutch_high + 1);
 }
 
@@ -368,6 +383,7 @@ static int live_in_a_child(int first, int *ends) {
 
 Test(plan_check, refuses_prices_and_conditions_that_cannot_be) {
     BROKEN("sun_m2", plan.bins[0].spec.sun_m2 = 1000);
+    ACCEPTED(plan.bins[0].spec.sun_m2 = plan.bins[0].spec.wall_m2 + plan.bins[0].spec.top_m2);
     BROKEN("sales.larvae_kg", plan.sales.larvae_kg = (struct wg_price){true, -1});
     BROKEN("sales.residue_kg", plan.sales.residue_kg = (struct wg_price){true, (double)NAN});
     BROKEN("insulation.per_m2_r", plan.places[1].insulation.per_m2_r = (struct wg_price){true, 1e9});

@@ -77,7 +77,7 @@ static void expect_own_years(struct shed_choices *choices, const struct wg_searc
     cr_assert_leq(judged->n, WG_LATTICE_ANIMALS); /* the first row: years are replicates of the same number */
     struct seen seen = {&made, judged->year, 0};
     const struct wg_observer observer = {compare_year, &seen};
-    cr_assert_eq(wg_replicates_run(made.plan, 0, judged->n, &observer, &err), 0, "%s", err.text);
+    cr_assert_eq(wg_replicates_run(made.plan, NULL, 0, judged->n, &observer, &err), 0, "%s", err.text);
     cr_expect_eq(seen.differences, 0);
     choices->maker.release(choices->maker.self, &made);
 }

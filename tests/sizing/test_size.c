@@ -318,22 +318,22 @@ static double crossing_of(double (*chance)(double, int), double wanted) {
 
 /*
  * Over shapes that are no probit, steep, shallow, with a plateau or a step, the number's interval holds the crossing in
- * about 95 % of searches, and no sure value is wrong. Of 4 searches with 95 % each, 3 misses or more have
- * probability 0.05 %. For shapes that only resemble a probit the error may double (3 or more of 4 at 10 %: 0.37 %). Over
- * all seven: 1.3 % of false alarms. scripts/verify size_claims has more.
+ * about 95 % of searches, and no sure value is wrong. For shapes that only resemble a probit the error may double. Two searches
+ * each: of 6 at 5 % and 8 at 10 %, 5 misses or more have probability 0.3 %; both of one shape missed, over all seven, 4.7 %.
+ * Intervals that hold in half of all searches only are noticed with 94 %. scripts/verify size_claims has more.
  */
 Test(size, holds_for_any_shape) {
     const struct {
         double (*chance)(double, int);
         double wanted;
-        int most_missed;
-    } shapes[] = {{probit, 0.9, 2},      {steep_probit, 0.9, 2}, {shallow_probit, 0.6, 2}, {plateau, 0.8, 2},
-                  {step_at_400, 0.9, 2}, {logistic, 0.9, 2},     {weibull, 0.9, 2}};
+    } shapes[] = {{probit, 0.9},      {steep_probit, 0.9}, {shallow_probit, 0.6}, {plateau, 0.8},
+                  {step_at_400, 0.9}, {logistic, 0.9},     {weibull, 0.9}};
+    int all_missed = 0;
     for (size_t s = 0; s < sizeof shapes / sizeof *shapes; s++) {
         const double truth = crossing_of(shapes[s].chance, shapes[s].wanted);
         int missed = 0, wrong = 0, known = 0;
         double replicates = 0;
-        for (uint64_t seed = 1; seed <= 4; seed++) {
+        for (uint64_t seed = 1; seed <= 2; seed++) {
             struct coin coin = {shapes[s].chance, seed, 1, 0};
             struct wg_size_question q = question(&coin, shapes[s].wanted, 10, 10000);
             struct wg_size size;
@@ -342,14 +342,16 @@ Test(size, holds_for_any_shape) {
             known += !isnan(size.number.low) && !isnan(size.number.high);
             missed += truth < size.number.low || truth - 1 > size.number.high;
             wrong += size.enough < truth - 1 || size.too_little > truth;
-            replicates += (double)size.replicates / 4;
+            replicates += (double)size.replicates / 2;
         }
-        cr_log_info("shape %d: %d of 4 have an interval, %d miss %.1f, %.0f replicates", (int)s, known, missed, truth,
+        cr_log_info("shape %d: %d of 2 have an interval, %d miss %.1f, %.0f replicates", (int)s, known, missed, truth,
                     replicates);
-        cr_expect_leq(missed, shapes[s].most_missed, "shape %d: %d missed", (int)s, missed);
-        cr_expect_geq(known, shapes[s].chance == step_at_400 ? 1 : 3, "shape %d: %d known", (int)s, known);
+        all_missed += missed;
+        cr_expect_lt(missed, 2, "shape %d: %d missed", (int)s, missed);
+        cr_expect_geq(known, shapes[s].chance == step_at_400 ? 0 : 1, "shape %d: %d known", (int)s, known);
         cr_expect_eq(wrong, 0, "shape %d: %d wrong", (int)s, wrong);
     }
+    cr_expect_leq(all_missed, 4, "%d of 14 missed", all_missed);
 }
 
 static double always(double value, int goal) {

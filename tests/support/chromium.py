@@ -109,6 +109,21 @@ class Browser:
         os.close(self.write_end)
         shutil.rmtree(self.folder, ignore_errors=True)
 
+    def processor_time(self):
+        """Returns the seconds of processor time that the browser's processes have taken: unlike those of a clock, other programs hardly change them."""
+        parents, ticks = {}, {}
+        for pid in filter(str.isdigit, os.listdir("/proc")):
+            try:
+                with open(f"/proc/{pid}/stat", encoding="utf-8", errors="replace") as file:
+                    fields = file.read().rpartition(")")[2].split()
+            except OSError:  # it has ended
+                continue
+            parents[int(pid)], ticks[int(pid)] = int(fields[1]), int(fields[11]) + int(fields[12])
+        own = {self.process.pid}
+        while more := {pid for pid, parent in parents.items() if parent in own} - own:
+            own |= more
+        return sum(ticks.get(pid, 0) for pid in own) / os.sysconf("SC_CLK_TCK")
+
     def __enter__(self):
         return self
 

@@ -7,8 +7,9 @@
  * The known answer comes from looking at everything: each of the 36 plans of a small invented shed lives thousands of years of a
  * seed that no search uses. Then 20 searches, each with its own seed. The winner may cost 3 % more than the cheapest plan that
  * truly meets the goal, on average, and no winner may truly be below the goal by more than a point. The 95 % interval of the odds
- * that a search reports may miss the truth in at most 5 of 20 searches: Binomial(20, 0.05) exceeds 4 with probability 0.3 %, and
- * a winner is chosen among plans whose odds are at least the goal, which adds some. Last, the time of the whole problem, 560 plans.
+ * that a search reports may miss the truth in at most 4 of 20 searches: Binomial(20, 0.05) exceeds 4 with probability 0.3 %. The
+ * mean of reported minus true odds is within three standard errors of 0 (false alarms: 0.3 % and, as the errors are estimated,
+ * some). Last, the time of the whole problem, 560 plans.
  *
  *   cheapest [SEEDS [YEARS]]     20 seeds; 4096 years of each plan for the known answer
  */
@@ -20,7 +21,7 @@
 #include <time.h>
 
 #define TRUTH_SEED 1000003
-#define MOST_MISSED 5
+#define MOST_MISSED 4
 #define MOST_REGRET 0.03
 #define MOST_SHORT 0.01
 #define MAX_PLANS 64
@@ -104,6 +105,7 @@ static double cheapest_money(const struct truth *truth, double wanted) {
 struct score {
     int n, none, missed;
     double regret, worst, lowest;
+    double more, more_squared; /* reported minus true odds */
     int64_t years;
 };
 
@@ -117,7 +119,7 @@ static void search_once(struct shed_choices *choices, const struct truth *truth,
     if (answer == NULL || wg_search_run(&q, answer, &err) != 0)
         exit(1);
     score->n++;
-    score->years += answer->looking_years + answer->fresh_years;
+    score->years += answer->looking_years + answer->choosing_years + answer->fresh_years;
     score->none += answer->winner < 0;
     if (answer->winner >= 0) {
         const struct wg_search_judged *const winner = &answer->judged[answer->winner];
@@ -126,6 +128,8 @@ static void search_once(struct shed_choices *choices, const struct truth *truth,
         score->regret += more;
         score->worst = fmax(score->worst, more);
         score->lowest = fmin(score->lowest, truth->share[plan]);
+        score->more += winner->all.share - truth->share[plan];
+        score->more_squared += pow(winner->all.share - truth->share[plan], 2);
         score->missed +=
             truth->share[plan] < winner->goal[0].interval.low || truth->share[plan] > winner->goal[0].interval.high;
         fprintf(stderr, "seed %d: plan %d, %.1f, truly %.3f, said %.3f\n", (int)seed, plan, truth->money[plan],
@@ -134,6 +138,19 @@ static void search_once(struct shed_choices *choices, const struct truth *truth,
     wg_search_free(answer);
     free(answer);
     wg_plan_lives_free(lives);
+}
+
+/* Odds from the years of the choice were 0.9 points too high. */
+static int report_flattery(const struct score *score) {
+    const int found = score->n - score->none;
+    const double mean = score->more / found, error = sqrt((score->more_squared / found - mean * mean) / (found - 1));
+    const int wrong = !(fabs(mean) <= 3 * error);
+    printf(
+        "{\"check\": \"reported minus true odds of the winners\", \"published\": \"0, within three standard errors\", "
+        "\"simulated\": \"%.2f points, standard error %.2f\", \"source\": \"every plan, thousands of years of another "
+        "seed\", \"verdict\": \"%s\"}\n",
+        100 * mean, 100 * error, wrong ? "does not hold" : "holds");
+    return wrong;
 }
 
 static int report(const struct score *score, double wanted) {
@@ -155,7 +172,7 @@ static int report(const struct score *score, double wanted) {
     printf("{\"check\": \"years of a search of 36 plans\", \"published\": \"%d for looking at all\", \"simulated\": "
            "\"%lld\", \"source\": \"\", \"verdict\": \"measured\"}\n",
            36 * 512, (long long)(score->years / score->n));
-    return dear + weak + wrong;
+    return dear + weak + wrong + report_flattery(score);
 }
 
 /* ---- the whole problem ---- */
@@ -180,7 +197,7 @@ static void time_the_whole(void) {
         "{\"check\": \"the whole problem, %d plans, doubtful numbers included\", \"published\": \"under a minute on "
         "two free processors\", \"simulated\": \"%.0f s, %lld years\", \"source\": \"\", \"verdict\": \"measured\"}\n",
         answer->n_plans, seconds() - began,
-        (long long)(answer->looking_years + answer->fresh_years + answer->variant_years));
+        (long long)(answer->looking_years + answer->choosing_years + answer->fresh_years + answer->variant_years));
     wg_search_free(answer);
     free(answer);
     wg_plan_lives_free(lives);

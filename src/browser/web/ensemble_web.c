@@ -90,7 +90,7 @@ int wg_ensemble_run(const struct wg_plan *plan, const struct wg_ensemble_options
                                   .self = &ensemble};
     int code = wg_diary_init(&ensemble.diary, plan, err);
     if (code == 0)
-        code = wg_worlds_new(&ensemble.worlds, plan, err);
+        code = wg_worlds_new(&ensemble.worlds, plan, options->tables, err);
     if (code == 0)
         code = wg_shared_work_run(&work, err);
     wg_diary_free(&ensemble.diary);

@@ -106,12 +106,12 @@ int wg_thread_pool_run(const struct wg_thread_pool *pool, int64_t n,
 
 /* ---- the replicates of one job ---- */
 
-static int run_here(const struct wg_plan *plan, int64_t first, int64_t n, const struct wg_observer *observer,
-                    struct wg_error *err) {
+static int run_here(const struct wg_plan *plan, struct wg_tables *tables, int64_t first, int64_t n,
+                    const struct wg_observer *observer, struct wg_error *err) {
     struct wg_worlds *worlds;
     struct wg_simulator simulator = {0};
     struct wg_diary diary = {0};
-    int code = wg_worlds_new(&worlds, plan, err);
+    int code = wg_worlds_new(&worlds, plan, tables, err);
     if (code == 0)
         code = wg_simulator_init_all(&simulator, worlds, err);
     if (code == 0)
@@ -127,9 +127,9 @@ static int run_here(const struct wg_plan *plan, int64_t first, int64_t n, const 
     return code;
 }
 
-int wg_replicates_run(const struct wg_plan *plan, int64_t first, int64_t n, const struct wg_observer *observer,
-                      struct wg_error *err) {
-    const struct wg_ensemble_options options = {.first = first, .count = n};
-    return n < LEAST_SHARED || wg_is_work_shared() ? run_here(plan, first, n, observer, err)
+int wg_replicates_run(const struct wg_plan *plan, struct wg_tables *tables, int64_t first, int64_t n,
+                      const struct wg_observer *observer, struct wg_error *err) {
+    const struct wg_ensemble_options options = {.first = first, .count = n, .tables = tables};
+    return n < LEAST_SHARED || wg_is_work_shared() ? run_here(plan, tables, first, n, observer, err)
                                                    : wg_ensemble_run(plan, &options, observer, 1, err);
 }
