@@ -204,7 +204,7 @@ const ON_PAGE = [
 app.onPage = (text) => app.ownUnits(ON_PAGE.reduce((now, [before, after]) => now.replace(before, after), text));
 
 // The program writes both units, the metric one first: "23 kg (50 lb)", "2 to 3 kg (4.4 to 6.6 lb)", "\u221283.8 g (2.96 oz)".
-const UNITS = { kg: "lb", g: "oz", L: "gal", m: "ft", mm: "in", cm: "in", m2: "ft2", m3: "ft3", degC: "degF", "\u00b0C": "\u00b0F", "W/(m2 K)": "Btu/(h ft2 degF)", "m2 K/W": "h ft2 degF/Btu" };
+const UNITS = { kg: "lb", g: "oz", L: "gal", m: "ft", mm: "in", cm: "in", m2: "ft2", m3: "ft3", degC: "degF", "\u00b0C": "\u00b0F", "per kg": "per lb", "W/(m2 K)": "Btu/(h ft2 degF)", "m2 K/W": "h ft2 degF/Btu" };
 const oneOf = (words) => words.map((word) => word.replace(/[()]/g, "\\$&")).join("|");
 const AMOUNT = "([-+\u2212]?)(\\d[\\d.,]*(?: to [-+\u2212]?\\d[\\d.,]*)?) ";
 const BOTH_UNITS = new RegExp(`${AMOUNT}(${oneOf(Object.keys(UNITS))})(\\s+)\\(${AMOUNT}(${oneOf(Object.values(UNITS))})\\)`, "g");

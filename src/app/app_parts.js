@@ -182,7 +182,7 @@ const saveButton = (words, name, save) => el("button", { type: "button", "aria-l
 
 function figureRow(figure, name) {
   const file = `${name}-${figure.name}`;
-  return el("li", {}, el("span", {}, figure.title), el("span", { class: "takes" },
+  return el("li", {}, el("span", {}, app.ownUnits(figure.title)), el("span", { class: "takes" },
     saveButton("SVG", figure.title, () => app.download(file + ".svg", figure.svg, "image/svg+xml")),
     saveButton("PNG", figure.title, async () => app.download(file + ".png", await pngOf(figure.svg))),
     figure.csv ? saveButton("CSV", figure.title, () => app.download(file + ".csv", figure.csv, "text/csv")) : null));

@@ -75,9 +75,11 @@
     const percent = (share) => Number((100 * share).toFixed(Math.min(share, 1 - share) > 0 && Math.min(share, 1 - share) < 0.01 ? 1 : 0)); // as in the picture
     const cellOf = (row, column) => cells[row * across.values.length + column];
     const words = (cell) => `${ENOUGH[cell.enough] ?? (cell.enough_by_estimate ? "enough by the estimate" : "not enough by the estimate")}${cell.is_plan ? "; the plan as it is" : ""}`;
-    return el("details", { class: "part" }, el("summary", {}, "Every pair with its range"), el("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "Every pair with its range" },
+    return el("details", { class: "part on-paper" }, el("summary", {}, "Every pair with its range"),
+      el("p", {}, `All goals met, of 100, with the 95 % range: ${down.subject} (down) and ${across.subject} (across), ${app.futures(replicates)} for each pair.`),
+      el("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "Every pair with its range" },
       el("table", { class: "plain pairs" },
-        el("caption", {}, `All goals met, of 100, with the 95 % range: ${down.subject} (down) and ${across.subject} (across), ${app.futures(replicates)} for each pair`),
+        el("caption", {}, "All goals met, of 100"),
         el("thead", {}, el("tr", {}, el("td"), across.values.map((value) => el("th", { scope: "col" }, value)))),
         el("tbody", {}, down.values.map((value, row) => el("tr", {}, el("th", { scope: "row" }, value), across.values.map((_, column) => {
           const cell = cellOf(row, column), all = cell.all_goals;
