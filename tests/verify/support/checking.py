@@ -18,6 +18,7 @@ import numpy as np
 PROGRAM = os.environ.get("WINTERGRUB", "wintergrub")
 SOURCE = Path(os.environ.get("SRC", Path(__file__).resolve().parents[3]))
 OUT = os.environ.get("VERIFY_OUT")
+LARVA = 1  # the stage in "count"
 
 # ---- verdicts ------------------------------------------------------------------------------------------------------
 
@@ -49,6 +50,10 @@ class Result:
     def __init__(self, path):
         with h5py.File(path) as file:
             self.series = {name: item[()] for name, item in file.items() if isinstance(item, h5py.Dataset)}
+            # of one bin these are the totals, which are not stored twice
+            larvae = self.series["count"][:, :, LARVA]
+            for name, total in (("bin_larvae", larvae), ("bin_larval_mass", self.series["larval_mass"]), ("bin_crawl_off", self.series["crawl_off_mass"])):
+                self.series.setdefault(name, total[:, :, np.newaxis])
             record = file["provenance"]
             names = [name.decode() if isinstance(name, bytes) else name for name in record["parameter"][:]]
             self.numbers = dict(zip(names, (float(value) for value in record["parameter_value"][:])))
