@@ -10,7 +10,7 @@ import fnmatch
 import os
 
 WANTED = {"README.md", "DEVELOPERS.md", "CMakeLists.txt", "LICENSE", "include", "scenarios", "scripts", "src", "tests"}
-TOOLS = {".ci", ".clang-format", ".clang-tidy", ".editorconfig", ".gitignore", ".reuse", ".zenodo.json"}  # files that their tools look for here
+TOOLS = {".ci", ".clang-format", ".clang-tidy", ".editorconfig", ".gitignore"}  # files that their tools look for here
 
 
 def strays(names, ignored):

@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 
 """Checks the papers of the source tree: every tracked file names its holder and its licence, in its first lines or in
-.reuse/dep5 (REUSE 3.0); the notices name every library; the entry for Zenodo is complete.
+scripts/papers/dep5 (REUSE 3.0); the notices name every library; the entry for Zenodo is complete.
 
 `scripts/check papers` runs `reuse lint` on a release with these papers in their places.
 """
@@ -60,7 +60,7 @@ class Papers(unittest.TestCase):
     @classmethod
     def setUpClass(cls):
         cls.names = tracked_files()
-        cls.patterns = patterns_of(read(".reuse/dep5").decode())
+        cls.patterns = patterns_of(read("scripts/papers/dep5").decode())
 
     def test_the_rule_notices_a_fault(self):
         self.assertFalse(has_tags(b"/* x */\n"))
@@ -77,7 +77,7 @@ class Papers(unittest.TestCase):
             if name != "LICENSE"
             and not any(matches(pattern, name) for pattern in self.patterns) and not has_tags(read(name))
         ]
-        self.assertEqual(bare, [], "add the two lines, or a pattern to .reuse/dep5")
+        self.assertEqual(bare, [], "add the two lines, or a pattern to scripts/papers/dep5")
 
     def test_every_pattern_is_of_use(self):
         self.assertEqual([one for one in self.patterns if not any(matches(one, name) for name in self.names)], [])
@@ -90,7 +90,7 @@ class Papers(unittest.TestCase):
             self.assertIn(name.lower().replace("fyaml", "libfyaml"), notices)
 
     def test_zenodo_gets_what_it_needs(self):
-        entry = json.loads(read(".zenodo.json"))
+        entry = json.loads(read("scripts/papers/zenodo.json"))
         for key in ("title", "upload_type", "description", "creators", "license"):
             self.assertTrue(entry[key], key)
         self.assertEqual(entry["license"], "GPL-3.0-or-later")
