@@ -140,7 +140,10 @@ static void search_once(struct shed_choices *choices, const struct truth *truth,
     wg_plan_lives_free(lives);
 }
 
-/* Odds from the years of the choice were 0.9 points too high. The truth has an error, too, the same one in searches that agree. */
+/*
+ * Winners must not be flattered. The known odds have an error, too, the same one in searches that agree, so that only flattery of
+ * two points or more is noticed here; tests/search notices less.
+ */
 static int report_flattery(const struct score *score) {
     const int found = score->n - score->none;
     const double mean = score->more / found, of_searches = (score->more_squared / found - mean * mean) / (found - 1);
