@@ -166,10 +166,9 @@ static void describe_plans(struct wg_figure *figure, const struct wg_cheapest *c
     } else {
         (void)snprintf(figure->title, sizeof figure->title, "%.400s", headline);
     }
-    (void)snprintf(
-        figure->note, sizeof figure->note,
-        "Each dot is a plan in years that chose none, the bar its 95 %% interval. Dashed: what was asked for. "
-        "Blue: often enough; hollow: not.");
+    (void)snprintf(figure->note, sizeof figure->note,
+                   "Each dot is a plan, judged on years that had no part in the choice; the bar is its 95 %% interval. "
+                   "Dashed: what was asked for. Blue: often enough; hollow: not.");
     for (int g = 0; g < c->question->n_goals; g++)
         figure->number[WANTED] = fmax(figure->number[WANTED], c->question->chance[g]);
     (void)snprintf(figure->part[0].more, sizeof figure->part[0].more, "%.40s", c->base->plan.currency);

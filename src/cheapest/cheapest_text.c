@@ -152,9 +152,10 @@ static void print_last_lines(const struct wg_cheapest *c, FILE *to) {
     const bool has_years = c->answer->looking_years > 0;
     wg_show_whole(c->answer->looking_years + c->answer->choosing_years, looking);
     wg_show_whole(c->answer->fresh_years + c->answer->variant_years, fresh);
-    (void)snprintf(text, sizeof text,
-                   "Searched and chosen in %s simulated %s; every number above is of %s others, which chose nothing.",
-                   looking, wg_forecast_noun(&c->base->plan), fresh);
+    (void)snprintf(
+        text, sizeof text,
+        "Searched and chosen in %s simulated %s; every number above comes from %s others that had no part in it.",
+        looking, wg_forecast_noun(&c->base->plan), fresh);
     if (has_years)
         wg_show_lines(to, 2, text);
     if (c->warnings != NULL)

@@ -223,9 +223,8 @@ const struct wg_command wg_command_cheapest = {
             "  choose: {wake: {now: 04-25, try: [03-15, 04-25]}}   and then   from: wake\n\n"
             "If nothing is open, the set point, a warm-up in spring and the season of the\n"
             "lamps are. Up to 1,000 plans are all tried; of more, a race finds good ones.\n"
-            "The answer is judged on years that neither found nor chose it, with your own\n"
-            "plan beside it, and with each doubtful number of the fly at both ends of its\n"
-            "range.\n"
+            "The answer is judged on years that had no part in the choice, with your own plan\n"
+            "beside it, and with each doubtful number of the fly at both ends of its range.\n"
             "The exit status is 1 if no plan tried meets the goals, 6 if the years are too\n"
             "few to tell.",
     .least = 1,
