@@ -77,7 +77,7 @@ static void put_key_number(struct wg_json *json, const struct wg_outline_key *ke
     const char *const text = key->node != NULL && key->node->kind == WG_YAML_TEXT ? key->node->text : row->otherwise;
     const bool is_number = row->kind == WG_KEY_QUANTITY || row->kind == WG_KEY_WHOLE || row->kind == WG_KEY_MONTHS;
     char message[WG_QUANTITY_MESSAGE];
-    double value = NAN;
+    double value = (double)NAN;
     if (row->kind == WG_KEY_QUANTITY && text != NULL)
         (void)wg_quantity_read(text, wg_schema_dimension(row, text), &value, message);
     wg_json_real(json, "number", value);

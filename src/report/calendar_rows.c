@@ -288,7 +288,7 @@ static void word_eaten(const struct wg_calendar *calendar, int week, int n, cons
     struct wg_action eaten = *action;
     if (!(each.q95 > 0))
         return;
-    eaten.as.feed.wet_kg = INFINITY;
+    eaten.as.feed.wet_kg = (double)INFINITY;
     wg_calendar_action(calendar->work->plan, &eaten, what);
     const size_t used = strlen(what) - strlen(" as eaten");
     wg_calendar_show_range(&each, unit, kg);
