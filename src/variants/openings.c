@@ -388,6 +388,15 @@ static void refuse_place(struct opening_search *search, const struct wg_schema_s
         fold_value(search, node, now);
 }
 
+/* Gives a node that names a choice the choice's value of now, or an example where the choice has none, which is reported. */
+static void fold_choice(struct opening_search *search, const struct wg_schema_spot *spot, const char *name) {
+    const struct wg_yaml_node *const now = value_now(wg_yaml_get(search->choices, name));
+    if (now != NULL)
+        fold_value(search, spot->node, now);
+    else
+        fold_example(search, spot);
+}
+
 static const struct wg_opening *choice_named(const struct opening_search *search, const char *name) {
     for (int i = 0; i < search->openings->n; i++)
         if (search->openings->opening[i].is_choice && strcmp(search->openings->opening[i].path + 7, name) == 0)
@@ -414,7 +423,7 @@ static void suggest_choice(struct opening_search *search, const struct wg_schema
         return;
     opening_mistake(search, spot->node, "There is no choice \"%.60s\". Did you mean \"%s\"?", word, nearest);
     add_use(search, &search->openings->opening[choice_named(search, nearest) - search->openings->opening], spot);
-    fold_value(search, spot->node, value_now(wg_yaml_get(search->choices, nearest)));
+    fold_choice(search, spot, nearest);
 }
 
 /* Whether `choose` has the name, but with a mistake, which has been reported. */
@@ -438,7 +447,7 @@ static void use_choice(struct opening_search *search, const struct wg_schema_spo
     }
     struct wg_opening *const opening = &search->openings->opening[choice - search->openings->opening];
     add_use(search, opening, spot);
-    fold_value(search, spot->node, value_now(wg_yaml_get(search->choices, spot->node->text)));
+    fold_choice(search, spot, spot->node->text);
 }
 
 static void open_value(struct opening_search *search, const struct wg_schema_spot *spot, const char *path) {
