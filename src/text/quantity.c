@@ -238,7 +238,10 @@ static bool read_printed_r(const char *text, double *value) {
     const char *rest;
     if (!isdigit((unsigned char)*p) || wg_number_read(p, &number, &rest) < 0 || *wg_skip_blanks(rest) != '\0')
         return false;
-    *value = wg_units_convert(number, "h ft2 degF/Btu", dimensions[WG_R_VALUE].core, false);
+    const double converted = wg_units_convert(number, "h ft2 degF/Btu", dimensions[WG_R_VALUE].core, false);
+    if (!isfinite(converted))
+        return false;
+    *value = converted;
     return true;
 }
 

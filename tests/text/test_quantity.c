@@ -155,6 +155,7 @@ Test(quantity, invalid_quantities_have_a_message) {
         {"3 days", WG_NUMBER_RATE, "is not a number per day"},
         {"0.5 W/(m2 K)", WG_R_VALUE, "is not an R value"},
         {"R-x", WG_R_VALUE, "is not an R value"},
+        {"R1e308", WG_R_VALUE, "is not an R value"}, /* infinite in m2 K/W */
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         double value = 7;
