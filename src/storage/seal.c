@@ -32,7 +32,7 @@ static bool has_mark(const char *line, const char *mark) {
 }
 
 static bool is_line(const char *line) {
-    return has_mark(line, MARK) || has_mark(line, MARK_AGAIN);
+    return (has_mark(line, MARK) || has_mark(line, MARK_AGAIN)) && line[WG_SEAL_SIZE - 1] == '\n';
 }
 
 int wg_seal_add(int fd, bool again) {

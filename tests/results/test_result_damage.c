@@ -119,6 +119,13 @@ Test(result_damage, changed_checksum_line) {
     expect_rejected(WG_ERR_FORMAT, "is damaged");
     put_bytes(it.path, bytes, size + 1); /* and the NUL from bytes_of() */
     expect_rejected(WG_ERR_FORMAT, "checksum at its end is missing");
+    bytes[size - 2] = bytes[size - 2] == '0' ? '1' : '0';
+    for (size_t at = size - WG_SEAL_SIZE; at < size; at++) {
+        bytes[at] = (char)(bytes[at] ^ 1);
+        put_bytes(it.path, bytes, size);
+        expect_rejected(WG_ERR_FORMAT, "damaged");
+        bytes[at] = (char)(bytes[at] ^ 1);
+    }
     free(bytes);
 }
 
