@@ -114,12 +114,8 @@ Test(result_damage, changed_checksum_line) {
     cr_assert_eq(hand_made_result(it.path, 0, &it.scenario, &hand_made_provenance, NULL, &it.err), 0);
     char *const bytes = bytes_of(it.path, &size);
     cr_assert_eq(strncmp(bytes + size - WG_SEAL_SIZE, "wintergrub sha256 ", 18), 0, "the documented line");
-    bytes[size - 2] = bytes[size - 2] == '0' ? '1' : '0';
-    put_bytes(it.path, bytes, size);
-    expect_rejected(WG_ERR_FORMAT, "is damaged");
     put_bytes(it.path, bytes, size + 1); /* and the NUL from bytes_of() */
     expect_rejected(WG_ERR_FORMAT, "checksum at its end is missing");
-    bytes[size - 2] = bytes[size - 2] == '0' ? '1' : '0';
     for (size_t at = size - WG_SEAL_SIZE; at < size; at++) {
         bytes[at] = (char)(bytes[at] ^ 1);
         put_bytes(it.path, bytes, size);
