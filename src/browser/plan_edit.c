@@ -273,11 +273,24 @@ static size_t start_of_item(const struct wg_yaml_node *node) {
     return node->key != NULL ? node->key->at : node->at;
 }
 
+/* Returns the line on which a key stands, or the dash of an item, which may be above its value. */
+static size_t first_line(const struct plan_edit *edit, const struct wg_yaml_node *parent,
+                         const struct wg_yaml_node *node) {
+    size_t line = start_of_line(edit, start_of_item(node));
+    const size_t dash = (size_t)(parent->column - 1);
+    if (node->key == NULL)
+        while (line > parent->at && edit->text[line + dash] != '-')
+            line = start_of_line(edit, line - 1);
+    return line;
+}
+
 /* Removes whole lines, except that the dash of a list's item stays for the next key. */
-static void remove_lines(const struct plan_edit *edit, const struct wg_yaml_node *node, struct wg_bytes *out) {
-    const size_t line = start_of_line(edit, start_of_item(node));
-    size_t from = line, to = end_of_line(edit, end_of_value(edit, node));
-    const size_t first = line + strspn(edit->text + line, " ");
+static void remove_lines(const struct plan_edit *edit, const struct wg_yaml_node *parent,
+                         const struct wg_yaml_node *node, struct wg_bytes *out) {
+    const size_t line = first_line(edit, parent, node);
+    size_t from = line, to = end_of_line(edit, end_of_value(edit, node)), first = line;
+    while (first < edit->size && edit->text[first] == ' ')
+        first++;
     while (to < edit->size && (edit->text[to] == '\r' || edit->text[to] == '\n'))
         if (edit->text[to++] == '\n')
             break;
@@ -288,8 +301,26 @@ static void remove_lines(const struct plan_edit *edit, const struct wg_yaml_node
     splice(edit, from, to, "", out);
 }
 
+static int n_values(const struct wg_yaml_node *node) {
+    int n = 1;
+    for (const struct wg_yaml_node *child = node->first; child != NULL; child = child->next)
+        n += n_values(child);
+    return n;
+}
+
+/* True if the text is YAML with so many values. */
+static bool has_n_values(const struct wg_bytes *text, int n) {
+    struct wg_yaml yaml = {0};
+    struct wg_mistakes problems = {0};
+    const bool is_right = wg_yaml_read(&yaml, text->data, text->size, &problems) == 0 && n_values(yaml.root) == n;
+    wg_mistakes_free(&problems);
+    wg_yaml_free(&yaml);
+    return is_right;
+}
+
 static int remove_value(const struct plan_edit *edit, struct wg_bytes *out, struct wg_error *err) {
     const struct edit_path *const path = &edit->path;
+    struct wg_bytes text = {0};
     int i = path->n_words;
     if (path->n_found < path->n_words) { /* it is not there */
         wg_bytes_add(out, edit->text, edit->size);
@@ -305,12 +336,18 @@ static int remove_value(const struct plan_edit *edit, struct wg_bytes *out, stru
         return wg_fail(err, WG_ERR_INPUT, path->word[i - 1], "This cannot be removed.");
     const struct wg_yaml_node *const before = before_in(parent, node);
     if (!parent->has_brackets)
-        remove_lines(edit, node, out);
+        remove_lines(edit, parent, node, &text);
     else if (node->next != NULL)
-        splice(edit, start_of_item(node), start_of_item(node->next), "", out);
+        splice(edit, start_of_item(node), start_of_item(node->next), "", &text);
     else
-        splice(edit, end_of_value(edit, before), end_of_value(edit, node), "", out);
-    return 0;
+        splice(edit, end_of_value(edit, before), end_of_value(edit, node), "", &text);
+    int code = wg_bytes_failed(&text, err);
+    if (code == 0 && (text.size == 0 || !has_n_values(&text, n_values(path->spot[0].node) - n_values(node))))
+        code = wg_fail(err, WG_ERR_INPUT, path->word[i - 1], "This cannot be removed.");
+    else if (code == 0)
+        wg_bytes_add(out, text.data, text.size);
+    wg_bytes_free(&text);
+    return code;
 }
 
 /* ---- the whole ---- */

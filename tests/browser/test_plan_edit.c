@@ -82,6 +82,34 @@ Test(plan_edit, keeps_the_line_ends_of_the_file) {
     wg_bytes_free(&out);
 }
 
+/* As some write a list: the dash on a line of its own, or with a comment. */
+Test(plan_edit, removes_an_item_with_its_dash) {
+    static const char text[] = "bins:\n  -\n    name: a\n  - # the second\n    name: b\n  - name: c\n";
+    static const char *const without[] = {"bins:\n  - # the second\n    name: b\n  - name: c\n",
+                                          "bins:\n  -\n    name: a\n  - name: c\n",
+                                          "bins:\n  -\n    name: a\n  - # the second\n    name: b\n"};
+    for (int i = 0; i < 3; i++) {
+        struct wg_bytes out = {0};
+        struct wg_error err = {0};
+        char path[16];
+        (void)snprintf(path, sizeof path, "bins.%d", i + 1);
+        cr_expect_eq(wg_plan_edit(text, strlen(text), path, NULL, &out, &err), 0, "%s", err.text);
+        cr_expect_str_eq(out.data, without[i]);
+        wg_bytes_free(&out);
+    }
+}
+
+/* The first line belongs to both lists. */
+Test(plan_edit, refuses_to_leave_what_is_not_yaml) {
+    static const char text[] = "- - a\n  - b\n- c\n";
+    struct wg_bytes out = {0};
+    struct wg_error err = {0};
+    cr_expect_eq(wg_plan_edit(text, strlen(text), "1.1", NULL, &out, &err), WG_ERR_INPUT);
+    cr_expect_eq(out.size, 0);
+    cr_expect_str_eq(err.text, "This cannot be removed.");
+    wg_bytes_free(&out);
+}
+
 Test(plan_edit, refuses_what_is_not_yaml) {
     struct wg_bytes out = {0};
     struct wg_error err = {0};
