@@ -1,7 +1,10 @@
 /* SPDX-FileCopyrightText: 2026 the wintergrub authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
-/* Reads any text as a scenario: gives a plan that can be described, or mistakes with positions. */
+/*
+ * Reads any text as a scenario: gives a plan that can be described, or mistakes with positions. What it leaves open to try
+ * can be filled in with the values of now.
+ */
 #include "base/calendar.h"
 #include "fuzz/fuzz.h"
 #include "outline/outline.h"
@@ -26,6 +29,24 @@ static const char *weather(size_t *size) {
     return text;
 }
 
+/* Reads the plan again with the value of now in each open place. */
+static void read_filled_in(const struct wg_scenario *scenario, const char *record, size_t record_size) {
+    struct wg_scenario filled;
+    struct wg_mistakes problems;
+    struct wg_error err = {0};
+    int level[WG_MAX_OPENINGS];
+    size_t size;
+    for (int i = 0; i < scenario->openings.n; i++)
+        level[i] = scenario->openings.opening[i].now;
+    char *const text = wg_openings_text(&scenario->openings, scenario->text, scenario->text_size, level, &size);
+    MUST(text != NULL);
+    MUST(wg_scenario_read_text(&filled, "fuzz.yaml", text, size, record, record_size, &problems, &err) == 0);
+    MUST(filled.openings.n == 0 && filled.plan.n_actions == scenario->plan.n_actions);
+    wg_scenario_free(&filled);
+    wg_mistakes_free(&problems);
+    free(text);
+}
+
 void fuzz_one(const uint8_t *data, size_t size) {
     struct wg_scenario scenario;
     struct wg_mistakes problems;
@@ -44,6 +65,7 @@ void fuzz_one(const uint8_t *data, size_t size) {
         MUST(keys != NULL && strstr(keys, "(default)") != NULL);
         free(text);
         free(keys);
+        read_filled_in(&scenario, record, record_size);
     }
     wg_scenario_free(&scenario);
     wg_mistakes_free(&problems);
