@@ -33,6 +33,8 @@ struct plan_edit {
 
 static int split_edit_path(struct edit_path *path, const char *text, struct wg_error *err) {
     *path = (struct edit_path){.n_words = 0};
+    if (text[strcspn(text, "\n\r\t")] != '\0')
+        return wg_fail(err, WG_ERR_INPUT, NULL, "A path of a key has no line ends or tabs.");
     for (const char *at = text; at != NULL;) {
         const char *const dot = strchr(at, '.');
         const size_t length = dot != NULL ? (size_t)(dot - at) : strlen(at);
@@ -390,7 +392,7 @@ static int change_value(const struct plan_edit *edit, const char *value, struct 
         if (code == 0 && !with_quotes.failed && has_value_at(&with_quotes, &edit->path, value))
             wg_bytes_add(out, with_quotes.data, with_quotes.size);
         else if (code == 0)
-            code = wg_fail(err, WG_ERR_INPUT, NULL, "This text cannot stand here in a plan: %.80s", value);
+            code = wg_fail(err, WG_ERR_INPUT, NULL, "This text cannot stand here in a plan.");
     }
     out->failed |= plain.failed || quoted.failed || with_quotes.failed;
     wg_bytes_free(&plain);
