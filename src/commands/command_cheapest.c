@@ -78,6 +78,8 @@ static int check_paths(const struct wg_args *args) {
     int status = wg_args_check_output(args, "write", plan);
     if (status == 0)
         status = wg_args_check_output(args, "page", page);
+    if (status == 0)
+        status = wg_args_check_output(args, "figures", wg_args_option(args, "figures"));
     return status == 0 ? wg_args_check_apart(args, "write", plan, "page", page) : status;
 }
 
