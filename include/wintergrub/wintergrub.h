@@ -318,7 +318,8 @@ WINTERGRUB_API const char *wintergrub_plan_column(const wintergrub_plan *plan, e
 WINTERGRUB_API int wintergrub_plan_bin_place(const wintergrub_plan *plan, int bin);
 /**
  * Returns 1 if result files of the plan hold an outcome or series of this name, otherwise 0: of money without prices, of
- * neighbours without any, and, with one bin, series by bin that would repeat the total.
+ * neighbours without any, and of what another series has: with one bin, series by bin that would repeat the total; with one
+ * place, outdoors, the temperature of its air.
  */
 WINTERGRUB_API int wintergrub_plan_stores(const wintergrub_plan *plan, const char *name);
 
