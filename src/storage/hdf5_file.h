@@ -38,6 +38,7 @@ struct wg_h5_variable {
     enum wg_h5_kind kind;
     int n_dims;                      /* 0: one value */
     const char *dim[WG_H5_MAX_DIMS]; /* names of existing dimensions */
+    bool is_coordinate;              /* a single one, which is never missing; those of dimensions are known */
 };
 
 /** Writes the version of the HDF5 library at run time, such as "1.10.8". */

@@ -351,7 +351,7 @@ int wg_h5_variable(struct wg_h5 *file, const struct wg_h5_variable *variable) {
     struct wg_h5_dataset *const dataset = &file->variable[number];
     memcpy(dataset->along, along, sizeof dataset->along);
     put_scales(file, dataset);
-    describe(file, dataset->id, variable, false);
+    describe(file, dataset->id, variable, variable->is_coordinate);
     return file->err.code != 0 ? file->err.code : number;
 }
 
