@@ -63,7 +63,7 @@ static int read_file_series(void *self, const struct wg_series *series, int colu
 static int read_file_outcome(void *self, enum wg_outcome_number outcome, double **values, struct wg_error *err) {
     struct result_file *const in = self;
     const struct wg_h5_shape shape = {1, {in->file.facts.replicates}};
-    return wg_stored_outcome(&in->file, outcome, &shape, values, err);
+    return wg_stored_outcome(&in->file, outcome, &shape, in->sizes.n_days, values, err);
 }
 
 static int read_file_cells(void *self, struct wg_cell **cells, struct wg_error *err) {
@@ -135,7 +135,7 @@ static int read_result_sizes(struct wg_result_data *data, struct wg_error *err) 
         return wg_stored_damaged(wg_result_data_file(data), "its number of replicates", err);
     if (generations < 1 || generations > 64)
         return wg_stored_damaged(wg_result_data_file(data), "its generations", err);
-    if (places > WG_MAX_PLACES || bins > WG_MAX_BINS)
+    if (places < 1 || places > WG_MAX_PLACES || bins > WG_MAX_BINS)
         return wg_stored_damaged(wg_result_data_file(data), "its places and bins", err);
     data->n_days = (int)days;
     data->n_generations = (int)generations;

@@ -160,10 +160,11 @@ static void compare_value_blocks(struct hdf5_comparison *c) {
 /* Both sides are open. Skips lists and pairs: they attach scales by addresses within a file. */
 static void compare_values(struct hdf5_comparison *c) {
     const H5T_class_t class = H5Tget_class(c->side[0].type);
-    if (class == H5T_VLEN || class == H5T_COMPOUND)
+    const int are_texts = class == H5T_STRING && H5Tget_class(c->side[1].type) == H5T_STRING;
+    if (c->attribute != NULL && (class == H5T_VLEN || class == H5T_COMPOUND))
         return;
     if (!is_same_shape(&c->side[0], &c->side[1]))
-        (void)report_mismatch(c, WG_H5_OTHER_SHAPE, class == H5T_STRING, -1);
+        (void)report_mismatch(c, WG_H5_OTHER_SHAPE, are_texts, -1);
     else if (H5Tis_variable_str(c->side[0].type) > 0)
         compare_texts(c);
     else

@@ -3,12 +3,14 @@
 
 """wintergrub seal: results that another program has opened for writing."""
 
+import hashlib
 import os
 import subprocess
 import unittest
 
 import commands
 import h5py
+import numpy
 
 
 class Seal(commands.CommandTest):
@@ -96,6 +98,22 @@ class Seal(commands.CommandTest):
         self.wintergrub("seal", "a.h5")
         self.assertIn("is unchanged", self.stderr)
         self.assertIn("the same numbers", self.wintergrub("rerun", "a.h5"))
+
+    def test_a_variable_of_another_type_is_different(self):
+        for values in (numpy.zeros(6, dtype=[("a", "i4"), ("b", "f8")]), ["x"] * 6):
+            commands.write("a.h5", Seal.made)
+
+            def replace(file, values=values):
+                del file["total_harvest_mass"]
+                file["total_harvest_mass"] = values
+                file["total_harvest_mass"].attrs["crc32"] = "00000000"
+
+            with open("a.h5", "r+b") as file:
+                file.truncate(len(Seal.made) - commands.SEAL)
+            self.touch(replace)
+            with open("a.h5", "ab") as file:  # `seal` refuses some
+                file.write(b"wintergrub sha256 %s\n" % hashlib.sha256(commands.read("a.h5")).hexdigest().encode())
+            self.assertIn("total_harvest_mass", self.wintergrub("rerun", "a.h5", status=1))
 
     def test_numbers_of_comparisons_and_answers(self):
         self.copy("how-many-to-start.yaml")
