@@ -159,11 +159,11 @@ struct wintergrub_mistake {
 };
 /** Returns how many there are; 0 for NULL. */
 WINTERGRUB_API size_t wintergrub_mistakes_count(const wintergrub_mistakes *mistakes);
-/** Returns mistake i, 0 <= i < count; its text is borrowed. */
+/** Returns mistake i, 0 <= i < count; its text is borrowed, and NULL for any other i. */
 WINTERGRUB_API struct wintergrub_mistake wintergrub_mistakes_get(const wintergrub_mistakes *mistakes, size_t i);
 /**
  * Returns mistake i as text for people: position, sentence, and the line with a caret under the position; control
- * characters of the text are masked. The caller frees it with free(). NULL: out of memory.
+ * characters of the text are masked. The caller frees it with free(). NULL: out of memory, or no such mistake.
  */
 WINTERGRUB_API char *wintergrub_mistakes_show(const wintergrub_mistakes *mistakes, size_t i);
 WINTERGRUB_API void wintergrub_mistakes_free(wintergrub_mistakes *mistakes);
@@ -270,7 +270,8 @@ WINTERGRUB_API int wintergrub_plan_check(const wintergrub_plan *plan, struct win
 /** Returns the number of goals of the plan, at most 8. */
 WINTERGRUB_API int wintergrub_plan_goals(const wintergrub_plan *plan);
 /**
- * Writes goal i in words, without a full stop, cut to `size` bytes (200 suffice). Returns the wanted chance.
+ * Writes goal i, 0 <= i < their number, in words, without a full stop, cut to `size` bytes (200 suffice). Returns the wanted
+ * chance; NaN, with an empty text, if there is no such goal.
  */
 WINTERGRUB_API double wintergrub_plan_goal(const wintergrub_plan *plan, int i, char *text, size_t size);
 
@@ -317,7 +318,8 @@ WINTERGRUB_API const char *wintergrub_plan_column(const wintergrub_plan *plan, e
 WINTERGRUB_API int wintergrub_plan_bin_place(const wintergrub_plan *plan, int bin);
 /**
  * Returns 1 if result files of the plan hold an outcome or series of this name, otherwise 0: of money without prices, of
- * neighbours without any, and, with one bin, series by bin that would repeat the total.
+ * neighbours without any, and of what another series has: with one bin, series by bin that would repeat the total; with one
+ * place, outdoors, the temperature of its air.
  */
 WINTERGRUB_API int wintergrub_plan_stores(const wintergrub_plan *plan, const char *name);
 
@@ -395,6 +397,7 @@ WINTERGRUB_API int wintergrub_ensemble_write(wintergrub_ensemble *ensemble, cons
 /**
  * Simulates all replicates of the plan and summarises them. Returns 0; WINTERGRUB_STOPPED, with no file written and the
  * summary of the replicates so far; WINTERGRUB_ERR_INPUT (see wintergrub_plan_check()), _OVERGROWN, _MEMORY, _THREAD;
+ * _USAGE if this ensemble is running already, in another thread or in its own callback, which goes on undisturbed;
  * with a file also _FILE and _EXISTS, which leave an old file unchanged. It can be called again, also after a change of
  * the plan.
  */
@@ -447,7 +450,7 @@ WINTERGRUB_API int wintergrub_summary_goal(const wintergrub_summary *summary, in
 WINTERGRUB_API int wintergrub_summary_warnings(const wintergrub_summary *summary);
 /**
  * Writes warning i, 0 <= i < their number, as whole sentences, cut to `size` bytes (512 suffice). Returns the number of
- * replicates in which it happened.
+ * replicates in which it happened; 0, with an empty text, if there is no such warning.
  */
 WINTERGRUB_API int64_t wintergrub_summary_warning(const wintergrub_summary *summary, int i, char *text, size_t size);
 

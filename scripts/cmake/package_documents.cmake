@@ -47,6 +47,12 @@ License: GPL-3+
   execute_process(COMMAND gzip -9nf ${documents}/changelog ${texts} COMMAND_ERROR_IS_FATAL ANY)
 endforeach()
 
+# where Debian's zsh looks for completions of packages; it finds those of `cmake --install` below /usr/local
+set(zsh ${CPACK_TEMPORARY_DIRECTORY}/runtime/usr/share/zsh)
+if(EXISTS ${zsh}/site-functions)
+  file(RENAME ${zsh}/site-functions ${zsh}/vendor-completions)
+endif()
+
 # CPack writes a postinst that calls ldconfig beside the trigger that replaced it; both do the same.
 set(overrides ${CPACK_TEMPORARY_DIRECTORY}/library/usr/share/lintian/overrides)
 file(WRITE ${overrides}/libwintergrub0 "libwintergrub0: maintscript-calls-ldconfig *\n")

@@ -78,6 +78,8 @@ static int check_paths(const struct wg_args *args) {
     int status = wg_args_check_output(args, "write", plan);
     if (status == 0)
         status = wg_args_check_output(args, "page", page);
+    if (status == 0)
+        status = wg_args_check_output(args, "figures", wg_args_option(args, "figures"));
     return status == 0 ? wg_args_check_apart(args, "write", plan, "page", page) : status;
 }
 
@@ -220,7 +222,7 @@ const struct wg_command wg_command_cheapest = {
             "the value after `now`:\n\n"
             "  set_point: {now: 70 degF, try: 40 to 80 degF by 5, or: off}\n"
             "  r_value: {now: R-11, try: [R-11, R-19, R-25]}\n"
-            "  choose: {wake: {now: 04-25, try: [03-15, 04-25]}}   and then   from: wake\n\n"
+            "  choose: {wake: {now: 04-25, try: [03-15, 04-25]}}  and  from: wake\n\n"
             "If nothing is open, the set point, a warm-up in spring and the season of the\n"
             "lamps are. Up to 1,000 plans are all tried; of more, a race finds good ones.\n"
             "The answer is judged on years that had no part in the choice, with your own plan\n"

@@ -133,7 +133,8 @@ const struct wg_command wg_command_completion = {
     .help = "Prints the script with which a shell completes commands, options and keys:\n"
             "  bash  source <(wintergrub completion bash), in ~/.bashrc\n"
             "  zsh   wintergrub completion zsh > _wintergrub, in a folder of $fpath\n"
-            "  fish  wintergrub completion fish > ~/.config/fish/completions/wintergrub.fish",
+            "  fish  wintergrub completion fish \\\n"
+            "          > ~/.config/fish/completions/wintergrub.fish",
     .least = 1,
     .most = 1,
     .options = options,

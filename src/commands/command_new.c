@@ -504,7 +504,7 @@ const struct wg_command wg_command_new = {
             "  wintergrub new -o plan.yaml <answers.txt\n\n"
             "Without a file of daily weather, a plan may have an invented climate of a kind\n"
             "(wintergrub help scenario sketch). Without questions:\n\n"
-            "  wintergrub new --like outdoors|heated-shed|two-places|classroom -o plan.yaml\n"
+            "  wintergrub new --like heated-shed -o plan.yaml\n"
             "  wintergrub new --normals station.csv",
     .least = 0,
     .most = 0,

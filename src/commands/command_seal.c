@@ -17,7 +17,7 @@
 #include <string.h>
 #include <unistd.h>
 
-/* Verifies the numbers, in a child process; the words are the name of the first variable that differs. */
+/* Verifies the numbers, in a child process; the words name the first variable that differs or is missing. */
 static void verify(void *self, struct wg_child_report *report) {
     const char *const path = self;
     struct wg_h5 *file = NULL;
@@ -30,8 +30,11 @@ static void verify(void *self, struct wg_child_report *report) {
         report->code = wg_h5_verify_numbers(file, &n, &changed, &report->err);
     if (report->code == 0 && n == 0)
         report->code = wg_fail(&report->err, WG_ERR_FORMAT, path, "This HDF5 file is not from this wintergrub.");
+    struct wg_h5_shape shape;
     if (changed != NULL)
-        (void)snprintf(report->words, sizeof report->words, "%s", changed);
+        (void)snprintf(report->words, sizeof report->words, "%s %s", changed,
+                       wg_h5_find_shape(file, changed, WG_H5_REAL, &shape) ? "differs from what wintergrub wrote"
+                                                                           : "is missing");
     free(changed);
     wg_h5_free(file);
 }
@@ -66,8 +69,7 @@ static int seal_open_file(int fd, const char *path, struct wg_error *err) {
     if (report.words[0] == '\0')
         wg_message("%s is sealed again: every number that wintergrub wrote is unchanged", path);
     else
-        wg_message("%s is sealed again, but its numbers have changed: %s differs from what wintergrub wrote", path,
-                   report.words);
+        wg_message("%s is sealed again, but its numbers have changed: %s", path, report.words);
     return 0;
 }
 

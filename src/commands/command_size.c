@@ -201,7 +201,8 @@ const struct wg_command wg_command_size = {
             "varied; give its path, with items of a list by number or name. Two make a grid\n"
             "of chances, of values around those of the plan or of those listed:\n\n"
             "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n"
-            "  wintergrub size hill.yaml --vary starter.1.count=500,2000 --vary starter.1.on\n\n"
+            "  wintergrub size hill.yaml \\\n"
+            "    --vary starter.1.count=500,2000 --vary starter.1.on\n\n"
             "Where more is worse (a later date, a dearer set point), --largest finds the\n"
             "largest value. The exit status is 1 if clearly no value in the range is enough,\n"
             "6 if none was found but there may be one. `figures` and `report` draw the file.",

@@ -35,7 +35,10 @@ static void put_see_also(FILE *to, const char *own) {
     for (const struct wg_command *const *row = wg_commands(); *row != NULL; row++)
         if (strcmp((*row)->name, own) != 0)
             (void)fprintf(to, ".BR \\%%wintergrub\\-%s (1),\n", (*row)->name);
-    (void)fputs(".BR \\%wintergrub\\-plan (5),\n.BR \\%wintergrub\\-numbers (7)\n", to);
+    if (strcmp(own, "scenario") != 0)
+        (void)fprintf(to, ".BR \\%%wintergrub\\-plan (5)%s\n", strcmp(own, "numbers") != 0 ? "," : "");
+    if (strcmp(own, "numbers") != 0)
+        (void)fputs(".BR \\%wintergrub\\-numbers (7)\n", to);
 }
 
 static void print_program(FILE *to) {
@@ -57,6 +60,10 @@ static void print_program(FILE *to) {
         wg_roff_tagged(to, (*row)->name, (*row)->summary);
     wg_roff_tagged(to, "help scenario [KEY]", "the keys of a scenario");
     wg_roff_tagged(to, "help numbers [WORD]", "the numbers of the model");
+    (void)fputs(".SH OPTIONS\n", to);
+    wg_roff_tagged(to, "-h, --help", "print a list of the commands; after a command, how to use it");
+    wg_roff_tagged(to, "--version", "print the version, the commit and the licence");
+    wg_roff_tagged(to, "--cite", "print a reference to this version, as text and as BibTeX");
     put_statuses(to);
     (void)fputs(".SH ENVIRONMENT\n", to);
     wg_roff_tagged(to, "NO_COLOR", "If it is set and not empty, the output has no colours (no-color.org).");

@@ -64,7 +64,7 @@ int wg_result_data_read(struct wg_result_data *data, const char *name, int colum
     sizes.n_places = data->n_places;
     sizes.n_bins = data->n_bins;
     wg_assert(known->dims == WG_PER_DAY ? column == -1 : column >= 0 && column < wg_diary_width(&sizes, known->dims));
-    const struct wg_series_place place = wg_series_place(&sizes, known);
+    const struct wg_series_place place = wg_series_place(&sizes, data->outdoors, known);
     if (place.series != known)
         column = place.column;
     series->replicates = data->readable;

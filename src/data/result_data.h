@@ -61,6 +61,7 @@ struct wg_result_data {
     struct wg_run_inputs inputs;
     int32_t first_day;
     int n_days, n_places, n_bins, n_generations;
+    bool outdoors;                                 /* wg_series_outdoors() of its plan */
     int64_t readable;                              /* replicates whose series can be read, the first ones */
     char *place[WG_MAX_PLACES], *bin[WG_MAX_BINS]; /* names */
     int bin_place[WG_MAX_BINS];                    /* the place of each bin, -1: none */

@@ -60,7 +60,8 @@ static bool has_column(const struct wg_result_memory *memory, const struct wg_se
 static int list_columns(struct wg_result_memory *memory, const char *const *names, struct wg_error *err) {
     for (; *names != NULL; names++) {
         const struct wg_series *const asked = series_called(*names);
-        const struct wg_series_place place = wg_series_place(&memory->shape, asked);
+        const struct wg_series_place place =
+            wg_series_place(&memory->shape, wg_series_outdoors(&memory->scenario->plan), asked);
         const bool is_daily = place.series->dims == WG_PER_DAY;
         const int width = wg_diary_width(&memory->shape, place.series->dims);
         for (int c = 0; c < width; c++) {
@@ -196,6 +197,7 @@ static int keep_column(struct wg_result_memory *memory, struct kept_column *colu
 /* Points a shallow copy of a diary at rounded numbers, and repeats the totals that a file stores once. */
 static struct wg_diary as_stored(const struct wg_result_memory *memory, const struct wg_diary *diary) {
     struct wg_diary stored = *diary;
+    const bool outdoors = wg_series_outdoors(&memory->scenario->plan);
     for (int i = 0; i < N_SERIES; i++) {
         const struct wg_series *const series = &wg_diary_series()[i];
         const size_t n = (size_t)diary->n_days * (size_t)wg_diary_width(diary, series->dims);
@@ -203,6 +205,12 @@ static struct wg_diary as_stored(const struct wg_result_memory *memory, const st
             continue;
         wg_series_round(wg_diary_values(diary, series), n, memory->rounded[i]);
         memcpy((char *)&stored + series->offset, &memory->rounded[i], sizeof memory->rounded[i]);
+    }
+    for (int i = 0; i < N_SERIES; i++) {
+        const struct wg_series *const series = &wg_diary_series()[i];
+        const struct wg_series_place place = wg_series_place(diary, outdoors, series);
+        if (place.series != series && place.column < 0)
+            memcpy((char *)&stored + series->offset, (const char *)&stored + place.series->offset, sizeof(double *));
     }
     return stored;
 }
@@ -286,6 +294,7 @@ static int copy_places(struct wg_result_data *data, const struct wg_plan *plan, 
     bool well = true;
     data->n_places = plan->n_places;
     data->n_bins = plan->n_bins;
+    data->outdoors = wg_series_outdoors(plan);
     for (int p = 0; p < plan->n_places; p++)
         well = (data->place[p] = strdup(plan->places[p].name)) != NULL && well;
     for (int b = 0; b < plan->n_bins; b++) {

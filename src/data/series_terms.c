@@ -87,7 +87,13 @@ static const struct wg_series *series_named(const char *name) {
     return series;
 }
 
-struct wg_series_place wg_series_place(const struct wg_diary *shape, const struct wg_series *series) {
+bool wg_series_outdoors(const struct wg_plan *plan) {
+    return plan->n_places == 1 && plan->places[0].shelter.kind == WG_OUTDOORS;
+}
+
+struct wg_series_place wg_series_place(const struct wg_diary *shape, bool outdoors, const struct wg_series *series) {
+    if (outdoors && strcmp(series->name, "air_temperature") == 0)
+        return (struct wg_series_place){series_named("outdoor_temperature"), -1};
     for (size_t i = 0; shape->n_bins == 1 && i < sizeof totals / sizeof *totals; i++)
         if (strcmp(series->name, totals[i].by_bin) == 0)
             return (struct wg_series_place){series_named(totals[i].total), totals[i].column};

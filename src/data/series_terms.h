@@ -9,6 +9,7 @@
 
 #include "colony/diary.h"
 
+#include <stdbool.h>
 #include <stddef.h>
 
 /** CF-1.10, section 7.3 (cell methods) and appendix E; the table of standard names. */
@@ -30,11 +31,13 @@ struct wg_series_place {
     const struct wg_series *series; /* the series asked for, or the one it would repeat */
     int column;                     /* of `series` along its third dimension; -1: all of it */
 };
+/** True if a plan has one place and that is outdoors. */
+bool wg_series_outdoors(const struct wg_plan *plan);
 /**
- * Finds where a series is stored: with one bin, what the bin has is the total, and only the total is in the file.
- * `shape` has the number of places and bins.
+ * Finds where a series is stored: with one bin, what the bin has is the total, and only the total is in the file; with one
+ * place, outdoors, the air of the place is that outdoors. `shape` has the number of places and bins.
  */
-struct wg_series_place wg_series_place(const struct wg_diary *shape, const struct wg_series *series);
+struct wg_series_place wg_series_place(const struct wg_diary *shape, bool outdoors, const struct wg_series *series);
 
 /**
  * Bits of the fraction that daily real numbers keep in a file (judgement: 0.0002 degC of 30 degC). Rounding to the

@@ -24,7 +24,7 @@ struct wintergrub_ensemble {
     void *self;
     char *path, *note; /* of the result file; NULL: none */
     int replace;
-    atomic_int stop;
+    atomic_int stop, is_running;
     int has_summary;
     struct wintergrub_summary summary;
 };
@@ -167,16 +167,23 @@ static int begin_summary(struct wintergrub_summary *summary, const struct wg_sce
 int wintergrub_ensemble_run(wintergrub_ensemble *ensemble, struct wintergrub_error *error) {
     struct wintergrub_summary *const summary = &ensemble->summary;
     struct wg_error err = {0};
+    if (atomic_exchange(&ensemble->is_running, 1) != 0)
+        return wg_public_fail(error, WG_ERR_USAGE, NULL,
+                              "This ensemble is running already: wait, or make another one.");
     ensemble->has_summary = 0;
     int code = begin_summary(summary, &ensemble->plan->scenario, &err);
     if (code == 0)
         code = run_to_file(ensemble, &err);
+    if (code == WG_ERR_EXISTS && !ensemble->replace) /* without the program's option */
+        (void)wg_fail(&err, code, ensemble->path,
+                      "There is already a file of this name. Choose another name, or allow it to be replaced.");
     atomic_store(&ensemble->stop, 0);
-    if (code < 0)
-        return wg_public_error(error, &err);
-    wg_warnings_find(&summary->warnings, &summary->watch, &summary->work);
-    ensemble->has_summary = 1;
-    return code;
+    if (code >= 0) {
+        wg_warnings_find(&summary->warnings, &summary->watch, &summary->work);
+        ensemble->has_summary = 1;
+    }
+    atomic_store(&ensemble->is_running, 0);
+    return code < 0 ? wg_public_error(error, &err) : code;
 }
 
 /* ---- the summary ---- */
@@ -268,6 +275,10 @@ int wintergrub_summary_warnings(const wintergrub_summary *summary) {
 }
 
 int64_t wintergrub_summary_warning(const wintergrub_summary *summary, int i, char *text, size_t size) {
+    if (size > 0)
+        text[0] = '\0';
+    if (i < 0 || i >= summary->warnings.n)
+        return 0;
     char sentence[WG_WARNING_TEXT];
     struct wg_public_locale locale;
     const bool is_plain = wg_public_locale_begin(&locale, NULL) == 0;

@@ -83,6 +83,8 @@ size_t wintergrub_mistakes_count(const wintergrub_mistakes *mistakes) {
 }
 
 struct wintergrub_mistake wintergrub_mistakes_get(const wintergrub_mistakes *mistakes, size_t i) {
+    if (i >= wintergrub_mistakes_count(mistakes))
+        return (struct wintergrub_mistake){0};
     const struct wg_mistake *const mistake = &mistakes->list.items[i];
     return (struct wintergrub_mistake){.line = mistake->line,
                                        .column = mistake->column,
@@ -91,7 +93,7 @@ struct wintergrub_mistake wintergrub_mistakes_get(const wintergrub_mistakes *mis
 }
 
 char *wintergrub_mistakes_show(const wintergrub_mistakes *mistakes, size_t i) {
-    return wg_mistake_text(&mistakes->list, i);
+    return i < wintergrub_mistakes_count(mistakes) ? wg_mistake_text(&mistakes->list, i) : NULL;
 }
 
 void wintergrub_mistakes_free(wintergrub_mistakes *mistakes) {

@@ -25,7 +25,8 @@ static int fail_with_first_mistake(const struct wg_mistakes *list, const struct 
         return wg_public_error(error, err);
     const struct wg_mistake *const first = &list->items[0];
     char where[sizeof err->where], count[40] = "";
-    (void)snprintf(where, sizeof where, "%.120s:%d:%d", list->path, first->line, first->column);
+    (void)snprintf(where, sizeof where, first->line > 0 ? "%.120s:%d:%d" : "%.120s", list->path, first->line,
+                   first->column);
     if (list->n > 1)
         (void)snprintf(count, sizeof count, " (%zu mistakes in all)", list->n);
     return wg_public_fail(error, err->code, where, "%.590s%s", first->message, count);
@@ -218,6 +219,10 @@ int wintergrub_plan_goals(const wintergrub_plan *plan) {
 }
 
 double wintergrub_plan_goal(const wintergrub_plan *plan, int i, char *text, size_t size) {
+    if (size > 0)
+        text[0] = '\0';
+    if (i < 0 || i >= wintergrub_plan_goals(plan))
+        return (double)NAN;
     const struct wg_goal *const goal = &plan->scenario.plan.goal[i];
     char sentence[WG_GOAL_SENTENCE_SIZE];
     struct wg_public_locale locale;

@@ -74,7 +74,7 @@ int wintergrub_plan_stores(const wintergrub_plan *plan, const char *name) {
     if (outcome >= 0)
         return wg_outcome_is_kept((enum wg_outcome_number)outcome, model);
     return series != NULL && wg_diary_width(&shape, series->dims) > 0 &&
-           wg_series_place(&shape, series).series == series;
+           wg_series_place(&shape, wg_series_outdoors(model), series).series == series;
 }
 
 /* ---- reading ---- */

@@ -193,6 +193,7 @@ static int check_station(struct wg_weather_text *file, const char *station) {
 
 struct weather_columns {
     int date, low, high, low_flags, high_flags, station, latitude, elevation;
+    int n; /* in the header */
     enum wg_file_unit unit;
     bool units_differ; /* low and high have different units */
 };
@@ -229,7 +230,7 @@ static void find_columns(const struct text_row *row, struct weather_columns *col
     static const char *const lows[] = {"tmin", "low", "dailylow", "min", "mintemp", "tempmin", "minimum", NULL};
     static const char *const highs[] = {"tmax", "high", "dailyhigh", "max", "maxtemp", "tempmax", "maximum", NULL};
     enum wg_file_unit high_unit = WG_FILE_UNIT_UNKNOWN;
-    *columns = (struct weather_columns){-1, -1, -1, -1, -1, -1, -1, -1, WG_FILE_UNIT_UNKNOWN, false};
+    *columns = (struct weather_columns){-1, -1, -1, -1, -1, -1, -1, -1, row->n, WG_FILE_UNIT_UNKNOWN, false};
     for (int i = 0; i < row->n; i++) {
         char name[32];
         enum wg_file_unit unit;
@@ -294,9 +295,23 @@ static int read_table_values(struct wg_weather_text *file, const struct text_row
     return code;
 }
 
+/* 2026-11-15,-1,5,6,2 below date,low,high would be read as -1 and 5 degrees. */
+static int check_width(struct wg_weather_text *file, const struct text_row *row,
+                       const struct weather_columns *columns) {
+    for (int i = columns->n; i < row->n; i++)
+        if (row->field[i][0] != '\0')
+            return refuse_weather_line(file,
+                                       "This line has more values than the first line has columns. If numbers are "
+                                       "written with a decimal comma, separate the columns with semicolons.");
+    return 0;
+}
+
 static int read_table_row(struct wg_weather_text *file, const struct text_row *row,
                           const struct weather_columns *columns) {
     int32_t day = 0;
+    const int width = check_width(file, row, columns);
+    if (width < 0)
+        return width;
     int code = columns->station >= 0 ? check_station(file, field_text(row, columns->station)) : 0;
     if (code == 0)
         code = read_weather_day(file, field_text(row, columns->date), &day);

@@ -57,7 +57,12 @@ int wg_put_names(struct wg_h5 *file, const char *name, const char *text, int64_t
 void wg_put_latitude(struct wg_h5 *file, const struct wg_climate_spec *climate) {
     if (climate->kind == WG_CLIMATE_CONSTANT)
         return;
-    const int number = wg_put_real(file, "latitude", "degrees_north", "latitude of the site", climate->latitude_deg);
+    const struct wg_h5_variable latitude = {.name = "latitude",
+                                            .unit = "degrees_north",
+                                            .text = "latitude of the site",
+                                            .kind = WG_H5_REAL,
+                                            .is_coordinate = true};
+    const int number = put_variable(file, &latitude, &climate->latitude_deg);
     if (number >= 0)
         (void)wg_h5_attribute(file, number, "standard_name", "latitude");
 }

@@ -347,6 +347,8 @@ static void write_number_columns(struct wg_h5 *file, int n, const struct wg_scen
     for (size_t p = 0; p < rows; p++) {
         column[p] = table[p].name;
         column[rows + p] = table[p].unit;
+        column[2 * rows + p] = table[p].source;
+        column[3 * rows + p] = table[p].text;
         for (int i = 0; i < n; i++)
             value[(size_t)i * rows + p] = wg_species_get(&scenario[i]->plan.species, &table[p]);
     }
@@ -354,13 +356,15 @@ static void write_number_columns(struct wg_h5 *file, int n, const struct wg_scen
     (void)wg_put_texts(file, "parameter_unit", "unit of the number", "parameter", column + rows);
     (void)wg_put_reals(file, "parameter_value", "1", "value used, in the unit of parameter_unit", "scenario",
                        "parameter", value);
+    (void)wg_put_texts(file, "parameter_source", "source of the default value", "parameter", column + 2 * rows);
+    (void)wg_put_texts(file, "parameter_meaning", "what the number is", "parameter", column + 3 * rows);
 }
 
 static int write_numbers(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario, struct wg_error *err) {
     size_t rows = 0;
     while (wg_species_parameters()[rows].name != NULL)
         rows++;
-    const char **const column = calloc(2 * rows, sizeof *column);
+    const char **const column = calloc(4 * rows, sizeof *column);
     double *const value = calloc((size_t)n * rows, sizeof *value);
     const int code = column == NULL || value == NULL ? wg_no_memory(err, NULL) : 0;
     if (code == 0)

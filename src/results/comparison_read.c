@@ -19,7 +19,7 @@
 /* The state of the source. */
 struct comparison_source_file {
     struct wg_stored_file file;
-    int n; /* setups */
+    int n, n_days; /* setups; length of the period */
 };
 
 static struct wg_stored_file *file_of(const struct wg_comparison_data *data) {
@@ -29,7 +29,7 @@ static struct wg_stored_file *file_of(const struct wg_comparison_data *data) {
 static int read_compared_outcome(void *self, enum wg_outcome_number outcome, double **values, struct wg_error *err) {
     struct comparison_source_file *const in = self;
     const struct wg_h5_shape shape = {2, {in->n, in->file.facts.replicates}};
-    return wg_stored_outcome(&in->file, outcome, &shape, values, err);
+    return wg_stored_outcome(&in->file, outcome, &shape, in->n_days, values, err);
 }
 
 static int read_compared_cells(void *self, int setup, struct wg_split_value **cells, struct wg_error *err) {
@@ -89,6 +89,7 @@ static int read_period(struct wg_comparison_data *data, struct wg_error *err) {
         read_day_attribute(data, WG_ATTRIBUTE_LAST_DAY, &last_day) != 0 || last_day < data->first_day)
         return wg_stored_damaged(file_of(data), "its first and last day", err);
     data->n_days = (int)(last_day - data->first_day) + 1;
+    ((struct comparison_source_file *)data->self)->n_days = data->n_days;
     return 0;
 }
 

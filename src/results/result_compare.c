@@ -15,6 +15,7 @@
 #include <string.h>
 
 struct result_comparison {
+    struct wg_h5 *first;
     int has_words; /* a difference only in words was found; `what` names it */
     char *what;
     size_t size;
@@ -28,8 +29,9 @@ static int is_one_of(const char *name, const char *const *names) {
 }
 
 static int is_left_out(const struct wg_h5_difference *d) {
-    static const char *const attributes[] = {WG_ATTRIBUTE_STARTED, WG_ATTRIBUTE_COMMAND,   "history", WG_ATTRIBUTE_WHY,
-                                             WG_ATTRIBUTE_CHECKED, WG_SOFTWARE_ATTRIBUTES, NULL};
+    static const char *const attributes[] = {
+        WG_ATTRIBUTE_STARTED,   WG_ATTRIBUTE_COMMAND, "history", WG_ATTRIBUTE_WHY, WG_ATTRIBUTE_CHECKED,
+        WG_SOFTWARE_ATTRIBUTES, WG_H5_LIST_ATTRIBUTE, NULL};
     return is_one_of(d->attribute, attributes);
 }
 
@@ -40,9 +42,19 @@ static int is_input(const struct wg_h5_difference *d) {
     return d->attribute != NULL ? is_one_of(d->attribute, attributes) : is_one_of(d->object, variables);
 }
 
-/* Whether only descriptions differ, or the second file has something more. */
-static int are_words(const struct wg_h5_difference *d) {
-    return !is_input(d) && (d->is_text || d->mismatch == WG_H5_ONLY_IN_SECOND);
+/*
+ * Whether only descriptions differ, another program added something to the first file, or the second file, of a later
+ * version, has something more.
+ */
+static int are_words(const struct result_comparison *c, const struct wg_h5_difference *d) {
+    if (is_input(d) || d->is_text)
+        return !is_input(d);
+    if (d->attribute != NULL)
+        return d->mismatch == WG_H5_ONLY_IN_FIRST || d->mismatch == WG_H5_ONLY_IN_SECOND;
+    if (d->mismatch == WG_H5_ONLY_IN_FIRST && strcmp(d->object, "air_temperature") == 0)
+        return 1; /* earlier builds stored it also where it repeats the outdoor temperature */
+    return (d->mismatch == WG_H5_ONLY_IN_FIRST && wg_h5_was_written(c->first, d->object) == 0) ||
+           (d->mismatch == WG_H5_ONLY_IN_SECOND && wg_h5_was_written(c->first, d->object) <= 0);
 }
 
 static void describe_difference(const struct wg_h5_difference *d, char *out, size_t size) {
@@ -58,7 +70,7 @@ static int judge_difference(void *self, const struct wg_h5_difference *d) {
     struct result_comparison *const c = self;
     if (is_left_out(d))
         return 0;
-    const int words = are_words(d);
+    const int words = are_words(c, d);
     if (!words || !c->has_words)
         describe_difference(d, c->what, c->size);
     c->has_words |= words;
@@ -67,7 +79,7 @@ static int judge_difference(void *self, const struct wg_h5_difference *d) {
 
 int wg_result_compare(const struct wg_stored_file *first, const struct wg_stored_file *second, char *what, size_t size,
                       struct wg_error *err) {
-    struct result_comparison c = {.what = what, .size = size};
+    struct result_comparison c = {.first = first->h5, .what = what, .size = size};
     if (size > 0)
         what[0] = '\0';
     const int code = wg_h5_compare(first->h5, second->h5, (struct wg_h5_comparator){judge_difference, &c}, err);

@@ -63,7 +63,7 @@ static int read_file_series(void *self, const struct wg_series *series, int colu
 static int read_file_outcome(void *self, enum wg_outcome_number outcome, double **values, struct wg_error *err) {
     struct result_file *const in = self;
     const struct wg_h5_shape shape = {1, {in->file.facts.replicates}};
-    return wg_stored_outcome(&in->file, outcome, &shape, values, err);
+    return wg_stored_outcome(&in->file, outcome, &shape, in->sizes.n_days, values, err);
 }
 
 static int read_file_cells(void *self, struct wg_cell **cells, struct wg_error *err) {
@@ -118,6 +118,13 @@ static int64_t length_of(struct wg_result_data *data, const char *name, enum wg_
     return wg_h5_find_shape(wg_result_data_file(data)->h5, name, kind, &shape) && shape.n_dims == 1 ? shape.size[0] : 0;
 }
 
+/* True if the air of the only place is that outdoors, so that the file has no series of it; not if it was removed. */
+static bool lacks_air(struct wg_h5 *file, int n_places) {
+    static const char name[] = "air_temperature";
+    struct wg_h5_shape shape;
+    return n_places == 1 && !wg_h5_find_shape(file, name, WG_H5_REAL, &shape) && wg_h5_was_written(file, name) != 1;
+}
+
 static int read_result_sizes(struct wg_result_data *data, struct wg_error *err) {
     const int64_t days = length_of(data, "time", WG_H5_COUNT), replicates = length_of(data, "replicate", WG_H5_COUNT);
     const int64_t generations = length_of(data, "generation", WG_H5_COUNT);
@@ -128,12 +135,13 @@ static int read_result_sizes(struct wg_result_data *data, struct wg_error *err) 
         return wg_stored_damaged(wg_result_data_file(data), "its number of replicates", err);
     if (generations < 1 || generations > 64)
         return wg_stored_damaged(wg_result_data_file(data), "its generations", err);
-    if (places > WG_MAX_PLACES || bins > WG_MAX_BINS)
+    if (places < 1 || places > WG_MAX_PLACES || bins > WG_MAX_BINS)
         return wg_stored_damaged(wg_result_data_file(data), "its places and bins", err);
     data->n_days = (int)days;
     data->n_generations = (int)generations;
     data->n_places = (int)places;
     data->n_bins = (int)bins;
+    data->outdoors = lacks_air(wg_result_data_file(data)->h5, data->n_places);
     return 0;
 }
 
@@ -375,7 +383,7 @@ static int read_block(struct replay *replay, struct wg_error *err) {
         const struct wg_series *const series = &wg_diary_series()[i];
         if (replay->row[i] == 0)
             continue;
-        const struct wg_series_place place = wg_series_place(&replay->diary, series);
+        const struct wg_series_place place = wg_series_place(&replay->diary, replay->data->outdoors, series);
         struct wg_h5_shape count, from = {0};
         int code = check_series(replay->data->self, place.series, &count, err);
         if (code < 0)

@@ -201,7 +201,9 @@ static const char *third_dimension(enum wg_series_dims dims) {
 }
 
 static int add_series(struct wg_result_writer *writer, const struct wg_series *series) {
-    if (wg_diary_width(&writer->shape, series->dims) == 0 || wg_series_place(&writer->shape, series).series != series)
+    const bool outdoors = wg_series_outdoors(writer->watch.plan);
+    if (wg_diary_width(&writer->shape, series->dims) == 0 ||
+        wg_series_place(&writer->shape, outdoors, series).series != series)
         return -1;
     const struct wg_series_terms *const terms = wg_series_terms(series->name);
     const char *const third = third_dimension(series->dims);

@@ -60,9 +60,12 @@ static int open_side(struct file_side *side, hid_t id) {
     return side->type >= 0 && side->rank >= 0;
 }
 
+/* nccopy makes an attribute of one value an array of one value. */
 static int is_same_shape(const struct file_side *a, const struct file_side *b) {
+    const int is_one = H5Iget_type(a->id) == H5I_ATTR && H5Sget_simple_extent_npoints(a->space) == 1 &&
+                       H5Sget_simple_extent_npoints(b->space) == 1;
     return H5Tget_class(a->type) == H5Tget_class(b->type) && H5Tget_size(a->type) == H5Tget_size(b->type) &&
-           a->rank == b->rank && memcmp(a->dims, b->dims, (size_t)a->rank * sizeof *a->dims) == 0;
+           (is_one || (a->rank == b->rank && memcmp(a->dims, b->dims, (size_t)a->rank * sizeof *a->dims) == 0));
 }
 
 /* Reads the selected values, in the memory type of the first file. */
@@ -118,7 +121,8 @@ static int compare_block(struct hdf5_comparison *c, hsize_t first, hsize_t rows,
     const hid_t memory = rank > 0 ? H5Screate_simple(rank, count, NULL) : H5Screate(H5S_SCALAR);
     int ok = memory >= 0;
     for (int i = 0; i < 2 && ok; i++)
-        ok = (rank == 0 || H5Sselect_hyperslab(c->side[i].space, H5S_SELECT_SET, start, NULL, count, NULL) >= 0) &&
+        ok = (rank == 0 || H5Iget_type(c->side[i].id) == H5I_ATTR ||
+              H5Sselect_hyperslab(c->side[i].space, H5S_SELECT_SET, start, NULL, count, NULL) >= 0) &&
              read_into(c, i, memory, bytes + (size_t)i * size);
     wg_h5_close(memory);
     if (!ok)
@@ -156,10 +160,11 @@ static void compare_value_blocks(struct hdf5_comparison *c) {
 /* Both sides are open. Skips lists and pairs: they attach scales by addresses within a file. */
 static void compare_values(struct hdf5_comparison *c) {
     const H5T_class_t class = H5Tget_class(c->side[0].type);
-    if (class == H5T_VLEN || class == H5T_COMPOUND)
+    const int are_texts = class == H5T_STRING && H5Tget_class(c->side[1].type) == H5T_STRING;
+    if (c->attribute != NULL && (class == H5T_VLEN || class == H5T_COMPOUND))
         return;
     if (!is_same_shape(&c->side[0], &c->side[1]))
-        (void)report_mismatch(c, WG_H5_OTHER_SHAPE, class == H5T_STRING, -1);
+        (void)report_mismatch(c, WG_H5_OTHER_SHAPE, are_texts, -1);
     else if (H5Tis_variable_str(c->side[0].type) > 0)
         compare_texts(c);
     else

@@ -38,6 +38,7 @@ struct wg_h5_variable {
     enum wg_h5_kind kind;
     int n_dims;                      /* 0: one value */
     const char *dim[WG_H5_MAX_DIMS]; /* names of existing dimensions */
+    bool is_coordinate;              /* a single one, which is never missing; those of dimensions are known */
 };
 
 /** Writes the version of the HDF5 library at run time, such as "1.10.8". */
@@ -94,8 +95,8 @@ int wg_h5_open_unsealed(struct wg_h5 **out, int fd, const char *where, struct wg
 bool wg_h5_is_resealed(const struct wg_h5 *file);
 /**
  * Compares the numbers of each variable with the checksum that was written with them, whatever became of the layout of
- * the file, its attributes and its further variables. Sets *changed to the name of the first variable that differs
- * (malloc'ed), or NULL; *n to the number of variables with a checksum. Returns 0, WG_ERR_FORMAT (damaged), WG_ERR_FILE
+ * the file, its attributes and its further variables. Sets *changed to the name of the first variable that differs or is
+ * missing (malloc'ed), or NULL; *n to the number of variables with a checksum. Returns 0, WG_ERR_FORMAT (damaged), WG_ERR_FILE
  * or WG_ERR_MEMORY.
  */
 int wg_h5_verify_numbers(struct wg_h5 *file, int *n, char **changed, struct wg_error *err);
@@ -132,6 +133,11 @@ int wg_h5_read_block(struct wg_h5 *file, const char *path, enum wg_h5_kind kind,
                      const struct wg_h5_shape *count, void *out, struct wg_error *err);
 /** Reads a one-dimensional variable of exactly n strings, each malloc'ed; out[] is NULL on entry. 0, WG_ERR_FORMAT or WG_ERR_MEMORY. */
 int wg_h5_read_texts(struct wg_h5 *file, const char *path, int64_t n, char **out, struct wg_error *err);
+
+/** The attribute of a file that lists its variables with a checksum, "replicate time ... provenance/parameter_value". */
+#define WG_H5_LIST_ATTRIBUTE "variables_with_crc32"
+/** Returns 1 if wintergrub wrote numbers of this name into the file, 0 if not, -1 if the file has no list. */
+int wg_h5_was_written(struct wg_h5 *file, const char *variable);
 
 /* ---- comparing ---- */
 

@@ -93,9 +93,44 @@ static herr_t verify_object(hid_t root, const char *name, const H5L_info_t *info
     return v->is_damaged || v->changed != NULL || v->has_no_memory;
 }
 
+int wg_h5_was_written(struct wg_h5 *file, const char *variable) {
+    char *list;
+    if (!wg_h5_find_attribute(file, ".", WG_H5_LIST_ATTRIBUTE, &list))
+        return -1;
+    const size_t length = strlen(variable);
+    const char *at = list;
+    while (strcspn(at, " ") != length || memcmp(at, variable, length) != 0) {
+        at += strcspn(at, " ");
+        if (*at == '\0')
+            break;
+        at++;
+    }
+    const int found = *at != '\0';
+    free(list);
+    return found;
+}
+
+/* Finds the first variable of the list that is missing or has no checksum any more. */
+static void find_missing(struct verification *v) {
+    char *list, *stored, *rest = NULL;
+    if (!wg_h5_find_attribute(v->file, ".", WG_H5_LIST_ATTRIBUTE, &list))
+        return;
+    for (const char *name = strtok_r(list, " ", &rest); name != NULL && v->changed == NULL && !v->has_no_memory;
+         name = strtok_r(NULL, " ", &rest)) {
+        if (!wg_h5_find_attribute(v->file, name, WG_H5_CRC_ATTRIBUTE, &stored)) {
+            v->changed = strdup(name);
+            v->has_no_memory = v->changed == NULL;
+        }
+        free(stored);
+    }
+    free(list);
+}
+
 int wg_h5_verify_numbers(struct wg_h5 *file, int *n, char **changed, struct wg_error *err) {
     struct verification v = {.file = file};
     const herr_t visited = H5Lvisit(file->file, H5_INDEX_NAME, H5_ITER_INC, verify_object, &v);
+    if (visited == 0)
+        find_missing(&v);
     *n = v.n;
     *changed = v.changed;
     if (v.has_no_memory)

@@ -351,7 +351,7 @@ int wg_h5_variable(struct wg_h5 *file, const struct wg_h5_variable *variable) {
     struct wg_h5_dataset *const dataset = &file->variable[number];
     memcpy(dataset->along, along, sizeof dataset->along);
     put_scales(file, dataset);
-    describe(file, dataset->id, variable, false);
+    describe(file, dataset->id, variable, variable->is_coordinate);
     return file->err.code != 0 ? file->err.code : number;
 }
 
@@ -471,15 +471,29 @@ static void assert_all_rows_written(const struct wg_h5 *file) {
         wg_assert(file->variable[i].buffer.planes == NULL);
 }
 
-/* Writes the checksums of the numbers, by which a repacked or annotated copy can be verified. */
+/*
+ * Writes the checksums of the numbers, by which a repacked or annotated copy can be verified, and the list of the variables
+ * that have one, so that a variable cannot be removed unnoticed.
+ */
 static void put_checksums(struct wg_h5 *file) {
-    char text[16];
-    const char *const value = text;
-    for (int i = 0; i < file->n_variables; i++)
+    char text[16], name[128], *list = NULL;
+    const char *value = text, *separator = "";
+    size_t size;
+    FILE *const names = open_memstream(&list, &size);
+    for (int i = 0; i < file->n_variables && names != NULL; i++)
         if (is_numbers(&file->variable[i])) {
             (void)snprintf(text, sizeof text, "%08lx", (unsigned long)file->variable[i].crc);
             (void)put_attribute(file, file->variable[i].id, WG_H5_CRC_ATTRIBUTE, file->string, &value);
+            (void)wg_h5_check(file, H5Iget_name(file->variable[i].id, name, sizeof name) > 0, "name");
+            (void)fprintf(names, "%s%s", separator, name + 1); /* without the slash of the root */
+            separator = " ";
         }
+    if (names == NULL || fclose(names) != 0)
+        (void)wg_no_memory(&file->err, file->where);
+    value = list;
+    if (file->err.code == 0)
+        (void)put_attribute(file, file->file, WG_H5_LIST_ATTRIBUTE, file->string, &value);
+    free(list);
 }
 
 int wg_h5_finish(struct wg_h5 *file, struct wg_error *err) {

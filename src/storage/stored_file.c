@@ -185,19 +185,37 @@ int wg_stored_values(struct wg_stored_file *file, const char *name, enum wg_h5_k
     return code;
 }
 
+/* The statistics and the calendar rely on it. */
+static bool is_possible(enum wg_outcome_number outcome, double value, int n_days) {
+    if (outcome == WG_OUTCOME_survived)
+        return value == 0 || value == 1;
+    if (isnan(value))
+        return true;
+    const bool is_day = strcmp(wg_diary_outcomes()[outcome].unit, "day") == 0;
+    return is_day ? value >= 0 && value <= n_days : isfinite(value);
+}
+
 int wg_stored_outcome(struct wg_stored_file *file, enum wg_outcome_number outcome, const struct wg_h5_shape *must,
-                      double **values, struct wg_error *err) {
+                      int n_days, double **values, struct wg_error *err) {
     const char *const name = wg_diary_outcomes()[outcome].name;
     struct wg_h5_shape is;
     void *read = NULL;
-    if (outcome < WG_OUTCOME_income_larvae || wg_h5_find_shape(file->h5, name, WG_H5_REAL, &is)) {
-        const int code = wg_stored_values(file, name, WG_H5_REAL, must, &read, err);
-        *values = read;
-        return code;
-    }
     size_t n = 1;
     for (int i = 0; i < must->n_dims; i++)
         n *= (size_t)must->size[i];
+    if (outcome < WG_OUTCOME_income_larvae || wg_h5_find_shape(file->h5, name, WG_H5_REAL, &is)) {
+        int code = wg_stored_values(file, name, WG_H5_REAL, must, &read, err);
+        *values = read;
+        for (size_t i = 0; i < n && code == 0; i++)
+            if (!is_possible(outcome, (*values)[i], n_days))
+                code = wg_fail(err, WG_ERR_FORMAT, file->facts.path, "This %s is damaged: %s cannot be %g.",
+                               kinds[file->kind].noun, name, (*values)[i]);
+        if (code < 0) {
+            free(*values);
+            *values = NULL;
+        }
+        return code;
+    }
     *values = malloc((n > 0 ? n : 1) * sizeof **values);
     if (*values == NULL)
         return wg_no_memory(err, file->facts.path);

@@ -40,9 +40,12 @@ int wg_stored_damaged(const struct wg_stored_file *file, const char *what, struc
 /** Reads a whole variable of reals (or counts) that must have this shape into *values (malloc'ed; NULL on failure). */
 int wg_stored_values(struct wg_stored_file *file, const char *name, enum wg_h5_kind kind,
                      const struct wg_h5_shape *must, void **values, struct wg_error *err);
-/** Does so for an outcome of replicates; those of money, which only plans with prices store, are NaN if not stored. */
+/**
+ * Does so for an outcome of replicates of `n_days`, with values that it can have; those of money, which only plans with
+ * prices store, are NaN if not stored.
+ */
 int wg_stored_outcome(struct wg_stored_file *file, enum wg_outcome_number outcome, const struct wg_h5_shape *must,
-                      double **values, struct wg_error *err);
+                      int n_days, double **values, struct wg_error *err);
 
 /** Reads the inputs from a result or an answer. Returns 0, WG_ERR_FORMAT (a text is missing or changed) or WG_ERR_MEMORY. */
 int wg_stored_inputs_read(struct wg_stored_file *file, struct wg_run_inputs *inputs, struct wg_error *err);

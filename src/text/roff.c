@@ -25,8 +25,8 @@ static void put_character(FILE *to, char c, bool first) {
         (void)fputs("\\e", to);
     else if (c == '-')
         (void)fputs("\\-", to);
-    else if (c == '\'')
-        (void)fputs("\\(aq", to);
+    else if (c == '\'' || c == '`')
+        (void)fputs(c == '`' ? "\\(ga" : "\\(aq", to);
     else if (c == '^' || c == '~')
         (void)fputs(c == '^' ? "\\(ha" : "\\(ti", to);
     else

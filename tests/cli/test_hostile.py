@@ -16,6 +16,7 @@ import sys
 import unicodedata
 import unittest
 
+import numpy
 from commands import PROGRAM, SEAL, CommandTest, edit, read, run_program, write
 
 GOOD = """title: Bench
@@ -214,6 +215,41 @@ class Hostile(CommandTest):
             self.assertIn(status, (0, 1, 3), f"{i}: {err}")  # some bytes matter to no reader; 1: rerun finds other numbers
             if status == 3:
                 self.assertEqual(err.count("\n"), 1, err)
+
+    def test_sealed_results_with_impossible_numbers(self):
+        """A right checksum over values that no run gives: a page, or one sentence and exit code 3."""
+        write("a.yaml", GOOD)
+        self.assertEqual(self.program("run", "a.yaml", "--quiet")[0], 0)
+        self.assertEqual(self.program("compare", "a.yaml", "a.yaml", "--quiet", "-o", "c.h5")[0], 0)
+        for good in (read("a.h5"), read("c.h5")):
+            for name in ("survived", "first_batch_50", "first_adult_day", "total_crawl_off_mass"):
+                for value in (float("nan"), float("inf"), -7.0, 1e308):
+
+                    def change(file, name=name, value=value):
+                        file[name][...] = value
+
+                    write("b.h5", good)
+                    edit("b.h5", change)
+                    for command in ("report", "figures"):
+                        status, _, err = self.program(command, "b.h5", "-f")
+                        self.assertIn(status, (0, 3), f"{command} {name} {value}: {err}")
+                        if name == "survived" and command == "report":
+                            self.assertEqual(status, 3, value)
+                            self.assertIn("survived cannot be", err)
+
+    def test_a_sealed_result_without_places(self):
+        write("a.yaml", GOOD)
+        self.assertEqual(self.program("run", "a.yaml", "--quiet")[0], 0)
+
+        def change(file):
+            del file["place"]
+            file["place"] = numpy.array([b"bench"], dtype="S5")
+
+        edit("a.h5", change)
+        for command in ("report", "figures"):
+            status, _, err = self.program(command, "a.h5", "-f")
+            self.assertEqual(status, 3, err)
+            self.assertIn("places", err)
 
     def test_files_that_are_not_results(self):
         os.mkdir("folder.h5")

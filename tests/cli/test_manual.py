@@ -14,10 +14,10 @@ from commands import CommandTest
 
 
 class Manual(CommandTest):
-    def page(self, *topic):
+    def page(self, *topic, columns=200):
         """The page as groff sets it, after a check of its macros."""
         source = self.wintergrub("help", *topic, "--man").encode()
-        done = subprocess.run(["groff", "-man", "-ww", "-Tutf8", "-P-cbou", "-rLL=200n"], input=source, capture_output=True)
+        done = subprocess.run(["groff", "-man", "-ww", "-Tutf8", "-P-cbou", f"-rLL={columns}n"], input=source, capture_output=True)
         self.assertEqual((done.returncode, done.stderr), (0, b""), topic)
         text = done.stdout.decode().replace("\u2212", "-").replace("\u2010", "-")
         self.assertRegex(text, r"(?m)^NAME\n +wintergrub\S* - \S")
@@ -48,6 +48,28 @@ class Manual(CommandTest):
         self.assertGreater(len(names), 100)
         for name in names:
             self.assertRegex(numbers, rf"(?m)^ +{name}\b")
+
+    def topics(self):
+        return [(), ("scenario",), ("numbers",), *((command,) for command in self.commands())]
+
+    def test_every_line_fits_a_terminal_of_80_columns(self):
+        for topic in self.topics():
+            lines = self.page(*topic, columns=78).splitlines()  # man leaves two columns free
+            self.assertEqual([line for line in lines if len(line) > 78], [], topic)
+
+    def test_other_pages_are_named(self):
+        """Under SEE ALSO, each of the other pages, and a full stop or comma after none but the last."""
+        names = {(): "wintergrub(1)", ("scenario",): "wintergrub-plan(5)", ("numbers",): "wintergrub-numbers(7)"}
+        names.update({(command,): f"wintergrub-{command}(1)" for command in self.commands()})
+        for topic, own in names.items():
+            listed = self.page(*topic).partition("SEE ALSO")[2].rpartition("\n\n")[0].replace("\n", " ").split(",")
+            self.assertEqual({name.strip() for name in listed}, set(names.values()) - {own}, topic)
+
+    def test_options_without_a_command(self):
+        text = self.page()
+        for option in ("--help", "--version", "--cite"):
+            self.assertRegex(text, rf"(?m)^ +(-h, )?{option}")
+            self.wintergrub(option)
 
     def test_an_unknown_topic(self):
         self.refused("help", "frob", "--man", status=2, expected=['there is no command "frob"'])

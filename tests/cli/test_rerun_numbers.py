@@ -151,12 +151,25 @@ class Rerun(CommandTest):
             )
             os.unlink("plan.h5")
 
+    def relist(self, old, new):
+        """Makes the list of the variables that wintergrub wrote that of another version."""
+
+        def change(file):
+            words = file.attrs["variables_with_crc32"].split()
+            file.attrs.modify("variables_with_crc32", " ".join([word for word in words if word != old] + [new]))
+
+        self.edit(change)
+
     def test_a_new_series_is_not_a_difference(self):
         self.make_result()
         self.edit(lambda file: file.__delitem__("eggs_laid"))
+        self.assertEqual(self.rerun(1), "different: eggs_laid")
+        self.relist("eggs_laid", "eggs_eaten")
         self.assertRegex(self.rerun(), r"^the same numbers: .*\(first: eggs_laid\)")
         self.edit(lambda file: file.__setitem__("eggs_eaten", [1.0]))
         self.assertEqual(self.rerun(1), "different: eggs_eaten")
+        self.relist("eggs_eaten", "")  # so another program added it
+        self.assertRegex(self.rerun(), r"^the same numbers: ")
 
     def test_both_programs_are_named(self):
         self.make_result()

@@ -3,12 +3,14 @@
 
 """wintergrub seal: results that another program has opened for writing."""
 
+import hashlib
 import os
 import subprocess
 import unittest
 
 import commands
 import h5py
+import numpy
 
 
 class Seal(commands.CommandTest):
@@ -59,6 +61,70 @@ class Seal(commands.CommandTest):
         self.assertIn("is unchanged", self.stderr)
         self.assertNotEqual(commands.read("b.h5"), Seal.made)
         self.assertIn("all 6 replicates", self.wintergrub("rerun", "b.h5"))
+
+    def test_a_copy_by_nccopy(self):
+        """It makes an array of every single attribute, and adds some of its own."""
+        subprocess.run(["nccopy", "a.h5", "b.h5"], check=True, capture_output=True)
+        self.wintergrub("seal", "b.h5")
+        self.assertIn("is unchanged", self.stderr)
+        self.assertIn("all 6 replicates", self.wintergrub("rerun", "b.h5"))
+
+    def test_a_removed_variable_is_named(self):
+        def remove(file):
+            del file["count"]
+
+        self.touch(remove)
+        self.wintergrub("seal", "a.h5")
+        self.assertIn("its numbers have changed: count is missing", self.stderr)
+        self.assertIn("different: count", self.wintergrub("rerun", "a.h5", status=1))
+
+    def test_a_removed_checksum_hides_no_change(self):
+        def change(file):
+            file["crawl_off_mass"][2, 30] = 7.0
+            del file["crawl_off_mass"].attrs["crc32"]
+
+        self.touch(change)
+        self.wintergrub("seal", "a.h5")
+        self.assertIn("its numbers have changed: crawl_off_mass differs", self.stderr)
+        self.assertIn("different: crawl_off_mass", self.wintergrub("rerun", "a.h5", status=1))
+
+    def test_added_numbers_change_none_of_ours(self):
+        def add(file):
+            file["mine"] = [1.0, 2.0]
+            file.attrs["looked_at"] = 3
+            file["count"].attrs["looked_at"] = 4.0
+
+        self.touch(add)
+        self.wintergrub("seal", "a.h5")
+        self.assertIn("is unchanged", self.stderr)
+        self.assertIn("the same numbers", self.wintergrub("rerun", "a.h5"))
+
+    def test_a_variable_of_another_type_is_different(self):
+        for values in (numpy.zeros(6, dtype=[("a", "i4"), ("b", "f8")]), ["x"] * 6):
+            commands.write("a.h5", Seal.made)
+
+            def replace(file, values=values):
+                del file["total_harvest_mass"]
+                file["total_harvest_mass"] = values
+                file["total_harvest_mass"].attrs["crc32"] = "00000000"
+
+            with open("a.h5", "r+b") as file:
+                file.truncate(len(Seal.made) - commands.SEAL)
+            self.touch(replace)
+            with open("a.h5", "ab") as file:  # `seal` refuses some
+                file.write(b"wintergrub sha256 %s\n" % hashlib.sha256(commands.read("a.h5")).hexdigest().encode())
+            self.assertIn("total_harvest_mass", self.wintergrub("rerun", "a.h5", status=1))
+
+    def test_numbers_of_comparisons_and_answers(self):
+        self.copy("how-many-to-start.yaml")
+        self.wintergrub("compare", "smallest.yaml", "smallest.yaml", "--replicates", "6", "-q", "-o", "b.h5")
+        self.wintergrub("size", "how-many-to-start.yaml", "-q", "-o", "c.h5", "--at-most", "3000")
+        for name in ("b.h5", "c.h5"):
+            with h5py.File(name, "r+") as file:
+                numbers = [key for key, thing in file.items() if "crc32" in thing.attrs]
+                del file[numbers[-1]]
+            self.wintergrub("seal", name)
+            self.assertIn(f"{numbers[-1]} is missing", self.stderr, name)
 
     def test_nothing_to_do(self):
         self.wintergrub("seal", "a.h5")

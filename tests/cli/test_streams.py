@@ -92,6 +92,7 @@ class Streams(CommandTest):
             (["run", "plan.yaml", "--ics", "-"], "but not this"),
             (["figures", "plan.h5", "-o", "-"], "but not this"),
             (["cheapest", "plan.yaml", "--page", "-"], "but not this"),
+            (["cheapest", "plan.yaml", "--figures", "-"], "but not this"),
             (["new", "-o", "-"], "the questions go to standard output"),
         ):
             self.refused(*words, status=2, expected=[expected, "See 'wintergrub help"])

@@ -146,7 +146,7 @@ class Install(unittest.TestCase):
             "share/man/man5/wintergrub-plan.5",
             "share/man/man7/wintergrub-numbers.7",
             "share/bash-completion/completions/wintergrub",
-            "share/zsh/vendor-completions/_wintergrub",
+            "share/zsh/site-functions/_wintergrub",
             "share/fish/vendor_completions.d/wintergrub.fish",
             f"{doc}/README.md",
             f"{doc}/LICENSE",

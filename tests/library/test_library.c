@@ -487,6 +487,34 @@ Test(library, rejects_unknown_names_and_sizes) {
     wintergrub_world_free(NULL);
 }
 
+Test(library, rejects_numbers_of_lists_out_of_range) {
+    static const int wrong[] = {-1, 2, 99, INT32_MAX, INT32_MIN};
+    struct wintergrub_error error;
+    wintergrub_mistakes *mistakes;
+    wintergrub_plan *none, *const plan = plan_of(bench);
+    char text[200];
+    cr_assert_eq(wintergrub_plan_from_text(&none, "title: [", NULL, &mistakes, &error), WINTERGRUB_ERR_INPUT);
+    cr_expect_null(wintergrub_mistakes_get(mistakes, wintergrub_mistakes_count(mistakes)).text);
+    cr_expect_null(wintergrub_mistakes_get(mistakes, SIZE_MAX).text);
+    cr_expect_null(wintergrub_mistakes_get(NULL, 0).text);
+    cr_expect_null(wintergrub_mistakes_show(mistakes, wintergrub_mistakes_count(mistakes)));
+    cr_expect_null(wintergrub_mistakes_show(NULL, 0));
+    wintergrub_mistakes_free(mistakes);
+    wintergrub_ensemble *const ensemble = run_of(plan, 1);
+    const wintergrub_summary *const summary = wintergrub_ensemble_summary(ensemble);
+    cr_assert_eq(wintergrub_plan_goals(plan), 2);
+    cr_assert_leq(wintergrub_summary_warnings(summary), 2);
+    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
+        strcpy(text, "before");
+        cr_expect(isnan(wintergrub_plan_goal(plan, wrong[i], text, sizeof text)) && text[0] == '\0');
+        strcpy(text, "before");
+        cr_expect_eq(wintergrub_summary_warning(summary, wrong[i], text, sizeof text), 0);
+        cr_expect_eq(text[0], '\0');
+    }
+    wintergrub_ensemble_free(ensemble);
+    wintergrub_plan_free(plan);
+}
+
 /* With unlimited feed for ten years 500 eggs become more than 2^61 individuals; `wintergrub run` reports the same. */
 Test(library, reports_a_colony_that_grows_beyond_counting) {
     static const char text[] = "period: {from: 2026-01-01, to: 2035-12-31}\n"
@@ -530,6 +558,35 @@ Test(library, stops_when_asked) {
     free(seen);
     wintergrub_ensemble_free(ensemble);
     wintergrub_ensemble_free(NULL);
+    wintergrub_plan_free(plan);
+}
+
+struct again {
+    wintergrub_ensemble *ensemble;
+    int code, calls;
+};
+
+static int run_again(void *self, int64_t number, const wintergrub_replicate *replicate) {
+    struct again *const again = self;
+    (void)number, (void)replicate;
+    again->calls++;
+    again->code = wintergrub_ensemble_run(again->ensemble, NULL);
+    return 0;
+}
+
+Test(library, runs_an_ensemble_once_at_a_time) {
+    struct wintergrub_error error;
+    wintergrub_plan *const plan = plan_of(bench);
+    struct again again = {.code = 0};
+    cr_assert_eq(wintergrub_ensemble_new(&again.ensemble, plan, &error), 0);
+    wintergrub_ensemble_on_replicate(again.ensemble, run_again, &again);
+    cr_expect_eq(wintergrub_ensemble_run(again.ensemble, &error), 0);
+    cr_expect_eq(again.code, WINTERGRUB_ERR_USAGE, "in its own callback");
+    cr_expect_eq(again.calls, REPLICATES);
+    cr_expect_eq(wintergrub_summary_replicates(wintergrub_ensemble_summary(again.ensemble)), REPLICATES);
+    wintergrub_ensemble_on_replicate(again.ensemble, NULL, NULL);
+    cr_expect_eq(wintergrub_ensemble_run(again.ensemble, &error), 0, "and again afterwards");
+    wintergrub_ensemble_free(again.ensemble);
     wintergrub_plan_free(plan);
 }
 

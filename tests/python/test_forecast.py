@@ -84,6 +84,9 @@ class Numbers(unittest.TestCase):
             for name, variable in ours.variables.items():
                 self.check_variable(name, variable, file.variables[name])
 
+    def test_the_latitude_is_a_coordinate_of_every_dataset(self):
+        self.assertIn("latitude", self.plan.run(replicates=2, series=()).to_xarray().coords)
+
     def check_variable(self, name, ours, theirs):
         self.assertEqual((ours.dims, ours.dtype), (theirs.dims, theirs.dtype), name)
         quantized = "_QuantizeBitRoundNumberOfSignificantBits"

@@ -3,9 +3,11 @@
 
 """Checks the plans of the Python module: declarations equal the header's, mistakes equal the program's."""
 
+import copy
 import datetime
 import math
 import os
+import pickle
 import subprocess
 import sys
 import unittest
@@ -117,9 +119,25 @@ class Changing(unittest.TestCase):
         self.assertEqual((self.plan.replicates, self.plan.seed), (5, 2**64 - 1))
         with self.assertRaises(wintergrub.UsageError):
             self.plan.replicates = 0
-        with self.assertRaises(OverflowError):
-            self.plan.seed = -1
         self.assertEqual(self.plan.replicates, 5)
+
+    def test_numbers_that_no_plan_can_have(self):
+        plan = Plan.laboratory("2026-01-01", "2026-02-01", 27, 100)
+        for name, value in (("seed", -1), ("seed", 2**64), ("replicates", 0), ("replicates", 2**70)):
+            with self.assertRaises(wintergrub.UsageError) as caught:
+                setattr(plan, name, value)
+            self.assertEqual(caught.exception.where, name)
+        self.assertEqual((plan.seed, plan.replicates), (1, 512))
+
+    def test_copies(self):
+        plan = Plan.laboratory("2026-01-01", "2026-02-01", 27, 100, seed=5)
+        plan.numbers["final_mass"] = 0.2
+        for other in (copy.copy(plan), copy.deepcopy([plan])[0]):
+            self.assertEqual((other.text, other.seed, other.numbers["final_mass"]), (plan.text, 5, 0.2))
+            other.seed = 6
+        self.assertEqual(plan.seed, 5)
+        with self.assertRaisesRegex(TypeError, "from_text"):
+            pickle.dumps(plan)
 
     def test_numbers_of_the_animal(self):
         numbers = self.plan.numbers

@@ -285,6 +285,9 @@ Test(weather_lines, semicolons_and_decimal_commas) {
     expect_rejected("date;tmin_C;tmax_C\n2026-01-01;-1,5;12\n2026-01-02;2;13.25\n", "file, line 3",
                     "decimal points and decimal commas");
     expect_rejected("date;tmin_C;tmax_C\n2026-01-01;1.234,5;12\n", "file, line 2", "not a plain number");
+    /* would be 1 and 5 degrees */
+    expect_rejected("date,tmin_C,tmax_C\n2026-01-01,1,5,6,2\n", "file, line 2", "more values than the first line");
+    expect_days("date,tmin_C,tmax_C\n2026-01-01,-1.5,12,\n2026-01-02,2,13.25,,\n", 2, low, high);
 }
 
 Test(weather_lines, a_station_with_decimal_commas) {

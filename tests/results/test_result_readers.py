@@ -115,6 +115,7 @@ METHODS = set("""point sum maximum maximum_absolute_value median mid_range minim
     mean_absolute_value mean_of_upper_decile mode range root_mean_square standard_deviation sum_of_squares variance""".split())
 # the table of standard names, version 79, with its canonical units
 STANDARD_NAMES = {"air_temperature": "K", "soil_temperature": "K", "latitude": "degree_north", "realization": "1", "time": "s"}
+COORDINATES = ("latitude",)  # of one value (section 5.7)
 METHOD = re.compile(r"(\w+): (\w+)(?: \(([^)]*)\))?(?: |$)")
 OF_NETCDF = {"CLASS", "NAME", "DIMENSION_LIST", "REFERENCE_LIST", "_Netcdf4Dimid", "_Netcdf4Coordinates"}
 
@@ -188,10 +189,18 @@ class Conventions:
         with file:
             for name, thing in found.items():
                 real = thing.dtype.kind == "f"
-                self.assertEqual("_FillValue" in thing.attrs, real and not h5py.h5ds.is_scale(thing.id), name)
+                is_coordinate = h5py.h5ds.is_scale(thing.id) or name in COORDINATES
+                self.assertEqual("_FillValue" in thing.attrs, real and not is_coordinate, name)
                 if "_FillValue" in thing.attrs:
                     self.assertTrue(np.isnan(thing.attrs["_FillValue"]), name)
                     self.assertTrue(np.isnan(thing.fillvalue), name)
+
+    def test_references_are_in_the_file(self):
+        file, found = variables_of(self.path)
+        with file:
+            name = re.search(r"provenance/\w+", file.attrs["references"]).group()
+            self.assertIn(name, found)
+            self.assertTrue(all(len(text) > 3 for text in found[name][()]))
 
     def test_every_dimension_has_a_scale(self):
         file, found = variables_of(self.path)
@@ -420,6 +429,38 @@ class ByTheProgram(Readers, unittest.TestCase):
         cls.folder.cleanup()
 
 
+class Outdoors(Readers, unittest.TestCase):
+    """The main scenario, with fewer replicates: one place, outdoors, one bin."""
+
+    @classmethod
+    def setUpClass(cls):
+        cls.folder = tempfile.TemporaryDirectory()
+        cls.path = f"{cls.folder.name}/hill.h5"
+        scenario = f"{os.environ['SRC']}/scenarios/harrow-hill-outdoors.yaml"
+        run(PROGRAM, "run", scenario, "-o", cls.path, "--quiet", "--replicates", "8")
+
+    @classmethod
+    def tearDownClass(cls):
+        cls.folder.cleanup()
+
+    def test_no_series_is_stored_twice(self):
+        """Zeros do not count: they say of each what did not happen."""
+        file, found = variables_of(self.path)
+        with file:
+            seen = {}
+            for name, thing in found.items():
+                if "cell_methods" in thing.attrs and np.any(thing[()]):
+                    same = seen.setdefault(thing[()].tobytes(), name)
+                    self.assertEqual(same, name, f"{name} repeats {same}")
+            self.assertGreater(len(seen), 25)
+
+    def test_the_air_is_the_outdoor_air(self):
+        with xr.open_dataset(self.path) as data:
+            self.assertNotIn("air_temperature", data)
+            self.assertIn("latitude", data["outdoor_temperature"].coords)
+            self.assertIn("latitude", data["air_low"].coords)
+
+
 BENCH = """
 title: bench
 period: {from: 2026-01-01, to: 2026-02-28}
@@ -441,7 +482,8 @@ class OtherFiles:
     @classmethod
     def setUpClass(cls):
         cls.folder = tempfile.TemporaryDirectory()
-        texts = {"a.yaml": BENCH, "b.yaml": BENCH.replace("500", "700"), "log.csv": "date,what,value\n2026-02-10,adults,no\n"}
+        plausible = BENCH.replace("middle", "plausible")
+        texts = {"a.yaml": BENCH, "b.yaml": BENCH.replace("500", "700"), "c.yaml": plausible, "log.csv": "date,what,value\n2026-02-10,adults,no\n"}
         for name, text in texts.items():
             with open(f"{cls.folder.name}/{name}", "w", encoding="utf-8") as file:
                 file.write(text)
@@ -471,6 +513,14 @@ class Comparison(OtherFiles, Conventions, unittest.TestCase):
 
 class Size(OtherFiles, Conventions, unittest.TestCase):
     command = "size b.yaml --at-most 1000"
+
+
+class Grid(OtherFiles, Conventions, unittest.TestCase):
+    command = "size b.yaml --vary starter.1.count=300,700 --vary starter.1.on=2026-01-01,2026-01-05"
+
+
+class WhatMatters(OtherFiles, Conventions, unittest.TestCase):
+    command = "run c.yaml --what-matters --at-most 2000"
 
 
 class Fit(OtherFiles, Conventions, unittest.TestCase):

@@ -105,7 +105,8 @@ def dataset(forecast):
     }
     # decoded as a file is, so that dates are dates; xarray before 2023.4 warns of every date that is missing
     with numpy.errstate(invalid="ignore"):
-        return xarray.decode_cf(xarray.Dataset(variables, _coordinates(forecast, days_since), attributes)).load()
+        found = xarray.decode_cf(xarray.Dataset(variables, _coordinates(forecast, days_since), attributes)).load()
+    return found.set_coords("latitude") if "latitude" in site else found
 
 
 def _check_file(path):

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 import numpy
 
-from ._library import check, chars, ffi, files, lib, new_error, owned_text, path_chars, text
+from ._library import UsageError, check, chars, ffi, files, lib, new_error, owned_text, path_chars, text
 from ._tables import NUMBERS, PER
 
 EPOCH = datetime.date(1970, 1, 1)
@@ -74,6 +74,15 @@ class _InUse:
             if self._runs:
                 raise RuntimeError("The plan is being simulated: change it afterwards, or change a copy.")
             yield
+
+
+@contextlib.contextmanager
+def _in_range(name, value):
+    """Raises the module's own error for a whole number that the library cannot take."""
+    try:
+        yield
+    except OverflowError:
+        raise UsageError(f"It cannot be {value}.", name, lib.WINTERGRUB_ERR_USAGE) from None
 
 
 def _made(function, *arguments, listed=False):
@@ -143,6 +152,15 @@ class Plan:
         """Returns a copy that can be changed or run by itself."""
         return Plan(_made(lib.wintergrub_plan_copy, self._handle))
 
+    def __copy__(self):
+        return self.copy()
+
+    def __deepcopy__(self, _):
+        return self.copy()
+
+    def __reduce__(self):
+        raise TypeError("A plan cannot be pickled. Send its text to the other process: Plan.from_text(plan.text).")
+
     def vary(self, key, value):
         """Returns a plan with another value in its text: plan.vary("starter.1.count", 500), plan.vary("climate.constant",
         "65 degF")."""
@@ -182,7 +200,7 @@ class Plan:
     @replicates.setter
     def replicates(self, replicates):
         error = new_error()
-        with self._changing():
+        with self._changing(), _in_range("replicates", replicates):
             check(lib.wintergrub_plan_set_replicates(self._handle, replicates, error), error)
 
     @property
@@ -191,7 +209,7 @@ class Plan:
 
     @seed.setter
     def seed(self, seed):
-        with self._changing():
+        with self._changing(), _in_range("seed", seed):
             lib.wintergrub_plan_set_seed(self._handle, seed)
 
     @property
