@@ -88,7 +88,8 @@ static void show_spread(const struct forecast_page *page, enum wg_outcome_number
 }
 
 static void put_cells(const struct forecast_page *page, const char *label, const char *middle, const char *between) {
-    (void)fprintf(page->to, "%-*s %-*s %s\n", LABEL - 1, label, MIDDLE - 1, middle, between);
+    const int pad = MIDDLE - 1 - wg_show_columns(middle); /* a currency's sign has more bytes than columns */
+    (void)fprintf(page->to, "%-*s %s%*s %s\n", LABEL - 1, label, middle, pad > 0 ? pad : 0, "", between);
 }
 
 /* Returns false, with page->code set, if out of memory. */
