@@ -115,6 +115,13 @@ class Reasons(CommandTest):
                 self.assertGreater(said["survival"]["share"], 0.9)
                 self.assertEqual((said["question"], said["why"], said["reasons"]), (None, None, []))
 
+    def test_a_plan_that_ends_too_soon(self):
+        """Nothing crawls off in 15 days: the end of the plan is the reason, not the hunger of a few."""
+        said = self.run_json(plan(feed=FEED_NOTHING, to="2026-09-30"))
+        self.assertEqual((said["question"], said["why"]), (None, None))
+        self.assertTrue(any("ends within three weeks" in caution for caution in said["cautions"]), said["cautions"])
+        self.assertFalse(any("three weeks" in caution for caution in self.known("nothing taken out")["cautions"]))
+
     def test_no_reason_is_invented(self):
         said = self.run_json(plan(more="species: {clutch_low: 0, clutch_high: 0}\n"))
         self.assertIn("no single limit explains it, nor do two", said["why"])
