@@ -195,6 +195,17 @@ class Reasons(CommandTest):
         self.assertIn(f"with 12 hours of lamps a day, in {of_100(lamps)} and", said["check_first"])
         self.assertNotIn("lamps", [check["changed"] for check in lit["checks"]])
 
+    def test_a_few_grams_decide_nothing(self):
+        """In a desert's summer foam around the bin gives 14 g instead of 0.4 g: many times as much, and nothing."""
+        desert = ([40, 40, 45, 50, 55, 113, 113, 113, 113, 113, 60, 50], [30, 30, 35, 40, 45, 86, 86, 86, 86, 86, 50, 40])
+        said = self.run_json(plan(desert, "{kind: greenhouse, floor: 20 m2}", to="2026-10-31").replace("replicates: 16", "replicates: 64"))
+        planned, foam = said["checks"][0], next(c for c in said["checks"] if c["changed"] == "foam")
+        self.assertGreater(foam["harvest_change_low_kg"], 0)
+        self.assertLess(foam["mean_harvest_kg"], 0.1)
+        self.assertLess(planned["mean_harvest_kg"], foam["mean_harvest_kg"] / 3)
+        self.assertFalse(foam["decides"])
+        self.assertFalse(said["check_first"])
+
     def test_heat_for_an_empty_place(self):
         """Outside: the result file, summed here day by day."""
         late = plan(COLD, LAMPS, heated(80)).replace("[{on: 2026-09-15", "[{on: 2027-01-10").replace("replicates: 16", "replicates: 4")
