@@ -258,21 +258,20 @@ static bool makes_a_difference(const struct wg_cheapest *c, int number) {
 static bool near_remark(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT]) {
     const struct wg_search_answer *const answer = c->answer;
     const struct wg_search_judged *near = NULL;
-    char money[WG_CHEAPEST_TEXT], share[WG_SHOWN_SIZE], low[16], high[16];
+    char money[WG_CHEAPEST_TEXT], hits[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], between[24];
     for (int i = 0; i < answer->n_line && answer->line[i] != answer->winner; i++)
         if (answer->judged[answer->line[i]].verdict == WG_UNDECIDED)
             near = &answer->judged[answer->line[i]];
     if (near == NULL)
         return false;
     wg_cheapest_money(c, near, true, money);
-    wg_show_percent(near->all.share, 1, share);
-    wg_goals_text_chance(near->all.interval.low, low);
-    wg_goals_text_chance(near->all.interval.high, high);
+    wg_show_whole(near->all.hits, hits);
+    wg_show_whole(near->n, all);
+    wg_goals_text_interval(near->all.interval, between);
     (void)snprintf(out, WG_CHEAPEST_TEXT,
-                   "Too near to tell: %.399s, for %.60s, does it in %.12s %% of %lld fresh %.10s (between %s and %s). "
-                   "That is less than asked, which may be luck: more --replicates may decide.",
-                   c->words[near - answer->judged], money, share, (long long)near->n, wg_forecast_noun(own_plan(c)),
-                   low, high);
+                   "Too near to tell: %.399s, for %.60s, does it in %.20s of %.20s fresh %.10s (%s). That is less than "
+                   "asked, which may be luck: more --replicates may decide.",
+                   c->words[near - answer->judged], money, hits, all, wg_forecast_noun(own_plan(c)), between);
     return true;
 }
 
