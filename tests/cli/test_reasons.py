@@ -195,6 +195,12 @@ class Reasons(CommandTest):
         self.assertIn(f"with 12 hours of lamps a day, in {of_100(lamps)} and", said["check_first"])
         self.assertNotIn("lamps", [check["changed"] for check in lit["checks"]])
 
+    def test_the_last_of_a_short_life(self):
+        """Eggs hatch in a week; those who scoop every larva on the 14th day lose larvae, not the eggs of the first day."""
+        text = plan(keep="keeping: [{do: scoop larvae, in: trough, share: 100 %, every: 13 days}]\n", to="2027-03-14")
+        said = self.run_json(text.replace("stage: larva, age: 5 days", "stage: egg"))
+        self.assertIn("lose their last animals, mostly larvae", said["why"])
+
     def test_a_few_grams_decide_nothing(self):
         """In a desert's summer foam around the bin gives 14 g instead of 0.4 g: many times as much, and nothing."""
         desert = ([40, 40, 45, 50, 55, 113, 113, 113, 113, 113, 60, 50], [30, 30, 35, 40, 45, 86, 86, 86, 86, 86, 50, 40])
