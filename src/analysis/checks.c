@@ -26,11 +26,12 @@ static const double leaky_air_changes = 2.0;
 
 /*
  * With eight checks at 0.99 a false one passes in at most 8 of 100 forecasts (Bonferroni), and fewer, because it must also
- * matter: a tenth of the lives, or a third of the harvest (judgement).
+ * matter: a tenth of the lives, or a third of the harvest and 100 g (judgement).
  */
 #define CONFIDENCE 0.99
 #define MATTERS_ALIVE 0.1
 #define MATTERS_HARVEST (1.0 / 3)
+#define MATTERS_KG 0.1 /* a day's harvest worth the name (judgement) */
 
 /* ---- which a plan has, and their change ---- */
 
@@ -252,7 +253,7 @@ static void judge_check(struct wg_check *check, const struct wg_check *as_planne
     check->alive_change = alive_change(as_planned, check);
     check->harvest_change = harvest_change(as_planned, check);
     check->decides = (is_off_zero(&check->alive_change) && fabs(lives) >= MATTERS_ALIVE) ||
-                     (is_off_zero(&check->harvest_change) &&
+                     (is_off_zero(&check->harvest_change) && fabs(kg) >= MATTERS_KG &&
                       fabs(kg) >= MATTERS_HARVEST * fmax(check->mean_harvest_kg, as_planned->mean_harvest_kg));
 }
 

@@ -12,6 +12,7 @@
 #include "colony/goal_met.h"
 #include "forecast/tables.h"
 #include "forecast/thread_pool.h"
+#include "forecast/warnings.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -33,6 +34,8 @@ enum wg_why wg_reasons_question(const struct wg_plan *plan, const struct wg_summ
         with += harvest[k] > 0;
     if (wg_summary_survival(summary) < WG_REASON_ENOUGH)
         return WG_WHY_DIES;
+    if (wg_caution_applies(plan, WG_CAUTION_SHORT)) /* which says why nothing is taken out */
+        return WG_WHY_NOTHING;
     return wg_plan_takes_out(plan) && 2 * with < summary->n ? WG_WHY_NO_HARVEST : WG_WHY_NOTHING;
 }
 

@@ -41,8 +41,12 @@ static void add_end(struct wg_story *story, const struct wg_diary *diary) {
     const int last = last_day_alive(diary);
     if (last < 0 || last == diary->n_days - 1)
         return;
-    int seen = last > DAYS_BEFORE_END ? last - DAYS_BEFORE_END : 0;
-    while (any_alive_on(diary, seen) == 0) /* a starter may come late */
+    int first = 0;
+    while (any_alive_on(diary, first) == 0)
+        first++;
+    const int half = (last - first) / 2; /* of a life that was short */
+    int seen = last - (half < DAYS_BEFORE_END ? half : DAYS_BEFORE_END);
+    while (any_alive_on(diary, seen) == 0) /* wild flies may come later */
         seen++;
     story->last_stage[largest_stage(diary->count + (ptrdiff_t)seen * WG_N_STAGES)]++;
     story->last_day[story->ended++] = last;

@@ -11,6 +11,7 @@
 #include "report/forecast_parts.h"
 #include "report/reasons_text.h"
 #include "report/warning_lists.h"
+#include "text/money.h"
 #include "text/outcome_label.h"
 #include "text/terminal.h"
 
@@ -381,19 +382,27 @@ static void add_dates(struct text *text, const struct comparison_page *page, con
     add(text, ".");
 }
 
-static void add_price(struct text *text, const struct wg_setup_pair *pair) {
+static void add_price(struct text *text, const struct wg_setup_pair *pair, const char *currency) {
     char kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     const struct wg_extra_price *const price = &pair->extra;
+    const double per_lb = price->per_kg / LB_PER_KG;
     if (price->why != WG_EXTRA_PRICED)
         return;
-    wg_show_number(price->per_kg, kg);
-    wg_show_number(price->per_kg / LB_PER_KG, lb);
-    wg_show_number(price->interval.low, low);
-    wg_show_number(price->interval.high, high);
+    wg_show_money(price->per_kg, price->per_kg, 3, currency, kg);
+    wg_show_money(per_lb, per_lb, 3, currency, lb);
+    wg_show_money(price->interval.low, price->interval.low, 3, currency, low);
+    wg_show_money(price->interval.high, price->interval.high, 3, currency, high);
     add(text, " Each extra kg costs %s (between %s and %s), each extra lb %s.", kg, low, high, lb);
 }
 
-static void add_heat_change(struct text *text, const struct wg_setup_pair *pair) {
+/* "energy cost, $: 43.4 more (between 43 and 43.7)" */
+static void add_money_change(struct text *text, const char *what, const char *currency,
+                             const struct wg_difference *money) {
+    add(text, "%s%s%s: ", what, currency[0] != '\0' ? ", " : "", currency);
+    add_change(text, money, wg_show_number, "more", "less");
+}
+
+static void add_heat_change(struct text *text, const struct wg_setup_pair *pair, const char *currency) {
     const struct wg_difference *const energy = &pair->difference[WG_COMPARED_total_heater_energy];
     const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
     if (energy->mean == 0 && isnan(energy->interval.low))
@@ -403,11 +412,10 @@ static void add_heat_change(struct text *text, const struct wg_setup_pair *pair)
     if (cost->n < energy->n) {
         add(text, "; energy cost: not known");
     } else if (cost->mean != 0 || !isnan(cost->interval.low)) {
-        add(text, "; energy cost: ");
-        add_change(text, cost, wg_show_number, "more", "less");
+        add_money_change(text, "; energy cost", currency, cost);
     }
     add(text, ".");
-    add_price(text, pair);
+    add_price(text, pair, currency);
 }
 
 /* " in 98 of 100 plausible animals, the same in 2, less in 0" */
@@ -435,6 +443,7 @@ static void print_pair(const struct comparison_page *page, int setup) {
     const struct wg_setup_pair *const pair = &page->compare->pair[setup];
     const enum wg_compared first = wg_compare_main(page->compare);
     const struct wg_difference *const main_one = &pair->difference[first];
+    const char *const currency = wg_compare_currency(page->compare);
     struct text text = {.noun = page->noun};
     char n[WG_SHOWN_SIZE];
     wg_show_whole(page->compare->replicates, n);
@@ -453,10 +462,9 @@ static void print_pair(const struct comparison_page *page, int setup) {
     add(&text, ".");
     add_dates(&text, page, pair, WG_COMPARED_first_batch_50);
     add_dates(&text, page, pair, WG_COMPARED_spring_emergence_50);
-    add_heat_change(&text, pair);
+    add_heat_change(&text, pair, currency);
     if (page->comparison->choice->has_accounts) {
-        add_label(&text, WG_COMPARED_balance);
-        add_change(&text, &pair->difference[WG_COMPARED_balance], wg_show_number, "more", "less");
+        add_money_change(&text, " Balance", currency, &pair->difference[WG_COMPARED_balance]);
         add(&text, ".");
     }
     char also[WG_SENTENCE_SIZE];

@@ -21,7 +21,22 @@
 
 /* ---- choices ---- */
 
-/* Returns the choice that the text names: by letter, by its words in any case or their unique beginning; else -1. */
+/* True if a text is an item of a list with commas: "kg" of "degC, kg, litres, metres". */
+static bool is_item(const char *list, const char *text) {
+    const size_t length = strlen(text);
+    for (const char *p = list; *p != '\0'; p += strspn(p, ", ")) {
+        const size_t n = strcspn(p, ",");
+        if (n == length && n < strlen(list) && strncasecmp(p, text, n) == 0)
+            return true;
+        p += n;
+    }
+    return false;
+}
+
+/*
+ * Returns the choice that the text names: by letter, by its words in any case, their unique beginning or an item of its meaning;
+ * else -1.
+ */
 static int find_choice(const struct wg_question_choice *choice, int n, const char *text) {
     const size_t length = strlen(text);
     int found = -1, n_found = 0;
@@ -31,7 +46,8 @@ static int find_choice(const struct wg_question_choice *choice, int n, const cha
     }
     for (int i = 0; i < n; i++) {
         const bool is_none = strcasecmp(text, "no") == 0 && strcmp(choice[i].word, "none") == 0;
-        if (strcasecmp(text, choice[i].word) == 0 || is_none)
+        if (strcasecmp(text, choice[i].word) == 0 || is_none ||
+            (choice[i].meaning != NULL && is_item(choice[i].meaning, text)))
             return i;
         if (length >= 3 && strncasecmp(text, choice[i].word, length) == 0) {
             found = i;

@@ -254,6 +254,27 @@ static bool makes_a_difference(const struct wg_cheapest *c, int number) {
     return c->answer->n_singles == 0;
 }
 
+/* A cheaper plan of the line may do what was asked: its years are too few to tell. */
+static bool near_remark(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT]) {
+    const struct wg_search_answer *const answer = c->answer;
+    const struct wg_search_judged *near = NULL;
+    char money[WG_CHEAPEST_TEXT], hits[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], between[24];
+    for (int i = 0; i < answer->n_line && answer->line[i] != answer->winner; i++)
+        if (answer->judged[answer->line[i]].verdict == WG_UNDECIDED)
+            near = &answer->judged[answer->line[i]];
+    if (near == NULL)
+        return false;
+    wg_cheapest_money(c, near, true, money);
+    wg_show_whole(near->all.hits, hits);
+    wg_show_whole(near->n, all);
+    wg_goals_text_interval(near->all.interval, between);
+    (void)snprintf(out, WG_CHEAPEST_TEXT,
+                   "Too near to tell: %.399s, for %.60s, does it in %.20s of %.20s fresh %.10s (%s). That is less than "
+                   "asked, which may be luck: more --replicates may decide.",
+                   c->words[near - answer->judged], money, hits, all, wg_forecast_noun(own_plan(c)), between);
+    return true;
+}
+
 /* What a goal costs: the cheapest plan that meets all others. */
 static bool goal_remark(const struct wg_cheapest *c, int goal, char out[WG_CHEAPEST_TEXT]) {
     const struct wg_search_answer *const answer = c->answer;
@@ -366,26 +387,28 @@ static bool general_remark(const struct wg_cheapest *c, int i, char out[WG_CHEAP
     char n[WG_SHOWN_SIZE];
     switch (i) {
     case 0:
+        return near_remark(c, out);
+    case 1:
         (void)snprintf(out, WG_CHEAPEST_TEXT, "All plans cost the same, so the surest was chosen.");
         return answer->same_money;
-    case 1:
-        return free_remark(c, out);
     case 2:
+        return free_remark(c, out);
+    case 3:
         wg_show_whole(answer->n_illegal, n);
         (void)snprintf(out, WG_CHEAPEST_TEXT, "%s combination%s left out, because %s no plan%s.", n,
                        answer->n_illegal == 1 ? " was" : "s were", answer->n_illegal == 1 ? "it is" : "they are",
                        answer->n_illegal == 1 ? "" : "s");
         return answer->n_illegal > 0;
-    case 3:
-        return strength_remark(c, out);
     case 4:
+        return strength_remark(c, out);
+    case 5:
         return opened_remark(c, out);
     default:
         return false;
     }
 }
 
-#define GENERAL_REMARKS 5
+#define GENERAL_REMARKS 6
 
 bool wg_cheapest_remark(const struct wg_cheapest *c, int i, char out[WG_CHEAPEST_TEXT]) {
     const int numbers =

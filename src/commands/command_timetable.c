@@ -140,7 +140,8 @@ static void print_timetable(const struct timetable *timetable) {
         print_timetable_row(&timetable->line[i]);
     (void)printf("\nFlies have %.0f hours of light a day. A trap pulled that often loses at most %.0f %%\n"
                  "of its eggs to hatching. \"never\": too cold or too hot for that. \"none\": an\n"
-                 "egg leads to fewer than one new egg, so the colony dies out.\n",
+                 "egg leads to fewer than one new egg, so the colony dies out. The days leave out\n"
+                 "deaths: in the cold flies die long before they are that old.\n",
                  LIGHT_HOURS, 100 * HATCHED);
 }
 

@@ -15,6 +15,7 @@
 #define MIN_IDLE_KWH 10        /* a replicate; less is not worth a change of the plan (judgement) */
 #define MIN_IDLE_SHARE 0.05    /* of the place's energy: judgement */
 #define MOST 0.8               /* of a sum: judgement */
+#define SHORT_DAYS 21          /* a larva's days at its best temperature (timetable at 30 degC: 18 to 20) */
 #define CLEAR_NOON_W_M2 1000.0 /* on the horizontal, about the maximum anywhere: MEMORY (ASHRAE clear sky) */
 
 /* ---- the observer ---- */
@@ -311,11 +312,27 @@ static bool nothing_comes(const struct wg_plan *plan) {
     return !(plan->wild_peak_per_day > 0);
 }
 
+/* True if only eggs and larvae are put in, the first of them in the plan's last days. */
+static bool ends_too_soon(const struct wg_plan *plan) {
+    int32_t first = plan->last_day + 1;
+    for (int i = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const action = &plan->actions[i];
+        if (action->kind != WG_ACTION_START)
+            continue;
+        if (action->as.start.what == WG_MOVABLE_PREPUPAE)
+            return false;
+        first = action->from < first ? action->from : first;
+    }
+    return first <= plan->last_day && plan->last_day - first < SHORT_DAYS && !(plan->wild_peak_per_day > 0);
+}
+
 bool wg_caution_applies(const struct wg_plan *plan, enum wg_caution caution) {
     struct wg_source source;
     switch (caution) {
     case WG_CAUTION_NOTHING:
         return nothing_comes(plan);
+    case WG_CAUTION_SHORT:
+        return ends_too_soon(plan);
     case WG_CAUTION_UNLIMITED:
         return plan->feed_unlimited;
     case WG_CAUTION_DORMANCY:

@@ -86,6 +86,7 @@ double wg_power_needed_w(double power_w, double worst_short_w);
 
 enum wg_caution {
     WG_CAUTION_NOTHING,   /* no starter, no wild fly: nothing can live; then nothing is warned of */
+    WG_CAUTION_SHORT,     /* the plan ends so soon after the start that hardly a larva can crawl off */
     WG_CAUTION_UNLIMITED, /* unlimited feed */
     WG_CAUTION_DORMANCY,  /* dormancy so near the equator is a guess */
     WG_CAUTION_DARK,      /* a shed in which it is too dark to mate */

@@ -167,7 +167,7 @@ static void find_moves(struct wg_work *work) {
         else if (work->n_moves < WG_WORK_MOVES)
             work->move[work->n_moves++] = (struct wg_work_move){from, to, INT32_MAX, INT32_MIN};
         else
-            break;
+            work->has_more_moves = true;
     }
 }
 

@@ -54,6 +54,7 @@ struct wg_work {
     int64_t *alive;        /* [week]: replicates in which it does */
     int64_t all_winter;    /* replicates in which flies emerge all winter, so that the spring has no date */
     int n_moves;           /* the first WG_WORK_MOVES */
+    bool has_more_moves;   /* later ones are left out */
     struct wg_work_move move[WG_WORK_MOVES];
     double *moved;  /* [move][stage][capacity]: individuals moved */
     double *ration; /* [bin][week]: weekly ration, dry usable kg */

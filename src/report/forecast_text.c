@@ -88,7 +88,8 @@ static void show_spread(const struct forecast_page *page, enum wg_outcome_number
 }
 
 static void put_cells(const struct forecast_page *page, const char *label, const char *middle, const char *between) {
-    (void)fprintf(page->to, "%-*s %-*s %s\n", LABEL - 1, label, MIDDLE - 1, middle, between);
+    const int pad = MIDDLE - 1 - wg_show_columns(middle); /* a currency's sign has more bytes than columns */
+    (void)fprintf(page->to, "%-*s %s%*s %s\n", LABEL - 1, label, middle, pad > 0 ? pad : 0, "", between);
 }
 
 /* Returns false, with page->code set, if out of memory. */
@@ -202,6 +203,8 @@ static void put_no_spring(const struct forecast_page *page, int64_t n) {
         put_cells(page, "Spring flies", "no date", text);
 }
 
+#define LEAST_SPRINGS 10 /* fewer have no range of nine in ten */
+
 /* Prints the rows of the spring, if any year has spring flies or the period is too short to tell. */
 static void print_spring_quantiles(struct forecast_page *page) {
     struct wg_spread spread;
@@ -214,9 +217,13 @@ static void print_spring_quantiles(struct forecast_page *page) {
         put_no_spring(page, spread.n);
         return;
     }
-    print_outcome_row(page, WG_OUTCOME_spring_emergence_10);
-    print_outcome_row(page, WG_OUTCOME_spring_emergence_50);
-    print_outcome_row(page, WG_OUTCOME_spring_emergence_90);
+    if (spread.happened < LEAST_SPRINGS && 2 * spread.happened < spread.n) {
+        put_cells(page, "Spring flies", "no date", "too few springs");
+    } else {
+        print_outcome_row(page, WG_OUTCOME_spring_emergence_10);
+        print_outcome_row(page, WG_OUTCOME_spring_emergence_50);
+        print_outcome_row(page, WG_OUTCOME_spring_emergence_90);
+    }
     put_springs(page, &spread, &spring);
 }
 

@@ -76,12 +76,14 @@ void wg_move_text(const struct wg_work *work, int move, char out[WG_SENTENCE_SIZ
                          names[stage], range);
     }
     if (none == of)
-        (void)snprintf(out + used, WG_SENTENCE_SIZE - (size_t)used, "nothing in any of these %s",
-                       wg_forecast_noun(work->plan));
+        used += snprintf(out + used, WG_SENTENCE_SIZE - (size_t)used, "nothing in any of these %s",
+                         wg_forecast_noun(work->plan));
     else if (n == 0)
-        (void)snprintf(out + used, WG_SENTENCE_SIZE - (size_t)used, "something in %lld of %lld %s",
-                       (long long)(of - none), (long long)of, wg_forecast_noun_of(work->plan, of));
+        used += snprintf(out + used, WG_SENTENCE_SIZE - (size_t)used, "something in %lld of %lld %s",
+                         (long long)(of - none), (long long)of, wg_forecast_noun_of(work->plan, of));
     else if (none > 0)
-        (void)snprintf(out + used, WG_SENTENCE_SIZE - (size_t)used, "; nothing in %lld of %lld %s", (long long)none,
-                       (long long)of, wg_forecast_noun_of(work->plan, of));
+        used += snprintf(out + used, WG_SENTENCE_SIZE - (size_t)used, "; nothing in %lld of %lld %s", (long long)none,
+                         (long long)of, wg_forecast_noun_of(work->plan, of));
+    if (work->has_more_moves && move + 1 == work->n_moves)
+        (void)snprintf(out + used, WG_SENTENCE_SIZE - (size_t)used, ". Later moves are left out.");
 }

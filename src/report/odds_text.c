@@ -175,9 +175,9 @@ void wg_odds_rest_on(const struct wg_odds *odds, const struct wg_plan *plan, cha
         out[0] = '\0'; /* the headline says so */
     else if (odds->over_animals)
         (void)snprintf(out, WG_ODDS_TEXT,
-                       "Without the evidence that flies are seen in June: alive in %.20s of 100 %.10s, %.50s %s.",
-                       share, wg_forecast_noun(plan), kg,
-                       odds->harvest_outcome == WG_OUTCOME_total_harvest_mass ? "taken out" : "of crawl-off");
+                       "Without the evidence that flies are seen in June%s: alive in %.20s of 100 %.10s, %.50s %s.",
+                       plan->climate.latitude_deg < 0 ? ", north of the equator" : "", share, wg_forecast_noun(plan),
+                       kg, odds->harvest_outcome == WG_OUTCOME_total_harvest_mass ? "taken out" : "of crawl-off");
     else
         (void)snprintf(
             out, WG_ODDS_TEXT,
@@ -231,14 +231,18 @@ static void print_kinds_of_range(const struct wg_odds *odds, const struct wg_pla
 
 static void print_legend(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to) {
     const struct wg_variance_split *const s = &odds->survival;
-    char text[WG_ODDS_TEXT], n[WG_SHOWN_SIZE];
+    char text[WG_ODDS_TEXT], n[WG_SHOWN_SIZE], each[WG_SHOWN_SIZE];
     print_kinds_of_range(odds, plan, to);
     if (!all_alike(odds) || !s->animals.is_known)
         return;
     wg_show_whole(s->n, n);
+    wg_show_whole(s->n / s->n_animals, each);
     (void)snprintf(text, sizeof text,
-                   "All %.20s %.10s are alike; it is 95 %% sure that fewer than %.2g of 100 animals differ.", n,
-                   wg_forecast_noun_of(plan, s->n), 100 * RULE_OF_THREE / (double)s->n_animals);
+                   "The colony %s in all %.20s %.10s. It is 95 %% sure that fewer than %.2g of 100 animals would %s in "
+                   "any of %.20s such %.10s.",
+                   s->mean > 0 ? "lives" : "dies out", n, wg_forecast_noun_of(plan, s->n),
+                   100 * RULE_OF_THREE / (double)s->n_animals, s->mean > 0 ? "die out" : "live", each,
+                   wg_forecast_noun_of(plan, 2));
     wg_show_lines(to, 2, text);
 }
 

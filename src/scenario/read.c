@@ -9,6 +9,7 @@
 #include "text/action_text.h"
 #include "text/keepers_words.h"
 #include "text/mistakes.h"
+#include "text/money.h"
 #include "text/nearest_word.h"
 #include "text/written_date.h"
 
@@ -19,6 +20,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+#define PRICE_SIZE 64 /* of a price as written; longer ones keep their currency, and are refused */
 
 /* ---- mistakes ---- */
 
@@ -221,6 +224,39 @@ bool wg_read_is_word(const struct wg_yaml_node *node, const char *word) {
     return node != NULL && node->kind == WG_YAML_TEXT && strcmp(node->text, word) == 0;
 }
 
+/* Returns the unit of a price, "per kg" or "/kg", or the end of the text. */
+static const char *unit_of_price(const char *text) {
+    const char *const per = strstr(text, "per"), *const slash = text + strcspn(text, "/");
+    return per != NULL && per < slash ? per : slash;
+}
+
+/* Returns a price without the plan's own currency: "60 per kg" of "60 KES per kg"; else the text itself. */
+static const char *without_currency(const struct wg_scenario_reader *reader, const char *text, char out[PRICE_SIZE]) {
+    const char *const currency = reader->plan->currency;
+    const size_t n = strlen(currency);
+    const char *const at = n > 0 && wg_money_named(text) == NULL ? strstr(text, currency) : NULL;
+    if (at == NULL || at > unit_of_price(text) || strlen(text) >= PRICE_SIZE || isalpha((unsigned char)at[n]) ||
+        (at > text && isalpha((unsigned char)at[-1])))
+        return text;
+    (void)snprintf(out, PRICE_SIZE, "%.*s%s", (int)(at - text), text, at + n);
+    return out;
+}
+
+/* Takes a word of three capitals before the unit of a price for the code of a currency. */
+static void refuse_quantity(struct wg_scenario_reader *reader, const struct wg_yaml_node *node,
+                            enum wg_dimension dimension, const char *message) {
+    static const char capitals[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZ";
+    const char *const code = node->text + strcspn(node->text, capitals);
+    if (!wg_dimension_is_price(dimension) || strspn(code, capitals) != 3 || code > unit_of_price(node->text) ||
+        wg_money_named(node->text) != NULL)
+        wg_read_mistake(reader, node, "%s", message);
+    else
+        wg_read_mistake(reader, node,
+                        "\"%.3s\" is not a unit known here. If it is the currency of all prices, name it once, at the "
+                        "top of the plan: currency: %.3s.",
+                        code, code);
+}
+
 /* Reads "none" as 0. */
 static bool read_quantity(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
                           double *out) {
@@ -238,10 +274,11 @@ static bool read_quantity(struct wg_scenario_reader *reader, const struct wg_yam
                         key->words[0], key->or_write, wg_dimension_example(dimension));
         return false;
     }
-    char message[WG_QUANTITY_MESSAGE];
+    char message[WG_QUANTITY_MESSAGE], price[PRICE_SIZE];
     double value;
-    if (wg_quantity_read(text, dimension, &value, message) < 0) {
-        wg_read_mistake(reader, node, "%s", message);
+    const char *const amount = wg_dimension_is_price(dimension) ? without_currency(reader, text, price) : text;
+    if (wg_quantity_read(amount, dimension, &value, message) < 0) {
+        refuse_quantity(reader, node, dimension, message);
         return false;
     }
     if (wg_dimension_is_price(dimension) && !wg_read_currency_of(reader, node, text))

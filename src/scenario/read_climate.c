@@ -38,6 +38,20 @@ void wg_read_period(struct wg_scenario_reader *reader) {
 
 /* ---- latitude and elevation ---- */
 
+/* Reads a latitude without a hemisphere, which is north, or reports what is wrong with one, as it was written. */
+static bool read_bare_latitude(struct wg_scenario_reader *reader, const struct wg_yaml_node *node,
+                               const struct wg_key *key, double *latitude_deg) {
+    char message[WG_QUANTITY_MESSAGE];
+    const char *rest;
+    double value;
+    if (wg_quantity_read(node->text, WG_ANGLE, &value, message) == 0 || strchr(node->text, ',') != NULL)
+        return wg_read_value(reader, node, key, latitude_deg);
+    const bool is_number = wg_number_read(node->text, &value, &rest) == 0 && *rest == '\0';
+    wg_read_mistake(reader, node, "\"%.40s\" %s: write for example 32.4 N or 34 S.", node->text,
+                    is_number ? "lacks N or S" : "is not a latitude");
+    return false;
+}
+
 /* Reads "32.4 degrees", "32.4 N" and "33.9 degrees south". */
 static bool read_latitude(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, double *latitude_deg) {
     static const struct {
@@ -45,7 +59,7 @@ static bool read_latitude(struct wg_scenario_reader *reader, const struct wg_yam
         double sign;
     } hemispheres[] = {{"north", 1}, {"south", -1}, {"N", 1}, {"S", -1}};
     const struct wg_key *const key = wg_schema_find(WG_GROUP_CLIMATE, "latitude");
-    const char *const text = wg_read_text(reader, node, "a latitude", "32.4 degrees");
+    const char *const text = wg_read_text(reader, node, "a latitude", "32.4 N or 34 S");
     if (text == NULL)
         return false;
     char number[64];
@@ -63,7 +77,7 @@ static bool read_latitude(struct wg_scenario_reader *reader, const struct wg_yam
     while (n > 0 && text[n - 1] == ' ')
         n--;
     if (sign == 0 || n + sizeof " degrees" > sizeof number)
-        return wg_read_value(reader, node, key, latitude_deg);
+        return read_bare_latitude(reader, node, key, latitude_deg);
     memcpy(number, text, n);
     const bool bare = n > 0 && strchr("0123456789.", text[n - 1]) != NULL;
     strcpy(number + n, bare ? " degrees" : "");
@@ -72,7 +86,9 @@ static bool read_latitude(struct wg_scenario_reader *reader, const struct wg_yam
     double size_deg;
     double any_deg;
     char message[WG_QUANTITY_MESSAGE];
-    if (wg_quantity_read(number, WG_ANGLE, &any_deg, message) == 0 && any_deg > key->most) {
+    if (wg_quantity_read(number, WG_ANGLE, &any_deg, message) < 0) /* "34,2 S": quoted as written */
+        return read_bare_latitude(reader, node, key, latitude_deg);
+    if (any_deg > key->most) {
         wg_read_mistake(reader, node, "\"%.40s\" cannot be right: it must lie between 66 S and 66 N.", text);
         return false;
     }

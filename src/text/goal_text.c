@@ -44,7 +44,7 @@ void wg_goal_text(const struct wg_goal *goal, const char *currency, char out[WG_
         show_harvest(goal, "", day, out);
         return;
     case WG_GOAL_COST:
-        (void)snprintf(out, WG_GOAL_SENTENCE_SIZE, "heating for at most %s until %s", money, day);
+        (void)snprintf(out, WG_GOAL_SENTENCE_SIZE, "energy for at most %s until %s", money, day);
         return;
     case WG_GOAL_BALANCE:
         (void)snprintf(out, WG_GOAL_SENTENCE_SIZE, "a balance above %s on %s", money, day);

@@ -30,6 +30,21 @@ starter: [{on: 2026-10-01, in: trough, stage: larva, age: 8 days, count: 300}]
 feeding: [{in: trough, what: kitchen scraps, amount: 1 lb, to: 2026-10-31}]
 goal: [{survive: yes, chance: 95 %}]
 """
+NEAR = """\
+title: A winter at 6 degC lives about as often as asked for
+period: {from: 2026-10-01, to: 2027-09-30}
+climate: {latitude: 44 N, sketch: four seasons}
+places:
+  - name: shed
+    housing: {kind: shed, floor: 6 m2, lamps: {power: 60 W, hours: 12 hours, from: 05-01, to: 09-15, price: 0.32 per kWh}}
+    heater: {power: 2 kW, set_point: {now: 9 degC, try: [6 degC, 9 degC]}, price: 0.32 per kWh}
+    bins: [{name: a, volume: 100 L}]
+starter: [{on: 2026-10-01, in: a, stage: larva, age: 5 days, count: 10000}]
+feeding: [{in: a, what: kitchen scraps, amount: as eaten, at most: 2 kg, every: 1 day}]
+keeping: [{do: collect crawl-off, in: a, share: 70 %, give_back: 20 %}]
+goal: [{survive: yes, chance: 90 %}]
+forecast: {replicates: 128, seed: 1}
+"""
 FEW = ("--any-survivor", "--replicates", "16", "--quiet")
 KEY = "places.shed.heater.set_point"
 
@@ -89,6 +104,19 @@ class Cheapest(CommandTest):
         self.assertLess(max(map(len, text.splitlines())), 80)
         for words in ("The cheapest of 8 plans", "Your plan:", "What money buys", "fresh futures", "70 °F"):
             self.assertIn(words, text)
+
+    def test_a_cheaper_plan_that_may_do_is_named(self):
+        """The line of money has a plan whose interval holds the chance asked for; its share rounds to it or not."""
+        write("plan.yaml", NEAR)
+        answer = json.loads(self.wintergrub("cheapest", "plan.yaml", "--json", "--replicates", "64", "--quiet"))
+        judged, line = answer["judged"], answer["line"]
+        below = [judged[i] for i in line[: line.index(answer["winner"][0])] if judged[i]["enough"] == "cannot tell"]
+        near = [remark for remark in answer["remarks"] if remark.startswith("Too near to tell")]
+        self.assertEqual(len(near), 1 if below else 0, answer["remarks"])
+        self.assertTrue(below)
+        odds = below[-1]["all_goals"]
+        self.assertTrue(odds["low"] < 0.9 < odds["high"])
+        self.assertIn(f"does it in {odds['met']} of {below[-1]['replicates']} fresh", near[0])
 
     def test_infeasible(self):
         answer = self.search("--write", "best.yaml", status=1, text=plan(("survive: yes, chance: 95 %", "adults: 5000")))

@@ -81,6 +81,31 @@ class Money(CommandTest):
         self.assertIn("Without a price: energy, feed and starters count as free; larvae taken out earn nothing.", text)
         self.assertEqual(told["money"]["above_zero"]["share"], 0, "nothing is cleared and the heater costs")
 
+    def test_any_currency_that_the_plan_names(self):
+        """A price may repeat the plan's own currency, known here or not; one of another is refused by name."""
+        plain = example(PLAIN, ("%", "%%"), ("price: $0.15 per kWh", "price: %s"))
+        self.assertEqual(plain.count("%s"), 2)
+        for price in ("25 per kWh", "25 KES per kWh", "KES 25 per kWh"):
+            write("plan.yaml", "currency: KES\n" + plain % (price, price))
+            self.assertRegex(self.text(), r"Energy cost +[\d,]+ KES")
+        write("plan.yaml", "currency: KES\n" + plain % ("25 KES per kWh", "25 CHF per kWh"))
+        self.wintergrub("check", "plan.yaml", status=3)
+        self.assertIn("currency: CHF", self.stderr)
+        write("plan.yaml", plain % ("25 KES per kWh", "25 KES per kWh"))
+        self.wintergrub("check", "plan.yaml", status=3)
+        self.assertIn("currency: KES", self.stderr)
+        write("plan.yaml", "currency: R\n" + example(PLAIN, *PRICES[1:]).replace("$", "R "))  # "per m2 and R": the last is no currency
+        self.wintergrub("check", "plan.yaml")
+        write("plan.yaml", plain % ("25 per KWX", "25 per KWX"))
+        self.wintergrub("check", "plan.yaml", status=3)
+        self.assertNotIn("currency", self.stderr)
+
+    def test_columns_stay_in_line_behind_a_sign_of_three_bytes(self):
+        write("plan.yaml", example(PLAIN, *PRICES[:2]).replace("$", "€"))
+        text = self.text()
+        starts = [len(row) for row in re.findall(r"(?m)^((?:Feed cost|Balance|All taken out) +\S.*?  +)\S", text)]
+        self.assertEqual((len(starts), len(set(starts))), (3, 1), text)
+
     def test_nothing_changes_without_prices(self):
         told, value = self.run_plan()
         self.assertNotIn("money", told)
@@ -92,6 +117,9 @@ class Money(CommandTest):
         write("plan.yaml", example(PLAIN, *PRICES))
         words = ("compare", "plan.yaml", "--vary", "places.shed.heater.set_point=50,80 degF", "--replicates", "12", "-q")
         text = re.sub(r"\s+", " ", self.wintergrub(*words))
+        details = re.sub(r"\s+", " ", self.wintergrub(*words, "--details"))
+        self.assertRegex(details, r"energy cost, \$: [\d,]+ more.*Balance, \$: [\d,]+ more")
+        self.assertRegex(details, r"Each extra kg costs \$[\d.,]+ \(between \$[\d.,]+ and \$[\d.,]+\), each extra lb \$")
         told = json.loads(self.wintergrub(*words, "--json", "-o", "both.h5"))
         cold, warm = (setup["outcomes"]["balance"]["mean"] for setup in told["setups"])
         self.assertAlmostEqual(told["pairs"][0]["differences"]["balance"]["mean"], warm - cold, delta=1e-6)

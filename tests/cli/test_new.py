@@ -121,6 +121,13 @@ class New(CommandTest):
         self.assert_all_in(("This is the first question.", "For the rest, what is offered is taken:", "  How high above the sea? 300 ft"), out)
         self.assertIn("amount: as eaten, at most: 3 lb,", read("plan.yaml").decode())
 
+    def test_units_by_what_they_are_called(self):
+        for said, units in (("kg", "kilograms"), ("LB", "pounds"), ("kilo", "kilograms"), ("degC", "kilograms"), ("ounces", "pounds")):
+            out = self.asked(f"{said}\ndone\n", "--no-forecast", "--force")
+            self.assertEqual(f'"{said}" is none of these' in out, said == "ounces", said)
+            plan = yaml.load(read("plan.yaml"), yaml.BaseLoader)
+            self.assertEqual("kg" in plan["feeding"][0]["at most"], units == "kilograms", said)
+
     def test_an_existing_plan_is_kept(self):
         write("plan.yaml", "mine")
         self.assertEqual(self.asked("", status=4), "")

@@ -118,6 +118,19 @@ class Odds(CommandTest):
                 self.assertAlmostEqual(float(word), told, delta=max(0.51, 0.051 * told), msg=label)
         self.assertIn(f"seen in June: alive in {100 * survival['share_without_june']:.0f} of 100", self.text)
 
+    def test_the_south_and_years_that_end_alike(self):
+        """June is early summer in the north alone; that all years die does not make them alike."""
+        with open(WHERE, encoding="utf-8") as file:
+            plan = re.sub(r"latitude: .*", "latitude: 42 S", file.read(), count=1)
+        plan = re.sub(r"amount: [^,]*", "amount: 0 lb", plan)
+        with open("south.yaml", "w", encoding="utf-8") as file:
+            file.write(re.sub(r"stage: larva, age: [^,]*", "stage: egg", plan))
+        text = " ".join(self.wintergrub("run", "south.yaml", "--replicates", "128", "-q").split())
+        self.assertIn("seen in June, north of the equator: alive in", text)
+        self.assertIn(
+            "The colony dies out in all 128 years. It is 95 % sure that fewer than 4.7 of 100 animals would live in any of 2 such years.", text)
+        self.assertNotIn("are alike", text)
+
     def test_the_dots_are_those_of_the_sentence(self):
         some = int(re.search(r"^Alive at the end in (\d+) of 100 years", self.text, re.M).group(1))
         self.assertEqual((self.text.count("\u25cf") - 1, self.text.count("\u25cb") - 1), (some, 100 - some))  # and one of each to explain

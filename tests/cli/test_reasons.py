@@ -115,6 +115,13 @@ class Reasons(CommandTest):
                 self.assertGreater(said["survival"]["share"], 0.9)
                 self.assertEqual((said["question"], said["why"], said["reasons"]), (None, None, []))
 
+    def test_a_plan_that_ends_too_soon(self):
+        """Nothing crawls off in 15 days: the end of the plan is the reason, not the hunger of a few."""
+        said = self.run_json(plan(feed=FEED_NOTHING, to="2026-09-30"))
+        self.assertEqual((said["question"], said["why"]), (None, None))
+        self.assertTrue(any("ends within three weeks" in caution for caution in said["cautions"]), said["cautions"])
+        self.assertFalse(any("three weeks" in caution for caution in self.known("nothing taken out")["cautions"]))
+
     def test_no_reason_is_invented(self):
         said = self.run_json(plan(more="species: {clutch_low: 0, clutch_high: 0}\n"))
         self.assertIn("no single limit explains it, nor do two", said["why"])
@@ -187,6 +194,23 @@ class Reasons(CommandTest):
         self.assertAlmostEqual(lamps["mean_harvest_kg"], lit["outcomes"]["total_harvest_mass"]["mean"])
         self.assertIn(f"with 12 hours of lamps a day, in {of_100(lamps)} and", said["check_first"])
         self.assertNotIn("lamps", [check["changed"] for check in lit["checks"]])
+
+    def test_the_last_of_a_short_life(self):
+        """Eggs hatch in a week; those who scoop every larva on the 14th day lose larvae, not the eggs of the first day."""
+        text = plan(keep="keeping: [{do: scoop larvae, in: trough, share: 100 %, every: 13 days}]\n", to="2027-03-14")
+        said = self.run_json(text.replace("stage: larva, age: 5 days", "stage: egg"))
+        self.assertIn("lose their last animals, mostly larvae", said["why"])
+
+    def test_a_few_grams_decide_nothing(self):
+        """In a desert's summer foam around the bin gives 14 g instead of 0.4 g: many times as much, and nothing."""
+        desert = ([40, 40, 45, 50, 55, 113, 113, 113, 113, 113, 60, 50], [30, 30, 35, 40, 45, 86, 86, 86, 86, 86, 50, 40])
+        said = self.run_json(plan(desert, "{kind: greenhouse, floor: 20 m2}", to="2026-10-31").replace("replicates: 16", "replicates: 64"))
+        planned, foam = said["checks"][0], next(c for c in said["checks"] if c["changed"] == "foam")
+        self.assertGreater(foam["harvest_change_low_kg"], 0)
+        self.assertLess(foam["mean_harvest_kg"], 0.1)
+        self.assertLess(planned["mean_harvest_kg"], foam["mean_harvest_kg"] / 3)
+        self.assertFalse(foam["decides"])
+        self.assertFalse(said["check_first"])
 
     def test_heat_for_an_empty_place(self):
         """Outside: the result file, summed here day by day."""

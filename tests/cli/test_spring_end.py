@@ -65,6 +65,15 @@ class SpringEnd(CommandTest):
         text = self.wintergrub("run", "bench-overlap.yaml", "--replicates", "2", "-q", "-o", "bench.h5")
         self.assertNotIn("Spring", text, "a laboratory has no spring")
 
+    def test_a_spring_of_few_years_has_no_dates(self):
+        """A range of 9 years in 10 needs ten; in this plan three years of 256 have spring flies."""
+        self.copy("crow-lane-outdoors.yaml")
+        text = self.flat(self.wintergrub("run", "crow-lane-outdoors.yaml", "--replicates", "256", "-q", "-o", "few.h5"))
+        with h5py.File("few.h5") as file:
+            dated = int((~np.isnan(file["spring_emergence_50"][...])).sum())
+        self.assertTrue(0 < dated < 10)
+        self.assertIn(f"Spring flies no date too few springs in {dated} of 256 years", text)
+
     def test_a_comparison_has_the_rows_and_the_note(self):
         names = [self.plan(f"crow-lane-{name}.yaml", "2027-07-15") for name in ("hoop-house", "outdoors")]
         text = self.wintergrub("compare", *names, "--replicates", "24", "-q", "--details", "-o", "lane.h5")

@@ -72,6 +72,7 @@ class Timetable(CommandTest):
         text = self.wintergrub("timetable", "5degC", "44degC")
         self.assertEqual(len(re.findall(r"^ *\S+ +\S+ .*never.*never", text, re.M)), 2, text)
         self.assertNotRegex(text, r"inf|nan|-1")
+        self.assertIn("leave out deaths", " ".join(text.split()))  # at 10 degC flies would "live" for 200 days
 
     def test_table_agrees_with_json(self):
         words = ("65degF", "80degF", "86degF", "10degC", "38degC")

@@ -420,6 +420,14 @@ Test(warnings, cautions_are_called_for_by_the_plan) {
     plan.wild_peak_per_day = 1;
     for (int c = 0; c < WG_N_CAUTIONS; c++)
         cr_expect_not(wg_caution_applies(&plan, (enum wg_caution)c), "%d", c);
+    plan.wild_peak_per_day = 0;
+    plan_start(&plan, 9, WG_MOVABLE_EGGS, 0, 100); /* 20 days before the last */
+    cr_expect(wg_caution_applies(&plan, WG_CAUTION_SHORT));
+    plan.last_day++;
+    cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_SHORT));
+    plan.last_day--;
+    plan_start(&plan, 20, WG_MOVABLE_PREPUPAE, 0, 100); /* flies soon */
+    cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_SHORT));
     plan.sales.residue_kg = (struct wg_price){true, 0.1};
     cr_expect(wg_caution_applies(&plan, WG_CAUTION_RESIDUE));
     plan_add(&plan,

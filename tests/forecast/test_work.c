@@ -435,6 +435,7 @@ Test(work, moves_are_summed_by_day_and_stage) {
     cr_assert_eq(wg_work_init(&f.work, &f.plan, 21, &err), 0);
     cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0);
     cr_expect_eq(f.work.n_moves, 2);
+    cr_expect_not(f.work.has_more_moves);
     for (int k = 0; k <= 20; k++) {
         f.diary.moved[10 * WG_N_STAGES + WG_LARVA] = k;
         show(&f);
@@ -445,6 +446,21 @@ Test(work, moves_are_summed_by_day_and_stage) {
     cr_expect_eq(wg_work_moved_nothing(&f.work, 0, &of), 1);
     cr_expect_eq(wg_work_moved_nothing(&f.work, 1, &of), 21);
     cr_expect_eq(of, 21);
+    close_fixture(&f);
+}
+
+/* Only the first are listed, which the last of them says. */
+Test(work, moves_left_out_are_known) {
+    struct fixture f;
+    plan_laboratory(&f.plan, 27, 30);
+    for (int i = 0; i <= WG_WORK_MOVES; i++) {
+        const int32_t day = f.plan.first_day + 2 * i;
+        plan_add(&f.plan, (struct wg_action){.kind = WG_ACTION_MOVE, .from = day, .to = day, .every = 1});
+    }
+    cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0);
+    cr_expect_eq(f.work.n_moves, WG_WORK_MOVES);
+    cr_expect(f.work.has_more_moves);
+    cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0);
     close_fixture(&f);
 }
 

@@ -91,6 +91,8 @@ Test(climate_mistakes, invalid_latitudes) {
     expect_rejected("climate: {constant: 27 degC, latitude: -33.9 S}\n", "both a minus sign"); /* not 33.9 N */
     expect_rejected("climate: {constant: 27 degC, latitude: -33.9 degrees north}\n", "both a minus sign");
     expect_rejected("climate: {constant: 27 degC, latitude: N}\n", "N");
+    expect_rejected("climate: {constant: 27 degC, latitude: -34}\n", "34 S"); /* as maps on phones write the south */
+    expect_rejected("climate: {constant: 27 degC, latitude: '34,2 S'}\n", "\"34,2 S\"");
     expect_rejected("climate: {constant: 27 degC, latitude: [32, 4]}\n", "latitude");
     expect_rejected("climate: {constant: 27 degC, latitude: "
                     "32.444444444444444444444444444444444444444444444444444444444444444444444444 S}\n",
