@@ -24,6 +24,12 @@
     return answer;
   };
 
+  // Asks a plan's questions anew: a draft may be of an earlier page, with others.
+  app.askAgain = async (plan) => {
+    const answer = plan.answers && (await engine.call({ do: "questions", answers: plan.answers, files: plan.files, today: today() }));
+    return answer?.ok ? { ...plan, asked: answer.questions } : { ...plan, answers: null };
+  };
+
   function examplePicker() {
     const plans = JSON.parse(byId("examples").textContent), names = Object.keys(plans);
     const title = (name) => (/^title: *(.*?)\s*$/m.exec(plans[name]) ?? [0, name])[1].replace(/^["']|["']$/g, "");
@@ -39,27 +45,20 @@
 
   // ---- questions ----------------------------------------------------------------------------------------------------
 
-  let asking = 0;
-  async function ask(answers, change = {}) {
-    const turn = ++asking, files = change.files ?? app.plan.files;
-    const answer = await engine.call({ do: "questions", answers, files, today: today() });
-    if (turn !== asking) return;
-    if (!answer.ok) { fill(place.problem, app.problem(answer)); return; }
-    const normals = "normals" in change ? change.normals : app.plan.normals;
+  // Answers {name: text}, with "" for none; and what belongs to them: `files`, `normals`.
+  const ask = (given, change = {}) => app.change(async (plan) => {
+    const all = change.files ?? plan.files, answers = Object.fromEntries(Object.entries({ ...plan.answers, ...given }).filter(([, value]) => value !== ""));
+    const answer = await engine.call({ do: "questions", answers, files: all, today: today() });
+    if (!answer.ok) { fill(place.problem, app.problem(answer)); return null; }
+    const normals = "normals" in change ? change.normals : plan.normals;
     const text = normals ? await withNormals(answer.plan, normals) : answer.plan;
-    if (turn !== asking) return;
-    app.setPlan({ text, made: text, answers, asked: answer.questions, files, normals, name: nameFor(answers.name) ?? app.plan.name });
-    showQuestions();
-  }
+    const files = Object.fromEntries(Object.entries(all).filter(([name]) => name === answers.climate || text.includes(name)));
+    return { text, made: text, answers, asked: answer.questions, files, normals, name: nameFor(answers.name) ?? plan.name };
+  }).then(showQuestions);
 
   const nameFor = (name) => (name ? (name.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "") || "plan") + ".yaml" : null);
 
-  function answerWith(name, value) {
-    const answers = { ...(app.plan.answers ?? {}) };
-    if (value === "") delete answers[name];
-    else answers[name] = value;
-    ask(answers, name === "climate" ? { normals: null } : {});
-  }
+  const answerWith = (name, value) => ask({ [name]: value }, name === "climate" ? { normals: null } : {});
 
   // A question keeps its place on the screen and the focus in it: its node is made once, and then only brought up to date.
   function makeQuestion(question) {
@@ -167,11 +166,10 @@
 
   async function takeWeather(file) {
     if (!file) return;
-    const name = app.fileName(file.name);
-    if (file.size > 20e6) { place.weather.textContent = `${name} has more than 20 MB.`; return; }
-    const files = { ...app.plan.files, [name]: await file.text() };
+    const name = app.fileName(file.name), text = await app.readText(file);
+    if (text === null) return;
     place.weather.textContent = `Reading ${name} ...`;
-    await ask({ ...(app.plan.answers ?? {}), climate: name }, { files, normals: null });
+    await ask({ climate: name }, { files: { ...app.plan.files, [name]: text }, normals: null });
     const question = (app.plan.asked ?? []).find((one) => one.name === "climate");
     if (question && question.mistake) { place.weather.textContent = ""; return; }
     const check = await app.checked();
@@ -194,9 +192,7 @@
     place.monthsSaid.textContent = missing ? `${missing} of 24 numbers are still missing.` : "";
     if (missing) return;
     const us = ((app.plan.asked ?? []).find((question) => question.name === "units") ?? {}).answer !== "kilograms";
-    const answers = { ...(app.plan.answers ?? {}) };
-    delete answers.climate;
-    ask(answers, { normals: `{unit: ${us ? "degF" : "degC"}, daily_high: [${high.join(", ")}], daily_low: [${low.join(", ")}]}` });
+    ask({ climate: "" }, { normals: `{unit: ${us ? "degF" : "degC"}, daily_high: [${high.join(", ")}], daily_low: [${low.join(", ")}]}` });
   }
 
   async function withNormals(text, normals) {
@@ -215,13 +211,13 @@
   const groupOf = (key) => key.path.split(".").slice(0, -1).join(".");
   const isUsed = (key) => !key.is_default && !key.is_absent;
 
-  async function setValue(path, value, said) {
+  const setValue = (path, value, said) => app.change(async (plan) => {
     place.edited = path;
-    const answer = await engine.call({ do: "set", plan: app.plan, path, value });
-    if (!answer.ok) { showKeyMistake(path, answer.error ?? (answer.mistakes[0] ?? {}).text ?? "This cannot be changed here."); return; }
-    app.setPlan({ text: answer.text });
-    app.say(said ?? (value === null ? "Back to the default." : "Changed."));
-  }
+    const answer = await engine.call({ do: "set", plan, path, value });
+    if (answer.ok) { app.say(said ?? (value === null ? "Back to the default." : "Changed.")); return { text: answer.text }; }
+    showKeyMistake(path, answer.error ?? (answer.mistakes[0] ?? {}).text ?? "This cannot be changed here.");
+    return null;
+  });
 
   // A value may be longer than a line of a phone: its field has as many lines as it needs.
   const LINE = 28; // letters

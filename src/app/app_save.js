@@ -5,7 +5,8 @@
 {
   const DRAFT = "wintergrub-draft";
   const save = {};
-  const isPlan = (name) => /\.ya?ml$/i.test(name);
+  const isPlan = (name) => /\.ya?ml$/i.test(name), isText = (value) => typeof value === "string";
+  const areTexts = (value) => value !== null && typeof value === "object" && Object.values(value).every(isText);
 
   // ---- the draft; a browser may forbid it ---------------------------------------------------------------------------
 
@@ -21,18 +22,33 @@
   }
 
   let keeps = false, waiting = 0;
+  // The draft may be of an earlier page, or broken: what is not as it should be is left out.
   app.keptPlans = () => {
     try {
       const kept = JSON.parse(stored());
-      if (!kept || !Array.isArray(kept.plans) || !kept.plans.length || !kept.plans.every((plan) => typeof plan.text === "string" && typeof plan.name === "string")) return null;
+      const plans = kept.plans.filter((plan) => isText(plan?.name) && isText(plan.text)).map(({ name, text, files, answers, made, normals }) => ({
+        name, text, files: areTexts(files) ? files : {}, answers: areTexts(answers) ? answers : null, made, normals: isText(normals) ? normals : null }));
+      if (!plans.length) return null;
       keeps = true;
-      const plans = kept.plans.map(({ name, text, files, answers, made, asked, normals }) => ({ name, text, files: files ?? {}, answers, made, asked, normals }));
+      if (isText(kept.log?.name) && Array.isArray(kept.log.rows) && kept.log.rows.every(areTexts)) app.log = kept.log;
       return { plans, at: Math.min(Math.max(0, kept.at | 0), plans.length - 1) };
     } catch { return null; }
   };
 
+  const draft = () => JSON.stringify({ plans: app.plans.map(({ name, text, files, answers, made, normals }) => ({ name, text, files, answers, made, normals })), at: app.at, log: app.log });
+
+  function keepLater() {
+    clearTimeout(waiting);
+    waiting = setTimeout(keepDraft, 500);
+  }
+
+  // A page has one draft, however many tabs show it.
+  window.addEventListener("storage", (event) => {
+    if (event.key === DRAFT && keeps) app.note("This page is open in another tab, too, and only what was changed last is kept as the draft. Save the plan as a file.");
+  });
+
   function keepDraft() {
-    if (!keeps || store(JSON.stringify({ plans: app.plans, at: app.at }))) return;
+    if (!keeps || store(draft())) return;
     keeps = false;
     if (save.draft) save.draft.checked = false;
     app.note("This browser does not keep drafts here. Save the plan as a file.");
@@ -47,18 +63,17 @@
 
   // ---- opening ------------------------------------------------------------------------------------------------------
 
-  const MOST_BYTES = 20e6;
-
   // Plans become plans; a file that a plan names goes with it. Files alone go with the current plan.
   async function open(list) {
-    const files = {}, texts = [];
+    const files = {}, read = [];
     for (const file of list) {
-      if (file.size > MOST_BYTES) { app.note(`${file.name} has more than 20 MB.`); continue; }
-      const name = app.fileName(file.name), text = await file.text();
-      if (isPlan(name)) texts.push({ name, text });
-      else files[name] = text;
+      const text = await app.readText(file);
+      if (text !== null) read.push({ name: file.name, text });
     }
-    const names = (text, name) => text.includes(name);
+    const names = (text, name) => text.includes(name), isNamed = (one) => [...read, app.plan].some((other) => other !== one && names(other.text, one.name));
+    for (const one of read) if (!isNamed(one)) one.name = app.fileName(one.name);
+    const texts = read.filter(({ name }) => isPlan(name));
+    for (const { name, text } of read) if (!isPlan(name)) files[name] = text;
     const bases = texts.filter((one) => texts.some((other) => other !== one && names(other.text, one.name)));
     for (const base of bases) files[base.name] = base.text;
     const plans = texts.filter((one) => !bases.includes(one));
@@ -104,10 +119,7 @@
   }
 
   function showPlans() {
-    const at = document.activeElement && save.list.contains(document.activeElement) ? [...save.list.querySelectorAll("input, button")].indexOf(document.activeElement) : -1;
-    fill(save.list, app.plans.map(planRow));
-    const again = save.list.querySelectorAll("input, button");
-    if (at >= 0) (again[Math.min(at, again.length - 1)]).focus({ preventScroll: true });
+    refill(save.list, app.plans.map(planRow));
     showResults();
   }
 
@@ -147,7 +159,7 @@
       el("div", {}, el("h2", {}, "Plans in this page"), save.list, el("h2", {}, "Open from files"), drop),
       el("div", {}, el("h2", {}, "Results"), save.results,
         el("h2", {}, "Draft"), el("label", { class: "tick", for: "keep-draft" }, save.draft, "Keep a draft in this browser"),
-        el("p", { class: "small" }, "Then the plans are still here when this page is opened again, on this device only. Without the tick, a plan is gone when the page is closed. Nothing is ever sent anywhere."),
+        el("p", { class: "small" }, "Then the plans and the notes of My log are still here when this page is opened again, on this device only. Without the tick, they are gone when the page is closed. Nothing is ever sent anywhere."),
         el("details", { ontoggle: showAbout }, el("summary", {}, "About this page, and notices of others' work in it"), save.about))));
     showPlans();
   }
@@ -156,10 +168,10 @@
     name: "save", title: "Save and open", make,
     show() { showPlans(); },
     onPlan() {
-      clearTimeout(waiting);
-      waiting = setTimeout(keepDraft, 500);
+      keepLater();
       if (app.now === "save") showPlans();
     },
+    onLog: keepLater,
     onForecast() { if (app.now === "save") showResults(); },
   });
 }
