@@ -31,7 +31,7 @@
 //   app.problem(answer)  an element with the mistakes or the error of an answer that is not ok; a tap on a mistake opens its line
 //   app.running(what, stop)  a bar: {element, event(e), end()}; give `event` to engine.call() as onEvent
 //   app.command(text)  the command that repeats it, folded
-//   app.download(name, content, type), app.print()
+//   app.download(name, content, type), app.print();  app.today()  2026-09-15
 //   app.fileName(name)  a file's name as it can stand in a plan;  app.dropsInto(node, take)  files dropped on a node
 //   app.readText(file)  a promise of what is in it; of null, and a note, if it is too large or no text
 //   app.futures(n)  "64 futures"; "64 years" if the plan has one year, as the program calls them
@@ -341,6 +341,8 @@ app.download = (name, content, type = "text/plain") => {
   setTimeout(() => URL.revokeObjectURL(url), 60000);
   app.note(`Saved as ${name}.`);
 };
+
+app.today = () => new Date().toLocaleDateString("sv"); // 2026-09-15, as the keeper's clock has it
 
 app.print = () => window.print();
 

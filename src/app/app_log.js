@@ -97,7 +97,7 @@
       fill(fields.bin, check.facts.bins.map((bin) => option(bin.name, bin.name)));
       fields.date.min = check.facts.first_day;
       fields.date.max = check.facts.last_day;
-      const today = new Date().toLocaleDateString("sv"); // 2026-09-15
+      const today = app.today();
       if (!fields.date.value) fields.date.value = today >= check.facts.first_day && today <= check.facts.last_day ? today : check.facts.first_day;
     }
     chooseKind();

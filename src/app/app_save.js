@@ -1,7 +1,8 @@
 /* SPDX-FileCopyrightText: 2026 the wintergrub authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
-// Save and open: plans as files, several at once, and a draft in this browser if the keeper wants one.
+// Save and open: plans as files, several at once; a draft in this tab, so that a reload loses nothing, and in this browser if
+// the keeper wants one.
 {
   const DRAFT = "wintergrub-draft";
   const save = {};
@@ -10,29 +11,33 @@
 
   // ---- the draft; a browser may forbid it ---------------------------------------------------------------------------
 
-  function stored() {
-    try { return localStorage.getItem(DRAFT); } catch { return null; }
+  const TAB = "sessionStorage", BROWSER = "localStorage";
+  function stored(where) {
+    try { return window[where].getItem(DRAFT); } catch { return null; }
   }
-  function store(text) {
+  function store(where, text) {
     try {
-      if (text === null) localStorage.removeItem(DRAFT);
-      else localStorage.setItem(DRAFT, text);
+      if (text === null) window[where].removeItem(DRAFT);
+      else window[where].setItem(DRAFT, text);
       return true;
     } catch { return false; }
   }
 
   let keeps = false, waiting = 0;
   // The draft may be of an earlier page, or broken: what is not as it should be is left out.
-  app.keptPlans = () => {
+  function keptIn(text) {
     try {
-      const kept = JSON.parse(stored());
+      const kept = JSON.parse(text);
       const plans = kept.plans.filter((plan) => isText(plan?.name) && isText(plan.text)).map(({ name, text, files, answers, made, normals }) => ({
         name, text, files: areTexts(files) ? files : {}, answers: areTexts(answers) ? answers : null, made, normals: isText(normals) ? normals : null }));
       if (!plans.length) return null;
-      keeps = true;
       if (isText(kept.log?.name) && Array.isArray(kept.log.rows) && kept.log.rows.every(areTexts)) app.log = kept.log;
       return { plans, at: Math.min(Math.max(0, kept.at | 0), plans.length - 1) };
     } catch { return null; }
+  }
+  app.keptPlans = () => {
+    keeps = stored(BROWSER) !== null;
+    return keptIn(stored(TAB)) ?? keptIn(stored(BROWSER));
   };
 
   const draft = () => JSON.stringify({ plans: app.plans.map(({ name, text, files, answers, made, normals }) => ({ name, text, files, answers, made, normals })), at: app.at, log: app.log });
@@ -42,14 +47,17 @@
     waiting = setTimeout(keepDraft, 500);
   }
 
-  // A page has one draft, however many tabs show it.
+  // A browser has one draft, however many tabs show the page.
   window.addEventListener("storage", (event) => {
     if (event.key === DRAFT && keeps) app.note("This page is open in another tab, too, and only what was changed last is kept as the draft. Save the plan as a file.");
   });
 
   function keepDraft() {
-    if (!keeps || store(draft())) return;
+    const text = draft();
+    if (!store(TAB, text)) store(TAB, null); // better none than an old one
+    if (!keeps || store(BROWSER, text)) return;
     keeps = false;
+    store(BROWSER, null);
     if (save.draft) save.draft.checked = false;
     app.note("This browser does not keep drafts here. Save the plan as a file.");
   }
@@ -57,7 +65,7 @@
   function draftTicked() {
     keeps = save.draft.checked;
     if (keeps) keepDraft();
-    else store(null);
+    else store(BROWSER, null);
     if (keeps || !save.draft.checked) app.say(keeps ? "A draft is kept." : "No draft is kept.");
   }
 
@@ -159,7 +167,7 @@
       el("div", {}, el("h2", {}, "Plans in this page"), save.list, el("h2", {}, "Open from files"), drop),
       el("div", {}, el("h2", {}, "Results"), save.results,
         el("h2", {}, "Draft"), el("label", { class: "tick", for: "keep-draft" }, save.draft, "Keep a draft in this browser"),
-        el("p", { class: "small" }, "Then the plans and the notes of My log are still here when this page is opened again, on this device only. Without the tick, they are gone when the page is closed. Nothing is ever sent anywhere."),
+        el("p", { class: "small" }, "Then the plans and the notes of My log are still here when this page is opened again, on this device only. Without the tick they outlast a reload, and are gone when the page is closed. Nothing is ever sent anywhere."),
         el("details", { ontoggle: showAbout }, el("summary", {}, "About this page, and notices of others' work in it"), save.about))));
     showPlans();
   }

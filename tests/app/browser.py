@@ -48,6 +48,7 @@ class Page:
         cls.browser.size(*cls.size)
 
     def setUp(self):
+        self.js("location.protocol === 'file:' && sessionStorage.clear()")
         self.browser.complaints.clear()
         self.browser.requests.clear()
         self.browser.call("Emulation.setEmulatedMedia", media="", features=[])
@@ -273,6 +274,13 @@ class Page:
         self.assertTrue(self.js("app.checked()")["ok"])
         self.assertIn(str(high), self.plan())
         self.assertNotIn("sketch:", self.plan())
+        said = "document.querySelector('.months + p').textContent"
+        self.assertIn("in use", self.js(said))
+        change = "(() => { const e = document.querySelector('.months [data-kind=low]'); e.value = 'VALUE'; e.dispatchEvent(new Event('change')); })()"
+        self.js(change.replace("VALUE", "90"))  # warmer than the high: said where it is typed
+        self.wait(f"{said}.includes('January')")
+        self.js(change.replace("VALUE", str(low[0])))
+        self.wait(f"{said}.includes('in use')")
         self.answer("bins", "2")  # they stay with other answers
         self.wait("(app.plan.text.match(/volume/g) || []).length > 1")
         self.assertIn(str(low), self.plan())
@@ -389,6 +397,8 @@ class Page:
         self.assertEqual(self.js("document.querySelectorAll('.hundred .lives').length"), 70)
         self.js("[...document.querySelectorAll('#screen-guess button')].find((e) => e.textContent === 'Keep my guess').click()")
         self.assertEqual(self.js("app.guess.alive"), 70)
+        time.sleep(0.1)
+        self.assertEqual(self.js("byId('live').textContent"), "")  # the live region of the screen says it, once
         self.assertIn("kept: 70 of 100", self.js("document.querySelector('#screen-guess .answer').textContent"))
         counts = self.js("engine.call({ do: 'run', plan: app.plan, years: 12, seed: '1' }).then((a) => { app.setForecast(a); return a.counts; })")
         alive = 100 * counts["alive"] / counts["years"]
@@ -459,7 +469,7 @@ class Page:
         plan = {"text": scenario("smallest.yaml"), "name": "x.yaml"}
         for draft, named in (({"plans": [{**plan, "answers": {"shelter": "castle"}, "asked": [{"name": "units"}], "files": {"a.csv": 7}}], "at": "z", "log": {"name": "l.csv", "rows": rows}}, "x.yaml"),
                              ({"plans": [None, {**plan, "answers": {}}], "log": {"name": 7, "rows": 7}}, "x.yaml"), ({"plans": 5}, "my-flies.yaml"), ([], "my-flies.yaml"), (None, "my-flies.yaml")):  # fmt: skip
-            self.js(f"localStorage.setItem('wintergrub-draft', JSON.stringify({json.dumps(draft)}))")
+            self.js(f"sessionStorage.clear(); localStorage.setItem('wintergrub-draft', JSON.stringify({json.dumps(draft)}))")
             self.open()
             self.assertEqual(self.js("app.plan.name"), named)
             self.wait("document.querySelector('#screen-place').innerText.length > 500")
@@ -475,11 +485,19 @@ class Page:
         self.js("app.setPlan({ text: app.plan.text + '# mine\\n' })")
         time.sleep(0.8)
         self.assertEqual(self.js("localStorage.length"), 0)
+        self.js("window.isBefore = true; location.reload()")  # as a thumb does that pulls the page down
+        self.wait("!window.isBefore && document.body?.dataset.ready === 'yes'", 60)
+        self.assertIn("# mine", self.plan())
+        self.answer("shelter", "shed")  # its questions go on
+        self.wait("app.plan.text.includes('kind: shed')")
+        self.js("sessionStorage.clear()")  # as when the tab is closed
         self.open()
         self.assertNotIn("# mine", self.plan())
+        self.assertNotIn("kind: shed", self.plan())
         self.go("save")
         self.js("byId('keep-draft').click(); app.setPlan({ text: app.plan.text + '# mine\\n' })")
         self.wait("(localStorage.getItem('wintergrub-draft') || '').includes('# mine')")
+        self.js("sessionStorage.clear()")
         self.open()
         self.assertIn("# mine", self.plan())
         self.go("save")

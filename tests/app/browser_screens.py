@@ -75,6 +75,7 @@ class Screens(unittest.TestCase):
     def setUp(self):
         self.browser.complaints.clear()
         self.browser.media(prefers_color_scheme=self.scheme)
+        self.js("location.protocol === 'file:' && sessionStorage.clear()")
         self.browser.open(PAGE)
         self.browser.wait("document.body.dataset.ready === 'yes'", 60)
 
