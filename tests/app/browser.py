@@ -134,8 +134,8 @@ class Page:
             tab_through(self, self.browser)
 
     def test_contrast(self):
-        for scheme in ("light", "dark"):
-            self.browser.media(prefers_color_scheme=scheme)
+        for scheme, media in (("light", {}), ("dark", {}), ("forced", {"forced_colors": "active"}), ("more", {"prefers_contrast": "more"})):
+            self.browser.media(**(media or {"prefers_color_scheme": scheme}))
             for name in ("place", "guess", "save"):
                 self.go(name)
                 self.assertEqual(self.js(CONTRAST), [], (scheme, name))
