@@ -68,7 +68,7 @@
     const section = parts.find("The answer");
     section?.querySelector(".dots")?.remove(); // the dots above are the futures themselves
     for (const goals of section?.querySelectorAll("pre") ?? []) // a line of the terminal is too long or too short here
-      goals.replaceWith(...goals.textContent.trim().replace(/\n +/g, " ").split("\n").map((line) => el("p", { class: "goal" }, line)));
+      goals.replaceWith(...goals.textContent.trim().replace(/\n +/g, " ").split("\n").map((line) => el("p", { class: "goal" }, app.onPage(line))));
     return section;
   }
 

@@ -130,6 +130,12 @@ class Screens(unittest.TestCase):
         self.assertIn("Your guess: 70 of 100.", self.js("document.querySelector('#screen-forecast .out').textContent"))
         self.assertIn("Why it dies", self.js("document.querySelector('#screen-forecast .out').textContent"))
 
+    def test_a_goal_in_the_keeper_s_units(self):
+        self.forecast(plan_text("how-many-to-start.yaml", years=20))
+        goals = self.js("[...document.querySelectorAll('#screen-forecast .goal')].map((e) => e.textContent).join(' ')")
+        self.assertIn("1 lb (0.454 kg) a week", goals)
+        self.assertNotIn("kg (1 lb)", goals)
+
     def test_a_life_plays_and_stops(self):
         self.browser.media(prefers_reduced_motion="reduce", prefers_color_scheme=self.scheme)
         self.forecast(plan_text("crow-lane-mat.yaml"))
