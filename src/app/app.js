@@ -232,7 +232,7 @@ const ON_PAGE = [
   [/Add a column days with the number of days that it covers/g, "Note it again with Over how many days: the number that it covers"],
   [/Use more --replicates/g, "Choose more that judge a plan"],
   [/if that is enough for you, add --any-survivor/g, "if that is enough for you, tick Any survivor is enough"],
-  [/--any-survivor/g, "Any survivor is enough"], [/--at-most/g, "Effort"], [/--between/g, "From and To"], [/--replicates/g, "the number of futures"], [/\breplicates\b/g, "futures"],
+  [/--any-survivor/g, "Any survivor is enough"], [/--at-most/g, "Effort"], [/--vary /g, ""], [/--between/g, "From and To"], [/--replicates/g, "the number of futures"], [/\breplicates\b/g, "futures"],
 ];
 app.onPage = (text) => app.ownUnits(ON_PAGE.reduce((now, [before, after]) => now.replace(before, after), text));
 

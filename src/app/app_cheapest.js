@@ -36,6 +36,7 @@
   function leaveOpen() {
     const key = keys.find((k) => k.path === keySelect.value), text = tryInput.value.trim();
     if (!key || !text) { app.note("Type the values to try."); return; }
+    if (commaInNumber(text)) { app.note(commaInNumber(text).error); return; }
     const list = / to /.test(text) ? text : `[${text}]`;
     changeOrTell(key.path, `{now: ${key.value}, try: ${list}}`).then((done) => { if (done) tryInput.value = ""; });
   }

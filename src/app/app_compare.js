@@ -79,6 +79,9 @@
     }
     const changed = things.filter((thing) => thing.key && split(thing.values.value).length);
     if (!changed.length) return { refuse: "Type one or more values to try." };
+    if (changed.length > 1 && changed[0].key === changed[1].key) return { refuse: "Choose two different things." };
+    const comma = changed.map((thing) => commaInNumber(thing.values.value)).find(Boolean);
+    if (comma) return { failed: comma };
     if (changed.every(canVary))
       return { plan, vary: changed.map((thing) => `${thing.key.path}=${[thing.key.value, ...split(thing.values.value).filter((v) => v !== thing.key.value)].join(",")}`) };
     return copiesOf(plan, changed);

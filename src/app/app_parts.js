@@ -227,6 +227,8 @@ function showPlanYears(select, check) {
 const NUMBERS = new Set(["quantity", "whole", "date", "year_day"]);
 const CHANGEABLE = new Set([...NUMBERS, "word", "feed", "flag", "switch", "when", "money", "latitude"]);
 const OFTEN = /(^starter\.\d+\.(count|mass|on|age)|^feeding\.\d+\.(amount|every)|\.(set_point|r_value|volume|floor|insulation|kind)|^keeping\.\d+\.(share|on|amount|give_back))$/;
+// 1,000 would be two values.
+const commaInNumber = (text) => (/\d,\d{3}(?!\d)/.test(text) ? { ok: false, error: "Write numbers without commas in them, and a space behind each comma between them: 1000, 2000." } : null);
 const keyWords = (key) => key.name.replaceAll("_", " ");
 const nameOf = (key) => (key.subject ? key.subject[0].toUpperCase() + key.subject.slice(1) : `${key.label}: ${keyWords(key)}`);
 const isWritten = (key) => key.line > 0;

@@ -52,6 +52,8 @@
 
   async function workOfTwo(call, plan) {
     if (select.value === second.value) return { ok: false, error: "Choose two different numbers." };
+    const comma = tries.map((input) => commaInNumber(input.value)).find(Boolean);
+    if (comma) return comma;
     const answer = await call({ do: "size", plan, vary: [varied(select, tries[0]), varied(second, tries[1])], ...(effort.value ? { at_most: Number(effort.value) } : {}) });
     if (answer.error) for (const key of [keyOf(select), keyOf(second)]) if (key) answer.error = answer.error.replace(key.path, `"${key.subject}"`);
     return answer;

@@ -223,6 +223,12 @@ class Screens(unittest.TestCase):
         self.browser.wait(f"[...document.querySelectorAll('#screen-compare select')][0].querySelector('option[value=\"{key}\"]') !== null")
         self.js(f"(() => {{ const [select] = document.querySelectorAll('#screen-compare select'); select.value = '{key}'; select.dispatchEvent(new Event('change')); document.querySelector('#screen-compare input[type=text]').value = '65 degF'; }})()")
         self.ask("compare")
+        for values, second, said in (("1,000", "", "Write numbers without commas"), (", ".join(map(str, range(50, 80))), "", '^"set point of the heater in shed" has more than 26'), ("65 degF", key, "Choose two different")):
+            self.js(f"(() => {{ const screen = document.querySelector('#screen-compare'), [, select] = screen.querySelectorAll('select'), [one, two] = screen.querySelectorAll('input[type=text]'); one.value = {json.dumps(values)}; two.value = '70 degF'; select.value = {json.dumps(second)}; document.querySelector('#screen-compare .asking button.main').click(); }})()")
+            self.browser.wait("!asking.now", 60)
+            self.assertRegex(self.js("document.querySelector('#screen-compare .warning').textContent"), said)
+        self.js("(() => { const screen = document.querySelector('#screen-compare'); screen.querySelectorAll('select')[1].value = ''; screen.querySelector('input[type=text]').value = '65 degF'; })()")
+        self.ask("compare")
         now = self.js(f"app.checked().then((c) => c.keys.find((k) => k.path === '{key}').value)")
         here, _ = native(text, "compare", "plan.yaml", "--vary", f"{key}={now},65 degF", "-q")
         self.assertEqual(self.printed("compare").rstrip(), here.rstrip())
