@@ -318,15 +318,16 @@ class Screens(unittest.TestCase):
         self.open_plan(text)
         self.go("log")
         self.browser.wait("document.querySelectorAll('#screen-log select option').length > 4")
-        notes = [("2026-09-22", "crawl-off", "0.5 lb", "7"), ("2026-09-29", "crawl-off", "0.9 lb", ""), ("2026-10-04", "adults", "yes", "")]
+        notes = [("2026-09-22", "crawl-off", "0.5 lb", "7"), ("2026-09-29", "bin temperature", "85 degF", ""), ("2026-10-04", "adults", "yes", "")]
         for date, what, value, days in notes:
             self.js(f"""(() => {{ const put = (label, value) => {{ const e = document.getElementById([...document.querySelectorAll('#screen-log label')].find((l) => l.textContent === label).htmlFor);
               e.value = value; e.dispatchEvent(new Event('change')); }};
               put('What', {json.dumps(what)}); put('Date', {json.dumps(date)}); put('Value', {json.dumps(value)}); put('Over how many days', {json.dumps(days)});
               document.querySelector('#screen-log form').requestSubmit(); }})()""")
         self.assertEqual(self.js("document.querySelectorAll('#screen-log tbody tr').length"), 3)
+        self.assertEqual(self.js("[...document.querySelectorAll('#screen-log tbody button')].filter((e) => e.getBoundingClientRect().right > innerWidth).length"), 0)
         self.ask("log", 600)
-        log = "date,what,value,where,days\n" + "".join(f"{d},{w},{v},,{n + ' days' if n else ''}\n" for d, w, v, n in notes)
+        log = "date,what,value,where,days\n" + "".join(f"{d},{w},{v},{'trough' if w == 'bin temperature' else ''},{n + ' days' if n else ''}\n" for d, w, v, n in notes)
         here, _ = native(text, "fit", "plan.yaml", "my-log.csv", "-q", files={"my-log.csv": log})
         self.assertEqual(self.printed("log").rstrip(), here.rstrip())
         # Another note: the answer says that it does not know it. One fewer: the focus goes to the next.
