@@ -12,14 +12,18 @@
 //   hide()        optional: each time it is left
 //   onPlan(plan)      optional: the current plan has another text, name or file (also while the screen is hidden)
 //   onForecast(answer)    optional: app.setForecast() was called, with null when the plan has changed since
+//   onLog()       optional: app.setLog() was called
 //
 // State (read it, change it by the functions):
 //   app.plan       {name, text, files: {"record.csv": "..."}}: the current plan, a new object after each change
 //   app.plans      all open plans; app.at is the place of the current one
 //   app.forecast   the last answer of {do: "run"}, null after a change of the plan
 //   app.guess      the keeper's guess, {alive: 0 to 100, plan: text}, or null
+//   app.log        the keeper's notes, {name, rows: [{date, what, value, where, days}]}
 // Functions:
 //   app.setPlan({text, name, files}, {quiet})  changes what is given; app.undo(); app.addPlan(plan); app.choosePlan(i); app.closePlan(i)
+//   app.change(make)  sets what the promise of make(plan) brings; begins when the changes before it are done, so that none gets lost
+//   app.settled()  a promise that is kept when all of them are done
 //   app.checked()  a promise of the answer of {do: "check"} for the current plan, asked once for each text
 //   app.setForecast(answer)
 //   app.go(name)   opens a screen
@@ -27,8 +31,9 @@
 //   app.problem(answer)  an element with the mistakes or the error of an answer that is not ok; a tap on a mistake opens its line
 //   app.running(what, stop)  a bar: {element, event(e), end()}; give `event` to engine.call() as onEvent
 //   app.command(text)  the command that repeats it, folded
-//   app.download(name, content, type), app.print()
+//   app.download(name, content, type), app.print();  app.today()  2026-09-15
 //   app.fileName(name)  a file's name as it can stand in a plan;  app.dropsInto(node, take)  files dropped on a node
+//   app.readText(file)  a promise of what is in it; of null, and a note, if it is too large or no text
 //   app.futures(n)  "64 futures"; "64 years" if the plan has one year, as the program calls them
 //   app.onPage(text)  a sentence of the program with screens in place of commands and the keeper's unit first;  app.rewrite(node)  the
 //                  same for all text in a node
@@ -36,7 +41,7 @@
 //   app.guessed(alive)  a sentence on the guess, where it has one for this plan: "You guessed 60: 32 too few."
 //   el(tag, {attribute: value}, ...children)   class, for, hidden ...; on* with a function; children: nodes, texts, null
 //   report(html)   a <div class="report"> of HTML that the engine made, without any script or style in it
-//   fill(node, ...children)   replaces what is in it
+//   fill(node, ...children)   replaces what is in it;  refill() keeps the focus on the control that has the same place
 
 // ---- elements -------------------------------------------------------------------------------------------------------
 
@@ -55,6 +60,13 @@ function el(tag, attributes = {}, ...children) {
 
 function fill(node, ...children) {
   node.replaceChildren(...children.flat().filter((child) => child !== null && child !== undefined && child !== false));
+  return node;
+}
+
+function refill(node, ...children) {
+  const controls = () => [...node.querySelectorAll("input, select, button, summary")], at = controls().indexOf(document.activeElement);
+  fill(node, ...children);
+  if (at >= 0) controls().slice(0, at + 1).at(-1)?.focus({ preventScroll: true });
   return node;
 }
 
@@ -99,6 +111,7 @@ const app = {
   past: [],
   forecast: null,
   guess: null,
+  log: { name: "my-log.csv", rows: [] },
   now: null,
   get plan() { return app.plans[app.at]; },
 };
@@ -159,11 +172,30 @@ function freeName(name) {
     word = name.replace(/(\.ya?ml)?$/, `-${k}$1`);
   }
 }
-app.addPlan = (plan) => changePlans([...app.plans, { files: {}, ...plan, name: freeName(plan.name) }], app.plans.length);
+let ids = 0;
+const newPlan = (plan) => ({ files: {}, ...plan, id: ++ids });
+app.addPlan = (plan) => changePlans([...app.plans, newPlan({ ...plan, name: freeName(plan.name) })], app.plans.length);
 app.choosePlan = (i) => { if (i !== app.at) { app.at = i; lastQuiet = 0; planChanged(); } };
 app.closePlan = (i) => {
   if (app.plans.length < 2) return;
   changePlans(app.plans.filter((_, k) => k !== i), Math.max(0, app.at > i ? app.at - 1 : Math.min(app.at, app.plans.length - 2)));
+};
+
+let changes = Promise.resolve();
+app.change = (make) => {
+  const { id } = app.plan; // not another that is chosen meanwhile
+  const done = changes.then(async () => {
+    const before = app.plan, change = before.id === id ? await make(before) : null;
+    if (change && app.plan === before) app.setPlan(change);
+  });
+  changes = done.catch(() => {});
+  return done;
+};
+app.settled = () => changes;
+
+app.setLog = (log) => {
+  app.log = log;
+  tellAll("onLog");
 };
 
 // One question for each text: several screens ask.
@@ -195,11 +227,12 @@ const ON_PAGE = [
   [/The same command with the same scenario and seed gives the same answer\./g, "The same plan with the same seed gives the same answer."],
   [/`?wintergrub cheapest`?/g, "Cheapest winter"], [/`?wintergrub size`?/g, "How many to start?"], [/`?wintergrub compare`?/g, "Compare"],
   [/give the range to search with --between LOW HIGH/g, "give the range to search under Range and effort"],
+  [/ \([a-z_]+\.[^(),]*, ([^()]*) in the scenario\.\)/g, " (now $1)"], [/--between sets/g, "From and To set"],
   [/--between names the smaller value first/g, "From is the smaller value"],
   [/Add a column days with the number of days that it covers/g, "Note it again with Over how many days: the number that it covers"],
   [/Use more --replicates/g, "Choose more that judge a plan"],
   [/if that is enough for you, add --any-survivor/g, "if that is enough for you, tick Any survivor is enough"],
-  [/--any-survivor/g, "Any survivor is enough"], [/--at-most/g, "Effort"], [/--between/g, "From and To"], [/--replicates/g, "the number of futures"], [/\breplicates\b/g, "futures"],
+  [/--any-survivor/g, "Any survivor is enough"], [/--at-most/g, "Effort"], [/--vary /g, ""], [/--between/g, "From and To"], [/--replicates/g, "the number of futures"], [/\breplicates\b/g, "futures"],
 ];
 app.onPage = (text) => app.ownUnits(ON_PAGE.reduce((now, [before, after]) => now.replace(before, after), text));
 
@@ -207,13 +240,17 @@ app.onPage = (text) => app.ownUnits(ON_PAGE.reduce((now, [before, after]) => now
 const UNITS = { kg: "lb", g: "oz", L: "gal", m: "ft", mm: "in", cm: "in", m2: "ft2", m3: "ft3", degC: "degF", "\u00b0C": "\u00b0F", "per kg": "per lb", "W/(m2 K)": "Btu/(h ft2 degF)", "m2 K/W": "h ft2 degF/Btu" };
 const oneOf = (words) => words.map((word) => word.replace(/[()]/g, "\\$&")).join("|");
 const AMOUNT = "([-+\u2212]?)(\\d[\\d.,]*(?: to [-+\u2212]?\\d[\\d.,]*)?) ";
-const BOTH_UNITS = new RegExp(`${AMOUNT}(${oneOf(Object.keys(UNITS))})(\\s+)\\(${AMOUNT}(${oneOf(Object.values(UNITS))})\\)`, "g");
+const BOTH_UNITS = new RegExp(`${AMOUNT}(${oneOf(Object.keys(UNITS))})(\\s+)\\(${AMOUNT}(${oneOf(Object.values(UNITS))})((?:, [a-z]+)?)\\)`, "g");
 const TEMPERATURES = /C$/;
 
-app.ownUnits = (text) => (!isUs ? text : text.replace(BOTH_UNITS, (all, sign, amount, unit, space, usSign, usAmount, us) => {
+// "each kg more costs $26 ($23 to $29), each lb $12 ($10 to $13)", "a kg more is worth $26 to you (a lb $12)"
+const PRICE_OF_BOTH = [[/each kg more (\w+) ([^;]*?), each lb ([^;]*?)(?=[;.]( |$))/g, "each lb more $1 $3, each kg $2"],
+  [/a kg more is worth (.*?) to you \(a lb (.*?)\)/g, "a lb more is worth $2 to you (a kg $1)"]];
+
+app.ownUnits = (text) => (!isUs ? text : PRICE_OF_BOTH.reduce((now, [before, after]) => now.replace(before, after), text).replace(BOTH_UNITS, (all, sign, amount, unit, space, usSign, usAmount, us, source) => {
   if (UNITS[unit] !== us) return all;
   const before = TEMPERATURES.test(unit) || usSign ? usSign : sign; // of a change only the first has its sign
-  return `${before}${usAmount} ${us}${space}(${before === sign && !TEMPERATURES.test(unit) ? "" : sign}${amount} ${unit})`;
+  return `${before}${usAmount} ${us}${space}(${before === sign && !TEMPERATURES.test(unit) ? "" : sign}${amount} ${unit}${source})`;
 }));
 
 // In a table with a column or a row in kg and the next in lb, the two change places.
@@ -235,7 +272,9 @@ app.rewrite = (node) => {
   for (let text = walker.nextNode(); text; text = walker.nextNode())
     if (/wintergrub|--|replicates|same command| \(/.test(text.data) && !text.parentElement.closest("pre")) text.data = app.onPage(text.data);
   for (const cell of node.querySelectorAll("[data-head]")) cell.dataset.head = app.onPage(cell.dataset.head);
-  if (isUs) node.querySelectorAll("table").forEach(poundsFirst);
+  if (!isUs) return node;
+  for (const amount of node.querySelectorAll("[data-us]")) amount.textContent = amount.dataset.us;
+  node.querySelectorAll("table").forEach(poundsFirst);
   return node;
 };
 
@@ -303,9 +342,23 @@ app.download = (name, content, type = "text/plain") => {
   app.note(`Saved as ${name}.`);
 };
 
+app.today = () => new Date().toLocaleDateString("sv"); // 2026-09-15, as the keeper's clock has it
+
 app.print = () => window.print();
 
-app.fileName = (name) => name.replace(/^.*[/\\]/, "").replace(/[^\w.-]+/g, "-");
+// Letters of one alphabet only, and first one of them: a command takes a name that begins with - for an option.
+app.fileName = (name) => name.replace(/^.*[/\\]/, "").replace(/[^\w.-]+/g, "-").replace(/^[-.]*(?=\.|$)/, "file").replace(/^[-.]+/, "");
+
+const MOST_BYTES = 20e6;
+const UTF_16 = { "255,254": "utf-16le", "254,255": "utf-16be" }; // by the first two bytes: what some loggers write
+
+app.readText = async (file) => {
+  if (file.size > MOST_BYTES) { app.note(`${file.name} has more than 20 MB.`); return null; }
+  const bytes = new Uint8Array(await file.arrayBuffer()), text = new TextDecoder(UTF_16[bytes.slice(0, 2).join()] ?? "utf-8").decode(bytes);
+  if (!text.includes("\0")) return text;
+  app.note(`${file.name} is no text file. Save the table as CSV, then open that.`);
+  return null;
+};
 
 app.dropsInto = (node, take) => {
   node.addEventListener("dragover", (event) => { event.preventDefault(); node.classList.add("over"); });
@@ -360,11 +413,11 @@ function openScreen(name, focus) {
   byId("title-" + name).focus({ preventScroll: true });
 }
 
-// An address that is no screen is a place inside one.
+// Without one it is the first screen, as after the last step back; one that is no screen is a place inside one.
 function followAddress(focus) {
   const name = location.hash.slice(1);
   if (app.screens[name]) openScreen(name, focus);
-  else if (!app.now) openScreen(listed()[0], false);
+  else if (!app.now || name === "") openScreen(listed()[0], focus);
 }
 
 app.go = (name) => {
@@ -375,7 +428,7 @@ app.go = (name) => {
 // Plans kept in the browser, or a first one from the questions.
 async function firstPlans() {
   const kept = app.keptPlans ? app.keptPlans() : null;
-  if (kept) { Object.assign(app, kept); return; }
+  if (kept) { Object.assign(app, { ...kept, plans: (await Promise.all(kept.plans.map(app.askAgain))).map(newPlan) }); return; }
   const answer = await app.firstPlan();
   if (!answer.ok) fill(byId("old"), answer.error ?? "The first plan could not be made.").hidden = false;
 }

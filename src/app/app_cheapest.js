@@ -22,13 +22,13 @@
   }
 
   function showOpen(facts) {
-    const tries = facts.tries, n = combinations(tries);
-    fill(openBox, el("h2", {}, "What is open"),
+    const tries = facts.tries, n = combinations(tries), isOpen = openBox.querySelector("details")?.open;
+    refill(openBox, el("h2", {}, "What is open"),
       tries.length ? el("ul", { class: "open-list" }, tries.map((row) => el("li", {}, el("b", {}, row.subject), `: ${row.values.join(", ")}; now ${row.values[row.now] ?? ""} `,
-        el("button", { type: "button", "aria-label": "Do not try: " + row.subject, onclick: () => changePlan(row.path, row.values[row.now]) }, "Do not try"))))
+        el("button", { type: "button", "aria-label": "Do not try: " + row.subject, onclick: () => changeOrTell(row.path, row.values[row.now]) }, "Do not try"))))
         : el("p", {}, "Nothing is left open. Then the page tries the set point of the heater, a warm-up in spring and the season of the lamps."),
       el("p", {}, tries.length ? `${whole(n)} plans${n > MANY_PLANS ? ", too many to try all: a race finds good ones" : ", all of them tried"}. ` : "", estimate),
-      el("details", {}, el("summary", {}, "Leave something else open"), field("What", keySelect), field("Values to try", tryInput, "A list, as 60, 65, 70 degF, or a range, as 40 to 80 degF by 5. The word off is a value, too."),
+      el("details", { open: isOpen }, el("summary", {}, "Leave something else open"), field("What", keySelect), field("Values to try", tryInput, "A list, as 60, 65, 70 degF, or a range, as 40 to 80 degF by 5. The word off is a value, too."),
         el("p", { class: "row" }, el("button", { type: "button", onclick: leaveOpen }, "Leave it open"))));
     tellTime(tries.length ? n : 0);
   }
@@ -36,8 +36,9 @@
   function leaveOpen() {
     const key = keys.find((k) => k.path === keySelect.value), text = tryInput.value.trim();
     if (!key || !text) { app.note("Type the values to try."); return; }
+    if (commaInNumber(text)) { app.note(commaInNumber(text).error); return; }
     const list = / to /.test(text) ? text : `[${text}]`;
-    changePlan(key.path, `{now: ${key.value}, try: ${list}}`).then((done) => { if (done) tryInput.value = ""; });
+    changeOrTell(key.path, `{now: ${key.value}, try: ${list}}`).then((done) => { if (done) tryInput.value = ""; });
   }
 
   // Times a future of this plan, the second, because the first is slower; the search plays its futures one after the other.

@@ -50,9 +50,10 @@
     showPlans();
   }
 
+  const left = new Set(); // names of plans that are open and not to be compared
   function showPlans() {
-    fill(openList, app.plans.length < 2 ? el("p", {}, "Only one plan is open. Copy it, change the copy, then compare both.") :
-      app.plans.map((plan, i) => el("label", { class: "tick" }, el("input", { type: "checkbox", value: i, checked: true }), plan.name)),
+    refill(openList, app.plans.length < 2 ? el("p", {}, "Only one plan is open. Copy it, change the copy, then compare both.") :
+      app.plans.map((plan, i) => el("label", { class: "tick" }, el("input", { type: "checkbox", value: i, checked: !left.has(plan.name), onchange: (event) => (event.target.checked ? left.delete(plan.name) : left.add(plan.name)) }), plan.name)),
       el("p", { class: "row" }, el("button", { type: "button", onclick: copyPlan }, "Copy this plan to change it")));
   }
 
@@ -78,6 +79,9 @@
     }
     const changed = things.filter((thing) => thing.key && split(thing.values.value).length);
     if (!changed.length) return { refuse: "Type one or more values to try." };
+    if (changed.length > 1 && changed[0].key === changed[1].key) return { refuse: "Choose two different things." };
+    const comma = changed.map((thing) => commaInNumber(thing.values.value)).find(Boolean);
+    if (comma) return { failed: comma };
     if (changed.every(canVary))
       return { plan, vary: changed.map((thing) => `${thing.key.path}=${[thing.key.value, ...split(thing.values.value).filter((v) => v !== thing.key.value)].join(",")}`) };
     return copiesOf(plan, changed);
@@ -96,13 +100,18 @@
   }
 
   async function work(call, plan) {
-    const request = await requestOf(plan);
+    const isOfOpen = mode === "plans", request = await requestOf(plan);
     if (request.failed) return request.failed;
     if (request.refuse) return { ok: false, error: request.refuse };
     const answer = await call({ do: "compare", ...request, ...(years.value ? { years: Number(years.value) } : {}) });
-    if (answer.error) for (const { key } of things) if (key) answer.error = answer.error.replace(key.path, `"${key.label}: ${keyWords(key)}"`);
+    if (answer.error) for (const { key } of things) if (key) answer.error = answer.error.replace(key.path, `"${key.subject ?? nameOf(key)}"`);
+    if (isOfOpen) answer.compared = request.plans;
     return answer;
   }
+
+  // Of plans that are open, which one is the current does not matter.
+  const isAsItWas = (plan) => app.plans.some((now) => now.name === plan.name && samePlan(now, plan));
+  const changed = (plan, { compared }) => (!compared ? changedSince(plan) : compared.every(isAsItWas) ? null : "One of these plans has changed since this answer.");
 
   function showComparison(out, answer, plan, below) {
     const parts = sectionsOf(answer.report ?? "", "compare"), main = parts.find("The answer"), name = stem(plan.name) + "-compared";
@@ -129,7 +138,7 @@
       years = yearsChoice([64, 200, 1000]);
       openList = el("div", { class: "box", hidden: true });
       panel = el("div", {}, things[0].element, el("details", {}, el("summary", {}, "Change a second thing"), things[1].element));
-      question = longQuestion({ ask: "Compare", doing: "Comparing", work, show: showComparison });
+      question = longQuestion({ ask: "Compare", doing: "Comparing", work, show: showComparison, changed });
       fill(root, el("p", {}, "Every setup gets the same possible futures: the same weather, the same raids, the same luck. So a difference comes from the setup."),
         el("div", { class: "two" }, el("div", {}, el("fieldset", { class: "tabs noprint", onchange: (event) => chooseMode(event.target.value) }, el("legend", { class: "hidden" }, "What to compare"),
           [["change", "Change one thing"], ["plans", "Plans that are open"]].map(([value, words]) => el("label", {}, el("input", { type: "radio", name: "compare-mode", value, checked: value === mode }), el("span", {}, words)))),

@@ -6,7 +6,7 @@
   const FIRST_YEARS = 20, NEXT_YEARS = 100;
   const MANY_DIE = 0.1; // the program looks for the reason if it dies out in more than a tenth of the futures
 
-  let dots, life, question, years, lifePlace, goOn, target = 0;
+  let dots, life, question, years, lifePlace, goOn, opening = null, target = 0;
 
   // Numbers of futures in steps, so that an answer comes soon.
   const steps = (n) => [...new Set([FIRST_YEARS, NEXT_YEARS, n].filter((step) => step <= n))];
@@ -68,7 +68,7 @@
     const section = parts.find("The answer");
     section?.querySelector(".dots")?.remove(); // the dots above are the futures themselves
     for (const goals of section?.querySelectorAll("pre") ?? []) // a line of the terminal is too long or too short here
-      goals.replaceWith(...goals.textContent.trim().replace(/\n +/g, " ").split("\n").map((line) => el("p", { class: "goal" }, line)));
+      goals.replaceWith(...goals.textContent.trim().replace(/\n +/g, " ").split("\n").map((line) => el("p", { class: "goal" }, app.onPage(line))));
     return section;
   }
 
@@ -93,7 +93,7 @@
       ["Calendar for a phone", name + ".ics", answer.ics, "text/calendar"],
     ]), app.command(answer.command), el("p", { class: "row" }, printButton()));
     if (asking.now !== question) dots.sort(true);
-    app.setForecast(answer);
+    if (samePlan(plan, app.plan)) app.setForecast(answer); // it may have been changed meanwhile
   }
 
   // ---- one future ---------------------------------------------------------------------------------------------------
@@ -102,8 +102,10 @@
     if (asking.now) { app.note("The futures are still being played. Wait, or stop them, then tap a dot."); return; }
     const plan = question.plan ?? app.plan;
     closeLife();
+    opening = chosen;
     fill(lifePlace, el("p", { class: "small" }, `Future ${chosen.year + 1} ...`));
     const answer = await engine.call({ do: "life", plan, year: chosen.year }, {});
+    if (opening !== chosen) return; // another was tapped, or closed
     if (!answer.ok) { fill(lifePlace, app.problem(answer)); return; }
     const check = await app.checked(), title = yearName(chosen);
     life = lifePlayer(answer, { title, us: check.facts?.units === "us", close() { closeLife(); dots.grid.focus({ preventScroll: true }); } });
@@ -114,7 +116,7 @@
 
   function closeLife() {
     if (life) life.stop();
-    life = null;
+    life = opening = null;
     fill(lifePlace);
   }
 
@@ -139,6 +141,11 @@
     },
     show() { tellYears(); },
     hide() { if (life) life.stop(); },
-    onPlan() { if (question) { question.onPlan(); if (app.now === "forecast") tellYears(); } },
+    onPlan() {
+      if (!question) return;
+      question.onPlan();
+      if (question.answer && !asking.now && !app.forecast && samePlan(question.plan, app.plan)) app.setForecast(question.answer); // as after undo
+      if (app.now === "forecast") tellYears();
+    },
   });
 }

@@ -7,12 +7,18 @@ const NEW_GOALS = [
   ["It is alive at the end", "{survive: yes, chance: 90 %}"], ["A harvest every week", "{harvest: 1 lb/week, chance: 90 %}"],
 ];
 
+// Changes a value of the plan unless that would be a mistake: what is wrong, or null.
 async function changePlan(path, value) {
-  const answer = await engine.call({ do: "set", plan: app.plan, path, value });
-  if (!answer.ok) { app.note(answer.mistakes?.[0]?.text ?? answer.error); return false; }
-  app.setPlan({ text: answer.text });
-  return true;
+  let wrong = null;
+  await app.change(async (plan) => {
+    const set = await engine.call({ do: "set", plan, path, value }), check = set.ok ? await engine.call({ do: "check", plan: { ...plan, text: set.text } }) : set;
+    if (check.ok) return { text: set.text };
+    wrong = app.onPage(check.mistakes?.[0]?.text ?? check.error);
+    return null;
+  });
+  return wrong;
 }
+const changeOrTell = async (path, value) => { const wrong = await changePlan(path, value); if (wrong) app.note(wrong); return !wrong; };
 
 // What is wrong with a question that needs a goal, or null.
 async function noGoal() {
@@ -21,9 +27,13 @@ async function noGoal() {
 }
 
 function goalField(key) {
-  const change = () => { if (input.value.trim() !== String(key.value)) changePlan(key.path, input.value.trim()); };
-  const input = el("input", { type: "text", value: key.value ?? key.example ?? "", autocomplete: "off", onchange: change });
-  return field(keyWords(key), input, app.onPage(key.help));
+  const mistake = el("p", { class: "mistake", role: "status" });
+  const input = el("input", { type: "text", value: key.value ?? key.example ?? "", autocomplete: "off", async onchange() {
+    const wrong = input.value.trim() === String(key.value) ? null : await changePlan(key.path, input.value.trim());
+    mistake.textContent = wrong ?? "";
+    input.setAttribute("aria-invalid", String(wrong !== null));
+  } });
+  return el("div", {}, field(keyWords(key), input, app.onPage(key.help)), mistake);
 }
 
 function goalEditor(box, check) {
@@ -34,10 +44,10 @@ function goalEditor(box, check) {
   const rows = goals.map((text, i) => {
     const mine = keys.filter((key) => new RegExp(`^goal\\.${i + 1}\\.`).test(key.path));
     return el("li", {}, el("p", {}, text, asked(i)), el("div", { class: "fields" }, mine.map(goalField)),
-      el("button", { type: "button", onclick: () => changePlan(`goal.${i + 1}`, null) }, "Drop this goal"));
+      el("button", { type: "button", onclick: () => changeOrTell(`goal.${i + 1}`, null) }, "Drop this goal"));
   });
   const edit = el("details", {}, el("summary", {}, goals.length ? "Change the goals" : "Add a goal"), el("ol", { class: "goals" }, rows),
-    el("p", { class: "row" }, NEW_GOALS.map(([words, value]) => el("button", { type: "button", onclick: () => changePlan(goals.length ? `goal.${goals.length + 1}` : "goal", goals.length ? value : `[${value}]`) }, "Add: " + words.toLowerCase()))));
+    el("p", { class: "row" }, NEW_GOALS.map(([words, value]) => el("button", { type: "button", onclick: () => changeOrTell(goals.length ? `goal.${goals.length + 1}` : "goal", goals.length ? value : `[${value}]`) }, "Add: " + words.toLowerCase()))));
   edit.open = had ?? goals.length === 0;
-  fill(box, el("h2", {}, goals.length > 1 ? "Goals" : "Goal"), goals.length ? el("ul", {}, goals.map((text, i) => el("li", {}, text, asked(i)))) : el("p", {}, "The plan has no goal yet."), edit);
+  refill(box, el("h2", {}, goals.length > 1 ? "Goals" : "Goal"), goals.length ? el("ul", {}, goals.map((text, i) => el("li", {}, text, asked(i)))) : el("p", {}, "The plan has no goal yet."), edit);
 }

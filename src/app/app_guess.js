@@ -4,7 +4,6 @@
 // Guess: a number kept before the forecast is seen, and compared with it afterwards.
 {
   const guess = { value: 50, tries: [] };
-  const SQUARE = "http://www.w3.org/2000/svg";
 
   const dayName = (iso) => new Date(iso + "T00:00:00Z").toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
   const isOfThisPlan = () => app.guess !== null && app.guess.plan === app.plan.text;
@@ -15,17 +14,8 @@
 
   // A hundred squares to tap; full ones live. Full and empty differ in shape as well as colour.
   function makeGrid() {
-    const svg = document.createElementNS(SQUARE, "svg");
-    svg.setAttribute("viewBox", "0 0 100 100");
-    svg.setAttribute("class", "hundred");
-    svg.setAttribute("aria-hidden", "true");
-    for (let i = 0; i < 100; i++) {
-      const dot = document.createElementNS(SQUARE, "circle");
-      dot.setAttribute("cx", 5 + 10 * (i % 10));
-      dot.setAttribute("cy", 5 + 10 * Math.floor(i / 10));
-      dot.setAttribute("r", 3.6);
-      svg.append(dot);
-    }
+    const dots = Array.from({ length: 100 }, (_, i) => draw("circle", { cx: 5 + 10 * (i % 10), cy: 5 + 10 * Math.floor(i / 10) }));
+    const svg = draw("svg", { viewBox: "0 0 100 100", class: "hundred", "aria-hidden": "true" }, dots);
     svg.addEventListener("click", (event) => {
       const box = svg.getBoundingClientRect(), at = (x, from, size) => Math.min(9, Math.max(0, Math.floor((10 * (x - from)) / size)));
       setGuess(10 * at(event.clientY, box.top, box.height) + at(event.clientX, box.left, box.width) + 1);
@@ -43,8 +33,7 @@
 
   function keep() {
     app.guess = { alive: guess.value, plan: app.plan.text, name: app.plan.name };
-    showState();
-    app.say(`Kept: ${guess.value} of 100.`);
+    showState(); // a live region says it
     guess.on.focus();
   }
 

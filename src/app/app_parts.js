@@ -24,6 +24,8 @@ function samePlan(a, b) {
   return names.length === Object.keys(b.files ?? {}).length && names.every((name) => a.files[name] === (b.files ?? {})[name]);
 }
 
+const changedSince = (plan) => (samePlan(plan, app.plan) ? null : plan.name === app.plan.name ? "The plan has changed since this answer." : `This is the answer for ${plan.name}, not for ${app.plan.name}.`);
+
 // ---- one long question at a time ------------------------------------------------------------------------------------
 
 const asking = { now: null };
@@ -34,8 +36,9 @@ const asking = { now: null };
 //   work    async (call, plan) => answer; `call(request, onEvent)` asks the engine
 //   show    (out, answer, plan, below) fills `out` with the answer, and `below` with what needs the whole width
 //   begin   optional: when it begins
+//   changed optional: (plan, answer) => what has changed since, a sentence, or null; otherwise changedSince()
 // Gives {controls, element, below, start(), onPlan(), clear()}: the button with its bar; notes and the answer; the rest of it.
-function longQuestion({ ask, doing, work, show, begin }) {
+function longQuestion({ ask, doing, work, show, begin, changed = changedSince }) {
   const start = el("button", { type: "button", class: "main", onclick: () => run() }, ask);
   const bar = el("div"), note = el("div"), out = el("div", { class: "out" });
   const question = { controls: el("div", { class: "asking" }, el("p", { class: "row" }, start), bar), element: el("div", {}, note, out), below: el("div", { class: "out" }), start: () => run(), plan: null, answer: null, isStopped: false, onPlan, out, doing };
@@ -57,7 +60,6 @@ function longQuestion({ ask, doing, work, show, begin }) {
       app.note(`Something else is still running: ${asking.now.doing.toLowerCase()}. Wait for it, or stop it on its screen.`);
       return;
     }
-    const plan = app.plan;
     Object.assign(question, { isStopped: false });
     asking.now = question;
     shown = app.running(doing + " ...", stop);
@@ -65,9 +67,11 @@ function longQuestion({ ask, doing, work, show, begin }) {
     fill(note);
     start.hidden = true;
     shown.element.querySelector("button").focus({ preventScroll: true });
-    if (begin) begin();
+    await app.settled(); // what was typed last may be on its way into the plan
+    const plan = app.plan;
     let answer;
     try {
+      if (begin) begin();
       answer = await work(call, plan);
     } catch (error) {
       answer = { ok: false, error: String(error.message ?? error) };
@@ -101,9 +105,9 @@ function longQuestion({ ask, doing, work, show, begin }) {
   // Says when the answer is not that of the plan as it is now.
   function onPlan() {
     if (!question.answer || asking.now === question) return;
-    if (samePlan(question.plan, app.plan)) { fill(note); return; }
-    const what = question.plan.name === app.plan.name ? "The plan has changed since this answer." : `This is the answer for ${question.plan.name}, not for ${app.plan.name}.`;
-    fill(note, el("div", { class: "warning stale" }, el("p", {}, what), el("button", { type: "button", onclick: () => run() }, "Ask again")));
+    const what = changed(question.plan, question.answer);
+    if (what === null) fill(note);
+    else fill(note, el("div", { class: "warning stale" }, el("p", {}, what), el("button", { type: "button", onclick: () => run() }, "Ask again")));
   }
 
   // Forgets what went wrong.
@@ -223,7 +227,10 @@ function showPlanYears(select, check) {
 const NUMBERS = new Set(["quantity", "whole", "date", "year_day"]);
 const CHANGEABLE = new Set([...NUMBERS, "word", "feed", "flag", "switch", "when", "money", "latitude"]);
 const OFTEN = /(^starter\.\d+\.(count|mass|on|age)|^feeding\.\d+\.(amount|every)|\.(set_point|r_value|volume|floor|insulation|kind)|^keeping\.\d+\.(share|on|amount|give_back))$/;
+// 1,000 would be two values.
+const commaInNumber = (text) => (/\d,\d{3}(?!\d)/.test(text) ? { ok: false, error: "Write numbers without commas in them, and a space behind each comma between them: 1000, 2000." } : null);
 const keyWords = (key) => key.name.replaceAll("_", " ");
+const nameOf = (key) => (key.subject ? key.subject[0].toUpperCase() + key.subject.slice(1) : `${key.label}: ${keyWords(key)}`);
 const isWritten = (key) => key.line > 0;
 const valueNow = (key) => app.ownUnits(String(isWritten(key) ? key.value : key.shown ?? key.value)); // in the keeper's own units
 
@@ -232,9 +239,9 @@ function keyChoice(select, keys, can, chosen) {
   const list = keys.filter((key) => !key.is_absent && key.value !== null && can(key)), groups = new Map();
   const often = list.filter((key) => OFTEN.test(key.path) && isWritten(key));
   for (const key of list) groups.set(key.label, [...(groups.get(key.label) ?? []), key]);
-  const now = (key) => ` (now ${valueNow(key).slice(0, 40)})`;
-  fill(select, often.length ? el("optgroup", { label: "Often changed" }, often.map((key) => option(key.path, `${key.label}: ${keyWords(key)}${now(key)}`))) : null,
-    [...groups].map(([label, rows]) => el("optgroup", { label }, rows.map((key) => option(key.path, keyWords(key) + now(key))))));
+  const row = (words) => (key) => option(key.path, `${words(key)} (now ${valueNow(key).slice(0, 40)})`);
+  fill(select, often.length ? el("optgroup", { label: "Often changed" }, often.map(row(nameOf))) : null,
+    [...groups].map(([label, rows]) => el("optgroup", { label }, rows.map(row((key) => (key.subject ? nameOf(key) : keyWords(key)))))));
   if (list.some((key) => key.path === chosen)) select.value = chosen;
   return list;
 }

@@ -10,18 +10,20 @@
 
   const place = { asked: new Map(), order: "", keys: new Map(), titles: new Map(), keyOrder: "", edited: null, mistakes: [], turn: 0, typing: 0 };
 
-  const today = () => {
-    const now = new Date();
-    return `${now.getFullYear()}-${String(now.getMonth() + 1).padStart(2, "0")}-${String(now.getDate()).padStart(2, "0")}`;
-  };
 
   // ---- the first plan, and examples ---------------------------------------------------------------------------------
 
   // A plan keeps the answers that made it, so that undo brings both back.
   app.firstPlan = async () => {
-    const answer = await engine.call({ do: "questions", answers: {}, files: {}, today: today() });
+    const answer = await engine.call({ do: "questions", answers: {}, files: {}, today: app.today() });
     if (answer.ok) app.plans[0] = { name: "my-flies.yaml", files: {}, text: answer.plan, made: answer.plan, answers: {}, asked: answer.questions };
     return answer;
+  };
+
+  // Asks a plan's questions anew: a draft may be of an earlier page, with others.
+  app.askAgain = async (plan) => {
+    const answer = plan.answers && (await engine.call({ do: "questions", answers: plan.answers, files: plan.files, today: app.today() }));
+    return answer?.ok ? { ...plan, asked: answer.questions } : { ...plan, answers: null };
   };
 
   function examplePicker() {
@@ -39,27 +41,20 @@
 
   // ---- questions ----------------------------------------------------------------------------------------------------
 
-  let asking = 0;
-  async function ask(answers, change = {}) {
-    const turn = ++asking, files = change.files ?? app.plan.files;
-    const answer = await engine.call({ do: "questions", answers, files, today: today() });
-    if (turn !== asking) return;
-    if (!answer.ok) { fill(place.problem, app.problem(answer)); return; }
-    const normals = "normals" in change ? change.normals : app.plan.normals;
+  // Answers {name: text}, with "" for none; and what belongs to them: `files`, `normals`.
+  const ask = (given, change = {}) => app.change(async (plan) => {
+    const all = change.files ?? plan.files, answers = Object.fromEntries(Object.entries({ ...plan.answers, ...given }).filter(([, value]) => value !== ""));
+    const answer = await engine.call({ do: "questions", answers, files: all, today: app.today() });
+    if (!answer.ok) { fill(place.problem, app.problem(answer)); return null; }
+    const normals = "normals" in change ? change.normals : plan.normals;
     const text = normals ? await withNormals(answer.plan, normals) : answer.plan;
-    if (turn !== asking) return;
-    app.setPlan({ text, made: text, answers, asked: answer.questions, files, normals, name: nameFor(answers.name) ?? app.plan.name });
-    showQuestions();
-  }
+    const files = Object.fromEntries(Object.entries(all).filter(([name]) => name === answers.climate || text.includes(name)));
+    return { text, made: text, answers, asked: answer.questions, files, normals, name: nameFor(answers.name) ?? plan.name };
+  }).then(showQuestions);
 
-  const nameFor = (name) => (name ? (name.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "") || "plan") + ".yaml" : null);
+  const nameFor = (name) => (name ? (name.toLowerCase().replace(/[^a-z0-9]+/g, "-").slice(0, 40).replace(/^-+|-+$/g, "") || "plan") + ".yaml" : null);
 
-  function answerWith(name, value) {
-    const answers = { ...(app.plan.answers ?? {}) };
-    if (value === "") delete answers[name];
-    else answers[name] = value;
-    ask(answers, name === "climate" ? { normals: null } : {});
-  }
+  const answerWith = (name, value) => ask({ [name]: value }, name === "climate" ? { normals: null } : {});
 
   // A question keeps its place on the screen and the focus in it: its node is made once, and then only brought up to date.
   function makeQuestion(question) {
@@ -129,7 +124,7 @@
   }
 
   async function beginAnew() {
-    const answer = await engine.call({ do: "questions", answers: {}, files: {}, today: today() });
+    const answer = await engine.call({ do: "questions", answers: {}, files: {}, today: app.today() });
     if (!answer.ok) return;
     app.addPlan({ name: "my-flies.yaml", files: {}, text: answer.plan, made: answer.plan, answers: {}, asked: answer.questions });
     showQuestions();
@@ -152,8 +147,7 @@
     const isFile = Boolean(given) && given.includes(".") && !question.mistake, isMonths = Boolean(app.plan.normals);
     if (!isFile) place.weather.textContent = "";
     else if (!place.weather.textContent) place.weather.textContent = `${given} is in use.`;
-    if (isMonths) place.monthsSaid.textContent = "The highs and lows of each month are in use.";
-    else if (!place.monthsSaid.textContent.includes("missing")) place.monthsSaid.textContent = "";
+    if (!isMonths && !place.monthsSaid.textContent.includes("missing")) sayOfMonths("");
     return isFile || isMonths;
   }
 
@@ -167,16 +161,14 @@
 
   async function takeWeather(file) {
     if (!file) return;
-    const name = app.fileName(file.name);
-    if (file.size > 20e6) { place.weather.textContent = `${name} has more than 20 MB.`; return; }
-    const files = { ...app.plan.files, [name]: await file.text() };
+    const name = app.fileName(file.name), text = await app.readText(file);
+    if (text === null) return;
     place.weather.textContent = `Reading ${name} ...`;
-    await ask({ ...(app.plan.answers ?? {}), climate: name }, { files, normals: null });
+    await ask({ climate: name }, { files: { ...app.plan.files, [name]: text }, normals: null });
     const question = (app.plan.asked ?? []).find((one) => one.name === "climate");
     if (question && question.mistake) { place.weather.textContent = ""; return; }
     const check = await app.checked();
     place.weather.textContent = check.ok ? check.facts.record_note ?? `${name} is in use.` : "";
-    app.say(place.weather.textContent);
   }
 
   function twelveMonths() {
@@ -188,15 +180,19 @@
       el("p", { class: "small" }, "From a climate table of a station near you, in the unit chosen above (degF or degC). Daily weather is made around them."), place.months, place.monthsSaid);
   }
 
+  function sayOfMonths(text, isMistake = false) {
+    if (!place.monthsSaid) return;
+    place.monthsSaid.textContent = text;
+    place.monthsSaid.className = isMistake ? "mistake" : "small";
+  }
+
   function monthsChanged() {
     const read = (kind) => [...place.months.querySelectorAll(`[data-kind=${kind}]`)].map((input) => Number(input.value.trim().replace(",", ".").replace("−", "-") || NaN));
     const high = read("high"), low = read("low"), missing = high.concat(low).filter(Number.isNaN).length;
-    place.monthsSaid.textContent = missing ? `${missing} of 24 numbers are still missing.` : "";
+    sayOfMonths(missing ? `${missing} of 24 numbers are still missing.` : "");
     if (missing) return;
     const us = ((app.plan.asked ?? []).find((question) => question.name === "units") ?? {}).answer !== "kilograms";
-    const answers = { ...(app.plan.answers ?? {}) };
-    delete answers.climate;
-    ask(answers, { normals: `{unit: ${us ? "degF" : "degC"}, daily_high: [${high.join(", ")}], daily_low: [${low.join(", ")}]}` });
+    ask({ climate: "" }, { normals: `{unit: ${us ? "degF" : "degC"}, daily_high: [${high.join(", ")}], daily_low: [${low.join(", ")}]}` });
   }
 
   async function withNormals(text, normals) {
@@ -215,13 +211,13 @@
   const groupOf = (key) => key.path.split(".").slice(0, -1).join(".");
   const isUsed = (key) => !key.is_default && !key.is_absent;
 
-  async function setValue(path, value, said) {
+  const setValue = (path, value, said) => app.change(async (plan) => {
     place.edited = path;
-    const answer = await engine.call({ do: "set", plan: app.plan, path, value });
-    if (!answer.ok) { showKeyMistake(path, answer.error ?? (answer.mistakes[0] ?? {}).text ?? "This cannot be changed here."); return; }
-    app.setPlan({ text: answer.text });
-    app.say(said ?? (value === null ? "Back to the default." : "Changed."));
-  }
+    const answer = await engine.call({ do: "set", plan, path, value });
+    if (answer.ok) { app.say(said ?? (value === null ? "Back to the default." : "Changed.")); return { text: answer.text }; }
+    showKeyMistake(path, answer.error ?? (answer.mistakes[0] ?? {}).text ?? "This cannot be changed here.");
+    return null;
+  });
 
   // A value may be longer than a line of a phone: its field has as many lines as it needs.
   const LINE = 28; // letters
@@ -409,6 +405,8 @@
     if (turn !== place.turn) return;
     place.mistakes = answer.ok ? [] : answer.mistakes ?? [];
     fill(place.problem, answer.ok ? null : app.problem(answer));
+    const ofMonths = place.mistakes.find(({ path }) => (path ?? "").startsWith("climate.normals"));
+    if (app.plan.normals) sayOfMonths(ofMonths ? ofMonths.text : "The highs and lows of each month are in use.", Boolean(ofMonths));
     if (answer.ok) { showKeys(answer); showMonths(answer); for (const node of [place.outline, place.paper]) fill(node, app.onPage(answer.outline)); return; }
     if (!place.mistakes.length) return;
     for (const row of place.keys.values()) row.mistake.textContent = "";
@@ -416,7 +414,6 @@
       const row = place.keys.get(place.edited) ?? rowOf(mistake);
       if (row) showKeyMistake(row.path, mistake.text);
     }
-    app.say(place.mistakes.length === 1 ? "The plan has a mistake." : `The plan has ${place.mistakes.length} mistakes.`);
   }
 
   // ---- the screen ---------------------------------------------------------------------------------------------------

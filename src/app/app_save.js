@@ -1,39 +1,63 @@
 /* SPDX-FileCopyrightText: 2026 the wintergrub authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 
-// Save and open: plans as files, several at once, and a draft in this browser if the keeper wants one.
+// Save and open: plans as files, several at once; a draft in this tab, so that a reload loses nothing, and in this browser if
+// the keeper wants one.
 {
   const DRAFT = "wintergrub-draft";
   const save = {};
-  const isPlan = (name) => /\.ya?ml$/i.test(name);
+  const isPlan = (name) => /\.ya?ml$/i.test(name), isText = (value) => typeof value === "string";
+  const areTexts = (value) => value !== null && typeof value === "object" && Object.values(value).every(isText);
 
   // ---- the draft; a browser may forbid it ---------------------------------------------------------------------------
 
-  function stored() {
-    try { return localStorage.getItem(DRAFT); } catch { return null; }
+  const TAB = "sessionStorage", BROWSER = "localStorage";
+  function stored(where) {
+    try { return window[where].getItem(DRAFT); } catch { return null; }
   }
-  function store(text) {
+  function store(where, text) {
     try {
-      if (text === null) localStorage.removeItem(DRAFT);
-      else localStorage.setItem(DRAFT, text);
+      if (text === null) window[where].removeItem(DRAFT);
+      else window[where].setItem(DRAFT, text);
       return true;
     } catch { return false; }
   }
 
   let keeps = false, waiting = 0;
-  app.keptPlans = () => {
+  // The draft may be of an earlier page, or broken: what is not as it should be is left out.
+  function keptIn(text) {
     try {
-      const kept = JSON.parse(stored());
-      if (!kept || !Array.isArray(kept.plans) || !kept.plans.length || !kept.plans.every((plan) => typeof plan.text === "string" && typeof plan.name === "string")) return null;
-      keeps = true;
-      const plans = kept.plans.map(({ name, text, files, answers, made, asked, normals }) => ({ name, text, files: files ?? {}, answers, made, asked, normals }));
+      const kept = JSON.parse(text);
+      const plans = kept.plans.filter((plan) => isText(plan?.name) && isText(plan.text)).map(({ name, text, files, answers, made, normals }) => ({
+        name, text, files: areTexts(files) ? files : {}, answers: areTexts(answers) ? answers : null, made, normals: isText(normals) ? normals : null }));
+      if (!plans.length) return null;
+      if (isText(kept.log?.name) && Array.isArray(kept.log.rows) && kept.log.rows.every(areTexts)) app.log = kept.log;
       return { plans, at: Math.min(Math.max(0, kept.at | 0), plans.length - 1) };
     } catch { return null; }
+  }
+  app.keptPlans = () => {
+    keeps = stored(BROWSER) !== null;
+    return keptIn(stored(TAB)) ?? keptIn(stored(BROWSER));
   };
 
+  const draft = () => JSON.stringify({ plans: app.plans.map(({ name, text, files, answers, made, normals }) => ({ name, text, files, answers, made, normals })), at: app.at, log: app.log });
+
+  function keepLater() {
+    clearTimeout(waiting);
+    waiting = setTimeout(keepDraft, 500);
+  }
+
+  // A browser has one draft, however many tabs show the page.
+  window.addEventListener("storage", (event) => {
+    if (event.key === DRAFT && keeps) app.note("This page is open in another tab, too, and only what was changed last is kept as the draft. Save the plan as a file.");
+  });
+
   function keepDraft() {
-    if (!keeps || store(JSON.stringify({ plans: app.plans, at: app.at }))) return;
+    const text = draft();
+    if (!store(TAB, text)) store(TAB, null); // better none than an old one
+    if (!keeps || store(BROWSER, text)) return;
     keeps = false;
+    store(BROWSER, null);
     if (save.draft) save.draft.checked = false;
     app.note("This browser does not keep drafts here. Save the plan as a file.");
   }
@@ -41,24 +65,23 @@
   function draftTicked() {
     keeps = save.draft.checked;
     if (keeps) keepDraft();
-    else store(null);
+    else store(BROWSER, null);
     if (keeps || !save.draft.checked) app.say(keeps ? "A draft is kept." : "No draft is kept.");
   }
 
   // ---- opening ------------------------------------------------------------------------------------------------------
 
-  const MOST_BYTES = 20e6;
-
   // Plans become plans; a file that a plan names goes with it. Files alone go with the current plan.
   async function open(list) {
-    const files = {}, texts = [];
+    const files = {}, read = [];
     for (const file of list) {
-      if (file.size > MOST_BYTES) { app.note(`${file.name} has more than 20 MB.`); continue; }
-      const name = app.fileName(file.name), text = await file.text();
-      if (isPlan(name)) texts.push({ name, text });
-      else files[name] = text;
+      const text = await app.readText(file);
+      if (text !== null) read.push({ name: file.name, text });
     }
-    const names = (text, name) => text.includes(name);
+    const names = (text, name) => text.includes(name), isNamed = (one) => [...read, app.plan].some((other) => other !== one && names(other.text, one.name));
+    for (const one of read) if (!isNamed(one)) one.name = app.fileName(one.name);
+    const texts = read.filter(({ name }) => isPlan(name));
+    for (const { name, text } of read) if (!isPlan(name)) files[name] = text;
     const bases = texts.filter((one) => texts.some((other) => other !== one && names(other.text, one.name)));
     for (const base of bases) files[base.name] = base.text;
     const plans = texts.filter((one) => !bases.includes(one));
@@ -104,10 +127,7 @@
   }
 
   function showPlans() {
-    const at = document.activeElement && save.list.contains(document.activeElement) ? [...save.list.querySelectorAll("input, button")].indexOf(document.activeElement) : -1;
-    fill(save.list, app.plans.map(planRow));
-    const again = save.list.querySelectorAll("input, button");
-    if (at >= 0) (again[Math.min(at, again.length - 1)]).focus({ preventScroll: true });
+    refill(save.list, app.plans.map(planRow));
     showResults();
   }
 
@@ -147,7 +167,7 @@
       el("div", {}, el("h2", {}, "Plans in this page"), save.list, el("h2", {}, "Open from files"), drop),
       el("div", {}, el("h2", {}, "Results"), save.results,
         el("h2", {}, "Draft"), el("label", { class: "tick", for: "keep-draft" }, save.draft, "Keep a draft in this browser"),
-        el("p", { class: "small" }, "Then the plans are still here when this page is opened again, on this device only. Without the tick, a plan is gone when the page is closed. Nothing is ever sent anywhere."),
+        el("p", { class: "small" }, "Then the plans and the notes of My log are still here when this page is opened again, on this device only. Without the tick they outlast a reload, and are gone when the page is closed. Nothing is ever sent anywhere."),
         el("details", { ontoggle: showAbout }, el("summary", {}, "About this page, and notices of others' work in it"), save.about))));
     showPlans();
   }
@@ -156,10 +176,10 @@
     name: "save", title: "Save and open", make,
     show() { showPlans(); },
     onPlan() {
-      clearTimeout(waiting);
-      waiting = setTimeout(keepDraft, 500);
+      keepLater();
       if (app.now === "save") showPlans();
     },
+    onLog: keepLater,
     onForecast() { if (app.now === "save") showResults(); },
   });
 }

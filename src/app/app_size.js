@@ -27,7 +27,6 @@
   }
 
   const keyOf = (choice) => keys.find((key) => key.path === choice.value);
-  const nameOf = (key) => `${key.label}: ${keyWords(key)}`;
 
   // The form of one number or of two, and what it decides while it is folded.
   function hint() {
@@ -36,7 +35,7 @@
     ofOne.hidden = Boolean(second.value);
     ofTwo.hidden = !second.value;
     EFFORTS.forEach((words, i) => { effort.options[i].textContent = words[second.value ? 2 : 1]; });
-    tries.forEach((input, i) => { document.querySelector(`label[for="${input.id}"]`).textContent = "Values of " + (chosenKeys[i] ? nameOf(chosenKeys[i]) : "it"); });
+    tries.forEach((input, i) => { document.querySelector(`label[for="${input.id}"]`).textContent = "Values of " + (chosenKeys[i]?.subject ?? "it"); });
     tellEffort();
   }
 
@@ -53,8 +52,10 @@
 
   async function workOfTwo(call, plan) {
     if (select.value === second.value) return { ok: false, error: "Choose two different numbers." };
+    const comma = tries.map((input) => commaInNumber(input.value)).find(Boolean);
+    if (comma) return comma;
     const answer = await call({ do: "size", plan, vary: [varied(select, tries[0]), varied(second, tries[1])], ...(effort.value ? { at_most: Number(effort.value) } : {}) });
-    if (answer.error) for (const key of [keyOf(select), keyOf(second)]) if (key) answer.error = answer.error.replace(key.path, `"${nameOf(key)}"`);
+    if (answer.error) for (const key of [keyOf(select), keyOf(second)]) if (key) answer.error = answer.error.replace(key.path, `"${key.subject}"`);
     return answer;
   }
 

@@ -15,16 +15,17 @@
     inside.append(made.querySelector("style"), frame);
     frame.append(made);
     lesson = openLesson(inside, () => engine.lesson());
-    useUnits(inside);
+    lesson.ready.then(() => useUnits(inside));
   }
 
-  // The lesson begins in the units and the money of the plan.
+  // The lesson begins in the units and the money of the plan; dollars where it has no prices, but pounds and degF.
   async function useUnits(inside) {
     const check = await app.checked(), money = inside.getElementById("money");
     if (!check.ok) return;
-    if (check.facts.units === "us") inside.querySelector("[name=units][value=us]").click();
-    if (![...money.options].some((one) => one.value === check.facts.currency)) return;
-    money.value = check.facts.currency;
+    const isUs = check.facts.units === "us", currency = check.facts.currency || (isUs ? "$" : "");
+    if (isUs) inside.querySelector("[name=units][value=us]").click();
+    if (![...money.options].some((one) => one.value === currency)) return;
+    money.value = currency;
     money.dispatchEvent(new Event("change"));
   }
 

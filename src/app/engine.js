@@ -15,6 +15,10 @@ const PATIENCE_MS = 10000; // until a call that does not stop is ended
 // The answer to a call that ended without one.
 const refusal = ({ refused, broken }) => ({ ok: false, code: 5, error: refused || `This is a fault of wintergrub, and not of your plan: ${broken}. Everything else on this page still works.` });
 
+// What C and its JSON reader do not take in a text: NUL and halves of letters.
+const UNREADABLE = /\0|\p{Surrogate}/gu;
+const clean = (_, value) => (typeof value === "string" ? value.replace(UNREADABLE, "\ufffd") : value);
+
 // A collector and its helpers. `host` starts a worker: {post(message, transferred), listen(callback), end()}.
 function makeCrew(host, module, n) {
   let workers = [], pending = null, queue = Promise.resolve(), memory = 0;
@@ -57,7 +61,7 @@ function makeCrew(host, module, n) {
   const begin = (request, { onEvent, raw }) => new Promise((done) => {
     if (workers.length === 0) start();
     pending = { done, raw, onEvent: onEvent || (() => {}) };
-    workers[0].post({ id: ++id, request: JSON.stringify({ now: new Date().toISOString().replace(/\.\d+/, ""), ...request }) });
+    workers[0].post({ id: ++id, request: JSON.stringify({ now: new Date().toISOString().replace(/\.\d+/, ""), ...request }, clean) });
   });
 
   return {

@@ -10,6 +10,7 @@
 #include "outline/outline_walk.h"
 #include "text/goal_text.h"
 #include "text/show.h"
+#include "variants/vary.h"
 #include "variants/written_units.h"
 
 #include <math.h>
@@ -88,8 +89,27 @@ static void put_key_number(struct wg_json *json, const struct wg_outline_key *ke
     wg_json_real(json, "high", is_number ? row->most : (double)NAN);
 }
 
+/* What a value that is written is, in words: "larvae to start with". */
+static void put_subject(struct wg_json *json, const struct wg_yaml_node *root, const char *path,
+                        const struct wg_outline_key *key) {
+    struct wg_vary vary = {.at = 0};
+    if (key->node == NULL || key->node->kind != WG_YAML_TEXT || strlen(path) >= sizeof vary.path)
+        return;
+    (void)snprintf(vary.path, sizeof vary.path, "%s", path);
+    vary.dimension = (int)wg_schema_dimension(key->key, key->node->text);
+    wg_vary_name(&vary, root);
+    wg_json_text(json, "subject", vary.subject);
+}
+
+/* Where the rows of keys go, and the plan's tree. */
+struct key_rows {
+    struct wg_json *json;
+    const struct wg_yaml_node *root;
+};
+
 static void put_key_row(void *self, const struct wg_outline_group *group, const struct wg_outline_key *key) {
-    struct wg_json *const json = self;
+    const struct key_rows *const list = self;
+    struct wg_json *const json = list->json;
     char path[WG_OUTLINE_PATH + 80], accepts[WG_SCHEMA_TEXT];
     (void)snprintf(path, sizeof path, "%s%s%s", group->path, group->path[0] != '\0' ? "." : "", key->key->name);
     wg_schema_value_text(key->key, accepts);
@@ -98,6 +118,7 @@ static void put_key_row(void *self, const struct wg_outline_group *group, const 
     wg_json_text(json, "group", wg_schema_group(group->id)->name);
     wg_json_text(json, "name", key->key->name);
     wg_json_text(json, "label", group->label);
+    put_subject(json, list->root, path, key);
     put_key_value(json, key);
     wg_json_text(json, "shown", key->shown[0] != '\0' ? key->shown : NULL);
     wg_json_flag(json, "is_default", key->origin == WG_OUTLINE_DEFAULT);
@@ -117,11 +138,13 @@ static int put_keys(struct wg_call *call, const struct wg_scenario *scenario) {
     struct wg_yaml yaml = {0};
     struct wg_mistakes problems = {0};
     struct wg_openings openings = {0};
-    const struct wg_outline_visitor visitor = {.key = put_key_row, .self = call->answer};
+    struct key_rows list = {.json = call->answer};
+    const struct wg_outline_visitor visitor = {.key = put_key_row, .self = &list};
     int code = wg_yaml_read(&yaml, scenario->text, scenario->text_size, &problems);
     if (code == 0)
         code = wg_openings_take(&openings, &yaml, &problems);
     wg_json_list(call->answer, "keys");
+    list.root = yaml.root;
     if (code == 0)
         code = wg_outline_walk(scenario, yaml.root, &openings, &visitor);
     wg_json_close(call->answer);

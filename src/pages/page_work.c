@@ -38,31 +38,40 @@ static void put_work_cell(struct wg_bytes *row, const char *head, const char *na
     wg_bytes_put(row, "\">");
 }
 
-/* "<strong>2.1 kg</strong> (4.6 lb) 1.2 to 3.4", less without a spread */
+/* "<strong>2.1 kg</strong> (4.6 lb) 1.2 to 3.4 kg", less without a spread. Where a keeper writes pounds, the page of the app
+ * shows what stands in data-us (app.js). */
 static void put_amount(const struct wg_work_spread *spread, const struct wg_calendar_unit *unit, struct wg_bytes *row) {
-    char kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
+    const struct wg_calendar_unit us = {.name = unit->us_name, .kg = unit->us_kg, .step = unit->us_step};
+    char kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], range_lb[WG_SHOWN_SIZE];
     wg_calendar_show_amount(spread->q50, unit, false, kg);
     wg_calendar_show_amount(spread->q50, unit, true, lb);
     wg_calendar_show_range(spread, unit, range);
-    wg_bytes_printf(row, "<strong>%s %s</strong>", kg, unit->name);
+    wg_calendar_show_range(spread, &us, range_lb);
+    wg_bytes_printf(row, "<strong data-us=\"%s %s\">%s %s</strong>", lb, us.name, kg, unit->name);
     if (strcmp(kg, "0") != 0 && !isnan(spread->q50))
-        wg_bytes_printf(row, " <u>(%s %s)</u>", lb, unit->us_name);
+        wg_bytes_printf(row, " <u data-us=\"(%s %s)\">(%s %s)</u>", kg, unit->name, lb, us.name);
     if (strcmp(kg, range) != 0)
-        wg_bytes_printf(row, " <small>%s</small>", range);
+        wg_bytes_printf(row, " <small data-us=\"%s %s\">%s %s</small>", range_lb, us.name, range, unit->name);
+}
+
+/* "plan 9.5 kg" */
+static void put_given(double kg, const struct wg_calendar_unit *unit, struct wg_bytes *row) {
+    char given[WG_SHOWN_SIZE], given_lb[WG_SHOWN_SIZE];
+    wg_calendar_show_given(kg, unit, false, given);
+    wg_calendar_show_given(kg, unit, true, given_lb);
+    wg_bytes_printf(row, " <small data-us=\"plan %s %s\">plan %s %s</small>", given_lb, unit->us_name, given,
+                    unit->name);
 }
 
 static void put_bin_cell(const struct work_page *work, int week, int n, int b, struct wg_bytes *row) {
     const char *const name = work->plan->n_bins > 1 ? work->plan->bins[b].name : "";
-    char given[WG_SHOWN_SIZE];
     struct wg_work_bin bin;
     wg_work_bin(work->calendar->work, week, n, b, &bin);
     const char *const advice = wg_calendar_advice(&bin);
     put_work_cell(row, "feed", name);
     put_amount(&bin.wanted_kg, &work->calendar->feed, row);
-    if (!isnan(bin.given_wet_kg)) {
-        wg_calendar_show_given(bin.given_wet_kg, &work->calendar->feed, false, given);
-        wg_bytes_printf(row, " <small>plan %s</small>", given);
-    }
+    if (!isnan(bin.given_wet_kg))
+        put_given(bin.given_wet_kg, &work->calendar->feed, row);
     if (*advice != '\0')
         wg_bytes_printf(row, " <i>%s</i>", advice);
     wg_bytes_put(row, "</td>");

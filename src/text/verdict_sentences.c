@@ -308,16 +308,18 @@ static void put_share_of_animals(struct verdict_writer *v, const struct wg_anima
 }
 
 static void put_choice_step(struct verdict_writer *v, const struct wg_choice_step *step, bool is_first) {
-    char each[WG_SHOWN_SIZE];
-    wg_show_extra_price(&step->price, 1, currency_of_steps(v), each);
+    const char *const unit = v->choice->is_priced ? "" : " kWh";
+    char kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE];
+    wg_show_extra_price(&step->price, 1, currency_of_steps(v), kg);
+    wg_show_extra_price(&step->price, WG_KG_PER_LB, currency_of_steps(v), lb);
     wg_bytes_put(v->out, "; ");
     put_name(v, step->setup);
     wg_bytes_put(v->out, is_first ? " yields " : " ");
     put_yield(v, step->setup);
     put_for(v, step->setup);
     put_share_of_animals(v, &step->animals);
-    wg_bytes_printf(v->out, ": each kg more %s %s%s", v->choice->is_priced ? "costs" : "takes", each,
-                    v->choice->is_priced ? "" : " kWh");
+    wg_bytes_printf(v->out, ": each kg more %s %s%s, each lb %s%s", *unit == '\0' ? "costs" : "takes", kg, unit, lb,
+                    unit);
 }
 
 /* From the cheapest setup up, by the price of each kg more. */
@@ -430,12 +432,14 @@ static void put_costly_valley(struct verdict_writer *v, int better) {
 /* ", C if a kg more is worth 25 to you" */
 static void put_choices_by_price(struct verdict_writer *v) {
     const struct wg_choice *const c = v->choice;
-    char price[WG_SHOWN_SIZE];
+    const char *const unit = c->is_priced ? "" : " kWh";
+    char kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE];
     for (int i = 0; i < c->n_steps; i++) {
-        wg_show_price_of_kg(c->step[i].price.per_kg, currency_of_steps(v), price);
+        wg_show_price_of_kg(c->step[i].price.per_kg, currency_of_steps(v), kg);
+        wg_show_price_of_kg(c->step[i].price.per_kg * WG_KG_PER_LB, currency_of_steps(v), lb);
         wg_bytes_put(v->out, ", ");
         put_name(v, c->step[i].setup);
-        wg_bytes_printf(v->out, " if a kg more is worth %s%s to you", price, c->is_priced ? "" : " kWh");
+        wg_bytes_printf(v->out, " if a kg more is worth %s%s to you (a lb %s%s)", kg, unit, lb, unit);
         if (c->step[i].setup == c->safe)
             wg_bytes_put(v->out, " or the colony must live");
     }

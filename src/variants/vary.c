@@ -332,6 +332,8 @@ static const struct key_words of_action[] = {
     {"collect crawl-off", "from", "first day of collecting crawl-off in "},
     {"collect crawl-off", "to", "last day of collecting crawl-off in "},
     {"pull traps", "every", "interval between pulls of the traps in "},
+    {"pull traps", "from", "first day of pulling the traps in "},
+    {"pull traps", "to", "last day of pulling the traps in "},
     {"pull traps", "share_laid_in_traps", "share of the eggs laid in traps in "},
     {"set traps", "share_laid_in_traps", "share of the eggs laid in traps in "},
     {"move", "share", "share moved from "},
@@ -344,6 +346,7 @@ static const struct key_words of_action[] = {
     {"scoop larvae", "on", "day of scooping from "},
     {"clear residue", "share", "share of the residue cleared from "},
     {"clear residue", "every", "interval between clearings of "},
+    {"clear residue", "on", "day of clearing "},
     {"change", "set_point", "new set point in "},
     {"change", "on", "day of the change in "},
 };
@@ -382,6 +385,10 @@ static void name_feeding(struct wg_vary *vary, const struct wg_yaml_node *feedin
                        is_daily ? "" : every, bin);
     else if (strcmp(key, "every") == 0)
         (void)snprintf(vary->subject, sizeof vary->subject, "interval between feedings of %s", bin);
+    else if (strcmp(key, "at most") == 0)
+        (void)snprintf(vary->subject, sizeof vary->subject, "most %s each time for %s", what, bin);
+    else if (strcmp(key, "what") == 0)
+        (void)snprintf(vary->subject, sizeof vary->subject, "feed for %s", bin);
     else
         (void)snprintf(vary->subject, sizeof vary->subject, "%sday of feeding %s",
                        strcmp(key, "from") == 0 ? "first "
@@ -397,11 +404,13 @@ static void name_starter(struct wg_vary *vary, const struct wg_yaml_node *starte
     char which[160] = "";
     if (starters->n > 1)
         (void)snprintf(which, sizeof which, " in %s (starter %s)", text_in(starter, "in", "its bin"), path->word[1]);
-    const char *const before = strcmp(key, "weight") == 0 ? "weight of "
-                               : strcmp(key, "age") == 0  ? "age of the "
-                               : strcmp(key, "on") == 0   ? "day of the "
-                                                          : "";
-    (void)snprintf(vary->subject, sizeof vary->subject, "%s%s to start with%s", before, stage, which);
+    if (strcmp(key, "count") == 0)
+        (void)snprintf(vary->subject, sizeof vary->subject, "%s to start with%s", stage, which);
+    else if (strcmp(key, "weight") == 0)
+        (void)snprintf(vary->subject, sizeof vary->subject, "weight of %s to start with%s", stage, which);
+    else
+        (void)snprintf(vary->subject, sizeof vary->subject, "%s of the %s to start with%s",
+                       strcmp(key, "on") == 0 ? "day" : key, stage, which);
 }
 
 /* Adds the number where several lines of a list have the same words. */
@@ -455,7 +464,7 @@ static void name_other_key(struct wg_vary *vary, const struct worded_path *path)
         (void)wg_vary_word_path(vary->path, vary->subject);
 }
 
-static void name_subject(struct wg_vary *vary, const struct wg_yaml_node *root) {
+void wg_vary_name(struct wg_vary *vary, const struct wg_yaml_node *root) {
     struct worded_path path;
     split_path(&path, root, vary->path);
     if (has_word(&path, 0, "starter") && path.n == 3) {
@@ -502,7 +511,7 @@ int wg_vary_find_any(struct wg_vary *vary, const char *text, size_t size, const 
     if (code == 0)
         code = locate_value(vary, text, size, &spot, err);
     if (code == 0)
-        name_subject(vary, yaml.root);
+        wg_vary_name(vary, yaml.root);
     wg_mistakes_free(&problems);
     wg_yaml_free(&yaml);
     return code;

@@ -21,6 +21,8 @@
 #define WG_VARY_SHOWN_SIZE 80
 #define WG_VARY_MAX_WORDS 32
 
+struct wg_yaml_node; /* records/yaml.h */
+
 struct wg_vary {
     char path[160];
     char subject[WG_VARY_LABEL]; /* what the number is: "larvae to start with", "set point of the heater in shed" */
@@ -45,6 +47,8 @@ struct wg_vary {
 int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err);
 /** Does so for words, too: of a choice of words, a feed or a condition. */
 int wg_vary_find_any(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err);
+/** Fills in the subject, from the path and the dimension, of a value that a reader has found. */
+void wg_vary_name(struct wg_vary *vary, const struct wg_yaml_node *root);
 /**
  * Words a path: the names in it without the lists that hold them, "shed: heater set point". Returns where the words after
  * the colon begin; 0 without a colon.
