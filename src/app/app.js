@@ -230,7 +230,7 @@ const ON_PAGE = [
   [/ \([a-z_]+\.[^(),]*, ([^()]*) in the scenario\.\)/g, " (now $1)"], [/--between sets/g, "From and To set"],
   [/--between names the smaller value first/g, "From is the smaller value"],
   [/Add a column days with the number of days that it covers/g, "Note it again with Over how many days: the number that it covers"],
-  [/Use more --replicates/g, "Choose more that judge a plan"],
+  [/Use more --replicates/g, "Choose more that judge a plan"], [/more --replicates may\./g, "more of them may."],
   [/if that is enough for you, add --any-survivor/g, "if that is enough for you, tick Any survivor is enough"],
   [/--any-survivor/g, "Any survivor is enough"], [/--at-most/g, "Effort"], [/--vary /g, ""], [/--between/g, "From and To"], [/--replicates/g, "the number of futures"], [/\breplicates\b/g, "futures"],
 ];

@@ -260,7 +260,7 @@ static bool near_remark(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT])
     const struct wg_search_judged *near = NULL;
     char money[WG_CHEAPEST_TEXT], hits[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], between[24];
     for (int i = 0; i < answer->n_line && answer->line[i] != answer->winner; i++)
-        if (answer->judged[answer->line[i]].verdict == WG_UNDECIDED)
+        if (answer->judged[answer->line[i]].verdict == WG_UNDECIDED && answer->judged[answer->line[i]].n > 0)
             near = &answer->judged[answer->line[i]];
     if (near == NULL)
         return false;
@@ -268,10 +268,12 @@ static bool near_remark(const struct wg_cheapest *c, char out[WG_CHEAPEST_TEXT])
     wg_show_whole(near->all.hits, hits);
     wg_show_whole(near->n, all);
     wg_goals_text_interval(near->all.interval, between);
-    (void)snprintf(out, WG_CHEAPEST_TEXT,
-                   "Too near to tell: %.399s, for %.60s, does it in %.20s of %.20s fresh %.10s (%s). That is less than "
-                   "asked, which may be luck: more --replicates may decide.",
-                   c->words[near - answer->judged], money, hits, all, wg_forecast_noun(own_plan(c)), between);
+    (void)snprintf(
+        out, WG_CHEAPEST_TEXT,
+        "Too near to tell: %.399s, for %.60s, does what was asked in %.20s of %.20s fresh %.10s (%s). So few "
+        "%.10s cannot say whether that is often enough; more --replicates may.",
+        c->words[near - answer->judged], money, hits, all, wg_forecast_noun(own_plan(c)), between,
+        wg_forecast_noun(own_plan(c)));
     return true;
 }
 

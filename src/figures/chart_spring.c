@@ -8,9 +8,9 @@
 #include "base/calendar.h"
 #include "base/stats.h"
 #include "colony/diary.h"
+#include "data/spring_words.h"
 #include "figures/figure.h"
 #include "plan/plan.h"
-#include "text/spring_words.h"
 #include "text/warning_sentences.h"
 
 #include <math.h>

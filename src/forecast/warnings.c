@@ -312,18 +312,19 @@ static bool nothing_comes(const struct wg_plan *plan) {
     return !(plan->wild_peak_per_day > 0);
 }
 
-/* True if only eggs and larvae are put in, the first of them in the plan's last days. */
+/* True if only eggs and larvae are put in, all of them too young to crawl off before the plan ends. */
 static bool ends_too_soon(const struct wg_plan *plan) {
-    int32_t first = plan->last_day + 1;
+    double oldest = -1; /* days from the egg to the end of the plan */
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const action = &plan->actions[i];
         if (action->kind != WG_ACTION_START)
             continue;
         if (action->as.start.what == WG_MOVABLE_PREPUPAE)
             return false;
-        first = action->from < first ? action->from : first;
+        if (action->from <= plan->last_day)
+            oldest = fmax(oldest, plan->last_day - action->from + action->as.start.age_days);
     }
-    return first <= plan->last_day && plan->last_day - first < SHORT_DAYS && !(plan->wild_peak_per_day > 0);
+    return oldest >= 0 && oldest < SHORT_DAYS && !(plan->wild_peak_per_day > 0);
 }
 
 bool wg_caution_applies(const struct wg_plan *plan, enum wg_caution caution) {

@@ -6,9 +6,9 @@
  */
 #include "pages/page_parts.h"
 
+#include "data/spring_words.h"
 #include "report/forecast_parts.h"
 #include "text/outcome_label.h"
-#include "text/spring_words.h"
 
 #include <math.h>
 #include <stdio.h>

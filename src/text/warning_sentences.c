@@ -184,7 +184,7 @@ const char *wg_caution_text(enum wg_caution caution) {
             "No animal is ever put in and no wild fly comes, so nothing can live here. Add a starter, "
             "or wild_visitors with a peak above 0.",
         [WG_CAUTION_SHORT] =
-            "The plan ends within three weeks of the first starter. Even in the best warmth larvae take "
+            "The plan ends before the first larvae are three weeks old. Even in the best warmth they take "
             "nearly three weeks from the egg to crawl off, and their flies three more to lay: set a "
             "later end.",
         [WG_CAUTION_UNLIMITED] = "Unlimited feed is an idealisation: trust the dates, not the weights.",

@@ -116,7 +116,7 @@ class Cheapest(CommandTest):
         self.assertTrue(below)
         odds = below[-1]["all_goals"]
         self.assertTrue(odds["low"] < 0.9 < odds["high"])
-        self.assertIn(f"does it in {odds['met']} of {below[-1]['replicates']} fresh", near[0])
+        self.assertIn(f"does what was asked in {odds['met']} of {below[-1]['replicates']} fresh", near[0])
 
     def test_infeasible(self):
         answer = self.search("--write", "best.yaml", status=1, text=plan(("survive: yes, chance: 95 %", "adults: 5000")))

@@ -119,7 +119,7 @@ class Reasons(CommandTest):
         """Nothing crawls off in 15 days: the end of the plan is the reason, not the hunger of a few."""
         said = self.run_json(plan(feed=FEED_NOTHING, to="2026-09-30"))
         self.assertEqual((said["question"], said["why"]), (None, None))
-        self.assertTrue(any("ends within three weeks" in caution for caution in said["cautions"]), said["cautions"])
+        self.assertTrue(any("ends before the first larvae are three weeks old" in caution for caution in said["cautions"]), said["cautions"])
         self.assertFalse(any("three weeks" in caution for caution in self.known("nothing taken out")["cautions"]))
 
     def test_no_reason_is_invented(self):

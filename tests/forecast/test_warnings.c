@@ -426,6 +426,10 @@ Test(warnings, cautions_are_called_for_by_the_plan) {
     plan.last_day++;
     cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_SHORT));
     plan.last_day--;
+    const int n_actions = plan.n_actions;
+    plan_start(&plan, 9, WG_MOVABLE_LARVAE, 5, 100); /* 25 days old on the last */
+    cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_SHORT));
+    plan.n_actions = n_actions;
     plan_start(&plan, 20, WG_MOVABLE_PREPUPAE, 0, 100); /* flies soon */
     cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_SHORT));
     plan.sales.residue_kg = (struct wg_price){true, 0.1};

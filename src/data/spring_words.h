@@ -4,8 +4,8 @@
 /**
  * Words why some replicates have no date of the spring flies.
  */
-#ifndef WG_TEXT_SPRING_WORDS_H
-#define WG_TEXT_SPRING_WORDS_H
+#ifndef WG_DATA_SPRING_WORDS_H
+#define WG_DATA_SPRING_WORDS_H
 
 #include "text/show.h"
 

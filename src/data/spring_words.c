@@ -4,7 +4,7 @@
 /*
  * Words why some replicates have no date of the spring flies.
  */
-#include "text/spring_words.h"
+#include "data/spring_words.h"
 
 #include <stdio.h>
 
