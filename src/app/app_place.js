@@ -236,7 +236,7 @@
   }
 
   function makeKey(key) {
-    const row = { id: "key-" + key.path.replace(/[^\w]/g, "_"), path: key.path, value: "" };
+    const row = { id: "key-" + key.path.replace(/[^\w]/gu, (c) => (c === "." || c === " " ? "_" : "_" + c.codePointAt(0))), path: key.path, value: "" };
     row.input = makeField(row, key);
     row.mark = el("span", { class: "mark" });
     row.whole = el("p", { class: "small" }); // what a closed list cuts off
