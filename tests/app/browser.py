@@ -324,6 +324,19 @@ class Page:
         self.assertEqual(self.js(TOO_WIDE), [])
         self.picture("long-names")
 
+    def test_a_plan_with_a_mistake_shows_no_other_plan(self):
+        self.view("values")
+        self.wait("document.querySelectorAll('.plan-key').length > 20 && document.querySelector('.paper').textContent !== ''")
+        self.go("save")
+        self.give("#open-files", {"bad.yaml": "title: bad\nperiod: soon\n"})
+        self.wait("app.plan.name === 'bad.yaml'")
+        self.go("place")
+        self.wait("document.querySelector('.mistakes') !== null")
+        self.assertEqual(self.js("document.querySelectorAll('.plan-key').length"), 0)
+        self.assertEqual(self.js("document.querySelector('.paper').textContent"), "The plan has a mistake.")
+        self.js("app.undo()")
+        self.wait("document.querySelectorAll('.plan-key').length > 20 && document.querySelector('.paper').textContent.includes('My flies')")
+
     def test_names_in_any_script(self):
         """Each field has an id of its own, also where names have no Latin letters."""
         text = scenario("warm-coast.yaml").replace("first bin", "\u05d0").replace("second bin", "\u05d1")
