@@ -52,6 +52,7 @@ function longQuestion({ ask, doing, work, show, begin, changed = changedSince })
   // `onEvent` may return another event for the bar.
   function call(request, onEvent) {
     const told = (e) => (e.year === undefined ? e : { progress: e.year + 1, of: e.of, doing: "futures played" });
+    if (question.isStopped) return Promise.resolve({ ok: false, stopped: true, error: "Stopped." }); // before the engine had anything to stop
     return engine.call(request, { onEvent: (e) => shown.event((onEvent && onEvent(e)) ?? told(e)) });
   }
 
