@@ -320,7 +320,7 @@ class Screens(unittest.TestCase):
         for first, *rest in amounts:
             self.assertRegex(first, r" (lb|oz)$")
             for part in rest:
-                self.assertRegex(part, r"^\(.* (kg|g)\)$|^[\d.,]+ to [\d.,]+ (lb|oz)$|^plan [\d.,]+ lb$")
+                self.assertRegex(part, r"^\(.* (kg|g)\)$|^[\d.,]+ to [\d.,]+ (lb|oz)$|^, plan [\d.,]+ lb$")
 
     def test_a_log_tells_what_the_program_tells(self):
         text = plan_text("harrow-hill-outdoors.yaml")
