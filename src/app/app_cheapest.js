@@ -75,7 +75,7 @@
     const stopped = answer.stopped ? el("p", { class: "warning" }, "Stopped: this is the best so far.") : null;
     fill(out, stopped, el("div", { class: "report" }, main, parts.lead), use);
     fill(below, el("div", { class: "report" }, money, foldSections(rest, below)),
-      printed(answer.text), takeAway(answer, name, []), app.command(answer.command), el("p", { class: "row" }, printButton()));
+      printed(answer.text), takeAway(answer, name), app.command(answer.command), el("p", { class: "row" }, printButton()));
   }
 
   function useWinner(plan) {

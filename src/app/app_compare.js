@@ -119,7 +119,7 @@
     if (main) main.querySelector("h2").textContent = "Which is better?";
     fill(out, el("div", { class: "report" }, parts.lead, main && beginningOf(main)));
     fill(below, el("div", { class: "report" }, main, figures, foldSections(rest, below)), printed(answer.text),
-      takeAway(answer, name, [["All outcomes (CSV)", name + ".csv", answer.csv, "text/csv"]]), app.command(answer.command), el("p", { class: "row" }, printButton()));
+      takeAway(answer, name), app.command(answer.command), el("p", { class: "row" }, printButton()));
   }
 
   // ---- the screen ---------------------------------------------------------------------------------------------------

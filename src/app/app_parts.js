@@ -52,6 +52,7 @@ function longQuestion({ ask, doing, work, show, begin, changed = changedSince })
   // `onEvent` may return another event for the bar.
   function call(request, onEvent) {
     const told = (e) => (e.year === undefined ? e : { progress: e.year + 1, of: e.of, doing: "futures played" });
+    if (question.isStopped) return Promise.resolve({ ok: false, stopped: true, error: "Stopped." }); // before the engine had anything to stop
     return engine.call(request, { onEvent: (e) => shown.event((onEvent && onEvent(e)) ?? told(e)) });
   }
 
@@ -192,12 +193,12 @@ function figureRow(figure, name) {
     figure.csv ? saveButton("CSV", figure.title, () => app.download(file + ".csv", figure.csv, "text/csv")) : null));
 }
 
-// A list of files, [words, name, content, type], and of figures.
-function takeAway(answer, name, files) {
+// A list of files, [words, name, content, type], and of figures, whose numbers are tables. Without files the answer as text.
+function takeAway(answer, name, files = [["The answer as text", name + ".txt", answer.text]]) {
   const rows = files.filter(([, , content]) => content).map(([words, file, content, type]) =>
     el("button", { type: "button", onclick: () => app.download(file, content, type) }, words));
   return el("details", { class: "part" }, el("summary", {}, "Save numbers and figures"), rows.length ? el("div", { class: "row" }, rows) : null,
-    el("ul", { class: "figures-list" }, (answer.figures ?? []).map((figure) => figureRow(figure, name))));
+    answer.figures?.length ? el("ul", { class: "figures-list" }, answer.figures.map((figure) => figureRow(figure, name))) : null);
 }
 
 const printButton = () => el("button", { type: "button", onclick: app.print }, "Print this screen");

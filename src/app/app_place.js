@@ -236,7 +236,7 @@
   }
 
   function makeKey(key) {
-    const row = { id: "key-" + key.path.replace(/[^\w]/g, "_"), path: key.path, value: "" };
+    const row = { id: "key-" + key.path.replace(/[^\w]/gu, (c) => (c === "." || c === " " ? "_" : "_" + c.codePointAt(0))), path: key.path, value: "" };
     row.input = makeField(row, key);
     row.mark = el("span", { class: "mark" });
     row.whole = el("p", { class: "small" }); // what a closed list cuts off
@@ -407,7 +407,12 @@
     fill(place.problem, answer.ok ? null : app.problem(answer));
     const ofMonths = place.mistakes.find(({ path }) => (path ?? "").startsWith("climate.normals"));
     if (app.plan.normals) sayOfMonths(ofMonths ? ofMonths.text : "The highs and lows of each month are in use.", Boolean(ofMonths));
-    if (answer.ok) { showKeys(answer); showMonths(answer); for (const node of [place.outline, place.paper]) fill(node, app.onPage(answer.outline)); return; }
+    for (const node of [place.outline, place.paper]) fill(node, answer.ok ? app.onPage(answer.outline) : "The plan has a mistake.");
+    if (answer.ok) { showKeys(answer); showMonths(answer); place.shown = app.plan.id; return; }
+    if (app.plan.id !== place.shown) { // the values are those of another plan
+      Object.assign(place, { keys: new Map(), keyOrder: "" });
+      fill(place.list);
+    }
     if (!place.mistakes.length) return;
     for (const row of place.keys.values()) row.mistake.textContent = "";
     for (const mistake of place.mistakes) {

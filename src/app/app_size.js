@@ -98,7 +98,7 @@
     fill(out, el("div", { class: "report" }, el("section", {}, main.querySelector("h2"), odds)), pairsTable(answer.answer));
     const choice = el("section", {}, el("h2", {}, "What else the pairs do"), setups, [...main.childNodes]);
     if (verdict) choice.querySelector("h2").after(verdict);
-    fill(below, el("div", { class: "report" }, parts.lead, foldSections([choice, ...rest], below)), printed(answer.text), takeAway(answer, name, []), app.command(answer.command),
+    fill(below, el("div", { class: "report" }, parts.lead, foldSections([choice, ...rest], below)), printed(answer.text), takeAway(answer, name), app.command(answer.command),
       el("p", { class: "row" }, printButton()));
   }
 
@@ -108,7 +108,7 @@
     const rest = parts.sections.filter((section) => section !== main && section !== curve);
     fill(out, el("div", { class: "report" }, main, parts.lead));
     fill(below, el("div", { class: "report" }, curve, foldSections(rest, below)), printed(answer.text),
-      takeAway(answer, name, [["Every value tried (CSV)", name + ".csv", answer.csv, "text/csv"]]), app.command(answer.command), el("p", { class: "row" }, printButton()));
+      takeAway(answer, name), app.command(answer.command), el("p", { class: "row" }, printButton()));
   }
 
   app.screen({

@@ -54,12 +54,12 @@ static void put_amount(const struct wg_work_spread *spread, const struct wg_cale
         wg_bytes_printf(row, " <small data-us=\"%s %s\">%s %s</small>", range_lb, us.name, range, unit->name);
 }
 
-/* "plan 9.5 kg" */
+/* ", plan 9.5 kg" */
 static void put_given(double kg, const struct wg_calendar_unit *unit, struct wg_bytes *row) {
     char given[WG_SHOWN_SIZE], given_lb[WG_SHOWN_SIZE];
     wg_calendar_show_given(kg, unit, false, given);
     wg_calendar_show_given(kg, unit, true, given_lb);
-    wg_bytes_printf(row, " <small data-us=\"plan %s %s\">plan %s %s</small>", given_lb, unit->us_name, given,
+    wg_bytes_printf(row, "<small data-us=\", plan %s %s\">, plan %s %s</small>", given_lb, unit->us_name, given,
                     unit->name);
 }
 

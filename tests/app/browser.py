@@ -324,6 +324,27 @@ class Page:
         self.assertEqual(self.js(TOO_WIDE), [])
         self.picture("long-names")
 
+    def test_a_plan_with_a_mistake_shows_no_other_plan(self):
+        self.view("values")
+        self.wait("document.querySelectorAll('.plan-key').length > 20 && document.querySelector('.paper').textContent !== ''")
+        self.go("save")
+        self.give("#open-files", {"bad.yaml": "title: bad\nperiod: soon\n"})
+        self.wait("app.plan.name === 'bad.yaml'")
+        self.go("place")
+        self.wait("document.querySelector('.mistakes') !== null")
+        self.assertEqual(self.js("document.querySelectorAll('.plan-key').length"), 0)
+        self.assertEqual(self.js("document.querySelector('.paper').textContent"), "The plan has a mistake.")
+        self.js("app.undo()")
+        self.wait("document.querySelectorAll('.plan-key').length > 20 && document.querySelector('.paper').textContent.includes('My flies')")
+
+    def test_names_in_any_script(self):
+        """Each field has an id of its own, also where names have no Latin letters."""
+        text = scenario("warm-coast.yaml").replace("first bin", "\u05d0").replace("second bin", "\u05d1")
+        self.js(f"app.setPlan({{ text: {json.dumps(text)}, name: 'a.yaml', files: {{}}, answers: null, made: null }})")
+        self.view("values")
+        self.wait("[...document.querySelectorAll('.plan-key textarea')].some((e) => e.value === '\u05d1')")
+        self.assertEqual(self.js("(() => { const ids = [...document.querySelectorAll('[id]')].map((e) => e.id); return ids.filter((id, i) => ids.indexOf(id) !== i); })()"), [])
+
     def test_the_keeper_s_unit_first(self):
         """A plan in pounds has them first, in sentences, ranges, changes and tables; a plan in kilograms is left as the program words it."""
         cases = [("23 kg (50 lb) on average, 20 to 28 kg (43 to 61 lb)", "50 lb (23 kg) on average, 43 to 61 lb (20 to 28 kg)"),

@@ -233,6 +233,15 @@ class Screens(unittest.TestCase):
         here, _ = native(text, "compare", "plan.yaml", "--vary", f"{key}={now},65 degF", "-q")
         self.assertEqual(self.printed("compare").rstrip(), here.rstrip())
 
+    def test_stopped_at_once(self):
+        """A tap on Stop counts even if the engine has not begun."""
+        self.open_plan(plan_text("crow-lane-shed.yaml", years=2000))
+        self.go("compare")
+        self.browser.wait("document.querySelector('#screen-compare select').options.length > 4")
+        self.js("document.querySelector('#screen-compare input[type=text]').value = '65 degF'; document.querySelector('#screen-compare .asking button.main').click(); document.querySelector('#screen-compare .running button').click()")
+        self.browser.wait("!asking.now", 20)
+        self.assertEqual(self.js("document.querySelector('#screen-compare .warning').textContent"), "Stopped.")
+
     def test_plans_that_are_open(self):
         """Which of them is the current one does not matter for their comparison; a change of one does."""
         self.open_plan(plan_text("smallest.yaml", years=12))
@@ -311,7 +320,7 @@ class Screens(unittest.TestCase):
         for first, *rest in amounts:
             self.assertRegex(first, r" (lb|oz)$")
             for part in rest:
-                self.assertRegex(part, r"^\(.* (kg|g)\)$|^[\d.,]+ to [\d.,]+ (lb|oz)$|^plan [\d.,]+ lb$")
+                self.assertRegex(part, r"^\(.* (kg|g)\)$|^[\d.,]+ to [\d.,]+ (lb|oz)$|^, plan [\d.,]+ lb$")
 
     def test_a_log_tells_what_the_program_tells(self):
         text = plan_text("harrow-hill-outdoors.yaml")

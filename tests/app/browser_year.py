@@ -110,6 +110,12 @@ class Year(unittest.TestCase):
             self.go(screen)
             self.assertGreater(self.js(f"document.querySelector('#screen-{screen} .out .report').innerText.length"), 100, screen)
 
+    def test_each_answer_can_be_taken_away(self):
+        for screen in WITH_ANSWERS:
+            self.go(screen)
+            folds = self.js(f"[...document.querySelectorAll('#screen-{screen} details')].filter((e) => e.querySelector('summary').textContent === 'Save numbers and figures').map((e) => e.querySelectorAll('button').length)")
+            self.assertTrue(all(folds) and (folds or screen == "work"), (screen, folds))
+
     def test_nothing_is_cut_off(self):
         """Neither on a phone or a projector nor at 200 % does a screen scroll sideways."""
         for size in (PHONE, PROJECTOR, ZOOMED):
