@@ -130,7 +130,7 @@
       if (name.textContent) last = name.textContent;
       else name.textContent = last;
     fill(out, el("div", { class: "report" }, el("h2", {}, "Where it stands"), parts.lead, now, feed));
-    fill(below, el("div", { class: "report" }, weeks, foldSections(rest, below)), printed(answer.text), takeAway(answer, base), app.command(answer.command),
+    fill(below, el("div", { class: "report" }, weeks, foldSections(rest, below)), printed(answer.text), takeAway(answer, base, [["The answer as numbers (CSV)", base + "-answer.csv", answer.csv, "text/csv"]]), app.command(answer.command),
       el("p", { class: "row" }, printButton()));
   }
 

@@ -193,9 +193,9 @@ function figureRow(figure, name) {
     figure.csv ? saveButton("CSV", figure.title, () => app.download(file + ".csv", figure.csv, "text/csv")) : null));
 }
 
-// A list of files, [words, name, content, type], and of figures, whose numbers are tables. Without files the answer as text.
-function takeAway(answer, name, files = [["The answer as text", name + ".txt", answer.text]]) {
-  const rows = files.filter(([, , content]) => content).map(([words, file, content, type]) =>
+// The answer as text, other files, [words, name, content, type], and figures, whose numbers are tables.
+function takeAway(answer, name, files = []) {
+  const rows = [["The answer as text", name + ".txt", answer.text], ...files].filter(([, , content]) => content).map(([words, file, content, type]) =>
     el("button", { type: "button", onclick: () => app.download(file, content, type) }, words));
   return el("details", { class: "part" }, el("summary", {}, "Save numbers and figures"), rows.length ? el("div", { class: "row" }, rows) : null,
     answer.figures?.length ? el("ul", { class: "figures-list" }, answer.figures.map((figure) => figureRow(figure, name))) : null);

@@ -5,6 +5,9 @@
 any number of workers. Neither engine knows the other; what they share are the sources, which other tests check. YEARS
 (default 1) years of each plan; scripts/check takes more."""
 
+import csv
+import datetime
+import io
 import os
 import random
 import re
@@ -142,10 +145,23 @@ class Module(unittest.TestCase):
         self.assertEqual(self.same(engine, do="cheapest", plan=but(OPEN, ("$2 per 1000", "$2 pr 1000")))["mistakes"][0]["line"], 6)
         self.assertEqual(self.same(engine, do="cheapest", plan=but(OPEN, (", price: $2 per 1000", "")))["code"], 3)
 
+    def expect_the_answer_as_csv(self, said):
+        """The CSV (read by Python's module csv) has the numbers of the JSON, and dates that Python reads."""
+        rows = list(csv.DictReader(io.StringIO(said["csv"])))
+        for learnt in said["answer"]["learnt"]:
+            for when in ("before", "after"):
+                row = next(r for r in rows if r["what"] == learnt["name"] and r["for"] == when + " the log")
+                self.assertEqual([float(row[c]) for c in ("5 %", "median", "95 %")], [learnt[when][q] for q in ("q05", "q50", "q95")])
+        self.assertEqual({r["date"] for r in rows if r["bin"]}, {said["answer"]["today"]})
+        dates = [r["median"] for r in rows if r["unit"] == "date" and r["median"]]
+        self.assertTrue(dates and all(datetime.date.fromisoformat(date) for date in dates), rows)
+
     def test_fit(self):
         for workers in (1, 3):
             engine = self.of_workers[workers]
-            self.assertTrue(self.same(engine, do="fit", plan=BENCH, log=LOG, draws=100)["ok"])
+            said = self.same(engine, do="fit", plan=BENCH, log=LOG, draws=100)
+            self.assertTrue(said["ok"])
+            self.expect_the_answer_as_csv(said)
         self.assertEqual(self.same(engine, do="fit", plan=BENCH, log=LOG.replace("2026-01-30", "yesterday"))["mistakes"][0]["line"], 3)
 
     def test_life_with_one_worker(self):
