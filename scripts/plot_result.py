@@ -57,11 +57,11 @@ def main():
     try:
         with open(path, "rb"):
             pass  # distinguishes an unreadable file from one that is not a result
-        bands = larvae(path)
     except OSError as error:
-        no_file = error.filename == path and error.strerror is not None
-        stop(path, error.strerror if no_file else "this is not a result of wintergrub", 4 if no_file else 3)
-    except (KeyError, ValueError):
+        stop(path, error.strerror, 4)
+    try:
+        bands = larvae(path)
+    except (OSError, KeyError, ValueError):
         stop(path, "this is not a result of wintergrub", 3)
     middle = bands.sel(quantile=0.5)
     best = middle.idxmax("time")

@@ -10,6 +10,7 @@ set(WINTERGRUB_MAINTAINER "the wintergrub authors <wintergrub@wintergrub.example
   "Name and address of who makes the Debian packages")
 set(CPACK_PACKAGE_CONTACT "${WINTERGRUB_MAINTAINER}")
 set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
+set(CPACK_WINTERGRUB_PREFIX ${CMAKE_INSTALL_PREFIX}) # for the script below
 set(CPACK_STRIP_FILES ON)
 set(CPACK_DEB_COMPONENT_INSTALL ON)
 set(CPACK_COMPONENTS_ALL runtime library dev python)

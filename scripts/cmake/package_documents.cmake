@@ -2,6 +2,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 
 # Adds to each staged Debian package what the policy asks for: copyright, changelog, compressed manual pages. CPack runs it.
+if(NOT CPACK_WINTERGRUB_PREFIX STREQUAL "/usr") # CMake would put libraries beside Debian's folder for them
+  message(FATAL_ERROR "Debian packages need a build with -DCMAKE_INSTALL_PREFIX=/usr")
+endif()
 if(DEFINED ENV{SOURCE_DATE_EPOCH})
   string(TIMESTAMP today "%a, %d %b %Y %H:%M:%S +0000" UTC) # of that time
 else()
@@ -14,11 +17,20 @@ foreach(pair IN ITEMS runtime:wintergrub library:libwintergrub0 dev:libwintergru
   list(GET pair 1 package)
   set(root ${CPACK_TEMPORARY_DIRECTORY}/${component}/usr/share)
   set(documents ${root}/doc/${package})
+  set(comment "")
+  if(component STREQUAL runtime)
+    set(comment
+"Comment:
+ The web pages in the program contain parts of other libraries, whose notices
+ are in /usr/share/doc/wintergrub/notices.txt. The weather record among the
+ examples is a work of the United States Government, without copyright.
+")
+  endif()
   file(MAKE_DIRECTORY ${documents})
   file(WRITE ${documents}/copyright
 "Format: https://www.debian.org/doc/packaging-manuals/copyright-format/1.0/
 Upstream-Name: wintergrub
-
+${comment}
 Files: *
 Copyright: 2026 the wintergrub authors
 License: GPL-3+

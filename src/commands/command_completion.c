@@ -74,6 +74,8 @@ static void print_bash(bool is_zsh) {
                 "}\n"
                 "complete -o default -F _wintergrub wintergrub\n",
                 stdout);
+    if (is_zsh) /* the first completion loads this file as a function, and the second calls what it defines */
+        (void)puts("if [ \"${funcstack[1]}\" = _wintergrub ]; then _bash_complete -o default -F _wintergrub; fi");
 }
 
 /* Prints a text in single quotes, escaped for fish. */
@@ -91,7 +93,7 @@ static void print_fish(void) {
     static const char rule[] = "complete -c wintergrub -n ";
     (void)puts("# fish completion of wintergrub");
     for (const struct wg_command *const *row = wg_commands(); *row != NULL; row++) {
-        (void)printf("%s__fish_use_subcommand -a %s -d ", rule, (*row)->name);
+        (void)printf("%s__fish_use_subcommand -f -a %s -d ", rule, (*row)->name);
         print_quoted((*row)->summary);
         (void)putchar('\n');
         for (const struct wg_option *option = (*row)->options; option->name != NULL; option++) {
@@ -101,7 +103,7 @@ static void print_fish(void) {
             (void)putchar('\n');
         }
     }
-    (void)printf("%s__fish_use_subcommand -a help -d 'how to use a command'\n", rule);
+    (void)printf("%s__fish_use_subcommand -f -a help -d 'how to use a command'\n", rule);
     (void)printf("%s'__fish_seen_subcommand_from help' -f -a 'scenario numbers", rule);
     print_commands();
     (void)printf("'\n%s'__fish_seen_subcommand_from scenario' -f -a '", rule);

@@ -10,7 +10,10 @@ import glob
 import importlib.util
 import json
 import os
+import pty
 import re
+import select
+import signal
 import subprocess
 import unittest
 
@@ -135,6 +138,45 @@ class Completion(CommandTest):
             self.assertIn("wintergrub", script)
             done = subprocess.run([shell, "-n"], input=script, capture_output=True, text=True)
             self.assertEqual((done.returncode, done.stderr), (0, ""))
+
+    def test_fish(self):
+        with open("wintergrub.fish", "w", encoding="utf-8") as file:
+            file.write(self.wintergrub("completion", "fish"))
+        self.copy("smallest.yaml", "rough.yaml")  # no file is a command
+        for line, expected in (("wintergrub ru", "run"), ("wintergrub r", "report"), ("wintergrub run --repl", "--replicates")):
+            done = subprocess.run(["fish", "-c", f"source wintergrub.fish; complete -C '{line}'"], check=True, capture_output=True, text=True)
+            offered = [row.split("\t")[0] for row in done.stdout.splitlines()]
+            self.assertIn(expected, offered, line)
+            self.assertNotIn("rough.yaml", offered, line)
+
+    def test_zsh_completes_at_the_first_tab(self):
+        with open("_wintergrub", "w", encoding="utf-8") as file:
+            file.write(self.wintergrub("completion", "zsh"))
+        child, terminal = pty.fork()
+        if child == 0:
+            os.environ.update(TERM="dumb", ZDOTDIR=os.getcwd())
+            os.execvp("zsh", ["zsh", "-f", "-i"])
+        seen = ""
+
+        def wait_for(text):
+            nonlocal seen
+            while text not in seen:
+                ready, _, _ = select.select([terminal], [], [], 30)
+                self.assertTrue(ready, seen)
+                seen += os.read(terminal, 65536).decode(errors="replace")
+            seen = seen.partition(text)[2]
+
+        try:
+            os.write(terminal, b"PS1=; fpath=($PWD $fpath); autoload -U compinit; compinit -u -D; echo rea''dy\n")
+            wait_for("ready")
+            os.write(terminal, b"wintergrub compl\t")
+            wait_for("wintergrub completion ")
+            os.write(terminal, b"f\t")
+            wait_for("fish ")
+        finally:
+            os.close(terminal)
+            os.kill(child, signal.SIGKILL)
+            os.waitpid(child, 0)
 
 
 if __name__ == "__main__":

@@ -157,6 +157,10 @@ class Install(unittest.TestCase):
         ):
             self.assertIn(name, found)
         self.assertEqual([name for name in found if re.search(r"\.(h|a|so|pc|cmake)$", name)], [])
+        links = set(re.findall(r"\]\((?!http)([^)#]+)", text_of(os.path.join(SRC, "README.md"))))
+        links.remove("include/wintergrub/wintergrub.h")  # of the component dev
+        self.assertGreater(len(links), 10)
+        self.assertEqual({link for link in links if f"{doc}/{link}" not in found}, set(), "links of the README")
         # each command has its page
         commands = re.findall(r"^  wintergrub (\w+) ", run(os.path.join(BUILD, "wintergrub"), "help"), re.M)
         pages = {f"share/man/man1/wintergrub-{name}.1" for name in commands if name != "help"}

@@ -88,7 +88,8 @@ class Numbers(unittest.TestCase):
         self.assertIn("latitude", self.plan.run(replicates=2, series=()).to_xarray().coords)
 
     def check_variable(self, name, ours, theirs):
-        self.assertEqual((ours.dims, ours.dtype), (theirs.dims, theirs.dtype), name)
+        texts = ours.dtype.kind in "OU" and theirs.dtype.kind in "OU"  # versions of xarray differ
+        self.assertEqual((ours.dims, ours.dtype), (theirs.dims, ours.dtype if texts else theirs.dtype), name)
         quantized = "_QuantizeBitRoundNumberOfSignificantBits"
         self.assertEqual(dict(ours.attrs), {key: value for key, value in theirs.attrs.items() if key not in (quantized, "crc32")}, name)
         for key in ("units", "calendar"):
