@@ -126,9 +126,17 @@ static bool at_action(struct wg_action *action, bool change) {
     return true;
 }
 
+/* A colony founded by wild flies has no line of its own. */
+static bool has_own_line(const struct wg_plan *plan) {
+    for (int i = 0; i < plan->n_actions; i++)
+        if (plan->actions[i].kind == WG_ACTION_START)
+            return true;
+    return false;
+}
+
 /* Finds, and changes if so asked, all that a check is about. */
 static bool apply_check(struct wg_plan *plan, enum wg_check_kind kind, bool change) {
-    bool any = kind == WG_CHECK_NEWCOMERS && plan->wild_peak_per_day > 0;
+    bool any = kind == WG_CHECK_NEWCOMERS && plan->wild_peak_per_day > 0 && has_own_line(plan);
     if (kind == WG_CHECK_NEWCOMERS && change)
         plan->wild_peak_per_day = 0;
     for (int p = 0; p < plan->n_places; p++)

@@ -276,6 +276,8 @@ static bool is_better_bought(const struct wg_choice *choice, int setup, int than
                                                  mean_of_setup(choice, than, WG_COMPARED_survived));
 }
 
+#define LESS_ENERGY 0.99 /* a smaller difference, as larvae's own heat makes, is none to a keeper (judgement) */
+
 /* Of those that buy less energy and live clearly more often, names the one that buys least. */
 static void find_valleys(struct wg_choice *choice, const struct choice_signs *signs) {
     choice->n_valleys = 0;
@@ -283,8 +285,8 @@ static void find_valleys(struct wg_choice *choice, const struct choice_signs *si
         const double energy = mean_of_setup(choice, i, WG_COMPARED_total_heater_energy);
         int better = -1;
         for (int j = 0; j < choice->n; j++)
-            if (mean_of_setup(choice, j, WG_COMPARED_total_heater_energy) < energy && signs->alive[i][j] > 0 &&
-                (better < 0 || is_better_bought(choice, j, better)))
+            if (mean_of_setup(choice, j, WG_COMPARED_total_heater_energy) < LESS_ENERGY * energy &&
+                signs->alive[i][j] > 0 && (better < 0 || is_better_bought(choice, j, better)))
                 better = j;
         if (better >= 0)
             choice->valley[choice->n_valleys++] = (struct wg_choice_valley){i, better};

@@ -16,7 +16,7 @@ void wg_spring_words(const struct wg_spring_counts *counts, const char *noun, ch
         const char *what;
     } part[] = {
         {is_split ? counts->all_winter : 0, "flies emerge in winter too, so the spring flies have no date"},
-        {is_split ? undated - counts->all_winter : 0, "no overwintered fly emerges"},
+        {is_split ? undated - counts->all_winter : 0, "no spring fly emerges"},
         {is_split ? 0 : undated, "the spring flies have no date"},
     };
     char all[WG_SHOWN_SIZE], n[WG_SHOWN_SIZE];

@@ -17,7 +17,7 @@ struct wg_spring_counts {
 
 #define WG_SPRING_TEXT 200
 /**
- * "in 121 of 512 years flies emerge in winter too, so the spring flies have no date; in 27 no overwintered fly emerges";
+ * "in 121 of 512 years flies emerge in winter too, so the spring flies have no date; in 27 no spring fly emerges";
  * empty if all have a date. `noun` is "years" or "futures", "year" or "future" for one.
  */
 void wg_spring_words(const struct wg_spring_counts *counts, const char *noun, char out[WG_SPRING_TEXT]);

@@ -171,8 +171,7 @@ static void describe_spring(struct wg_figure *figure, const struct spring *sprin
     if (spring->with > 1)
         (void)snprintf(nine, sizeof nine, " (%s in 9 %s in 10)", range, noun);
     wg_label_date(data->first_day, spring->to, end);
-    if (spring->is_cut)
-        (void)snprintf(cut, sizeof cut, " Counted until %s, where the period ends.", end);
+    (void)snprintf(cut, sizeof cut, " Counted until %s%s.", end, spring->is_cut ? ", where the period ends" : "");
     (void)snprintf(figure->title, sizeof figure->title, "Half of the spring flies are out by%s %s%s%s%s",
                    spring->with > 1 ? " about" : "", middle, nine, undated[0] != '\0' ? "; " : "", undated);
     (void)snprintf(

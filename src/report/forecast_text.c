@@ -166,14 +166,22 @@ static void put_below_values(const struct forecast_page *page, const char *text)
     wg_show_lines(page->to, LABEL, indented);
 }
 
+#define LATE_SPRING_DAYS 7 /* a last tenth this near the end of the count is not the last (judgement) */
+
+/* True if the spring of some years runs into the last day on which its flies are counted, as in cool summers. */
+static bool is_late_spring(struct forecast_page *page, const struct wg_spring *spring) {
+    struct wg_spread last;
+    return find_spread(page, WG_OUTCOME_spring_emergence_90, &last) && last.happened > 0 &&
+           page->plan->first_day + last.q95 > spring->to - LATE_SPRING_DAYS;
+}
+
 /*
  * Prints below the spring in how many years it has dates (a dead colony, or one that flies all winter, has none), and
  * until when flies were counted if the period ends before the spring does.
  */
-static void put_springs(const struct forecast_page *page, const struct wg_spread *spread,
-                        const struct wg_spring *spring) {
+static void put_springs(struct forecast_page *page, const struct wg_spread *spread, const struct wg_spring *spring) {
     const int64_t all_winter = page->forecast->work->all_winter, none = spread->n - spread->happened - all_winter;
-    char date[WG_SHOWN_SIZE], n[4][WG_SHOWN_SIZE], winter[64] = "", text[WG_SENTENCE_SIZE];
+    char date[WG_SHOWN_SIZE], n[4][WG_SHOWN_SIZE], winter[64] = "", without[64] = "", text[WG_SENTENCE_SIZE];
     wg_show_whole(spread->happened, n[0]);
     wg_show_whole(spread->n, n[1]);
     wg_show_whole(all_winter, n[2]);
@@ -181,15 +189,16 @@ static void put_springs(const struct forecast_page *page, const struct wg_spread
     wg_show_date(spring->to, 0, "", date);
     if (all_winter > 0)
         (void)snprintf(winter, sizeof winter, "; flies all winter in %.20s", n[2]);
-    (void)snprintf(text, sizeof text, "in %.20s of %.20s %.10s%s%s%.20s", n[0], n[1], page->of, winter,
-                   none == 0        ? ""
-                   : all_winter > 0 ? ", none in "
-                                    : "; none overwintered in ",
-                   none == 0 ? "" : n[3]);
+    if (none > 0)
+        (void)snprintf(without, sizeof without, "%s by %.20s in %.20s", all_winter > 0 ? ", none" : "; no such fly",
+                       date, n[3]);
+    (void)snprintf(text, sizeof text, "in %.20s of %.20s %.10s%s%s", n[0], n[1], page->of, winter, without);
     if (spread->happened < spread->n)
         put_below_values(page, text);
     if (spring->seen == WG_SPRING_CUT)
         (void)fprintf(page->to, "%*scounted until %s, where the period ends\n", LABEL, "", date);
+    else if (is_late_spring(page, spring))
+        (void)fprintf(page->to, "%*scounted until %s; later flies are left out\n", LABEL, "", date);
 }
 
 /* Prints why the spring has no date in any year: flies emerge all winter; nothing if no fly overwinters. */

@@ -266,6 +266,7 @@ static int find_range(struct wg_size_job *job, struct wg_error *err) {
         code = wg_fail(err, WG_ERR_USAGE, NULL, "%s",
                        is_given ? "--between names the smaller value first."
                                 : "give the range to search with --between LOW HIGH.");
+    q->own = job->vary.value;
     q->geometric =
         q->low > 0 && !job->vary.is_date && !wg_size_is_share(&job->vary) && !wg_size_is_temperature(&job->vary);
     if (!is_given && code == 0) {

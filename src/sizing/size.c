@@ -210,11 +210,21 @@ static double worst_goal_margin(const struct wg_size_question *q, const struct w
     return worst;
 }
 
+/* Returns how far a value is from the plan's own, as a ratio or a difference. */
+static double distance_from_own(const struct wg_size_question *q, double value) {
+    return q->geometric ? fmax(value / q->own, q->own / value) : fabs(value - q->own);
+}
+
+/* Returns the point with the best probabilities; of several the nearest to the plan's own value. */
 static int best_point(const struct wg_size_question *q, const struct wg_size *size) {
     int best = 0;
-    for (int i = 1; i < size->n_points; i++)
-        if (worst_goal_margin(q, &size->point[i]) > worst_goal_margin(q, &size->point[best]))
+    for (int i = 1; i < size->n_points; i++) {
+        const double margin = worst_goal_margin(q, &size->point[i]), most = worst_goal_margin(q, &size->point[best]);
+        const bool is_nearer =
+            distance_from_own(q, size->point[i].value) < distance_from_own(q, size->point[best].value);
+        if (margin > most || (margin == most && is_nearer))
             best = i;
+    }
     return best;
 }
 

@@ -60,6 +60,7 @@ struct wg_size_question {
     int n_goals;                 /* 1 .. WG_MAX_GOALS */
     double wanted[WG_MAX_GOALS]; /* probabilities, inside 0..1 */
     double low, high;            /* low < high */
+    double own;                  /* the plan's value, which is named among values that are equally bad; 0: the first */
     /** Where the search may move the start of the range, in turn, while it is enough, and the end, while no value is. */
     int n_starts, n_ends;
     double starts[WG_SIZE_WIDENINGS], ends[WG_SIZE_WIDENINGS];

@@ -480,7 +480,7 @@ static void put_whom(struct verdict_writer *v) {
     put_name(v, cheapest);
     wg_bytes_put(v->out, c->has_accounts  ? " for the best balance"
                          : !c->has_energy ? " for the harvest"
-                         : c->is_priced   ? " for the least money"
+                         : c->is_priced   ? " for the lowest cost of energy"
                                           : least_energy(v, cheapest));
     if (alive_in(v, cheapest) < OFTEN)
         wg_bytes_put(v->out, " if you will start anew in most years");

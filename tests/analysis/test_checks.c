@@ -84,6 +84,17 @@ Test(checks, nothing_is_checked_in_a_laboratory_or_without_newcomers) {
     wg_plan_free(&plan);
 }
 
+Test(checks, wild_flies_that_found_a_colony_are_not_taken_away) {
+    struct wg_plan plan;
+    visited_yard(&plan);
+    cr_expect(wg_check_applies(WG_CHECK_NEWCOMERS, &plan));
+    for (int i = 0; i < plan.n_actions; i++)
+        if (plan.actions[i].kind == WG_ACTION_START)
+            plan.actions[i] = plan.actions[--plan.n_actions];
+    cr_expect_not(wg_check_applies(WG_CHECK_NEWCOMERS, &plan));
+    wg_plan_free(&plan);
+}
+
 /* Applies a check to a copy; the plan stays as it was. */
 static struct wg_plan changed(const struct wg_plan *plan, enum wg_check_kind kind) {
     struct wg_plan copy;

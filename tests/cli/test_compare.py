@@ -127,6 +127,18 @@ class Varied(CommandTest):
         self.assertEqual(verdict["choice"]["more_energy_and_less_often_alive"], [{"setup": "B", "than": "A"}])
         self.assertRegex(verdict["verdict"], "B costs [$][0-9]+ and still lives less often than A, which costs [$][0-9]+[.]")
 
+    def test_a_larger_start_saves_no_energy(self):
+        """Larvae give off a little heat: a kWh a year less is no cheaper winter, and the larvae are not free."""
+        write("cold.yaml", example("crow-lane-shed.yaml", ("set_point: 80 degF", "set_point: 48 degF")))
+        words = ("compare", "cold.yaml", "--vary", "starter.1.count=100,100000", "--replicates", "64", "-q", "--json")
+        told = json.loads(self.wintergrub(*words))
+        few, many = (setup["outcomes"]["total_heater_energy"]["mean"] for setup in told["setups"])
+        self.assertTrue(0.99 * few < many < few, (few, many))
+        self.assertLess(*(setup["outcomes"]["survived"]["mean"] for setup in told["setups"]))
+        self.assertEqual(told["choice"]["more_energy_and_less_often_alive"], [])
+        self.assertIn("for the lowest cost of energy", told["verdict"])
+        self.assertNotIn("money", told["verdict"])
+
     def test_a_grid(self):
         """20 degC is 68 degF (NIST SP 811); the second number varies fastest."""
         grid = ("--vary", f"{self.SET_POINT}=20,25 degC", "--vary=feeding.1.amount=2, 4,6")

@@ -237,6 +237,15 @@ class Reasons(CommandTest):
         self.wintergrub("report", "size.h5")
         self.assertIn(why, html.unescape(read("size.html").decode()))
 
+    def test_the_reason_is_that_of_the_plan_if_no_value_does_better(self):
+        """At 62 degF flies are too cool to lay; that nothing lives at 42 degF either is no help to the keeper."""
+        room = plan(COLD, "{kind: room, temperature: 62 degF, lamps: {hours: 12 hours}}", to="2027-06-14")
+        write("plan.yaml", room + "goal: {harvest: 100 lb/week, lasting: 4 weeks}\n")
+        text = self.wintergrub("size", "plan.yaml", "--vary", "places.yard.housing.temperature", "--at-most", "1000", "-q", status=1)
+        best = re.search(r"The best chance was 0 %, at ([\d.]+) ", " ".join(text.split()))[1]
+        tried = [float(value) for value in re.findall(r"(?m)^([\d.]+) degF ", text)]
+        self.assertEqual(float(best), min(tried, key=lambda value: abs(value - 62)))
+
     def test_the_search_leaves_the_result_alone(self):
         self.run_json(KNOWN["frost outdoors"][0])
         self.assertIn("bit for bit", self.wintergrub("rerun", "plan.h5"))

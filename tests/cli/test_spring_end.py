@@ -16,6 +16,15 @@ from commands import CommandTest
 
 LAST_IN_JUNE = 288  # days from 15 September 2026 to 30 June 2027
 FEBRUARY = 139
+LATE = """\
+title: A garden in the cool north
+period: {from: 2026-11-20, to: 2027-11-19}
+climate: {latitude: 56 N, sketch: mild coast}
+places: [{name: yard, housing: outdoors, bins: [{name: bin, volume: 150 L}]}]
+starter: [{on: 2026-11-20, in: bin, stage: prepupa, count: 5000}]
+feeding: [{in: bin, what: kitchen scraps, amount: 1 kg, every: 7 days}]
+forecast: {replicates: 128, seed: 3}
+"""
 
 
 class SpringEnd(CommandTest):
@@ -73,6 +82,18 @@ class SpringEnd(CommandTest):
             dated = int((~np.isnan(file["spring_emergence_50"][...])).sum())
         self.assertTrue(0 < dated < 10)
         self.assertIn(f"Spring flies no date too few springs in {dated} of 256 years", text)
+
+    def test_a_late_spring_says_where_its_count_ends(self):
+        """At 56 N most overwintered flies emerge in August: those years are not without them."""
+        with open("late.yaml", "w", encoding="utf-8") as file:
+            file.write(LATE)
+        text = self.flat(self.wintergrub("run", "late.yaml", "-q", "-o", "late.h5"))
+        with h5py.File("late.h5") as file:
+            flies = file["spring_flies"][...].sum(axis=2)
+            undated = np.isnan(file["spring_emergence_50"][...])
+        self.assertGreater((flies[undated].sum(axis=1) > 0).sum(), 0)
+        self.assertRegex(text, rf"no such fly by 31 Jul 2027 in {undated.sum()} counted until 31 Jul 2027; later flies are left out")
+        self.assertNotIn("none overwintered", text)
 
     def test_a_comparison_has_the_rows_and_the_note(self):
         names = [self.plan(f"crow-lane-{name}.yaml", "2027-07-15") for name in ("hoop-house", "outdoors")]

@@ -210,7 +210,7 @@ def check_spring(folder, file, begins="2026-09-15", last=181, noun="years", plac
     emerges = file["spring_flies"][:, spring_days, :].sum(axis=(1, 2)) > 0
     all_winter, none = int((emerges & numpy.isnan(half)).sum()), int((~emerges).sum())
     assert with_spring + all_winter + none == len(half)
-    why = {"flies emerge in winter too, so the spring flies have no date": all_winter, "no overwintered fly emerges": none}
+    why = {"flies emerge in winter too, so the spring flies have no date": all_winter, "no spring fly emerges": none}
     parts = [f"in {n}{{}} {words}" for words, n in why.items() if n > 0]
     said = "".join("; " + part.format(f" of {len(half)} {noun}" if i == 0 else "") for i, part in enumerate(parts))
     assert spring.title.endswith(said) and ("; " in spring.title) == bool(said), (said, spring.title)
@@ -411,7 +411,8 @@ def main():
         run("figures", result, "-o", str(desk / "outdoors"))
         with h5py.File(result) as file:
             check_spring(desk / "outdoors", file)
-        assert "Counted until" not in (desk / "outdoors" / "spring.svg").read_text(encoding="utf-8")
+        note = Picture(desk / "outdoors" / "spring.svg").description
+        assert "Counted until 31 July 2027." in note and "where the period ends" not in note, note
         until_june = pathlib.Path(outdoors).read_text(encoding="utf-8").replace("to: 2027-09-14", "to: 2027-06-30")
         (desk / "june.yaml").write_text(until_june, encoding="utf-8")
         run("run", str(desk / "june.yaml"), "-o", result, "--quiet", "--force", "--replicates", "13")
