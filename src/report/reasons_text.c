@@ -569,9 +569,10 @@ void wg_reasons_check_words(const struct wg_reasons *reasons, const struct wg_pl
 
 /* Returns the text of a buffer, "" if it is empty, and leaves the buffer to its new owner; NULL without memory. */
 static char *text_of(struct wg_bytes *bytes) {
-    char *const text = bytes->failed ? NULL : bytes->size > 0 ? bytes->data : strdup("");
-    if (bytes->failed)
-        wg_bytes_free(bytes);
+    if (!bytes->failed && bytes->size > 0)
+        return bytes->data;
+    char *const text = bytes->failed ? NULL : strdup("");
+    wg_bytes_free(bytes);
     return text;
 }
 
