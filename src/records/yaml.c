@@ -310,6 +310,11 @@ static int add_scalar(struct yaml_builder *b, struct fy_event *event, struct pla
     if (event->scalar.value != NULL && has_four_quotes(b, event->scalar.value))
         return refuse_yaml(b, at, "There are too many quotes in a row here. Put \" \" around a text that has ' in it.");
     const char *const text = event->scalar.value == NULL ? "" : fy_token_get_text(event->scalar.value, &size);
+    /* For a missing value libfyaml 0.7 has no token, 0.8 an empty one behind the colon. */
+    const bool is_missing =
+        size == 0 && event->scalar.value != NULL && fy_token_scalar_style(event->scalar.value) == FYSS_PLAIN;
+    if (is_missing)
+        at = b->last;
     struct wg_yaml_node *const node = new_node(b, WG_YAML_TEXT, at);
     if (node == NULL || text == NULL)
         return WG_ERR_MEMORY;
@@ -318,7 +323,7 @@ static int add_scalar(struct yaml_builder *b, struct fy_event *event, struct pla
         return WG_ERR_MEMORY;
     memcpy(node->text, text, size);
     node->text[size] = '\0';
-    node->end = end_of(b, event, at.at);
+    node->end = is_missing ? at.at : end_of(b, event, at.at);
     include_quotes(b, event, node);
     /* Escapes such as "\x1b" in quotes may create control characters that the file itself does not have. */
     for (size_t i = 0; i < size;) {

@@ -331,6 +331,46 @@ static void spoil(struct wg_plan *plan, struct draw *draw) {
     }
 }
 
+/* C gives a bool with a byte other than 0 and 1 no meaning, so no check can find one. */
+static void make_legal(bool *flag) {
+    unsigned char byte;
+    memcpy(&byte, flag, sizeof byte);
+    *flag = byte != 0;
+}
+
+static void make_action_legal(struct wg_action *action) {
+    switch (action->kind) {
+    case WG_ACTION_START:
+        make_legal(&action->as.start.price.given);
+        make_legal(&action->as.start.price_is_of_kg);
+        return;
+    case WG_ACTION_FEED:
+        make_legal(&action->as.feed.as_eaten);
+        make_legal(&action->as.feed.price.given);
+        make_legal(&action->as.feed.price_is_fee);
+        return;
+    case WG_ACTION_COLLECT:
+        make_legal(&action->as.collect.give_back_given);
+        return;
+    case WG_ACTION_SET:
+        make_legal(&action->as.set.foam_given);
+        return;
+    default:
+        return;
+    }
+}
+
+static void make_flags_legal(struct wg_plan *plan) {
+    for (int i = 0; i < 2; i++) {
+        make_legal(&plan->places[i].shelter.summer_switch);
+        make_legal(&plan->places[i].heater.starts_off);
+        make_legal(&plan->bins[i].spec.mat.starts_off);
+    }
+    make_legal(&plan->goal[0].all_crawl_off);
+    for (int i = 0; i < plan->n_actions; i++)
+        make_action_legal(&plan->actions[i]);
+}
+
 /* Returns 0: simulated; 1: rejected; else another end. */
 static int live_or_refuse(const struct wg_plan *plan) {
     struct wg_error err = {0};
@@ -358,6 +398,7 @@ static int live_spoilt(int k) {
     make(&plan);
     for (uint64_t n = 1 + next(&draw) % 3; n > 0; n--)
         spoil(&plan, &draw);
+    make_flags_legal(&plan);
     const int end = live_or_refuse(&plan);
     plan.n_places = plan.n_bins = plan.n_actions = 0;
     wg_plan_free(&plan);
