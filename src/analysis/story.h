@@ -25,8 +25,8 @@ struct wg_story {
     double power_out_hours;
     int64_t ended;                   /* lives that died out after a start: the numbers below are of these */
     double last_day[WG_STORY_LIVES]; /* of the period, with any alive */
-    int64_t last_stage
-        [WG_N_STAGES]; /* lives by the stage with the most individuals two weeks before, or half a short life */
+    /* lives by the stage with the most individuals two weeks before the end, or half a short life */
+    int64_t last_stage[WG_N_STAGES];
 };
 /** Adds a life, at most WG_STORY_LIVES. */
 void wg_story_add(struct wg_story *story, const struct wg_diary *diary);
