@@ -111,14 +111,14 @@ static int compare_doubles(const void *a, const void *b) {
 
 static double median_of(double *value, int n) {
     if (n == 0)
-        return NAN;
+        return (double)NAN;
     qsort(value, (size_t)n, sizeof *value, compare_doubles);
     return 0.5 * (value[(n - 1) / 2] + value[n / 2]);
 }
 
 static double generations_of(const struct season_sums *sums) {
     if (sums->spring.count <= 0.0 || sums->autumn.count <= 0.0)
-        return NAN;
+        return (double)NAN;
     return sums->autumn.generations / sums->autumn.count - sums->spring.generations / sums->spring.count;
 }
 
