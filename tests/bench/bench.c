@@ -84,21 +84,21 @@ static void put_time(double ms) {
 static void put_speed(struct bench *bench, const struct speed *s) {
     const struct range gain = gain_of(s);
     (void)printf("%-26s", s->name);
-    for (int r = 0; r < RIVALS; r++)
+    for (enum rival r = 0; r < RIVALS; r++)
         put_time(time_of(s, r).middle);
     (void)printf(" %8.1f %9.0f %8.1f %9.2f %7.1f\n", s->ns_per_cohort_step, s->draws, s->ns_per_draw, gain.middle,
                  s->peak_mb);
     if (s->rounds > 1) {
         (void)printf("%-26s", "  lowest");
-        for (int r = 0; r < RIVALS; r++)
+        for (enum rival r = 0; r < RIVALS; r++)
             put_time(time_of(s, r).low);
         (void)printf("%27s %9.2f\n%-26s", "", gain.low, "  highest");
-        for (int r = 0; r < RIVALS; r++)
+        for (enum rival r = 0; r < RIVALS; r++)
             put_time(time_of(s, r).high);
         (void)printf("%27s %9.2f\n", "", gain.high);
     }
     (void)fflush(stdout);
-    for (int r = 0; r < RIVALS; r++)
+    for (enum rival r = 0; r < RIVALS; r++)
         report_range(&bench->report, s->name, rival_name[r], time_of(s, r), "ms per replicate-year");
     report_value(&bench->report, s->name, "cohort-step", s->ns_per_cohort_step, "ns");
     report_value(&bench->report, s->name, "draws", s->draws, "per replicate-year");

@@ -38,10 +38,13 @@ static void make(struct wg_plan *plan) {
     plan_feed(plan, 1);
     plan_collect(plan, 0.8);
     const struct wg_action others[] = {
-        {.kind = WG_ACTION_SET, .place = 1, .bin = -1, .as.set = {WG_SET_SET_POINT, 18}},
+        {.kind = WG_ACTION_SET, .place = 1, .bin = -1, .as.set = {.key = WG_SET_SET_POINT, .value = 18}},
         {.kind = WG_ACTION_CLEAR, .place = -1, .bin = 0, .as.clear = {0.5}},
-        {.kind = WG_ACTION_MOVE, .place = -1, .bin = 0, .as.move = {WG_MOVABLE_LARVAE, 1, -1, 0.1}},
-        {.kind = WG_ACTION_SCOOP, .place = -1, .bin = 0, .as.scoop = {-1, 0.1}},
+        {.kind = WG_ACTION_MOVE,
+         .place = -1,
+         .bin = 0,
+         .as.move = {.what = WG_MOVABLE_LARVAE, .to_bin = 1, .to_place = -1, .share = 0.1}},
+        {.kind = WG_ACTION_SCOOP, .place = -1, .bin = 0, .as.scoop = {.mass_kg = -1, .share = 0.1}},
         {.kind = WG_ACTION_PULL_TRAPS, .place = 0, .bin = -1, .as.pull = {-1}},
         {.kind = WG_ACTION_LAY_IN_TRAPS, .place = 0, .bin = -1, .as.traps = {0.6}},
     };
