@@ -159,11 +159,13 @@ static int live_judged_slice(struct wg_jury *jury, int from, int to, int64_t yea
     struct wg_search_life order[WG_SEARCH_MAX_JUDGED];
     struct wg_search_judged *whose[WG_SEARCH_MAX_JUDGED];
     int n = 0, code = 0;
-    for (int i = from; i < to && code == 0; i++) {
+    for (int i = from; i < to; i++) {
         struct wg_search_judged *const judged = &jury->answer->judged[i];
         if (judged->n >= years)
             continue;
         code = make_judged_room(judged, years, jury->tried->err);
+        if (code < 0)
+            return code;
         whose[n] = judged;
         order[n++] = (struct wg_search_life){.level = judged->level,
                                              .stream = jury->stream,
@@ -171,7 +173,7 @@ static int live_judged_slice(struct wg_jury *jury, int from, int to, int64_t yea
                                              .n = years - judged->n,
                                              .year = judged->year + judged->n};
     }
-    if (code == 0 && n > 0)
+    if (n > 0)
         code = q->live(q->self, order, n, jury->tried->err);
     for (int i = 0; i < n && code == 0; i++) {
         whose[i]->n = years;
