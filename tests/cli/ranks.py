@@ -231,7 +231,7 @@ class Failures(Ranks):
             timeout=60,
         )
         self.assertEqual(done.returncode, 5, done.stderr)
-        self.assertRegex(done.stderr.decode(), "(?m)^wintergrub: .*(memory|worker thread)")
+        self.assertRegex(done.stderr.decode(), "(?m)^wintergrub: .*(memory|[Ww]orker thread)")
         self.nothing_left("harrow-hill-outdoors.yaml", "less")
 
 
