@@ -224,6 +224,7 @@ static int look(const struct wg_scenario *scenario, struct wg_forecast *forecast
         code = wg_forecast_print(forecast, stdout, err);
         if (code == 0 && wg_can_draw(stdout))
             code = wg_forecast_print_short(forecast, stdout, err);
+        forecast->odds = NULL;
     }
     wg_goal_tally_free(&odds);
     return code;

@@ -194,7 +194,7 @@ static int read_grid_odds(struct wg_comparison_data *data, struct wg_error *err)
 
 /* An older wintergrub did not store which outcome is the harvest: then it is what is taken out, if anything is. */
 static int read_main_outcome(struct wg_comparison_data *data, struct wg_error *err) {
-    char name[48];
+    char name[48] = "";
     double *taken;
     int code = read_short_attribute(data, WG_ATTRIBUTE_MAIN_OUTCOME, name, sizeof name, err);
     data->harvest = WG_COMPARED_total_harvest_mass;

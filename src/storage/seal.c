@@ -79,7 +79,7 @@ static int fail_unreadable(int error, const char *where, struct wg_error *err) {
 /* Reads the size of a file and its last line, "" in a file that is too short for one. */
 static int read_end(int fd, const char *where, off_t *size, char line[WG_SEAL_SIZE + 1], struct wg_error *err) {
     struct stat status;
-    line[0] = line[WG_SEAL_SIZE] = '\0';
+    memset(line, 0, WG_SEAL_SIZE + 1);
     if (fstat(fd, &status) != 0 ||
         (status.st_size >= WG_SEAL_SIZE && pread(fd, line, WG_SEAL_SIZE, status.st_size - WG_SEAL_SIZE) < 0))
         return fail_unreadable(errno, where, err);
