@@ -38,7 +38,7 @@ function nextSource() {
 
 async function bytesOf(file) {
   if (!file.endsWith(".html")) return readFile(file);
-  const packed = /<script type="application\/octet-stream" id="module">\s*([^<]*?)\s*<\/script>/.exec(await readFile(file, "utf8"))[1];
+  const packed = /<script type="application\/octet-stream" id="module">\s*(.*?)\s*<\/script>/.exec(await readFile(file, "utf8"))[1];
   const script = await readFile(new URL("../../src/app/unpack.js", import.meta.url), "utf8");
   return gunzipSync(new Function(/function bytesOf[^]*?\n}\n/.exec(script)[0] + "return bytesOf;")()(packed));
 }
